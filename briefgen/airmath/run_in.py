@@ -123,7 +123,7 @@ class PushTrouble:
 
     ``needed_nm`` is the push distance wanted with the highest speed allowed (v2, or the limit where that is
     lower). "Supersonic": v2 is at or above the speed of sound, which a pass must never reach (trade fact, no
-    source). Its mends stay 1 kt below it.
+    source). Its remedies stay 1 kt below it.
     """
 
     reason: Trouble
@@ -138,7 +138,7 @@ def solve_push(push: PushSettings) -> PushUp | PushTrouble:
     """The push-up that makes up the bias, or the trouble with it."""
     reason = _trouble(push)
     if reason is not None:
-        return _mends(push, reason)
+        return _remedies(push, reason)
     to_go = push_distance_nm(
         push.bias_s, v1_kt=push.speed_kt, v2_kt=push.push_to_kt, rate_kt_s=push.acceleration_kt_s
     )
@@ -164,7 +164,7 @@ def _trouble(push: PushSettings) -> Trouble | None:
     return "run-in too short" if needed > push.distance_nm - push.slack_nm else None
 
 
-def _mends(push: PushSettings, reason: Trouble) -> PushTrouble:
+def _remedies(push: PushSettings, reason: Trouble) -> PushTrouble:
     highest = min(push.limit_kt, push.sonic_kt - 1.0)
     top = min(push.push_to_kt, highest)
     within = max(push.distance_nm - push.slack_nm, 0.0)

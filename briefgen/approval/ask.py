@@ -335,7 +335,7 @@ def unprintable(text: str) -> str:
 
 def reason_problem(text: str, what: str = "accepted") -> tuple[str, str] | None:
     """What keeps words from being printed as the reason why a gate is ``accepted`` (an approval withdrawn),
-    and the mend: "3 letters, ...". None: nothing."""
+    and the remedy: "3 letters, ...". None: nothing."""
     letters, said = (
         len(text.strip()),
         [

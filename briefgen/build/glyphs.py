@@ -92,7 +92,7 @@ def _lacking(place: _Place, texts: Mapping[str, str]) -> Diagnostic | None:
     )
     span = None if place.span is None else _narrowed(place.span, signs, texts)
     return Diagnostic(
-        "character-not-in-font", "error", f"{where} font has no sign for {names}", span, why, _mend(signs)
+        "character-not-in-font", "error", f"{where} font has no sign for {names}", span, why, _remedy(signs)
     )
 
 
@@ -101,7 +101,7 @@ def _named(sign: str) -> str:
     return f"U+{ord(sign):04X}" + (f" ({name})" if name else "")
 
 
-def _mend(signs: tuple[str, ...]) -> str:
+def _remedy(signs: tuple[str, ...]) -> str:
     nearest = _nearest(signs[0]) if len(signs) == 1 else ""
     return "write it in Latin letters or use the nearest sign" + (f": {nearest}" if nearest else "")
 

@@ -138,7 +138,7 @@ def _fetching(own: Path, path: Path, text: str) -> Iterator[Diagnostic]:
         )
 
 
-def _wrong(own: PurePath, path: PurePath, what: str, mend: str, *, line: int = 1) -> Diagnostic:
+def _wrong(own: PurePath, path: PurePath, what: str, remedy: str, *, line: int = 1) -> Diagnostic:
     name = path.relative_to(own).as_posix().encode("utf-8", "backslashreplace").decode()
     return Diagnostic(
         "template-file",
@@ -146,5 +146,5 @@ def _wrong(own: PurePath, path: PurePath, what: str, mend: str, *, line: int = 1
         f"{name} {what}",
         Span(str(own / name), line, 1, line, 1),
         why="a template is read from the unit's folder alone",
-        help=mend,
+        help=remedy,
     )

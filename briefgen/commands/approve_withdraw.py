@@ -56,13 +56,13 @@ def _state(record: Any) -> str:
 
 def _of_withdrawal(problem: Any) -> Any:
     """What is wrong with the record, with what somebody who withdraws does about it."""
-    mends = {
+    remedies = {
         "approval-record": (
             "build again, so that the products say NOT APPROVED, and tell everybody who holds one"
         ),
         "approval-record-other": "withdraw it with the mission file whose record it is",
     }
-    return replace(problem, severity="error", help=mends[problem.code])
+    return replace(problem, severity="error", help=remedies[problem.code])
 
 
 def _nothing(record: Any) -> list[Any]:

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from briefgen.commands import options
-from briefgen.commands.several import Told, tell_all
+from briefgen.commands.several import FileReport, tell_all
 
 
 @click.command("build", short_help="Write the slides, cards and sheets of a mission.")
@@ -61,7 +61,7 @@ def built_file(
     replace_others: bool,
     summary: bool,
     as_json: bool,
-) -> Told:
+) -> FileReport:
     """What ``briefgen build`` has to say of a file, its products written."""
     from briefgen.build.build import build
     from briefgen.commands.report import build_errors, build_object, build_summary, verdict_line
@@ -72,4 +72,4 @@ def built_file(
         f"; {built.folder} written" if built.written else "; nothing written"
     )
     document = build_object(built) if as_json else {}
-    return Told(built.exit_code, lines, tuple(build_errors(built)), document, last)
+    return FileReport(built.exit_code, lines, tuple(build_errors(built)), document, last)

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from briefgen.commands import options
-from briefgen.commands.several import Told, tell_all
+from briefgen.commands.several import FileReport, tell_all
 
 
 @click.command("check", short_help="Print every diagnostic, the gates and the clock times of a mission.")
@@ -23,7 +23,7 @@ def command(files: tuple[Path, ...], as_json: bool, templates: Path | None) -> i
     return tell_all(files, partial(checked_file, templates=templates), as_json=as_json)
 
 
-def checked_file(file: Path, *, templates: Path | None, as_json: bool) -> Told:
+def checked_file(file: Path, *, templates: Path | None, as_json: bool) -> FileReport:
     """What ``briefgen check`` has to say of a file."""
     from briefgen.build.build import check
     from briefgen.commands.report import check_lines, check_object, verdict_line
@@ -31,4 +31,4 @@ def checked_file(file: Path, *, templates: Path | None, as_json: bool) -> Told:
     checked = check(file, templates=templates)
     lines = () if as_json else tuple(check_lines(checked))
     document = check_object(checked) if as_json else {}
-    return Told(checked.exit_code, lines, (), document, verdict_line(checked))
+    return FileReport(checked.exit_code, lines, (), document, verdict_line(checked))

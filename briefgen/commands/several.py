@@ -17,7 +17,7 @@ RANK = (0, 1, 3, 2)
 
 
 @record
-class Told:
+class FileReport:
     """What a command has to say of one file: ``lines`` where output goes, ``errors`` where errors go,
     ``document`` for machines, empty where none is asked for, ``last`` the line of progress."""
 
@@ -28,21 +28,21 @@ class Told:
     last: str
 
 
-def tell_all(files: Sequence[Path], job: Callable[..., Told], *, as_json: bool) -> int:
+def tell_all(files: Sequence[Path], job: Callable[..., FileReport], *, as_json: bool) -> int:
     """Do the job, called as ``job(file, as_json=...)``, for every file and print what each has to say; the
     worst of the exit codes."""
     codes, documents = [], []
-    for number, told in enumerate(_done(files, partial(job, as_json=as_json)), start=1):
-        codes.append(told.exit_code)
-        documents.append(told.document)
+    for number, report in enumerate(_done(files, partial(job, as_json=as_json)), start=1):
+        codes.append(report.exit_code)
+        documents.append(report.document)
         if as_json:
             continue
-        for text in told.errors:
+        for text in report.errors:
             complain(text)
-        for line in told.lines:
+        for line in report.lines:
             say(line)
         if len(files) > 1:
-            complain(f"[{number}/{len(files)}] {told.last}")
+            complain(f"[{number}/{len(files)}] {report.last}")
     if as_json:
         from briefgen.commands.report import print_json
 
@@ -50,7 +50,7 @@ def tell_all(files: Sequence[Path], job: Callable[..., Told], *, as_json: bool) 
     return max(codes, key=RANK.index)
 
 
-def _done(files: Sequence[Path], job: Callable[[Path], Told]) -> Iterator[Told]:
+def _done(files: Sequence[Path], job: Callable[[Path], FileReport]) -> Iterator[FileReport]:
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
     if len(files) == 1 or cores == 1:
         yield from map(job, files)

@@ -18,7 +18,7 @@ from briefgen.plan.build import make_plan
 from briefgen.plan.sortie import Plan
 from briefgen.whatif.answers import what_if
 from briefgen.whatif.edges import edges_of
-from briefgen.whatif.outcome import Told, told_of
+from briefgen.whatif.outcome import SortieOutcome, outcome_of
 
 
 def listed(file: Path, *, as_json: bool) -> int:
@@ -156,7 +156,7 @@ def differences(before: Plan, after: Plan) -> list[tuple[str, str, str]]:
 
 
 def _told_words(plan: Plan) -> dict[str, str]:
-    told, unit = told_of(plan), plan.mission.file.fuel.display
+    told, unit = outcome_of(plan), plan.mission.file.fuel.display
     day = (told.true_time or told.takeoff).date()
     found = {"take-off": words.clock_z(told.takeoff, day=day)}
     if told.setups is not None:
@@ -169,7 +169,7 @@ def _told_words(plan: Plan) -> dict[str, str]:
     return found
 
 
-def _fuel_words(plan: Plan, told: Told, unit: str) -> dict[str, str]:
+def _fuel_words(plan: Plan, told: SortieOutcome, unit: str) -> dict[str, str]:
     fuel = plan.fuel
     if fuel is None:
         return {"fuel": "NOT CHECKED"}

@@ -14,7 +14,7 @@ TIMES = ("takeoff", "area", "training_end", "hold", "leave_hold", "true_time", "
 
 
 @record
-class Told:
+class RecordedChange:
     """A change of the true time that was told. ``read_back``: when, False: it was not, None: not recorded.
     ``at``: None likewise."""
 
@@ -41,7 +41,7 @@ class Flown:
     setups_flown: int | None = None
     setups_valid: int | None = None
     fuel_lb: Mapping[int, Mapping[str, float]] = field(default_factory=dict)
-    told: tuple[Told, ...] = ()
+    told: tuple[RecordedChange, ...] = ()
     told_known: bool = False
     other_calls: tuple[tuple[datetime, str], ...] = ()
     heard: Mapping[str, datetime] = field(default_factory=dict)

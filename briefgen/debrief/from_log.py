@@ -8,7 +8,7 @@ from dataclasses import field, replace
 from datetime import UTC, datetime, timedelta
 
 from briefgen.core.records import record
-from briefgen.debrief.flown import Told
+from briefgen.debrief.flown import RecordedChange
 from briefgen.debrief.log import Entry, read_log, seconds_said, times_said
 
 _TIMES = {"station": "hold", "left": "leave_hold"}
@@ -22,7 +22,7 @@ class LogFacts:
     spoken: str = ""
     times: Mapping[str, datetime] = field(default_factory=dict)
     heard: Mapping[str, datetime] = field(default_factory=dict)
-    told: tuple[Told, ...] = ()
+    told: tuple[RecordedChange, ...] = ()
     other_calls: tuple[tuple[datetime, str], ...] = ()
     unknown: tuple[tuple[int, str], ...] = ()
 
@@ -60,8 +60,8 @@ def _instant(digits: str, reference: datetime) -> datetime | None:
 
 def _calls(
     known: list[tuple[Entry, datetime]], reference: datetime, held: datetime | None
-) -> tuple[tuple[Told, ...], tuple[tuple[datetime, str], ...]]:
-    told: list[Told] = []
+) -> tuple[tuple[RecordedChange, ...], tuple[tuple[datetime, str], ...]]:
+    told: list[RecordedChange] = []
     others: list[tuple[datetime, str]] = []
     waiting = False  # the last call still wants its read-back
     for entry, at in known:
@@ -78,12 +78,14 @@ def _calls(
     return tuple(told), tuple(others)
 
 
-def _call(sentence: str, at: datetime, reference: datetime, held: datetime | None) -> Told | None:
+def _call(sentence: str, at: datetime, reference: datetime, held: datetime | None) -> RecordedChange | None:
     """A new time, or seconds fast or slow of the time that is held. None for words that move nothing."""
     if (times := times_said(sentence)) is not None:
         old, new = (_instant(time, reference) for time in times)
-        return None if new is None else Told(at, old, new, None)
+        return None if new is None else RecordedChange(at, old, new, None)
     change_s = seconds_said(sentence)
     return (
-        None if change_s is None or held is None else Told(at, held, held + timedelta(seconds=change_s), None)
+        None
+        if change_s is None or held is None
+        else RecordedChange(at, held, held + timedelta(seconds=change_s), None)
     )

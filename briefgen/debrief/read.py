@@ -10,7 +10,7 @@ from pathlib import Path
 
 from briefgen.airmath.times import ClockContext
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
-from briefgen.debrief.flown import POINTS, Flown, Told
+from briefgen.debrief.flown import POINTS, Flown, RecordedChange
 from briefgen.debrief.from_log import LogFacts, facts_of
 from briefgen.debrief.schema import LOG, Actuals, Call
 from briefgen.debrief.sums import last_read_back
@@ -140,16 +140,16 @@ class _Reader:
             return None
         return at
 
-    def _calls(self, entries: Iterable[Call]) -> tuple[Told, ...]:
+    def _calls(self, entries: Iterable[Call]) -> tuple[RecordedChange, ...]:
         """What was told, in its order; seconds count from the time that the flight held by then."""
-        told: list[Told] = []
+        told: list[RecordedChange] = []
         for i, entry in enumerate(entries):
             held = last_read_back(told) or self.plan.clock.true_time
             if (call := self._call(("told", i), entry, held)) is not None:
                 told.append(call)
         return tuple(told)
 
-    def _call(self, path: KeyPath, entry: Call, held: datetime | None) -> Told | None:
+    def _call(self, path: KeyPath, entry: Call, held: datetime | None) -> RecordedChange | None:
         given = [key for key in ("new", "fast", "slow") if getattr(entry, key) is not None]
         if len(given) != 1:
             stands = " and ".join(f"`{key}`" for key in given) or "none of them"
@@ -175,7 +175,7 @@ class _Reader:
             return None
         else:
             old, new = start, start + timedelta(seconds=(entry.slow or 0.0) - (entry.fast or 0.0))
-        return None if new is None else Told(self._at((*path, "at")), old, new, back)
+        return None if new is None else RecordedChange(self._at((*path, "at")), old, new, back)
 
     def _heard(self, actuals: Actuals) -> dict[str, datetime]:
         return {id: at for id in actuals.heard if (at := self._at(("heard", id))) is not None}

@@ -8,7 +8,7 @@ from itertools import pairwise
 from statistics import mean, stdev
 
 from briefgen.core.records import record
-from briefgen.debrief.flown import POINTS, Flown, Told
+from briefgen.debrief.flown import POINTS, Flown, RecordedChange
 from briefgen.plan.model import FuelRow, ShipFuel
 from briefgen.plan.sortie import Plan
 
@@ -58,7 +58,7 @@ def time_rows(plan: Plan, flown: Flown) -> tuple[TimeRow, ...]:
     )
 
 
-def last_read_back(told: Sequence[Told]) -> datetime | None:
+def last_read_back(told: Sequence[RecordedChange]) -> datetime | None:
     """The true time of the last change that was read back; None without one. What wasn't read back isn't
     held."""
     held = [call.new for call in told if call.read_back]

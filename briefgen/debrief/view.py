@@ -12,7 +12,7 @@ from briefgen.brief.slides.view.fuel import ship_of
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import limit_words, value_words
 from briefgen.brief.wording.words import NOT_CHECKED, Words, words_of
-from briefgen.debrief.flown import Flown, Told
+from briefgen.debrief.flown import Flown, RecordedChange
 from briefgen.debrief.sums import (
     LABELS,
     LEAST_LENGTHS,
@@ -218,7 +218,7 @@ def _told_words(w: Words, flown: Flown) -> str:
     return f"T told: {', '.join(each)}" + (f"; {earlier} before these" if earlier else "")
 
 
-def _back_word(call: Told) -> str:
+def _back_word(call: RecordedChange) -> str:
     return (
         "NOT read back"
         if call.read_back is False
@@ -228,11 +228,11 @@ def _back_word(call: Told) -> str:
     )
 
 
-def _change(call: Told) -> str:
+def _change(call: RecordedChange) -> str:
     return NOT_RECORDED if call.change_s is None else words.signed_duration(call.change_s)
 
 
-def _read_back(w: Words, call: Told) -> str:
+def _read_back(w: Words, call: RecordedChange) -> str:
     return "NO" if call.read_back is False else _z(w, call.read_back)
 
 

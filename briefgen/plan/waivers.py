@@ -190,10 +190,10 @@ def _no_such_gate(row: _Numbered, standing: dict[str, Gate], known_ids: Sequence
     )
 
 
-def _meant(rule: str, titles: Mapping[str, str], mends: Mapping[str, str]) -> list[str]:
+def _meant(rule: str, titles: Mapping[str, str], remedies: Mapping[str, str]) -> list[str]:
     """The ids of the gates (with their titles) that a rule may mean: the one of those words, else those with
-    a mend (``mends``, of what FAILs) in just these words, such as a night approval, else all that share the
-    most words with it.
+    a remedy (``remedies``, of what FAILs) in just these words, such as a night approval, else all that share
+    the most words with it.
 
     A gate of another matter shares fewer words: one that is only spelt alike is never offered.
     """
@@ -205,10 +205,10 @@ def _meant(rule: str, titles: Mapping[str, str], mends: Mapping[str, str]) -> li
     own = [id for id, title in titles.items() if whole in ("".join(_words(id)), "".join(_words(title)))]
     own = own or [
         id
-        for id, mend in mends.items()
+        for id, remedy in remedies.items()
         if _words_of(rule)
         and not any(_words_of(rule) <= _words_of(other) for other in titles)
-        and _words_of(rule) <= _words_of(mend)
+        and _words_of(rule) <= _words_of(remedy)
     ]
     for words in (
         ({id: _words_of(id) for id in titles}, {id: _words_of(title) for id, title in titles.items()})

@@ -26,7 +26,7 @@ from briefgen.retime import phrases
 from briefgen.retime.by_speed import plan_by_speed
 from briefgen.retime.heard import Predicted
 from briefgen.retime.phrases import Call
-from briefgen.retime.story import Story, Told, after_call, story_of
+from briefgen.retime.story import ReadBack, Story, after_call, story_of
 
 Phase = Literal["planned", "holding", "inbound", "running-in"]
 JUST_INSIDE_S = 1e-3  # in the hold, nothing of it flown
@@ -46,7 +46,7 @@ class Wanted:
     read_back: datetime | None
     heard: Sequence[tuple[str, datetime]] = ()
     predicted: Predicted | None = None
-    earlier: Sequence[Told] = ()
+    earlier: Sequence[ReadBack] = ()
 
 
 @record
@@ -114,7 +114,7 @@ class Retimed:
     call: Call
     predicted: Predicted | None
     fuel_basis: str = ""
-    earlier: tuple[Told, ...] = ()
+    earlier: tuple[ReadBack, ...] = ()
     limit: tuple[str, str] = ("", "")
     lap_limit: tuple[str, str] = ("", "")
     ask_first: Call = Call("")

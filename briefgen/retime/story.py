@@ -17,7 +17,7 @@ from briefgen.plan.sortie import Plan
 
 
 @record
-class Told:
+class ReadBack:
     """A change of the true time (later positive; None: told to hold, without a time) and when its read-back
     was complete."""
 
@@ -65,7 +65,7 @@ def after_call(story: Story, ruling: Ruling, change_s: float, told_s: float) -> 
     )
 
 
-def story_of(plan: Plan, motion: Motion, changes: Sequence[Told]) -> tuple[Story, list[Diagnostic]]:
+def story_of(plan: Plan, motion: Motion, changes: Sequence[ReadBack]) -> tuple[Story, list[Diagnostic]]:
     """The story of changes told and read back, in their order; a diagnostic for the first that the flight
     could not have flown."""
     story = as_planned(plan, motion)
@@ -91,7 +91,7 @@ def _held_until(story: Story, change_s: float) -> Story:
     return Story(now, story.held_s + change_s, story.hold_s + change_s, story.ip_s + change_s)
 
 
-def _not_flown(change: Told, ruling: Ruling) -> Diagnostic:
+def _not_flown(change: ReadBack, ruling: Ruling) -> Diagnostic:
     why = {"no call": "a change so small needs no call", "abort only": "it was too late to tell a time"}.get(
         ruling.kind, ruling.reason
     )

@@ -21,7 +21,7 @@ from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import Phase, Wanted, read_back_at
 from briefgen.retime.doubts import Asked, doubted_time, doubts
 from briefgen.retime.heard import Predicted, check_names, predicted
-from briefgen.retime.story import Story, Told, as_planned, story_of
+from briefgen.retime.story import ReadBack, Story, as_planned, story_of
 from briefgen.units.parse import Refusal, parse_duration_s
 
 MOST_SLIP_S = 6 * 3600.0  # our own bound against slips of the keyboard
@@ -171,7 +171,7 @@ def _phase_over(plan: Plan, story: Story, typed: Typed, last: datetime | None) -
     return [Diagnostic("phase-over", "error", message, None, why, f"leave it out, or say --phase {after}")]
 
 
-def _told(mission: Mission, typed: Typed) -> tuple[tuple[Told, ...], list[Diagnostic]]:
+def _told(mission: Mission, typed: Typed) -> tuple[tuple[ReadBack, ...], list[Diagnostic]]:
     """The changes told before, in the order of their read-backs."""
     told, problems = [], []
     for seconds, text in typed.told:
@@ -180,7 +180,7 @@ def _told(mission: Mission, typed: Typed) -> tuple[tuple[Told, ...], list[Diagno
         at, more = _time(mission, text, f"--told {seconds}")
         problems += [*found, *more]
         if (hold or change_s is not None) and at is not None:
-            told.append(Told(change_s, at))
+            told.append(ReadBack(change_s, at))
     if any(after.read_back < before.read_back for before, after in pairwise(told)):
         problems.append(
             Diagnostic(
@@ -193,7 +193,7 @@ def _told(mission: Mission, typed: Typed) -> tuple[tuple[Told, ...], list[Diagno
     return tuple(told), problems
 
 
-def _before_told(last: Told) -> Diagnostic:
+def _before_told(last: ReadBack) -> Diagnostic:
     message = f"the call would come before the change that was read back at {last.read_back:%H:%M:%S} Z"
     return Diagnostic(
         "told-later",

@@ -73,7 +73,7 @@ def _wind_readings(found: re.Match[str]) -> list[str]:
 
 
 def _reported(found: re.Match[str]) -> list[str]:
-    """A wind as reports write it, ``23012G22KT``: true; five noughts are calm."""
+    """A wind as reports write it, ``23012G22KT``: true; five zeros are calm."""
     if not int(found["n"]):
         return ["calm"]
     gust = f"G{int(found['g'])}" if found["g"] else ""

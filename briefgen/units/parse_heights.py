@@ -49,7 +49,7 @@ def _bare_level(found: re.Match[str]) -> list[str]:
 
 
 def _wide_flight_level(found: re.Match[str]) -> list[str]:
-    """Of one or two digits a nought may be missing at either end: FL16 is FL160, or 1600 ft."""
+    """Of one or two digits a zero may be missing at either end: FL16 is FL160, or 1600 ft."""
     n = int(found["n"])
     levels = [n if n < 1000 else n // 100] + ([n * 10] if len(found["n"]) <= 2 else [])
     return [

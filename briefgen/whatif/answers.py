@@ -11,14 +11,14 @@ from briefgen.core.records import record
 from briefgen.mission.edit.changes import with_setups
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import fly
-from briefgen.plan.event.lost_contact import unheard_at
+from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.model import Gate
 from briefgen.plan.route.diverts import Diversion, diversions
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.cases import Case, cases_of
 from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.kept import Flown, kept
-from briefgen.whatif.outcome import ON_THE_WAY_HOME, Told, failing, newly_failing, told_of
+from briefgen.whatif.outcome import ON_THE_WAY_HOME, SortieOutcome, failing, newly_failing, outcome_of
 
 # errors that say what isn't known; all others say what is impossible
 NOT_KNOWN = (
@@ -55,7 +55,7 @@ class Answer:
     ships: tuple[int, ...]
     kt: float
     pass_off: bool
-    after: Told | None
+    after: SortieOutcome | None
     problem: str
     time_kept: bool | None
     failing: tuple[Gate, ...]
@@ -89,7 +89,7 @@ class WhatIf:
     the diverts."""
 
     base: Sortie
-    before: Told
+    before: SortieOutcome
     answers: tuple[Answer, ...]
     diverts: tuple[Diversion, ...]
 
@@ -104,7 +104,7 @@ def what_if(
         return None
     known = failing(base)
     told = [_answer(case, base, known) for case in cases_of(base) if wanted(case, base)]
-    return WhatIf(base, told_of(base), (*told, *_in_the_hold(base, known)), diversions(base))
+    return WhatIf(base, outcome_of(base), (*told, *_in_the_hold(base, known)), diversions(base))
 
 
 def _answer(case: Case, base: Sortie, known: tuple[Gate, ...]) -> Answer:
@@ -169,7 +169,7 @@ def _told(case: Case, flown: Flown, known: tuple[Gate, ...], *, capped: bool) ->
         ships=case.ships,
         kt=case.kt,
         pass_off=case.pass_off,
-        after=told_of(sortie, most_setups=case.most_setups if capped else None),
+        after=outcome_of(sortie, most_setups=case.most_setups if capped else None),
         problem="",
         time_kept=kept,
         failing=newly_failing(known, fails),
@@ -190,7 +190,7 @@ def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
     hold = base.event.hold if base.event is not None else None
     if hold is None:
         return
-    for kind, until, lacking in (("low-cloud", hold.leave, ""), ("no-contact", *_unheard(base))):
+    for kind, until, lacking in (("low-cloud", hold.leave, ""), ("no-contact", *_lost_contact(base))):
         if until is None:
             yield Answer(kind, kind, 0.0, (), 0.0, True, None, lacking, None, (), unknown=True)
             continue
@@ -208,7 +208,7 @@ def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
                 (),
                 0.0,
                 True,
-                told_of(sortie),
+                outcome_of(sortie),
                 "",
                 None,
                 fails,
@@ -217,14 +217,14 @@ def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
             )
 
 
-def _unheard(base: Sortie) -> tuple[datetime | None, str]:
+def _lost_contact(base: Sortie) -> tuple[datetime | None, str]:
     """Until when the flight stays in the hold without its ground contact, by the typed fact: its go-home
     time, or the moment at which it acts; else what is missing."""
     match _briefed(base):
         case "hold":
             return base.fuel.go_home if base.fuel is not None else None, "the go-home time isn't known"
         case "go home":
-            at = unheard_at(base.mission, base.event)
+            at = lost_contact_at(base.mission, base.event)
             return at and min(at, base.event.hold.leave), NOT_BRIEFED.format("after")
     return None, NOT_BRIEFED.format("then")
 

@@ -43,7 +43,7 @@ Bound = Literal["given", "planned", "time", "fuel"]
 
 
 @record
-class Told:
+class SortieOutcome:
     """A sortie as it is told. Fuel is printed fuel in the display unit. None: the sortie has none of it, or
     it can't be worked out.
 
@@ -66,12 +66,12 @@ class Told:
     last_landing: datetime
 
 
-def told_of(s: Sortie, *, most_setups: int | None = None) -> Told:
+def outcome_of(s: Sortie, *, most_setups: int | None = None) -> SortieOutcome:
     """The figures of a sortie. ``most_setups``: its set-ups are given because no more are planned; fewer of
     them are flown to keep T."""
     training, fuel, event = s.training, s.fuel, s.event
     run_in = s.mission.file.event.pass_.run_in if s.mission.file.event is not None else None
-    return Told(
+    return SortieOutcome(
         ships=tuple(ship.ship for ship in s.mission.file.flight),
         may_lead=s.mission.file.flight[0].can_lead,
         formation=run_in.formation if run_in is not None and event is not None else None,

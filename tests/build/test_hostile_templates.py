@@ -77,7 +77,7 @@ PAGES = EITHER | {
     "a folder above": ("\n{% include '../secret.html' %}", 2, "no page template"),
     "the machine's file": ("{% include '/etc/passwd' %}", 1, "no page template"),
     "a folder of another system": ("{% include '..\\\\secret.html' %}", 1, ""),
-    "a name with a nought in it": ("{% include 'a\x00b' %}", 1, ""),
+    "a name with a zero in it": ("{% include 'a\x00b' %}", 1, ""),
     "a name of a hundred thousand letters": ("{% include '" + "x" * 100_000 + "' %}", 1, "no page template"),
     "itself": ("{% include 'own.html' %}", None, ""),
     "itself twice": ("{% include 'own.html' %}{% include 'own.html' %}", None, ""),

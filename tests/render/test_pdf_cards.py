@@ -435,12 +435,16 @@ def test_of_waivers_those_in_force_are_told_first_and_the_rest_is_counted():
     the forty are not used."""
     plan = everything()
     waived = sum(gate.verdict == "WAIVED" for gate in plan.gates)
-    spare = {s.said: s.instead for s in approval(plan).spare[0]}
-    shown = spare["what is judged by a default is only counted, and only the first 5 waivers are named"].items
+    reductions = {s.said: s.instead for s in approval(plan).reductions[0]}
+    shown = reductions[
+        "what is judged by a default is only counted, and only the first 5 waivers are named"
+    ].items
     told = [words for lead, words in shown if lead.startswith("Waiver ")]
     assert waived and sum("NOT USED" not in words for words in told) == min(waived, 5) and len(told) == 5
     assert (
-        dict(spare["what is judged by a default is only counted, and so are the waivers"].items)["Waivers:"]
+        dict(reductions["what is judged by a default is only counted, and so are the waivers"].items)[
+            "Waivers:"
+        ]
         == f"{waived} in force, beside their gates on the review page; {40 - waived} not used."
     )
 

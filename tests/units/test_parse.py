@@ -290,7 +290,7 @@ def test_inches_of_mercury_are_converted():
     assert p.parse_pressure("30.05 inHg").hpa == pytest.approx(1017.6, abs=0.05)
 
 
-def test_no_offset_or_longitude_comes_out_as_minus_nought():
+def test_no_offset_or_longitude_comes_out_as_minus_zero():
     assert str(p.parse_t_offset("T-0 s").seconds) == "0.0"
     assert str(p.parse_position("00°00.0'S 000°00.0'W")) == str(Position(0.0, 0.0))
     assert str(p.parse_number("-0")) == "0.0"

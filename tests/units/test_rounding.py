@@ -58,5 +58,5 @@ def test_up_is_never_below_and_down_never_above(value, step):
 
 
 @given(VALUES, STEPS)
-def test_no_minus_nought(value, step):
+def test_no_minus_zero(value, step):
     assert "-0.0" not in {str(nearest(value, step)), str(up(value, step)), str(down(value, step))}

@@ -26,7 +26,7 @@ from briefgen.brief.cards.gates import (
     worst,
     worst_in_short,
 )
-from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Side, Spare
+from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words, value_words
 from briefgen.brief.wording.open_limits import tally
@@ -69,35 +69,35 @@ def approval(plan: Plan, decision: Decision = (), reasons: Mapping[str, str] | N
         told.callsign,
         f"{told.mission.file.sortie.name}  ·  {under_line(told)}",
         sides,
-        spare=(_shorter(told, decision), _spare(told)),
+        reductions=(_shorter(told, decision), _reductions(told)),
     )
 
 
-def _shorter(told: Told, decision: Decision) -> tuple[Spare, ...]:
+def _shorter(told: Told, decision: Decision) -> tuple[Reduction, ...]:
     """What the first page gives up: the keys of what is open, the ends of long reasons, then those for what
     was not checked; then what hardly a sortie has so much of. Never the verdict, the figures, who can stop
     it, and what fails. Each way tells all that it gives up, as it takes the place of the one before."""
-    keys = Spare("worst", _KEYLESS, worst(told, keys=False))
+    keys = Reduction("worst", _KEYLESS, worst(told, keys=False))
     return (keys, *_shorter_reasons(told), *_counted(told, decision))
 
 
-def _shorter_reasons(told: Told) -> tuple[Spare, ...]:
+def _shorter_reasons(told: Told) -> tuple[Reduction, ...]:
     if not told.reasons:
         return ()
     brief = replace(told, reasons={id: key_words(reason) for id, reason in told.reasons.items()})
     said = f"{_KEYLESS}, and the reasons for accepting each {{}}"
     return (
-        Spare(
+        Reduction(
             "worst",
             said.format("NOT CHECKED are cut to their first words"),
             worst(told, keys=False, unchecked=brief.reasons),
         ),
-        Spare(
+        Reduction(
             "worst",
             said.format("CAUTION and NOT CHECKED are cut to their first words"),
             worst(brief, keys=False),
         ),
-        Spare(
+        Reduction(
             "worst",
             said.format("CAUTION are cut to their first words, those for NOT CHECKED left out"),
             worst(brief, keys=False, unchecked={}),
@@ -105,23 +105,23 @@ def _shorter_reasons(told: Told) -> tuple[Spare, ...]:
     )
 
 
-def _counted(told: Told, decision: Decision) -> tuple[Spare, ...]:
+def _counted(told: Told, decision: Decision) -> tuple[Reduction, ...]:
     defaults = "what is judged by a default is only counted"
     return (
         _less_weather(told, "the weather that is within its minima is left out", "PASS"),
-        Spare("unusual", defaults, _unusual(told, counted=True)),
-        Spare(
+        Reduction("unusual", defaults, _unusual(told, counted=True)),
+        Reduction(
             "decision", f"only the first {_FEW} changes since the approval", _decision(decision, most=_FEW)
         ),
-        Spare(
+        Reduction(
             "unusual",
             f"{defaults}, and only the first {_FEW} waivers are named",
             _unusual(told, counted=True, most=_FEW),
         ),
-        Spare(
+        Reduction(
             "worst", "of what is open only the first words, without keys and reasons", worst_in_short(told)
         ),
-        Spare("unusual", f"{defaults}, and so are the waivers", _unusual(told, counted=True, most=0)),
+        Reduction("unusual", f"{defaults}, and so are the waivers", _unusual(told, counted=True, most=0)),
         _less_weather(
             told,
             "the weather that is within its minima, waived or NOT CHECKED is left out",
@@ -132,28 +132,28 @@ def _counted(told: Told, decision: Decision) -> tuple[Spare, ...]:
     )
 
 
-def _less_weather(told: Told, said: str, *without: Verdict) -> Spare:
+def _less_weather(told: Told, said: str, *without: Verdict) -> Reduction:
     """The two columns of the weather give way together."""
     left, right = (_weather(told, half, without=without) for half in (0, 1))
-    return Spare("weather_left", said, left, {"weather_right": right})
+    return Reduction("weather_left", said, left, {"weather_right": right})
 
 
-def _spare(told: Told) -> tuple[Spare, ...]:
+def _reductions(told: Told) -> tuple[Reduction, ...]:
     """What the second page gives up when it is too full."""
     return (
-        Spare("passed", "the gates that pass are named without their figures", passed_titles(told)),
-        Spare("open", "the keys that settle what is open are left out", other_open(told, keys=False)),
-        Spare("clock", "the clock left out"),
-        Spare("passed", "the gates that pass are only counted", passed_counts(told)),
-        Spare("risk", "the controls of the risks are cut to their first words", _risk(told, short=True)),
-        Spare("open", "what to do about what is open is left to the review page", other_titles(told)),
-        Spare(
+        Reduction("passed", "the gates that pass are named without their figures", passed_titles(told)),
+        Reduction("open", "the keys that settle what is open are left out", other_open(told, keys=False)),
+        Reduction("clock", "the clock left out"),
+        Reduction("passed", "the gates that pass are only counted", passed_counts(told)),
+        Reduction("risk", "the controls of the risks are cut to their first words", _risk(told, short=True)),
+        Reduction("open", "what to do about what is open is left to the review page", other_titles(told)),
+        Reduction(
             "risk",
             f"only the {_FEW} highest risks, their controls cut to their first words",
             _risk(told, short=True, most=_FEW),
         ),
-        Spare("crew", "of each crew only the first", _crew(told, first=True)),
-        Spare(
+        Reduction("crew", "of each crew only the first", _crew(told, first=True)),
+        Reduction(
             "open",
             f"only the next {_FEW} of what is open, cut to their first words, without keys and reasons",
             other_in_short(told, _FEW),

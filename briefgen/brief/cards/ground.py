@@ -8,18 +8,18 @@ from datetime import datetime
 
 from briefgen.brief.cards.by_speed import by_speed
 from briefgen.brief.cards.common import Told, grid, last_begin_t, under_line
-from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Side, Spare
+from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import (
     NOT_BRIEFED,
     backup_words,
     event_phone_rows,
+    lost_contact_does,
+    lost_contact_words,
     no_cue_words,
     one_frequency,
     radio_rows,
     supervisor_rows,
-    unheard_does,
-    unheard_words,
 )
 from briefgen.brief.wording.schedule import schedule
 from briefgen.brief.wording.silence import not_started_said, silence_steps
@@ -53,32 +53,39 @@ def ground_contact(plan: Plan) -> Card:
     ground = told.mission.file.event.ground_contact
     name = ground.callsign if ground else "GROUND CONTACT"
     sides = (("ground contact", _front(told, event)), ("changes and others", _back(told, event)))
-    return Card(name, under_line(told), sides, spare=(_front_spare(told, event), _back_spare(told, event)))
+    return Card(
+        name,
+        under_line(told),
+        sides,
+        reductions=(_front_reductions(told, event), _back_reductions(told, event)),
+    )
 
 
-def _front_spare(told: Told, event: EventPlan) -> tuple[Spare, ...]:
+def _front_reductions(told: Told, event: EventPlan) -> tuple[Reduction, ...]:
     """What gives way on a first side that is too full: the cues that are heard first, since T hangs on the
     last."""
     return (
-        Spare("schedule", f"of the contact schedule only the last {_FEW}", _schedule(told, event, last=_FEW)),
-        Spare("script", f"of the script only the last {_FEW} cues to T", _script(told, event, last=_FEW)),
-        Spare("script", "of the script only the cue of T", _script(told, event, last=1)),
-        Spare(
+        Reduction(
+            "schedule", f"of the contact schedule only the last {_FEW}", _schedule(told, event, last=_FEW)
+        ),
+        Reduction("script", f"of the script only the last {_FEW} cues to T", _script(told, event, last=_FEW)),
+        Reduction("script", "of the script only the cue of T", _script(told, event, last=1)),
+        Reduction(
             "schedule",
             f"of the contact schedule only the last {_FEWEST}",
             _schedule(told, event, last=_FEWEST),
         ),
-        Spare("wait", "of what limits T only the earliest", _wait(told, most=1)),
-        Spare("slips", "the reasons beside the slips left out", _slips(told, event, reasons=False)),
+        Reduction("wait", "of what limits T only the earliest", _wait(told, most=1)),
+        Reduction("slips", "the reasons beside the slips left out", _slips(told, event, reasons=False)),
     )
 
 
-def _back_spare(told: Told, event: EventPlan) -> tuple[Spare, ...]:
+def _back_reductions(told: Told, event: EventPlan) -> tuple[Reduction, ...]:
     return (
-        Spare("traffic", f"only the first {_FEW} of the other traffic", _traffic(told, most=_FEW)),
-        Spare("parties", f"only the first {_FEW} parties", _parties(told, event, most=_FEW)),
-        Spare("traffic", f"only the first {_FEWEST} of the other traffic", _traffic(told, most=_FEWEST)),
-        Spare("parties", f"only the first {_FEWEST} parties", _parties(told, event, most=_FEWEST)),
+        Reduction("traffic", f"only the first {_FEW} of the other traffic", _traffic(told, most=_FEW)),
+        Reduction("parties", f"only the first {_FEW} parties", _parties(told, event, most=_FEW)),
+        Reduction("traffic", f"only the first {_FEWEST} of the other traffic", _traffic(told, most=_FEWEST)),
+        Reduction("parties", f"only the first {_FEWEST} parties", _parties(told, event, most=_FEWEST)),
     )
 
 
@@ -86,7 +93,7 @@ def _front(told: Told, event: EventPlan) -> Side:
     return {
         "times": _times(told, event),
         "who": _who(told),
-        "unreached": _unreached(told),
+        "lost_contact": _lost_contact(told),
         "schedule": _schedule(told, event),
         "script": _script(told, event),
         "slips": _slips(told, event),
@@ -144,7 +151,7 @@ def _who(told: Told) -> Pairs:
     return Pairs("Before", tuple(rows))
 
 
-def _unreached(told: Told) -> Lines:
+def _lost_contact(told: Told) -> Lines:
     """In the order in which it is tried; last what the flight does meanwhile by itself."""
     supervisor = told.mission.file.sortie.supervisor
     by_phone = (
@@ -153,8 +160,8 @@ def _unreached(told: Told) -> Lines:
         else f"supervisor {NOT_GIVEN}"
     )
     more = "; then the other parties, page 2" if told.plan.event.parties else ""
-    does, lead = unheard_words(told), "The flight by itself:"
-    if unheard_does(told.plan) is None:
+    does, lead = lost_contact_words(told), "The flight by itself:"
+    if lost_contact_does(told.plan) is None:
         lead, does = f"{lead} {NOT_BRIEFED}", "nobody has said what it does"
     items = (
         ("Backup:", f"{backup_words(told)}{', no second way by radio' if one_frequency(told) else ''}."),

@@ -13,13 +13,13 @@ from briefgen.brief.cards.common import (
     short_place,
     under_line,
 )
-from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Run, Side, Spare
-from briefgen.brief.cards.pass_side import back_side, back_spare
+from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Run, Side
+from briefgen.brief.cards.pass_side import back_reductions, back_side
 from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.figures.common import leg_course
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import legs_s
-from briefgen.brief.wording.lost_contact import NOT_BRIEFED, unheard_at
+from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_at
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.training_end import training_end
 from briefgen.mission.schema.sortie import Ship
@@ -48,36 +48,38 @@ def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
         f"{told.callsign} {number}",
         under_line(told),
         sides,
-        spare=(_spare(told, ship, what_if), back_spare(told, ship)),
+        reductions=(_reductions(told, ship, what_if), back_reductions(told, ship)),
     )
 
 
-def _spare(told: Told, ship: Ship, what_if: WhatIf | None) -> tuple[Spare, ...]:
+def _reductions(told: Told, ship: Ship, what_if: WhatIf | None) -> tuple[Reduction, ...]:
     """What the first side gives up when it is too full, in this order; nothing of it is the pass. The last
     eight are for what hardly a flight has: eight crews of four with long names, a radio of forty presets, a
     route of twenty legs, eight blocks, twenty contingencies of the unit's own."""
     return (
-        Spare("what_if", "only the first what-ifs", in_short(told, what_if), {"what_if_airborne": None}),
-        Spare("rules", "training rules left out"),
-        Spare("what_if", "what-ifs left out", None, {"what_if_airborne": None}),
-        Spare(
+        Reduction("what_if", "only the first what-ifs", in_short(told, what_if), {"what_if_airborne": None}),
+        Reduction("rules", "training rules left out"),
+        Reduction("what_if", "what-ifs left out", None, {"what_if_airborne": None}),
+        Reduction(
             "contingencies",
             "contingencies shortened to their first words",
             _contingencies(told, shortened=True),
         ),
-        Spare("tiers", "landing-fuel tiers left out"),
-        Spare("flight", "of the flight only this ship", _flight(told, ship, alone=True)),
-        Spare("log", "clock and fuel only at the end of each part", _log(told, ship, parts_only=True)),
-        Spare("radio", f"only the first {_FEW_PRESETS} presets", _radio(told, ship, most=_FEW_PRESETS)),
-        Spare("nav", f"only the first {_FEW_LEGS} legs of the nav log", _nav(told, most=_FEW_LEGS)),
-        Spare("nav", "nav log left out"),
-        Spare("blocks", "of the blocks only this ship's", _blocks(told, ship, alone=True)),
-        Spare(
+        Reduction("tiers", "landing-fuel tiers left out"),
+        Reduction("flight", "of the flight only this ship", _flight(told, ship, alone=True)),
+        Reduction("log", "clock and fuel only at the end of each part", _log(told, ship, parts_only=True)),
+        Reduction("radio", f"only the first {_FEW_PRESETS} presets", _radio(told, ship, most=_FEW_PRESETS)),
+        Reduction("nav", f"only the first {_FEW_LEGS} legs of the nav log", _nav(told, most=_FEW_LEGS)),
+        Reduction("nav", "nav log left out"),
+        Reduction("blocks", "of the blocks only this ship's", _blocks(told, ship, alone=True)),
+        Reduction(
             "contingencies",
             "of the contingencies only the first words of those that every flight briefs",
             _contingencies(told, shortened=True, required_only=True),
         ),
-        Spare("radio", f"only the first {_FEWEST_PRESETS} presets", _radio(told, ship, most=_FEWEST_PRESETS)),
+        Reduction(
+            "radio", f"only the first {_FEWEST_PRESETS} presets", _radio(told, ship, most=_FEWEST_PRESETS)
+        ),
     )
 
 
@@ -420,7 +422,7 @@ def _contingencies(told: Told, *, shortened: bool = False, required_only: bool =
 
 def _by(told: Told, key: str) -> str:
     """From when on the flight acts, where that has a time."""
-    at = unheard_at(told.mission, told.plan.event) if key == "no_ground_contact" else None
+    at = lost_contact_at(told.mission, told.plan.event) if key == "no_ground_contact" else None
     return "" if at is None else f" by {told.by_z(at)}"
 
 

@@ -102,7 +102,7 @@ Side = Mapping[str, Section | None]
 
 
 @record
-class Spare:
+class Reduction:
     """A reduction for a side that is too full at the smallest size: the section ``name`` gives way to
     ``instead``, or is left out.
 
@@ -129,7 +129,7 @@ class Card:
     """A product of as many pages as it has sides. ``heading`` is the large word at the top of every page,
     ``under`` the line below it.
 
-    ``spare``: for each side its reductions, in the order in which they are made; one that gives no room is
+    ``reductions``: for each side, in the order in which they are made; one that gives no room is
     passed over.
     """
 
@@ -137,7 +137,7 @@ class Card:
     under: str
     sides: tuple[tuple[str, Side], ...]
     options: Mapping[str, Any] = field(default_factory=dict)
-    spare: tuple[tuple[Spare, ...], ...] = ()
+    reductions: tuple[tuple[Reduction, ...], ...] = ()
 
     def data(self) -> dict[str, Any]:
         """As plain mappings, lists and texts, for the template."""
@@ -149,6 +149,6 @@ class Card:
         }
 
     def _side(self, place: int, name: str, side: Side) -> dict[str, Any]:
-        spare = self.spare[place] if place < len(self.spare) else ()
+        reductions = self.reductions[place] if place < len(self.reductions) else ()
         sections = {key: None if s is None else asdict(s) for key, s in side.items()}
-        return {"name": name, "sections": sections, "spare": [s.data() for s in spare]}
+        return {"name": name, "sections": sections, "reductions": [s.data() for s in reductions]}

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from briefgen.brief.cards.common import NO_SECOND_PASS, Told, grid, key_words, last_begin_t, supervisor_reach
 from briefgen.brief.cards.headings import headings
-from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Section, Side, Sketch, Spare
+from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Section, Side, Sketch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.diverts import divert_start, nearest_first, open_words
 from briefgen.brief.wording.heights import height_boxes
@@ -54,26 +54,26 @@ def back_side(told: Told, ship: Ship) -> Side:
     }
 
 
-def back_spare(told: Told, ship: Ship) -> tuple[Spare, ...]:
+def back_reductions(told: Told, ship: Ship) -> tuple[Reduction, ...]:
     """What the second side gives up when it is too full, in this order: never T, set time, heights, bingo,
     slips, push-up or the words of an abort."""
     event = told.plan.event
     return (
-        Spare("sketch", "", sketch(told, NARROW_SKETCH_PT)),
-        Spare("sketch", "", sketch(told, SMALL_SKETCH_PT)),
-        Spare("diverts", "runways and hours of the diverts left out", _diverts(told, ship, short=True)),
-        Spare("sketch", "the sketch left out"),
-        Spare(
+        Reduction("sketch", "", sketch(told, NARROW_SKETCH_PT)),
+        Reduction("sketch", "", sketch(told, SMALL_SKETCH_PT)),
+        Reduction("diverts", "runways and hours of the diverts left out", _diverts(told, ship, short=True)),
+        Reduction("sketch", "the sketch left out"),
+        Reduction(
             "abort", "what an abort does cut short", _abort(told, event, shortened=True) if event else None
         ),
-        Spare(
+        Reduction(
             "diverts",
             f"only the {FEW_DIVERTS} nearest diverts",
             _diverts(told, ship, short=True, most=FEW_DIVERTS),
         ),
-        Spare("reach", "whom to reach left out"),
-        Spare("headings", "headings of the way home left out", headings(told, home=False)),
-        Spare("diverts", "only the nearest divert", _diverts(told, ship, short=True, most=1)),
+        Reduction("reach", "whom to reach left out"),
+        Reduction("headings", "headings of the way home left out", headings(told, home=False)),
+        Reduction("diverts", "only the nearest divert", _diverts(told, ship, short=True, most=1)),
     )
 
 

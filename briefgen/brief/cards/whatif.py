@@ -15,7 +15,7 @@ from briefgen.brief.wording.whatif import IMPOSSIBLE
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, WhatIf
-from briefgen.whatif.outcome import Told as After
+from briefgen.whatif.outcome import SortieOutcome
 
 # in the order on the card; lead-out stands for the leader's number
 BEFORE = ("takeoff-late-600", "takeoff-late-1200", "takeoff-late-1800", "lead-out")
@@ -137,7 +137,7 @@ def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
     yield from worse
 
 
-def _flight(found: WhatIf, answer: Answer, after: After) -> Iterator[str]:
+def _flight(found: WhatIf, answer: Answer, after: SortieOutcome) -> Iterator[str]:
     if after.ships[0] != found.before.ships[0]:
         known = "NOT CHECKED" if after.may_lead is None else "NO"
         yield f"{after.ships[0]} leads" if after.may_lead else f"{after.ships[0]} first, may lead: {known}"

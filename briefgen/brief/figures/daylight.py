@@ -90,7 +90,7 @@ def _curve(day: Day) -> tuple[tuple[datetime, float], ...]:
 
 
 @record
-class Room:
+class Panels:
     """The picture of the sky, the bar of light below it, and the scales."""
 
     canvas: Canvas
@@ -104,7 +104,7 @@ class Room:
         return self.time.at(at.timestamp())
 
 
-def _room(day: Day, canvas: Canvas) -> Room:
+def _panels(day: Day, canvas: Canvas) -> Panels:
     size, pitch = canvas.size_pt("label"), canvas.pitch_pt("label")
     left, right = width_pt("-60", canvas) + 5, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2
     bottom = canvas.height_pt - (1.6 + _caption(day, canvas).count("\n") + 1) * pitch
@@ -113,75 +113,79 @@ def _room(day: Day, canvas: Canvas) -> Room:
     lines = max((text.text.count("\n") + 1 for text in _event_texts(day, time, bar.top, canvas)), default=1)
     sky = Box(left, 1.5 * pitch, right, bar.top - (max(lines, 2) + 0.9) * pitch)
     low, high = min(day.sun.lowest_deg, -12.0), max(day.sun.highest_deg, 6.0)
-    return Room(canvas, sky, bar, time, Scale(max(low, -18.0), high * 1.1, sky.bottom, sky.top))
+    return Panels(canvas, sky, bar, time, Scale(max(low, -18.0), high * 1.1, sky.bottom, sky.top))
 
 
 def _draw(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], canvas: Canvas) -> Scene:
-    room = _room(day, canvas)
-    lines = _lines(plan, day, curve, room)
-    fixed = [*_axis_texts(day, room), *_event_texts(day, room.time, room.bar.top, canvas)]
-    boxes = (*(with_sides(t, canvas) for t in fixed), room.bar)
+    panels = _panels(day, canvas)
+    lines = _lines(plan, day, curve, panels)
+    fixed = [*_axis_texts(day, panels), *_event_texts(day, panels.time, panels.bar.top, canvas)]
+    boxes = (*(with_sides(t, canvas) for t in fixed), panels.bar)
     keep_off = Obstacles((*boxes, *_beside_t(lines)), segments_of(s.points for s in lines))
-    sortie = _over_sortie(plan, day, room, keep_off)
-    wanted = [*_t_label(plan, day, room), *([] if sortie else [_sortie_label(plan, day, room)])]
+    sortie = _over_sortie(plan, day, panels, keep_off)
+    wanted = [*_t_label(plan, day, panels), *([] if sortie else [_sortie_label(plan, day, panels)])]
     named = place_labels(
         wanted, canvas, Obstacles((*boxes, *(with_sides(t, canvas) for t in sortie)), keep_off.segments)
     )
-    shapes = (*_bands(day, room), *_sortie(plan, room), *lines, *fixed, *sortie, *named.shapes)
+    shapes = (*_bands(day, panels), *_sortie(plan, panels), *lines, *fixed, *sortie, *named.shapes)
     return Scene(canvas, shapes, _alt(plan, day), named.unplaced, own_words=True)
 
 
-def _bands(day: Day, room: Room) -> list[Shape]:
+def _bands(day: Day, panels: Panels) -> list[Shape]:
     found: list[Shape] = [
-        Rect(room.x(a), room.bar.top, room.x(b) - room.x(a), room.bar.height, _STYLE[light])
+        Rect(panels.x(a), panels.bar.top, panels.x(b) - panels.x(a), panels.bar.height, _STYLE[light])
         for a, b, light in day.bands
     ]
-    middle = (room.bar.top + room.bar.bottom) / 2
+    middle = (panels.bar.top + panels.bar.bottom) / 2
     for a, b, light in day.bands:
-        if width_pt(_WORDS[light], room.canvas, "on_dark") + 6 < room.x(b) - room.x(a):
+        if width_pt(_WORDS[light], panels.canvas, "on_dark") + 6 < panels.x(b) - panels.x(a):
             found.append(
                 Text(
-                    (room.x(a) + (0.2 if light == "day" else 0.5) * (room.x(b) - room.x(a)), middle),
+                    (panels.x(a) + (0.2 if light == "day" else 0.5) * (panels.x(b) - panels.x(a)), middle),
                     _WORDS[light],
                     "on_dark" if light == "night" else "label",
                     "middle",
                 )
             )
-    return [*found, Rect(room.bar.left, room.bar.top, room.bar.width, room.bar.height, "thin")]
+    return [*found, Rect(panels.bar.left, panels.bar.top, panels.bar.width, panels.bar.height, "thin")]
 
 
-def _sortie(plan: Plan, room: Room) -> list[Shape]:
-    start, end, y = _sortie_line(plan, room)
+def _sortie(plan: Plan, panels: Panels) -> list[Shape]:
+    start, end, y = _sortie_line(plan, panels)
     return [Line(((start, y), (end, y)), "heavy")] if end > start else []
 
 
-def _lines(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], room: Room) -> list[Line]:
-    points = tuple((room.x(at), room.height.at(height)) for at, height in curve)
-    lines = [Line(part, "track") for part in clip_line(points, room.sky)]
-    horizon = room.height.at(0.0)
-    lines.append(Line(((room.sky.left, horizon), (room.sky.right, horizon)), "axis"))
+def _lines(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], panels: Panels) -> list[Line]:
+    points = tuple((panels.x(at), panels.height.at(height)) for at, height in curve)
+    lines = [Line(part, "track") for part in clip_line(points, panels.sky)]
+    horizon = panels.height.at(0.0)
+    lines.append(Line(((panels.sky.left, horizon), (panels.sky.right, horizon)), "axis"))
     true_time = plan.clock.true_time
     if true_time and day.sun.start <= true_time <= day.sun.end:
         lines.append(
-            Line(((room.x(true_time), room.sky.top), (room.x(true_time), room.bar.bottom)), "target")
+            Line(((panels.x(true_time), panels.sky.top), (panels.x(true_time), panels.bar.bottom)), "target")
         )
     return lines
 
 
-def _axis_texts(day: Day, room: Room) -> list[Text]:
-    canvas, size = room.canvas, room.canvas.size_pt("label")
-    heights = _height_ticks(room, 1.1 * size)
-    texts = [Text((room.sky.left - 4, room.height.at(v)), words.decimals(v), "label", "end") for v in heights]
-    most = int(room.bar.width / (1.5 * width_pt("00:00", canvas)))
-    step = nice_time_step_s(room.time.high - room.time.low, max(most, 2))
-    span = room.time.high - room.time.low
+def _axis_texts(day: Day, panels: Panels) -> list[Text]:
+    canvas, size = panels.canvas, panels.canvas.size_pt("label")
+    heights = _height_ticks(panels, 1.1 * size)
+    texts = [
+        Text((panels.sky.left - 4, panels.height.at(v)), words.decimals(v), "label", "end") for v in heights
+    ]
+    most = int(panels.bar.width / (1.5 * width_pt("00:00", canvas)))
+    step = nice_time_step_s(panels.time.high - panels.time.low, max(most, 2))
+    span = panels.time.high - panels.time.low
     for offset in range(0, int(span) + 1, step):
         at = day.sun.start + timedelta(seconds=offset)
         texts.append(
-            Text((room.x(at), room.bar.bottom + 0.5 * size), _tick_words(at, day), "label", "middle", "top")
+            Text(
+                (panels.x(at), panels.bar.bottom + 0.5 * size), _tick_words(at, day), "label", "middle", "top"
+            )
         )
     texts.append(Text((0, canvas.height_pt), _caption(day, canvas), "label_soft", "start", "bottom"))
-    texts.append(Text((room.sky.left, 0), "Sun's height, deg", "label_soft", "start", "top"))
+    texts.append(Text((panels.sky.left, 0), "Sun's height, deg", "label_soft", "start", "top"))
     return texts
 
 
@@ -223,26 +227,28 @@ def _clock(at: datetime, day: Day) -> str:
     )
 
 
-def _height_ticks(room: Room, apart_pt: float) -> list[float]:
+def _height_ticks(panels: Panels, apart_pt: float) -> list[float]:
     """Round heights whose figures don't touch, the horizon first."""
     wanted = ticks(
-        max(room.height.low, -12.0), room.height.high, nice_step(room.height.high - room.height.low, 4)
+        max(panels.height.low, -12.0),
+        panels.height.high,
+        nice_step(panels.height.high - panels.height.low, 4),
     )
     kept: list[float] = []
     for height in sorted(wanted, key=abs):
-        if all(abs(room.height.at(height) - room.height.at(other)) >= apart_pt for other in kept):
+        if all(abs(panels.height.at(height) - panels.height.at(other)) >= apart_pt for other in kept):
             kept.append(height)
     return kept
 
 
-def _t_label(plan: Plan, day: Day, room: Room) -> list[Label]:
+def _t_label(plan: Plan, day: Day, panels: Panels) -> list[Label]:
     true_time = plan.clock.true_time
     if not true_time:
         return []
     height = elevation_deg(day.point.lat_deg, day.point.lon_deg, true_time)
     return [
         Label(
-            (room.x(true_time), room.sky.top),
+            (panels.x(true_time), panels.sky.top),
             f"T {words.clock_local(true_time, day.zone)}, sun {words.angle(height)}",
             "target",
             0,
@@ -266,11 +272,11 @@ def _beside_t(lines: list[Line]) -> list[Box]:
     ]
 
 
-def _over_sortie(plan: Plan, day: Day, room: Room, keep_off: Obstacles) -> list[Text]:
+def _over_sortie(plan: Plan, day: Day, panels: Panels, keep_off: Obstacles) -> list[Text]:
     """The sortie's words right above its line: over its middle, on one side of T, or at one of its ends,
     wherever they are clear; else nothing."""
-    start, end, y = _sortie_line(plan, room)
-    t = [room.x(day.t)] if day.t and start < room.x(day.t) < end else []
+    start, end, y = _sortie_line(plan, panels)
+    t = [panels.x(day.t)] if day.t and start < panels.x(day.t) < end else []
     spots = [
         ((start + end) / 2, "middle"),
         *((x - _BESIDE_T - 1, "end") for x in t),
@@ -280,34 +286,38 @@ def _over_sortie(plan: Plan, day: Day, room: Room, keep_off: Obstacles) -> list[
     ]
     for x, anchor in spots:
         text = Text(
-            (x, y - 0.2 * room.canvas.size_pt("label") - 4),
+            (x, y - 0.2 * panels.canvas.size_pt("label") - 4),
             _sortie_words(plan, day),
             "label_bold",
             anchor,
             "bottom",
             halo=True,
         )
-        box = text_box(text, room.canvas.medium)
-        if box.left >= 0 and box.right <= room.canvas.width_pt and not keep_off.hit_by(box):
+        box = text_box(text, panels.canvas.medium)
+        if box.left >= 0 and box.right <= panels.canvas.width_pt and not keep_off.hit_by(box):
             return [text]
     return []
 
 
-def _sortie_label(plan: Plan, day: Day, room: Room) -> Label:
+def _sortie_label(plan: Plan, day: Day, panels: Panels) -> Label:
     """The same words wherever there is room near the line."""
-    start, end, y = _sortie_line(plan, room)
+    start, end, y = _sortie_line(plan, panels)
     return Label(
-        ((start + end) / 2, y), _sortie_words(plan, day), "label_bold", 0.2 * room.canvas.size_pt("label"), 0
+        ((start + end) / 2, y),
+        _sortie_words(plan, day),
+        "label_bold",
+        0.2 * panels.canvas.size_pt("label"),
+        0,
     )
 
 
-def _sortie_line(plan: Plan, room: Room) -> tuple[float, float, float]:
+def _sortie_line(plan: Plan, panels: Panels) -> tuple[float, float, float]:
     """From where to where the sortie's line runs, and its height."""
     start, end = (
-        min(max(room.x(at), room.bar.left), room.bar.right)
+        min(max(panels.x(at), panels.bar.left), panels.bar.right)
         for at in (plan.clock.takeoff, plan.clock.last_landing)
     )
-    return start, end, room.bar.top - 0.55 * room.canvas.size_pt("label")
+    return start, end, panels.bar.top - 0.55 * panels.canvas.size_pt("label")
 
 
 def _event_texts(day: Day, time: Scale, bar_top: float, canvas: Canvas) -> list[Text]:

@@ -32,7 +32,7 @@ class Approach:
 
     @property
     def overhead_to_go_s(self) -> float:
-        """Seconds to T when overhead: nought, unless a bias can't be made up (then negative)."""
+        """Seconds to T when overhead: zero, unless a bias can't be made up (then negative)."""
         return self.starts_to_go_s - total_s(self.motion)
 
     def state(self, to_go_s: float) -> InboundState:

@@ -51,7 +51,7 @@ class Profile:
 
 
 @record
-class Room:
+class Panels:
     """The two panels, the scale of time and the scales of height and speed."""
 
     canvas: Canvas
@@ -78,36 +78,40 @@ def make(plan: Plan) -> FigureMaker | None:
 
 
 def _draw(profile: Profile, canvas: Canvas) -> Scene:
-    room = _room(profile, canvas)
-    lines = [*_height_lines(profile, room), *_speed_lines(profile, room), *_moments(profile.event, room)]
+    panels = _panels(profile, canvas)
+    lines = [
+        *_height_lines(profile, panels),
+        *_speed_lines(profile, panels),
+        *_moments(profile.event, panels),
+    ]
     solids = [
-        *_clouds(profile, room),
-        *_ground(profile.event, room),
-        *(bars := _obstacle_bars(profile, room)),
+        *_clouds(profile, panels),
+        *_ground(profile.event, panels),
+        *(bars := _obstacle_bars(profile, panels)),
     ]
     fixed = [
-        *_axis_texts(room),
-        *_cap_texts(profile.event, room),
-        *_level_texts(profile, room),
-        *_cloud_above(profile, room),
+        *_axis_texts(panels),
+        *_cap_texts(profile.event, panels),
+        *_level_texts(profile, panels),
+        *_cloud_above(profile, panels),
     ]
     boxes = [text_box(t, canvas.medium) for t in fixed] + [
         Box(s.x, s.y, s.x + s.width, s.y + s.height) for s in bars
     ]
-    segments = segments_of([*(s.points for s in lines), *_beside_moments(profile.event, room)])
-    rows = _moment_flags(profile.event, room.time, canvas)
-    head = Box(0, 0, canvas.width_pt, room.upper.top - 1)
+    segments = segments_of([*(s.points for s in lines), *_beside_moments(profile.event, panels)])
+    rows = _moment_flags(profile.event, panels.time, canvas)
+    head = Box(0, 0, canvas.width_pt, panels.upper.top - 1)
     named = placed(
-        _height_labels(profile, room), canvas, Obstacles((*boxes, head, room.lower.grown(3)), segments)
+        _height_labels(profile, panels), canvas, Obstacles((*boxes, head, panels.lower.grown(3)), segments)
     )
-    above = Box(0, 0, canvas.width_pt, room.lower.top - 1)
-    more = placed(_speed_labels(profile.event, room), canvas, Obstacles((*boxes, above), segments))
+    above = Box(0, 0, canvas.width_pt, panels.lower.top - 1)
+    more = placed(_speed_labels(profile.event, panels), canvas, Obstacles((*boxes, above), segments))
     shapes = (
-        *_grid(room),
+        *_grid(panels),
         *solids,
         *lines,
         *fixed,
-        *drawn(rows, room.upper.top, canvas),
+        *drawn(rows, panels.upper.top, canvas),
         *named.shapes,
         *more.shapes,
     )
@@ -187,7 +191,7 @@ def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
 # ---------------------------------------------------------------- scales
 
 
-def _room(profile: Profile, canvas: Canvas) -> Room:
+def _panels(profile: Profile, canvas: Canvas) -> Panels:
     event, approach, pitch = profile.event, profile.approach, canvas.pitch_pt("label")
     left = width_pt("10000", canvas) + 6 + pitch
     right, bottom = canvas.width_pt - width_pt("0:00", canvas) / 2 - 2, canvas.height_pt - 2.5 * pitch
@@ -197,7 +201,7 @@ def _room(profile: Profile, canvas: Canvas) -> Room:
     middle = top + (bottom - top - gap) * _UPPER_SHARE
     lines = _level_words(profile, time, canvas)[0][2].count("\n") + 1
     upper, lower = Box(left, top, right, middle), Box(left, middle + gap, right, bottom)
-    return Room(
+    return Panels(
         canvas,
         upper,
         lower,
@@ -237,43 +241,43 @@ def _speed_scale(event: EventPlan, approach: Approach, box: Box, margin: float) 
 # ---------------------------------------------------------------- lines and solids
 
 
-def _sampled(approach: Approach, room: Room) -> list[float]:
+def _sampled(approach: Approach, panels: Panels) -> list[float]:
     """Seconds to go, every second of the drawing and its corners, in flying order."""
-    begin, end = approach.starts_to_go_s, max(approach.overhead_to_go_s, room.time.high)
+    begin, end = approach.starts_to_go_s, max(approach.overhead_to_go_s, panels.time.high)
     count = max(int(begin - end), 1)
     return [begin + (end - begin) * i / count for i in range(count + 1)]
 
 
-def _height_lines(profile: Profile, room: Room) -> list[Line]:
+def _height_lines(profile: Profile, panels: Panels) -> list[Line]:
     event, approach, minimum = profile.event, profile.approach, profile.minimum
     corners = [approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds(), 0.0]
-    corners += [room.time.high] if event.egress else []
-    points = tuple((room.time.at(s), room.height.at(height_at(event, approach, s))) for s in corners)
-    lines = [Line(part, "track_thin") for part in clip_line(points, room.upper)]
+    corners += [panels.time.high] if event.egress else []
+    points = tuple((panels.time.at(s), panels.height.at(height_at(event, approach, s))) for s in corners)
+    lines = [Line(part, "track_thin") for part in clip_line(points, panels.upper)]
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
-        y = room.height.at(event.lowest_altitude_ft)
-        lines.append(Line(((room.time.at(corners[1]), y), (room.time.at(0.0), y)), "track_dashed"))
+        y = panels.height.at(event.lowest_altitude_ft)
+        lines.append(Line(((panels.time.at(corners[1]), y), (panels.time.at(0.0), y)), "track_dashed"))
     if event.centre.elevation_ft is not None:
-        y = room.height.at(event.centre.elevation_ft)
-        lines.append(Line(((room.upper.left, y), (room.upper.right, y)), "line"))
+        y = panels.height.at(event.centre.elevation_ft)
+        lines.append(Line(((panels.upper.left, y), (panels.upper.right, y)), "line"))
     if minimum:
-        y = room.height.at(minimum[0])
-        lines.append(Line(((room.upper.left, y), (room.upper.right, y)), "minimum"))
+        y = panels.height.at(minimum[0])
+        lines.append(Line(((panels.upper.left, y), (panels.upper.right, y)), "minimum"))
     return lines
 
 
-def _speed_lines(profile: Profile, room: Room) -> list[Line]:
+def _speed_lines(profile: Profile, panels: Panels) -> list[Line]:
     event, approach = profile.event, profile.approach
     points = [
-        (room.time.at(s), room.speed.at(approach.state(s).speed_kt))
-        for s in _sampled(approach, room)
+        (panels.time.at(s), panels.speed.at(approach.state(s).speed_kt))
+        for s in _sampled(approach, panels)
         if s >= approach.overhead_to_go_s
     ]
     lines = [Line(tuple(points), "track")]
     for value in (event.maximum_gs_kt, event.minimum_gs_kt):
         if value is not None:
-            y = room.speed.at(value)
-            lines.append(Line(((room.lower.left, y), (room.lower.right, y)), "limit"))
+            y = panels.speed.at(value)
+            lines.append(Line(((panels.lower.left, y), (panels.lower.right, y)), "limit"))
     return lines
 
 
@@ -305,12 +309,12 @@ def moments(event: EventPlan) -> list[Moment]:
     ]
 
 
-def _moments(event: EventPlan, room: Room) -> list[Line]:
+def _moments(event: EventPlan, panels: Panels) -> list[Line]:
     return [
         Line(
             (
-                (room.time.at(moment.to_go_s), room.upper.top),
-                (room.time.at(moment.to_go_s), room.lower.bottom),
+                (panels.time.at(moment.to_go_s), panels.upper.top),
+                (panels.time.at(moment.to_go_s), panels.lower.bottom),
             ),
             "target" if moment.is_t else "thin",
         )
@@ -318,62 +322,62 @@ def _moments(event: EventPlan, room: Room) -> list[Line]:
     ]
 
 
-def _clouds(profile: Profile, room: Room) -> list[Rect]:
+def _clouds(profile: Profile, panels: Panels) -> list[Rect]:
     rects = []
     for base, top, _ in profile.clouds:
-        y, y_top = room.height.at(base), room.height.at(top) if top else room.upper.top
-        if y > room.upper.top:
+        y, y_top = panels.height.at(base), panels.height.at(top) if top else panels.upper.top
+        if y > panels.upper.top:
             rects.append(
                 Rect(
-                    room.upper.left,
-                    max(y_top, room.upper.top),
-                    room.upper.width,
-                    y - max(y_top, room.upper.top),
+                    panels.upper.left,
+                    max(y_top, panels.upper.top),
+                    panels.upper.width,
+                    y - max(y_top, panels.upper.top),
                     "water",
                 )
             )
     return rects
 
 
-def _ground(event: EventPlan, room: Room) -> list[Rect]:
+def _ground(event: EventPlan, panels: Panels) -> list[Rect]:
     """The ground at the elevation of the spot flown over; none where that isn't known."""
     if event.centre.elevation_ft is None:
         return []
-    y, box = room.height.at(event.centre.elevation_ft), room.upper
+    y, box = panels.height.at(event.centre.elevation_ft), panels.upper
     return [Rect(box.left, y, box.width, box.bottom - y, "ground")]
 
 
-def _obstacle_bars(profile: Profile, room: Room) -> list[Rect]:
+def _obstacle_bars(profile: Profile, panels: Panels) -> list[Rect]:
     """Each from its top down to the ground at the spot flown over, or to the foot of the drawing where that
     is higher or isn't known."""
-    width = 0.3 * room.canvas.size_pt("label")
-    tops = [(room.time.at(o.to_go_s), room.height.at(o.read_ft)) for o in profile.obstacles]
+    width = 0.3 * panels.canvas.size_pt("label")
+    tops = [(panels.time.at(o.to_go_s), panels.height.at(o.read_ft)) for o in profile.obstacles]
     ground_ft = profile.event.centre.elevation_ft
-    foot = room.upper.bottom if ground_ft is None else room.height.at(ground_ft)
+    foot = panels.upper.bottom if ground_ft is None else panels.height.at(ground_ft)
     return [
-        Rect(x - width / 2, y, width, (foot if foot > y else room.upper.bottom) - y, "obstacle")
+        Rect(x - width / 2, y, width, (foot if foot > y else panels.upper.bottom) - y, "obstacle")
         for x, y in tops
     ]
 
 
-def _grid(room: Room) -> list[Shape]:
+def _grid(panels: Panels) -> list[Shape]:
     shapes: list[Shape] = []
-    for box, scale, parts in ((room.upper, room.height, 4), (room.lower, room.speed, 3)):
+    for box, scale, parts in ((panels.upper, panels.height, 4), (panels.lower, panels.speed, 3)):
         for value in ticks(scale.low, scale.high, nice_step(scale.high - scale.low, parts)):
             shapes.append(Line(((box.left, scale.at(value)), (box.right, scale.at(value))), "grid"))
         shapes.append(Line(((box.left, box.top), (box.left, box.bottom), (box.right, box.bottom)), "axis"))
-    for seconds in range(0, int(room.time.low) + 1, 10):
-        x = room.time.at(seconds)
-        shapes.append(Line(((x, room.lower.bottom), (x, room.lower.bottom + 3)), "axis"))
+    for seconds in range(0, int(panels.time.low) + 1, 10):
+        x = panels.time.at(seconds)
+        shapes.append(Line(((x, panels.lower.bottom), (x, panels.lower.bottom + 3)), "axis"))
     return shapes
 
 
 # ---------------------------------------------------------------- words
 
 
-def _axis_texts(room: Room) -> list[Text]:
-    canvas, texts = room.canvas, []
-    for box, scale, parts in ((room.upper, room.height, 4), (room.lower, room.speed, 3)):
+def _axis_texts(panels: Panels) -> list[Text]:
+    canvas, texts = panels.canvas, []
+    for box, scale, parts in ((panels.upper, panels.height, 4), (panels.lower, panels.speed, 3)):
         for value in ticks(scale.low, scale.high, nice_step(scale.high - scale.low, parts)):
             if scale.at(value) > box.top + 0.6 * canvas.size_pt("label"):  # the flags' words begin there
                 texts.append(Text((box.left - 4, scale.at(value)), words.decimals(value), "label", "end"))
@@ -381,17 +385,17 @@ def _axis_texts(room: Room) -> list[Text]:
         (
             s
             for s in (10, 20, 30, 60)
-            if abs(room.time.at(s) - room.time.at(0)) > 1.4 * width_pt("0:00", canvas)
+            if abs(panels.time.at(s) - panels.time.at(0)) > 1.4 * width_pt("0:00", canvas)
         ),
         120,
     )
-    foot = room.lower.bottom + 0.55 * canvas.size_pt("label")
-    for seconds in range(0, int(room.time.low) + 1, step):
+    foot = panels.lower.bottom + 0.55 * canvas.size_pt("label")
+    for seconds in range(0, int(panels.time.low) + 1, step):
         texts.append(
-            Text((room.time.at(seconds), foot), words.duration_clock(seconds), "label", "middle", "top")
+            Text((panels.time.at(seconds), foot), words.duration_clock(seconds), "label", "middle", "top")
         )
     texts.append(Text((canvas.width_pt, canvas.height_pt), "min:s to go to T", "label_soft", "end", "bottom"))
-    for box, title in ((room.upper, "Height, ft MSL"), (room.lower, "Speed, KGS")):
+    for box, title in ((panels.upper, "Height, ft MSL"), (panels.lower, "Speed, KGS")):
         texts.append(
             Text(
                 (canvas.pitch_pt("label") / 2, (box.top + box.bottom) / 2),
@@ -418,10 +422,10 @@ def _between(event: EventPlan, time: Scale) -> tuple[float, float]:
     return max(pairwise(xs), key=lambda pair: pair[1] - pair[0])
 
 
-def _beside_moments(event: EventPlan, room: Room) -> list[tuple[Point, Point]]:
+def _beside_moments(event: EventPlan, panels: Panels) -> list[tuple[Point, Point]]:
     """On either side of each upright line, so that words there don't touch it."""
-    xs = [room.time.at(moment.to_go_s) + off for moment in moments(event) for off in (-3.0, 3.0)]
-    return [((x, room.upper.top), (x, room.lower.bottom)) for x in xs]
+    xs = [panels.time.at(moment.to_go_s) + off for moment in moments(event) for off in (-3.0, 3.0)]
+    return [((x, panels.upper.top), (x, panels.lower.bottom)) for x in xs]
 
 
 def _level_words(profile: Profile, time: Scale, canvas: Canvas) -> list[tuple[float, float, str, str]]:
@@ -446,36 +450,40 @@ def _level_words(profile: Profile, time: Scale, canvas: Canvas) -> list[tuple[fl
     return sorted(found, key=lambda level: -level[0])
 
 
-def _level_texts(profile: Profile, room: Room) -> list[Text]:
+def _level_texts(profile: Profile, panels: Panels) -> list[Text]:
     """The words of the run-in's level and of the minimum: the higher one's above its line, the lower one's
     below."""
-    middle, found = sum(_between(profile.event, room.time)) / 2, []
-    for number, (top_ft, foot_ft, said, style) in enumerate(_level_words(profile, room.time, room.canvas)):
+    middle, found = sum(_between(profile.event, panels.time)) / 2, []
+    for number, (top_ft, foot_ft, said, style) in enumerate(
+        _level_words(profile, panels.time, panels.canvas)
+    ):
         y, stand = (
-            (room.height.at(top_ft) - 3, "bottom") if number == 0 else (room.height.at(foot_ft) + 3, "top")
+            (panels.height.at(top_ft) - 3, "bottom")
+            if number == 0
+            else (panels.height.at(foot_ft) + 3, "top")
         )
         found.append(Text((middle, y), said, style, "middle", stand, halo=True))
-    return found + _from_hold(profile, room)
+    return found + _from_hold(profile, panels)
 
 
-def _from_hold(profile: Profile, room: Room) -> list[Text]:
+def _from_hold(profile: Profile, panels: Panels) -> list[Text]:
     """From which height the leader comes, where that is above the drawing and there is room below its line
     before the IP."""
     start_ft = height_at(profile.event, profile.approach, profile.approach.starts_to_go_s)
-    text, pitch = f"From {feet_msl(start_ft)}", room.canvas.pitch_pt("track")
+    text, pitch = f"From {feet_msl(start_ft)}", panels.canvas.pitch_pt("track")
     before_ip = (
-        room.time.at((profile.event.true_time - profile.event.ip_time).total_seconds()) - room.upper.left
+        panels.time.at((profile.event.true_time - profile.event.ip_time).total_seconds()) - panels.upper.left
     )
-    if start_ft <= room.height.high or width_pt(text, room.canvas, "track") + 16 > before_ip:
+    if start_ft <= panels.height.high or width_pt(text, panels.canvas, "track") + 16 > before_ip:
         return []
     foot, least = (
-        room.height.at(profile.event.run_in.altitude_ft) + 0.5 * pitch,
-        room.height.at(profile.minimum[0]) if profile.minimum else 1e9,
+        panels.height.at(profile.event.run_in.altitude_ft) + 0.5 * pitch,
+        panels.height.at(profile.minimum[0]) if profile.minimum else 1e9,
     )
     return [
         Text(
             (
-                room.upper.left + 6,
+                panels.upper.left + 6,
                 foot if foot < least - 2 or foot - pitch > least + 2 else least + 1.1 * pitch,
             ),
             text,
@@ -487,15 +495,15 @@ def _from_hold(profile: Profile, room: Room) -> list[Text]:
     ]
 
 
-def _height_labels(profile: Profile, room: Room) -> list[Label]:
-    event, labels, (_, right) = profile.event, [], _between(profile.event, room.time)
+def _height_labels(profile: Profile, panels: Panels) -> list[Label]:
+    event, labels, (_, right) = profile.event, [], _between(profile.event, panels.time)
     if event.centre.elevation_ft is not None:
         text = f"Ground {feet_msl(event.centre.elevation_ft)}"
-        x = room.upper.left + width_pt(text, room.canvas) / 2 + 8
-        labels.append(Label((x, room.height.at(event.centre.elevation_ft)), text, "label_soft", 1, 0))
+        x = panels.upper.left + width_pt(text, panels.canvas) / 2 + 8
+        labels.append(Label((x, panels.height.at(event.centre.elevation_ft)), text, "label_soft", 1, 0))
     labels += [
         Label(
-            (room.time.at(o.to_go_s), room.height.at(o.read_ft)),
+            (panels.time.at(o.to_go_s), panels.height.at(o.read_ft)),
             f"{o.name} {feet_msl(o.top_ft)}",
             "label",
             1,
@@ -504,30 +512,30 @@ def _height_labels(profile: Profile, room: Room) -> list[Label]:
         for o in profile.obstacles
     ]
     labels += [
-        Label((right, room.height.at(base)), text, "label_soft", 5, 292.5)
+        Label((right, panels.height.at(base)), text, "label_soft", 5, 292.5)
         for base, _, text in profile.clouds
-        if base < room.height.high
+        if base < panels.height.high
     ]
     return labels
 
 
-def _cloud_above(profile: Profile, room: Room) -> list[Text]:
+def _cloud_above(profile: Profile, panels: Panels) -> list[Text]:
     """The lowest cloud whose base is above the drawing, said at its foot."""
-    above = sorted((base, text) for base, _, text in profile.clouds if base >= room.height.high)
+    above = sorted((base, text) for base, _, text in profile.clouds if base >= panels.height.high)
     said = [f"Cloud above: {above[0][1]}{' and higher' if len(above) > 1 else ''}"] if above else []
-    return [Text((0, room.canvas.height_pt), text, "label_soft", "start", "bottom") for text in said]
+    return [Text((0, panels.canvas.height_pt), text, "label_soft", "start", "bottom") for text in said]
 
 
-def _cap_texts(event: EventPlan, room: Room) -> list[Text]:
+def _cap_texts(event: EventPlan, panels: Panels) -> list[Text]:
     """Above the most and below the least, between the upright lines: never nearer to another line."""
-    texts, (left, right) = [], _between(event, room.time)
+    texts, (left, right) = [], _between(event, panels.time)
     if event.maximum_gs_kt is not None:
         short = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}"
         full = f"{short}: {event.maximum_because}"
-        text = full if left + width_pt(full, room.canvas) + 12 < right else short
+        text = full if left + width_pt(full, panels.canvas) + 12 < right else short
         texts.append(
             Text(
-                (left + 6, room.speed.at(event.maximum_gs_kt) - 1),
+                (left + 6, panels.speed.at(event.maximum_gs_kt) - 1),
                 text,
                 "label",
                 "start",
@@ -538,17 +546,19 @@ def _cap_texts(event: EventPlan, room: Room) -> list[Text]:
     if event.minimum_gs_kt is not None:
         text = f"Least {words.speed_kt(event.minimum_gs_kt, 'KGS')}"
         texts.append(
-            Text((left + 6, room.speed.at(event.minimum_gs_kt) + 1), text, "label", "start", "top", halo=True)
+            Text(
+                (left + 6, panels.speed.at(event.minimum_gs_kt) + 1), text, "label", "start", "top", halo=True
+            )
         )
     return texts
 
 
-def _speed_labels(event: EventPlan, room: Room) -> list[Label]:
+def _speed_labels(event: EventPlan, panels: Panels) -> list[Label]:
     ip_s = (event.true_time - event.ip_time).total_seconds()
     until_s = (event.true_time - event.push.at).total_seconds() if event.push else 0.0
     labels = [
         Label(
-            (room.time.at((ip_s + until_s) / 2), room.speed.at(event.run_in_kt)),
+            (panels.time.at((ip_s + until_s) / 2), panels.speed.at(event.run_in_kt)),
             words.speed_kt(event.run_in_kt, "KGS"),
             "track",
             1,
@@ -556,7 +566,7 @@ def _speed_labels(event: EventPlan, room: Room) -> list[Label]:
         )
     ]
     if event.push:
-        at = (room.time.at(0.0), room.speed.at(event.push.reached_kt))
+        at = (panels.time.at(0.0), panels.speed.at(event.push.reached_kt))
         labels.append(Label(at, words.speed_kt(event.push.reached_kt, "KGS"), "track", 1, 315))
     return labels
 

@@ -176,8 +176,8 @@ class _PageBuilder:
         return Columns(tuple(left), tuple(right), int(share) / 100)
 
     def _blocks(self, lines: list[str], first: int) -> tuple[str, list[Block]]:
-        def complain(line: int, what: str, mend: str) -> None:
-            self._complain(first + line, what, mend)
+        def complain(line: int, what: str, remedy: str) -> None:
+            self._complain(first + line, what, remedy)
 
         title, pieces = parse("\n".join(lines), self.rendered.restore, complain)
         blocks = [self._look_up(piece, first) if isinstance(piece, Directive) else piece for piece in pieces]
@@ -202,10 +202,10 @@ class _PageBuilder:
         )
         return None
 
-    def _complain(self, line: int, what: str, mend: str, code: str = "markdown") -> None:
+    def _complain(self, line: int, what: str, remedy: str, code: str = "markdown") -> None:
         self.diagnostics.append(
             template_error(
-                f"template-{code}", self.template.file, self.rendered.source_line(line), what, mend
+                f"template-{code}", self.template.file, self.rendered.source_line(line), what, remedy
             )
         )
 

@@ -150,11 +150,11 @@ def _syntax_error(file: str, mistake: Any) -> Diagnostic:
     )
 
 
-def template_error(code: str, file: str, line: int, message: str, mend: str) -> Diagnostic:
+def template_error(code: str, file: str, line: int, message: str, remedy: str) -> Diagnostic:
     """A mistake in a template: its slide can't be made."""
     span = Span(file, line, 1, line, 1)
     return Diagnostic(
-        code, "error", message, span, why="the slide cannot be made from this template", help=mend
+        code, "error", message, span, why="the slide cannot be made from this template", help=remedy
     )
 
 

@@ -209,7 +209,7 @@ def between_s(start: datetime, end: datetime) -> float:
 # --- spans of time
 def duration(seconds: float) -> str:
     """``2 h 15 min``, ``1 min 30 s``, ``45 s``, ``0 s``; whole seconds; a minus where it is negative. Parts
-    that are nought are left out."""
+    that are zero are left out."""
     whole = int(nearest(seconds))
     minutes, s = divmod(abs(whole), 60)
     h, m = divmod(minutes, 60)
@@ -408,7 +408,7 @@ def fuel_number(amount: float) -> str:
 
 def fuel_in_column(amount: float, step: float) -> str:
     """The same in a column whose heading has the unit, with the decimals of its step even where they are
-    nought: ``229.0`` under ``251.5``."""
+    zero: ``229.0`` under ``251.5``."""
     shown, places = fuel_number(amount), len(typed(step).partition(".")[2])
     whole, _, fraction = shown.partition(".")
     return f"{whole}.{fraction:0<{places}}" if places else shown

@@ -6,7 +6,7 @@ from __future__ import annotations
 from briefgen.brief.cards.common import Told, contact_words, supervisor_reach
 from briefgen.brief.wording.silence import no_cue_from
 from briefgen.brief.wording.words import NOT_GIVEN
-from briefgen.plan.event.lost_contact import unheard_at
+from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Frequency
@@ -70,17 +70,17 @@ def _tuned(told: Told, contact: Frequency | int | None) -> float | int | None:
     return next((row.frequency.mhz for row in told.mission.file.radio if row.preset == contact), contact)
 
 
-_UNHEARD = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
+_LOST_CONTACT = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
 
 
-def unheard_does(plan: Plan) -> str | None:
+def lost_contact_does(plan: Plan) -> str | None:
     """``HOLD. Stay in the hold until heard or go-home time (Lead)``; without the typed fact the sentence
     alone; None where nobody has said it."""
     given = plan.mission.file.contingencies.no_ground_contact
     return (
         None
         if given is None or says_nothing(given.action)
-        else f"{_UNHEARD[given.then]}{given.action} ({given.who})"
+        else f"{_LOST_CONTACT[given.then]}{given.action} ({given.who})"
     )
 
 
@@ -104,10 +104,10 @@ def no_cue_row(told: Told, cue: str) -> tuple[str, str]:
     return f"No {cue}{f' by {told.z(at)}' if at is not None else ''}", no_cue_words(told.plan)
 
 
-def unheard_words(told: Told) -> str:
+def lost_contact_words(told: Told) -> str:
     """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its
     place; NOT BRIEFED."""
-    does, at = unheard_does(told.plan), unheard_at(told.mission, told.plan.event)
+    does, at = lost_contact_does(told.plan), lost_contact_at(told.mission, told.plan.event)
     if does is None:
         return NOT_BRIEFED
     trigger = told.mission.file.contingencies.no_ground_contact.trigger

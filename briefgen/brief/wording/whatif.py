@@ -16,7 +16,7 @@ from briefgen.plan.route.diverts import Diversion
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, Fate, WhatIf
 from briefgen.whatif.edges import Edge, Edges
-from briefgen.whatif.outcome import Told
+from briefgen.whatif.outcome import SortieOutcome
 
 FIXED_CHANGES = {
     "joker-early": "Joker one set-up early",
@@ -164,7 +164,7 @@ class _Teller:
                 return f"{words.knots(answer.kt)} less over the ground on every leg"
         return FIXED_CHANGES[answer.kind]
 
-    def parts(self, answer: Answer, after: Told) -> Iterator[str]:
+    def parts(self, answer: Answer, after: SortieOutcome) -> Iterator[str]:
         if answer.until is not None:
             # leave-hold as printed elsewhere; a limit is never printed later than it is
             planned = answer.kind == "low-cloud"
@@ -184,7 +184,7 @@ class _Teller:
         ]:
             yield f"FAILS: {words.listed(fails)}"
 
-    def setups(self, answer: Answer, after: Told) -> Iterator[str]:
+    def setups(self, answer: Answer, after: SortieOutcome) -> Iterator[str]:
         if after.setups is None or (answer.kind not in ASKS_SETUPS and after.setups == self.before.setups):
             return
         least = self.base.training.setups_minimum if self.base.training is not None else 0
@@ -197,7 +197,7 @@ class _Teller:
         few = f", fewer than the {least} worth flying" if after.setups < least else ""
         yield f"{words.counted(after.setups, 'set-up')}{bound}{few}"
 
-    def time(self, answer: Answer, after: Told) -> Iterator[str]:
+    def time(self, answer: Answer, after: SortieOutcome) -> Iterator[str]:
         if answer.pass_off and answer.kind == "ships-out":
             least = self.base.mission.file.event.pass_.minimum_ships
             yield f"the pass is off (fewer than {words.counted(least, 'ship')})"
@@ -221,20 +221,20 @@ class _Teller:
         if after.hold_s is not None and after.hold_s >= 0 and answer.time_kept:
             yield f"hold {words.duration(after.hold_s)}"
 
-    def standing(self, answer: Answer, after: Told) -> str:
+    def standing(self, answer: Answer, after: SortieOutcome) -> str:
         """``met``; of another time of the event than the flight accepts or can wait for, what cards and
         ``retime`` say."""
         said, because = self.beyond(answer, after)
         return f"{said}: ask first ({because})" if said else "met by speed" if answer.by_speed else "met"
 
-    def beyond(self, answer: Answer, after: Told) -> tuple[str, str]:
+    def beyond(self, answer: Answer, after: SortieOutcome) -> tuple[str, str]:
         return (
             verdict(self.plan, after.true_time)
             if answer.kind == "ceremony" and after.true_time is not None
             else ("", "")
         )
 
-    def flight(self, answer: Answer, after: Told) -> Iterator[str]:
+    def flight(self, answer: Answer, after: SortieOutcome) -> Iterator[str]:
         if answer.kind != "ships-out":
             return
         if after.ships[0] != self.before.ships[0]:
@@ -313,7 +313,7 @@ def _edge_line(edge: Edge, day: date) -> WhatIfLine:
     return WhatIfLine(edge.kind, title, text, False)
 
 
-def _leader(after: Told) -> str:
+def _leader(after: SortieOutcome) -> str:
     """Who leads; that a ship comes first does not make its crew one that may."""
     if after.may_lead is None:
         return f"ship {after.ships[0]} leads (may lead: NOT CHECKED)"

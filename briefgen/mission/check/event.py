@@ -246,7 +246,7 @@ def what_is_said_after_the_hold_has_one(check: Checker, file: MissionFile) -> It
         )
 
 
-def unheard_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+def lost_contact_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """What is flown without the ground contact counts from a point of this pass, and waits in a hold that
     there is."""
     given_, path = file.contingencies.no_ground_contact, ("contingencies", "no_ground_contact")

@@ -170,7 +170,7 @@ def _volume_unit(value: object) -> str | None:
     return next((unit for unit in units_of(value) if unit in VOLUMES), None)
 
 
-def flows_are_not_nought(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+def flows_are_not_zero(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Every airborne flow burns something; on the ground an engine may be off."""
     for path, value in values_in(file):
         if (
@@ -183,7 +183,7 @@ def flows_are_not_nought(check: Checker, file: MissionFile) -> Iterator[Diagnost
                 " high"
             )
             help = "give the flow, or leave the key out: then the fuel reads NOT CHECKED"
-            yield check.error("zero", path, f"a flow of nought for `{path[-1]}`", why=why, help=help)
+            yield check.error("zero", path, f"a flow of zero for `{path[-1]}`", why=why, help=help)
 
 
 def setups_take_time(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

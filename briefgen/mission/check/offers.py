@@ -17,7 +17,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import fits
 from briefgen.mission.check.doubts import ONE_SPOT_NM
 from briefgen.mission.read.tree import Source, TextTree, scalars
-from briefgen.mission.resolve.clock_mends import clock_mend
+from briefgen.mission.resolve.clock_remedies import clock_remedy
 from briefgen.mission.resolve.mission import clocks_of, resolve
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.partly import read_partly
@@ -47,16 +47,18 @@ class Offers:
         return cls(source, max(1, sum(1 for _ in scalars(source.tree))))
 
     def mended(self, said: Diagnostic, typed: str, kind: str, readings: tuple[str, ...]) -> Diagnostic:
-        """What is said of a value that cannot be read, with the mend that the mission's date and clocks give,
+        """What is said of a value not read, with the remedy that the mission's date and clocks give,
         or the readings that it takes."""
         if any(fits(said.cause, form) for form in _TOPS) and (height_ft := height_over_ground_ft(typed)):
             return replace(said, help=self._top_there(said.cause, typed, height_ft))
         if kind == ZONE_KIND:
             return replace(said, help=self._zone_there(said.cause) or said.help)
         if self._clocks is not None:
-            mend = clock_mend(kind, typed, self._clocks, path=said.cause, on_date=self._on_date(said.cause))
-            if mend is not None:
-                said, readings = replace(said, why=mend.why, help=mend.help), mend.readings
+            remedy = clock_remedy(
+                kind, typed, self._clocks, path=said.cause, on_date=self._on_date(said.cause)
+            )
+            if remedy is not None:
+                said, readings = replace(said, why=remedy.why, help=remedy.help), remedy.readings
         return replace(said, help=self.help(said.cause, said.help, readings)) if readings else said
 
     def _top_there(self, path: KeyPath, typed: str, height_ft: float) -> str:

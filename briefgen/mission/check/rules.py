@@ -64,7 +64,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_flight.volumes_have_density,
     checks_flight.display_has_density,
     checks_units.fuel_fits_the_tanks,
-    checks_flight.flows_are_not_nought,
+    checks_flight.flows_are_not_zero,
     checks_flight.setups_take_time,
     checks_flight.approach_takes_something,
     checks_flight.speed_limits_in_order,
@@ -90,7 +90,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_event.deadband_leaves_calls,
     checks_event.no_cue_has_its_hold,
     checks_event.what_is_said_after_the_hold_has_one,
-    checks_event.unheard_has_its_hold,
+    checks_event.lost_contact_has_its_hold,
     checks_event.enough_ships,
     checks_event.parties_in_order,
     checks_slips.figures_are_no_slips,
@@ -107,7 +107,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_units.fuel_has_one_unit,
     checks_units.fuel_has_the_unit_of_its_aircraft,
     checks_doubts.figures_are_likely,
-    checks_spelling.unheard_time_is_a_key,
+    checks_spelling.lost_contact_time_is_a_key,
     checks_spelling.what_follows_is_a_key,
 )
 

@@ -13,21 +13,21 @@ from briefgen.mission.schema.unread import given
 from briefgen.units.grammar import unit_of
 from briefgen.units.parse import Refusal, parse_before_leaving
 
-_UNHEARD: KeyPath = ("contingencies", "no_ground_contact")
+_LOST_CONTACT: KeyPath = ("contingencies", "no_ground_contact")
 _PART = re.compile(r"([0-9]+(?:\.[0-9]+)?) ?([A-Za-z]+)")
 _UNITS = ("h", "min", "s")
 _SECOND_PASS = re.compile(r"\b(?:second|another|further|next) pass\b", re.IGNORECASE)
 WHY = "only a key decides; a sentence is printed as it stands"
 
 
-def unheard_time_is_a_key(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+def lost_contact_time_is_a_key(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """When the flight acts without its ground contact is ``after``, not a time in the trigger's sentence."""
-    trigger, hold = given(file, *_UNHEARD, "trigger"), given(file, "event", "pass_", "hold")
-    if trigger is None or hold is None or given(file, *_UNHEARD, "after") is not None:
+    trigger, hold = given(file, *_LOST_CONTACT, "trigger"), given(file, "event", "pass_", "hold")
+    if trigger is None or hold is None or given(file, *_LOST_CONTACT, "after") is not None:
         return
     if (time := _time_in(trigger)) is not None:
         yield _told(
-            check, (*_UNHEARD, "trigger"), "the time in this sentence moves with nothing", "after", time
+            check, (*_LOST_CONTACT, "trigger"), "the time in this sentence moves with nothing", "after", time
         )
 
 

@@ -57,7 +57,7 @@ def read_source(
     """The text tree of a file, or None where none came out of it.  ``name`` is printed in every message.
 
     ``blocks``: the key paths at which a text of several lines may stand after ``|``, each line kept as it is.
-    ``is_list``: whether a list is wanted at a key path, for the mend of one without its brackets.
+    ``is_list``: whether a list is wanted at a key path, for the remedy of one without its brackets.
 
     Beside errors the tree holds what can still be trusted: None for a value that cannot, and no section whose
     structure is broken; ``Source.doubtful`` says where something is lost.
@@ -386,17 +386,17 @@ class _Composer:
             return
         key, parts = at[-1], [*(first if isinstance(first, list) else [first]), *(p.value for p in pieces)]
         if not all(isinstance(part, str) for part in parts):
-            mend = "put quotes around the text, or square brackets around the list"
+            remedy = "put quotes around the text, or square brackets around the list"
         elif self.is_list(at):
-            mend = f"write {key}: [{', '.join(map(str, parts))}]"
+            remedy = f"write {key}: [{', '.join(map(str, parts))}]"
         else:
-            mend = f'write {key}: "{", ".join(map(str, parts)).strip(_TYPOGRAPHIC)}"'
+            remedy = f'write {key}: "{", ".join(map(str, parts)).strip(_TYPOGRAPHIC)}"'
         self._error(
             "cut-text",
             f"the value of `{key}` is cut at its comma",
             begin,
             "inside {} a comma ends the value",
-            mend,
+            remedy,
         )
 
     def _discard(self, path: KeyPath, depth: int) -> None:

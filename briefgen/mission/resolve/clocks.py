@@ -18,8 +18,8 @@ from briefgen.airmath.times import (
 )
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
 from briefgen.mission.read.tree import Source
-from briefgen.mission.resolve.clock_mends import six_digits
 from briefgen.mission.resolve.clock_offers import Asked, Taken, advice, whether_taken
+from briefgen.mission.resolve.clock_remedies import six_digits
 from briefgen.mission.resolve.places import Zones
 from briefgen.mission.resolve.times import PartyTimes, Times, TypedTime
 from briefgen.mission.schema.event import Cue, OtherTraffic, Party

@@ -24,7 +24,7 @@ def diagnostics_of(
     reader already.
 
     ``root``: the model of the whole file.  ``offer``: what is said of a value (as typed, its kind, its
-    readings), with the mend that the whole file takes.
+    readings), with the remedy that the whole file takes.
     """
     found = [(_path(source.tree, item["loc"]), item) for item in error.errors(include_url=False)]
     meant = {

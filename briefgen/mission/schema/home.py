@@ -109,7 +109,7 @@ class Contingency(Part):
     action: Sentence
 
 
-Unheard = Annotated[
+LostContact = Annotated[
     Literal["hold", "go home"], choice("what the flight does without its ground contact", "hold", "go home")
 ]
 
@@ -119,7 +119,7 @@ class NoGroundContact(Contingency):
 
     after: BeforePointField | None = None
     """When it acts, counted back from leave-hold, without a hold from the IP."""
-    then: Unheard | None = None
+    then: LostContact | None = None
     """What it does then. ``hold``: stay in the hold until heard or the go-home time. There is no default."""
 
 

@@ -8,7 +8,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import EventPlan
 
 
-def unheard_at(mission: Mission, event: EventPlan | None) -> datetime | None:
+def lost_contact_at(mission: Mission, event: EventPlan | None) -> datetime | None:
     """The moment that ``contingencies.no_ground_contact.after`` counts back to from leave-hold or the IP;
     None where the file does not say it."""
     given = mission.file.contingencies.no_ground_contact

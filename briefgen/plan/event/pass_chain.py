@@ -381,12 +381,12 @@ def problem_in_words(trouble: PushTrouble) -> str:
         "supersonic": "the push-up speed is at or above the speed of sound",
         "not faster": "the push-up speed is not above the run-in speed",
     }
-    mends = []
+    remedies = []
     if trouble.extra_run_in_nm:
-        mends.append(f"an IP {trouble.extra_run_in_nm:.1f} nm further out")
+        remedies.append(f"an IP {trouble.extra_run_in_nm:.1f} nm further out")
     if trouble.least_push_to_kt is not None:
-        mends.append(f"a push-up to {trouble.least_push_to_kt:.0f} kt over the ground")
+        remedies.append(f"a push-up to {trouble.least_push_to_kt:.0f} kt over the ground")
     if trouble.least_acceleration_kt_s is not None and trouble.reason == "run-in too short":
-        mends.append(f"an acceleration of {trouble.least_acceleration_kt_s:.1f} kt/s")
-    mends.append(f"a late bias of at most {max(trouble.greatest_bias_s, 0.0):.1f} s")
-    return f"{causes[trouble.reason]}; the least change that works is one of: {', '.join(mends)}"
+        remedies.append(f"an acceleration of {trouble.least_acceleration_kt_s:.1f} kt/s")
+    remedies.append(f"a late bias of at most {max(trouble.greatest_bias_s, 0.0):.1f} s")
+    return f"{causes[trouble.reason]}; the least change that works is one of: {', '.join(remedies)}"

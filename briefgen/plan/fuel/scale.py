@@ -39,7 +39,7 @@ def scales_of(mission: Mission) -> dict[str, Scale]:
 
 
 def scale_errors(mission: Mission) -> list[Diagnostic]:
-    """Steps that aren't in the displayed unit, are nought or finer than a hundredth, and a ``round_up_to``
+    """Steps that aren't in the displayed unit, are zero or finer than a hundredth, and a ``round_up_to``
     that is no whole multiple of every step."""
     file = mission.file
     given = {("aircraft", key, "fuel_step"): file.aircraft[key].fuel_step for key in _flown(mission)} | {
@@ -53,20 +53,20 @@ def scale_errors(mission: Mission) -> list[Diagnostic]:
 
 def _form(mission: Mission, path: KeyPath, fuel: Fuel) -> Iterator[Diagnostic]:
     unit, key = mission.file.fuel.display, path[-1]
-    mend = f"write {key}: {typed(_instead(mission, path))} {unit}, or leave it out"
+    remedy = f"write {key}: {typed(_instead(mission, path))} {unit}, or leave it out"
     if fuel.unit != unit:
         yield _error(
             path,
             f"{key} is in {fuel.unit}, but fuel is shown in {unit}",
             "it is a step of the figures as they are shown",
-            mend,
+            remedy,
         )
     elif fuel.value == 0 or not is_multiple(fuel.value, FINEST):
         yield _error(
             path,
             f"{key}: {fuel.value:g} {unit} is no step",
             "figures are shown to a hundredth at the finest",
-            mend,
+            remedy,
         )
 
 

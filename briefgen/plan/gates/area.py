@@ -215,7 +215,7 @@ def yardstick(s: Sortie) -> Iterator[Gate]:
     pair = text("yardstick-pairs").but(
         title=f"Pairs {PAIR_APART} channels apart in one band",
         cause=where,
-        mend=f"give the second of each pair the first's channel {PAIR_APART} higher or lower",
+        remedy=f"give the second of each pair the first's channel {PAIR_APART} higher or lower",
     )
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in given]
     if missing:

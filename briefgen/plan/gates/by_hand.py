@@ -26,11 +26,11 @@ def checked_by_hand(s: Sortie, about: About, checked: CheckedByHand, cause: KeyP
         unit="ft",
         source=source,
         cause=cause,
-        mend="fly it higher, or another way",
+        remedy="fly it higher, or another way",
     )
     age_days = (s.mission.date - checked.date).days
     if checked.lowest >= LEAST_FT and age_days > AGE_DAYS:
-        late = about.but(unit="", mend="look again, and write the new date")
+        late = about.but(unit="", remedy="look again, and write the new date")
         return words(
             late,
             False,

@@ -61,7 +61,7 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
     before, latest = s.mission.file.limits.land_before_sunset, later(s.clock.last_landing, late_s(s))
     about = text("daylight-landing").but(
         title=f"Last landing before sunset{slip_included(s)}",
-        mend="an earlier take-off, or less training"
+        remedy="an earlier take-off, or less training"
         if s.event is None
         else "an earlier T, a shorter way home, or night rules",
     )

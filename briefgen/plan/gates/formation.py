@@ -116,8 +116,8 @@ def standard_formation(s: Sortie) -> Iterator[Gate]:
         limit = limit_of(
             s, getattr(s.mission.file.limits, f"formation_{key}"), f"standard_{key}_ft", most=True
         )
-        mend = "a closer formation, or the authority for a non-standard one as a waiver"
-        about = About(id, title, "ft", limit.source if limit is not None else UNIT, RUN_IN, mend)
+        remedy = "a closer formation, or the authority for a non-standard one as a waiver"
+        about = About(id, title, "ft", limit.source if limit is not None else UNIT, RUN_IN, remedy)
         if len(s.event.ships) < _ships(s):
             yield not_checked(about, "the places of the ships aren't known", key=places_key(s))
             continue
@@ -145,8 +145,8 @@ def vertical_rates(s: Sortie) -> Iterator[Gate]:
     ):
         worst = max(legs, key=lambda leg: sign * leg.vertical_rate_ft_min)
         value = max(0.0, sign * worst.vertical_rate_ft_min)
-        mend = f"start the change of level earlier, or leave more room on {worst.between}"
-        about = About(id, title, "ft/min", UNIT, worst.cause, mend)
+        remedy = f"start the change of level earlier, or leave more room on {worst.between}"
+        about = About(id, title, "ft/min", UNIT, worst.cause, remedy)
         yield (
             no_limit(about, value, key=("limits", f"formation_{id.replace('-', '_')}"))
             if limit is None

@@ -163,7 +163,7 @@ def joker_kept(s: Sortie) -> Iterator[Gate]:
         return
     _, worst = min(rows, key=lambda row: row[0])
     named = About(
-        about.id, f"{about.title} (ship {worst.ship})", about.unit, about.source, about.cause, about.mend
+        about.id, f"{about.title} (ship {worst.ship})", about.unit, about.source, about.cause, about.remedy
     )
     yield at_least(named, worst.training_end_predicted, worst.joker.figure)
 
@@ -234,7 +234,7 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
     if reserve is None:
         yield not_checked(about, "no reserve is given")
     elif reserve == Duration(0.0) or getattr(reserve, "value", None) == 0:
-        none = about.but(unit="", mend="a reserve of nought is none: give one, or say why none is needed")
+        none = about.but(unit="", remedy="a reserve of zero is none: give one, or say why none is needed")
         yield (
             words(none, False, "none", "a reserve", worse="CAUTION")
             if limit is None

@@ -88,7 +88,7 @@ def pass_minimum(s: Sortie) -> Iterator[Gate]:
     about = text("pass-minimum").but(
         title=f"{_lowest(s)}: altimeter against MINIMUM",
         source=DEFAULT if heights.floor is not None and heights.floor.default else SUMS,
-        mend=f"fly higher{would_do(s)}",
+        remedy=f"fly higher{would_do(s)}",
     )
     if heights.minimum_ft is None:
         why, key = _no_minimum(s)
@@ -118,8 +118,8 @@ def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
     """Inside the regime's radius of its track every ship is higher than the highest listed obstacle and the
     ground by the minimum height."""
     limit, radius = _minimum_of(s), radius_of(s)
-    mend = f"fly the pass higher{would_do(s)}"
-    about = text("pass-height").but(title=f"{_lowest(s)} above what is listed under it", mend=mend)
+    remedy = f"fly the pass higher{would_do(s)}"
+    about = text("pass-height").but(title=f"{_lowest(s)} above what is listed under it", remedy=remedy)
     worst = _worst_inside(s, near, radius.value)
     if worst is None:
         return not_checked(
@@ -203,9 +203,9 @@ def _obstacles_near(s: Sortie, near: tuple[Near, ...]) -> Gate:
     """Between the radius and a mile of some ship's track no listed obstacle comes nearer below than the
     minimum height: a CAUTION, not a FAIL."""
     limit, radius = _minimum_of(s), radius_of(s)
-    mend = "look where the flight goes when it is off its track, or fly higher"
+    remedy = "look where the flight goes when it is off its track, or fly higher"
     about = text("obstacles-near").but(
-        title=f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track", mend=mend
+        title=f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track", remedy=remedy
     )
     rows = [row for row in near if radius.value < row.away_nm <= WITHIN_NM]
     worst = min(rows, key=lambda row: row.clearance_ft, default=None)
@@ -296,7 +296,7 @@ def permission_lowest(s: Sortie) -> Iterator[Gate]:
         return
     permission = s.mission.file.event.permission
     about = text("permission-lowest").but(
-        title=f"{_lowest(s)} against the lowest height permitted", mend=f"fly higher{would_do(s)}"
+        title=f"{_lowest(s)} against the lowest height permitted", remedy=f"fly higher{would_do(s)}"
     )
     if permission is None or permission.lowest is None:
         key = ("event", "permission") if permission is None else ("event", "permission", "lowest")

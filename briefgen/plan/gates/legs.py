@@ -98,14 +98,14 @@ def _judged(
         return
     who = "" if worst.ship is None else f", ship {worst.ship}"
     so_far = "" if worst.air is None else ", in standard air"
-    mend = f"{worst.would_do_ft:.0f} ft MSL over it would do{so_far} (under control, ask ATC)"
+    remedy = f"{worst.would_do_ft:.0f} ft MSL over it would do{so_far} (under control, ask ATC)"
     about = About(
         id,
         f"{title}{f', {worst.way}' if named else ''}: height over {worst.spot}{who}",
         "ft",
         limit.source,
         worst.cause,
-        mend,
+        remedy,
     )
     if worst.clearance_ft is None:
         key = ("aircraft", s.mission.file.flight[0].aircraft, "climb")

@@ -147,7 +147,7 @@ def _party_window(s: Sortie, i: int) -> Iterator[Gate]:
     last = about.but(
         id=f"party-{i + 1}-until",
         title=f"{party.who}: {party.what} until",
-        mend="have it last longer, or count it from T",
+        remedy="have it last longer, or count it from T",
     )
     if party.start is not None:
         slip = 0.0 if isinstance(typed.from_, TOffset) else early_s(s)
@@ -277,7 +277,7 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
         late = about.but(
             title=title if checked is None else "Ground contact in place before the radio check",
             cause=(*GROUND, "in_place"),
-            mend="have the ground contact in place earlier, or the radio check later",
+            remedy="have the ground contact in place earlier, or the radio check later",
         )
         yield not_after(late, in_place, first, worse=_late_for(s, in_place, first))
     elif checked is None:
@@ -317,7 +317,7 @@ def clocks(s: Sortie) -> Iterator[Gate]:
     about = text("clocks").but(
         title="Local clock of the base" if s.event is None else "Local clocks of base and event",
         cause=("places", at_sea[0], "time_zone") if at_sea else ("sortie", "date"),
-        mend="speak every time in Zulu" + (f" until the zone of {at_sea[0]} is given" if at_sea else ""),
+        remedy="speak every time in Zulu" + (f" until the zone of {at_sea[0]} is given" if at_sea else ""),
     )
     offsets = [offset_label(offset_at(s.clock.takeoff, zone)) for zone in (base, event)]
     changes = [

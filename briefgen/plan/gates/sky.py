@@ -146,8 +146,8 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     legs = _formation_legs(s)
     if not legs:
         return
-    mend = "another level, another way, or split the formation before the cloud"
-    about = text("legs-cloud").but(mend=mend)
+    remedy = "another level, another way, or split the formation before the cloud"
+    about = text("legs-cloud").but(remedy=remedy)
     limit, unknown = separation(s), _cloud_unknown(s, legs)
     rows = [
         (clear_ft(layer, *_heights(leg)), layer, leg)
@@ -351,9 +351,9 @@ def convective_cloud(s: Sortie) -> Iterator[Gate]:
     if found:
         value = ", ".join(dict.fromkeys(f"{kind} at {place}" for place, kind, _ in found))
         cause = (*at_place(found[0][0]), "cloud", found[0][2])
-        mend = (
+        remedy = (
             "hail, turbulence, lightning and gusts reach beyond the cloud: say how far away the flight stays,"
             " and where it goes instead"
         )
-        about = text("convective-cloud").but(cause=cause, mend=mend)
+        about = text("convective-cloud").but(cause=cause, remedy=remedy)
         yield words(about, False, value, "none forecast", worse="CAUTION")

@@ -78,8 +78,8 @@ def holes(s: Sortie) -> Iterator[Gate]:
         or not (accepted.early or accepted.late)
     ):
         return
-    mend = "accept less slip, plan another hold or leg, or brief that the flight says UNABLE to these"
-    about = text("slip-holes").but(mend=mend)
+    remedy = "accept less slip, plan another hold or leg, or brief that the flight says UNABLE to these"
+    about = text("slip-holes").but(remedy=remedy)
     found = accepted_holes_s(event, accepted, s.mission.file.event.pass_.deadband or 0.0)
     yield words(
         about,

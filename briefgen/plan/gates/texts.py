@@ -1,5 +1,5 @@
-"""What each gate says: its title, the unit of its figures, whose its limit is, what mends it and the key of
-the file that it is about. A row each; the functions of the topics hold only the rules.
+"""What each gate says: its title, the unit of its figures, whose its limit is, what to do about it and the
+key of the file that it is about. A row each; the functions of the topics hold only the rules.
 
 What hangs on the mission (a place, a name, a figure) is added there, by ``but``; it stands as
 ``""`` or ``()`` here, a source that hangs on the regime as the unit's.

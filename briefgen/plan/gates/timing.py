@@ -38,7 +38,7 @@ def time_reachable(s: Sortie) -> Iterator[Gate]:
     made up."""
     if s.chain is None:
         return
-    about = text("t-reachable").but(mend=_mend_t(s))
+    about = text("t-reachable").but(remedy=_remedy_t(s))
     problem = _why_not_reachable(s)
     yield words(about, not problem, problem or _how_reached(s), "overhead at T")
 
@@ -62,7 +62,7 @@ def _taken_up(s: Sortie, hold: HoldPlan) -> str:
     return f", entered {seconds} {'earlier' if hold.taken_up_s > 0 else 'later'} by speed from {leg.between}"
 
 
-def _mend_t(s: Sortie) -> str:
+def _remedy_t(s: Sortie) -> str:
     hold = s.event.hold
     if hold is not None and s.shape.shortest_s is not None and hold.wait_s < s.shape.shortest_s:
         return (
@@ -112,11 +112,11 @@ def hold_bounds(s: Sortie) -> Iterator[Gate]:
         ("maximum", "Longest hold", hold.maximum_s, at_most),
     ):
         gap = 0.0 if limit is None else abs(hold.wait_s - limit)
-        about = About(f"hold-{bound}", title, "s", UNIT, (*hold.cause, bound), _mend_hold(bound, gap))
+        about = About(f"hold-{bound}", title, "s", UNIT, (*hold.cause, bound), _remedy_hold(bound, gap))
         yield no_limit(about, hold.wait_s) if limit is None else compare(about, hold.wait_s, limit)
 
 
-def _mend_hold(bound: str, gap_s: float) -> str:
+def _remedy_hold(bound: str, gap_s: float) -> str:
     if bound == "minimum":
         return (
             f"take off {span_words(ceil(gap_s))} earlier, or end training {span_words(ceil(gap_s))} earlier"
@@ -137,12 +137,14 @@ def hold_entry(s: Sortie) -> Iterator[Gate]:
     )
     other = "left" if hold.turns == "right" else "right"
     turn = f", turn {other} in the hold" if hold.entry and other_turn_is_direct(s.shape) else ""
-    mend = f"come to the fix nearer the inbound course{turn}, or brief this entry: lap 1 is timed about only"
+    remedy = (
+        f"come to the fix nearer the inbound course{turn}, or brief this entry: lap 1 is timed about only"
+    )
     drift = hold.outbound_off_deg is not None and hold.outbound_off_deg > OUTBOUND_OFF_DEG
     about = text("hold-entry").but(
         source=source,
         cause=hold.cause,
-        mend="a hold less across the wind, or a faster one" if drift and not hold.entry else mend,
+        remedy="a hold less across the wind, or a faster one" if drift and not hold.entry else remedy,
     )
     yield words(about, not hold.entry and not drift, _entry_words(hold, drift), "direct", worse="CAUTION")
 
@@ -174,8 +176,8 @@ def cue_first(s: Sortie) -> Iterator[Gate]:
         )
         return
     after = _slip_left(*check.slip_left_s)
-    mend = f"{_moved_nearer(check, hold)}, or accept that after the cue {after}"
-    yield not_after(about.but(mend=mend), check.known_at, later(check.known_at, check.margin_s))
+    remedy = f"{_moved_nearer(check, hold)}, or accept that after the cue {after}"
+    yield not_after(about.but(remedy=remedy), check.known_at, later(check.known_at, check.margin_s))
 
 
 def _moved_nearer(check: CueCheck, hold: HoldPlan | None) -> str:
@@ -262,8 +264,8 @@ def cap_margin(s: Sortie) -> Iterator[Gate]:
     """The push-up speed leaves something to the cap, so that a late flight can still push harder."""
     if s.chain is None or s.chain.push is None:
         return
-    mend = "a lower push-up speed"
-    about = text("cap-margin").but(title=f"Push-up speed below {s.chain.cap.because}", mend=mend)
+    remedy = "a lower push-up speed"
+    about = text("cap-margin").but(title=f"Push-up speed below {s.chain.cap.because}", remedy=remedy)
     if s.chain.cap.gs_kt is None:
         yield no_limit(about, s.chain.push_to_kt, key=("limits", "pass_maximum_speed"))
         return

@@ -17,7 +17,7 @@ UNIT = Source("the unit's own", ("unit",))
 DEFAULT = Source("default, no authority", ("default",))
 COMMON = Source("common practice, no source", ("common practice",))
 SUMS = Source("arithmetic of this plan", ("arithmetic",))
-NOUGHT = "a limit of nought keeps nothing away: give a figure, or say why none is needed"
+ZERO_LIMIT = "a limit of zero keeps nothing away: give a figure, or say why none is needed"
 
 
 @record
@@ -30,7 +30,7 @@ class About:
     unit: str
     source: Source
     cause: KeyPath
-    mend: str = ""
+    remedy: str = ""
     never_waived: bool = field(default=False)
 
     def but(self, **changes: object) -> About:
@@ -114,7 +114,7 @@ def no_limit(about: About, value: float | str | datetime, *, key: KeyPath | None
 
 def words(about: About, good: bool, value: str, limit: str, *, worse: Verdict = "FAIL") -> Gate:
     """A gate about a fact rather than a figure."""
-    return _gate(about, "PASS" if good else worse, value, limit, why="" if good else about.mend)
+    return _gate(about, "PASS" if good else worse, value, limit, why="" if good else about.remedy)
 
 
 def at_least(
@@ -171,7 +171,7 @@ def against(about: About, value: float, limit: Limit, *, worse: Verdict = "FAIL"
             else f"{published:.{2 if published < 20 else 0}f} {about.unit}"
         )
         about = about.but(
-            mend=f"the published figure is {figure}: say by what authority the unit's {looser} one is flown"
+            remedy=f"the published figure is {figure}: say by what authority the unit's {looser} one is flown"
         )
     if limit.most:
         return at_most(about, value, own, worse=worse, caution_above=published)
@@ -188,9 +188,9 @@ def _judged(
     worse: Verdict,
     caution: bool,
 ) -> Gate:
-    nought = sense == "at least" and limit == 0 and about.source.of_limit == "unit"
-    verdict: Verdict = worse if margin < 0 else "CAUTION" if caution or nought else "PASS"
-    why = "" if verdict == "PASS" else NOUGHT if nought and margin >= 0 else about.mend
+    zero = sense == "at least" and limit == 0 and about.source.of_limit == "unit"
+    verdict: Verdict = worse if margin < 0 else "CAUTION" if caution or zero else "PASS"
+    why = "" if verdict == "PASS" else ZERO_LIMIT if zero and margin >= 0 else about.remedy
     return _gate(about, verdict, value, limit, margin=margin, why=why, sense=sense)
 
 

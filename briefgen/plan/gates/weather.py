@@ -238,12 +238,12 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
     used = s.event.true_time + timedelta(seconds=late_s(s)) if s.event is not None else s.clock.takeoff
     age, brief = (used - issued).total_seconds(), _brief(s)
     if issued > s.clock.takeoff:
-        mend = "nobody has it when the plan is approved: check the date, the time and its clock"
-        yield words(about.but(mend=mend), False, "issued after take-off", "issued before take-off")
+        remedy = "nobody has it when the plan is approved: check the date, the time and its clock"
+        yield words(about.but(remedy=remedy), False, "issued after take-off", "issued before take-off")
         return
     if brief is not None and issued > brief and (limit is None or age <= limit):
-        mend = "the flight is briefed without it: take it to the ships before take-off, or check the time"
-        yield words(about.but(mend=mend), False, "issued after the brief", "before it", worse="CAUTION")
+        remedy = "the flight is briefed without it: take it to the ships before take-off, or check the time"
+        yield words(about.but(remedy=remedy), False, "issued after the brief", "before it", worse="CAUTION")
         return
     yield (
         no_limit(about, age, key=("limits", "forecast_age")) if limit is None else at_most(about, age, limit)
@@ -259,11 +259,11 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     recovery = s.mission.file.recovery
     if recovery is None or recovery.alternate is None:
         return
-    cause, mend = ("recovery", "alternate", "required"), "carry it, or say why it isn't needed"
+    cause, remedy = ("recovery", "alternate", "required"), "carry it, or say why it isn't needed"
     about = text("alternate-fuel").but(
         source=Source(f"the forecast within 1 h of every arrival; {SOURCE}", ("as given", "published")),
         cause=cause,
-        mend=mend,
+        remedy=remedy,
     )
     carried, because = alternate_required(s.mission, s.clock)
     doubt = None if carried else by_weather(s.mission, s.clock)
@@ -273,7 +273,7 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, f"it isn't carried, and {doubt.words}", key=doubt.key)
     elif doubt is not None:
         yield words(
-            about.but(mend=f"it isn't carried, and {doubt.words}; {mend}"),
+            about.but(remedy=f"it isn't carried, and {doubt.words}; {remedy}"),
             False,
             "not carried",
             "carried or not needed",

@@ -138,10 +138,10 @@ def _finished(context: Context, value: Any) -> Any:
 
 def _diagnostic(mistake: Exception, template: str, places: tuple[Path, ...]) -> Diagnostic:
     name, line = _place(mistake, places) or (template, 1)
-    code, message, mend = _words(mistake, name)
+    code, message, remedy = _words(mistake, name)
     span = Span(f"{FOLDER}/{name}", line, 1, line, 1)
     return Diagnostic(
-        code, "error", message, span, why="the page cannot be made from this template", help=mend
+        code, "error", message, span, why="the page cannot be made from this template", help=remedy
     )
 
 

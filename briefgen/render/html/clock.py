@@ -15,11 +15,11 @@ from briefgen.airmath.hold import Racetrack
 from briefgen.brief.cards.common import Told
 from briefgen.brief.wording.format import listed, time_limit, weekday, zone_words
 from briefgen.brief.wording.lost_contact import (
+    lost_contact_does,
+    lost_contact_words,
     no_cue_words,
     phone_rows,
     radio_rows,
-    unheard_does,
-    unheard_words,
 )
 from briefgen.brief.wording.schedule import schedule
 from briefgen.brief.wording.wait_limits import (
@@ -36,7 +36,7 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.draw.typeset.bind import bind
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.hold import most_wait_s
-from briefgen.plan.event.lost_contact import unheard_at
+from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.slips import window
 from briefgen.plan.model import EventPlan, Party
@@ -121,7 +121,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "later": NO_LATER_PASS,
         "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan)},
         "waits": waits_data(plan, motion),
-        "unheard": unheard_data(plan, motion),
+        "unheard": lost_contact_data(plan, motion),
         "go_home": (
             None if plan.fuel is None or plan.fuel.go_home is None else motion.seconds(plan.fuel.go_home)
         ),
@@ -173,10 +173,10 @@ def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
     }
 
 
-def unheard_data(plan: Plan, motion: Motion) -> dict[str, Any] | None:
+def lost_contact_data(plan: Plan, motion: Motion) -> dict[str, Any] | None:
     """When the flight acts by itself, and what it does; None where that has no time that moves with the
     hold."""
-    at, does = unheard_at(plan.mission, plan.event), unheard_does(plan)
+    at, does = lost_contact_at(plan.mission, plan.event), lost_contact_does(plan)
     return None if at is None or does is None else {"at": motion.seconds(at), "does": does}
 
 
@@ -196,7 +196,7 @@ def reach_data(plan: Plan) -> dict[str, Any]:
     roles = {supervisor.name: f"Supervisor, {supervisor.name}"} if supervisor is not None else {}
     return {
         "rows": [(roles.get(label, label), bind(reach)) for label, reach in rows],
-        "unheard": bind(unheard_words(told)),
+        "unheard": bind(lost_contact_words(told)),
     }
 
 

@@ -164,14 +164,14 @@ def _titled(page: Page, title_pt: float, lines: int, slides: list[list[Placed]])
     ]
 
 
-def _problem(page: Page, block: str, message: str, mend: str) -> Diagnostic:
+def _problem(page: Page, block: str, message: str, remedy: str) -> Diagnostic:
     where = f"slide {page.name}" + (f" ({page.source})" if page.source else "")
     return Diagnostic(
         "slide-overflow",
         "error",
         f"{where}, {block}: {message}",
         why="nothing may run off a slide or be printed over",
-        help=mend,
+        help=remedy,
     )
 
 
@@ -407,8 +407,8 @@ class _Flow:
     def _placed(self, content: Content, box: Box) -> Placed:
         return Placed(content, box, self.size)
 
-    def _overflow(self, block: str, message: str, mend: str) -> None:
-        self.diagnostics.append(_problem(self.page, block, message, mend))
+    def _overflow(self, block: str, message: str, remedy: str) -> None:
+        self.diagnostics.append(_problem(self.page, block, message, remedy))
 
 
 def _balanced(table: SetTable, first: int, last: int, height: float) -> int:

@@ -76,10 +76,10 @@ def themed_base(theme: Path, frame: Frame) -> tuple[Base | None, list[Diagnostic
     return Base(deck, layout, title_box), _contrast_cautions(theme, deck)
 
 
-def _problem(theme: Path, what: str, mend: str, code: str = "theme-unusable") -> Diagnostic:
+def _problem(theme: Path, what: str, remedy: str, code: str = "theme-unusable") -> Diagnostic:
     severity = "error" if code == "theme-unusable" else "caution"
     return Diagnostic(
-        code, severity, f"{theme}: {what}", why="the deck takes its look from this file", help=mend
+        code, severity, f"{theme}: {what}", why="the deck takes its look from this file", help=remedy
     )
 
 

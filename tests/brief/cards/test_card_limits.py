@@ -366,7 +366,7 @@ def test_the_unit_s_own_landing_fuels_read_as_typed_wherever_they_stand(tmp_path
 # accepted 5 min.
 def test_the_ground_contact_reads_what_to_do_when_the_flight_cannot_be_reached():
     plan = plan_of(START)
-    found = dict(section(cards.ground_contact(plan), 0, "unreached").items)
+    found = dict(section(cards.ground_contact(plan), 0, "lost_contact").items)
     assert (
         found["Backup:"] == "130.500 MHz."
         and found["Telephone:"] == "Sqn Ldr E. Marsh, supervisor, +00 000 000."
@@ -398,7 +398,7 @@ ACTION = "action: Stay in the hold until heard or go-home time"
 )
 def test_what_the_flight_does_unheard_reads_not_briefed_where_nobody_has_said_it(tmp_path, mission, changes):
     plan = changed(tmp_path, mission, *changes)
-    found = dict(section(cards.ground_contact(plan), 0, "unreached").items)
+    found = dict(section(cards.ground_contact(plan), 0, "lost_contact").items)
     assert found["The flight by itself: NOT BRIEFED"].startswith("nobody has said what it does. ")
 
 
@@ -428,7 +428,7 @@ def test_after_say_by_the_card_has_the_words_that_retime_gives(mission):
 
 
 def test_a_backup_that_is_the_first_frequency_is_no_second_way():
-    found = dict(section(cards.ground_contact(plan_of(OVERCOMMITTED)), 0, "unreached").items)
+    found = dict(section(cards.ground_contact(plan_of(OVERCOMMITTED)), 0, "lost_contact").items)
     assert found["Backup:"] == "same as the first, no second way by radio."
     assert section(cards.kneeboard(plan_of(OVERCOMMITTED), 1), 1, "reach").rows[:2] == (
         ("TRAWLER", "preset 6, 132.275 MHz"),

@@ -259,5 +259,5 @@ def test_the_ground_contacts_clock_knows_both_sides_of_a_change(name, spans):
 def test_the_fuel_chart_has_its_dates_and_no_time_before_its_midnight(name, title):
     chart = fuel_chart(planned(name))
     assert chart.x_axis.title == title
-    assert chart.x_axis.minimum >= 0.0  # a spreadsheet can't write a clock below nought
+    assert chart.x_axis.minimum >= 0.0  # a spreadsheet can't write a clock below zero
     assert all(at >= 0.0 for line in chart.series for at, _ in line.points)

@@ -318,7 +318,7 @@ def test_clock_comes_back(instant, zone):
 
 @settings(max_examples=200)
 @given(SMALL)
-def test_no_minus_nought_and_no_days(value):
+def test_no_minus_zero_and_no_days(value):
     shown = [
         f.duration(value),
         f.duration_clock(value),

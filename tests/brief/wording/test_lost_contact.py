@@ -8,9 +8,9 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from briefgen.brief.cards.common import Told
-from briefgen.brief.wording.lost_contact import phone_rows, radio_rows, unheard_words
+from briefgen.brief.wording.lost_contact import lost_contact_words, phone_rows, radio_rows
 from briefgen.mission.load import load_mission_text
-from briefgen.plan.event.lost_contact import unheard_at
+from briefgen.plan.event.lost_contact import lost_contact_at
 from tests.planned import REPOSITORY
 from tests.render.pdf_cases import changed, plan_of
 
@@ -57,17 +57,17 @@ def test_the_time_is_the_one_of_its_key(tmp_path, trigger, after, before_s):
         tmp_path, REGATTA, (TRIGGER, trigger), (AFTER, "" if after is None else f"    after: {after}\n")
     )
     at = None if before_s is None else plan.event.hold.leave - timedelta(seconds=before_s)
-    assert unheard_at(plan.mission, plan.event) == at
+    assert lost_contact_at(plan.mission, plan.event) == at
     does = "HOLD. Stay in the hold until heard or go-home time (Lead)"
-    assert unheard_words(Told(plan)) == (
+    assert lost_contact_words(Told(plan)) == (
         f"{trigger}: {does}" if at is None else f"heard nothing by {at:%H:%M:%S} Z: {does}"
     )
 
 
 def test_what_was_not_briefed_is_said_as_such():
     assert (
-        unheard_at(plan_of(OVERCOMMITTED).mission, plan_of(OVERCOMMITTED).event) is None
-        and unheard_words(Told(plan_of(OVERCOMMITTED))) == "NOT BRIEFED"
+        lost_contact_at(plan_of(OVERCOMMITTED).mission, plan_of(OVERCOMMITTED).event) is None
+        and lost_contact_words(Told(plan_of(OVERCOMMITTED))) == "NOT BRIEFED"
     )
 
 
@@ -81,22 +81,23 @@ def test_without_a_hold_the_time_counts_from_the_ip(tmp_path):
     assert (
         abs(
             (
-                unheard_at(plan.mission, plan.event) - datetime(2027, 4, 17, 19, 55, 50, 700000, tzinfo=UTC)
+                lost_contact_at(plan.mission, plan.event)
+                - datetime(2027, 4, 17, 19, 55, 50, 700000, tzinfo=UTC)
             ).total_seconds()
         )
         < 0.6
     )
-    assert unheard_words(Told(plan)).endswith(" Z: GO HOME. Go home (Lead)")
+    assert lost_contact_words(Told(plan)).endswith(" Z: GO HOME. Go home (Lead)")
 
 
 @pytest.mark.parametrize(
-    ("typed", "mend"),
+    ("typed", "remedy"),
     [
         ("after: 60 s before leave-hold", ("after: 60 s before leave-hold", "after: 60 s before IP")),
         ("then: hold", ("then: hold", "then: go home")),
     ],
 )
-def test_what_counts_from_a_hold_that_there_is_none_of_is_an_error_with_its_mend(typed, mend):
+def test_what_counts_from_a_hold_that_there_is_none_of_is_an_error_with_its_mend(typed, remedy):
     text = (
         (REPOSITORY / "tests/cases/slip-without-hold.yaml")
         .read_text(encoding="utf-8")
@@ -104,5 +105,5 @@ def test_what_counts_from_a_hold_that_there_is_none_of_is_an_error_with_its_mend
     )
     mission, found = load_mission_text(text, "m.yaml")
     (error,) = [d for d in found if d.severity == "error"]
-    assert mission is None and error.code == "no-hold" and error.help == f"write {mend[1].split(': ')[1]}"
-    assert load_mission_text(text.replace(*mend), "m.yaml")[0] is not None
+    assert mission is None and error.code == "no-hold" and error.help == f"write {remedy[1].split(': ')[1]}"
+    assert load_mission_text(text.replace(*remedy), "m.yaml")[0] is not None

@@ -171,8 +171,8 @@ def test_examples_of_fuel_are_in_the_unit_of_the_mission():
     """230 lb are 104.3 kg."""
     kilograms = START.replace(" lb", " kg").replace("lb/h", "kg/h").replace("display: lb", "display: kg")
     approach = next(line for line in kilograms.splitlines() if line.strip().startswith("approach: {"))
-    nought = kilograms.replace(approach, "  approach: {time: 0 min, fuel: 100 kg}")
-    (zero,) = [d for d in load_mission_text(nought, "m.yaml")[1] if d.code == "zero"]
+    timeless = kilograms.replace(approach, "  approach: {time: 0 min, fuel: 100 kg}")
+    (zero,) = [d for d in load_mission_text(timeless, "m.yaml")[1] if d.code == "zero"]
     assert "{time: 8 min, fuel: 105 kg}" in zero.help
     _, found = make_plan(load_mission_text(kilograms.replace(approach + "\n", ""), "m.yaml")[0])
     (lacking,) = [d for d in found if d.cause == ("recovery", "approach")]

@@ -299,7 +299,7 @@ def test_the_step_is_the_aircrafts_else_a_500th_of_its_tanks(changes, step, give
 
 
 @pytest.mark.parametrize(
-    "changes, cause, words, mend",
+    "changes, cause, words, remedy",
     [
         (
             [("round_up_to: 50 lb", "round_up_to: 25 lb")],
@@ -351,11 +351,11 @@ def test_the_step_is_the_aircrafts_else_a_500th_of_its_tanks(changes, step, give
         ),
     ],
 )
-def test_steps_that_do_not_fit_are_errors_at_their_place(changes, cause, words, mend):
+def test_steps_that_do_not_fit_are_errors_at_their_place(changes, cause, words, remedy):
     sortie, found = plan_of(*changes)
     assert sortie is None
     (told,) = [d for d in found if d.severity == "error"]
-    assert (told.code, told.cause) == ("fuel-step", cause) and words in told.message and mend in told.help
+    assert (told.code, told.cause) == ("fuel-step", cause) and words in told.message and remedy in told.help
 
 
 @pytest.mark.parametrize("to", ["30 lb", "15 lb", "10 lb"])

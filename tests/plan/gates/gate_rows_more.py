@@ -167,7 +167,7 @@ def airfield(id: str, place: str) -> list:
             R,
             [(f"limits.weather.{id if id in ('takeoff', 'alternate') else 'landing'}.visibility", "0 km")],
             CAUTION,
-        ),  # a minimum of nought
+        ),  # a minimum of zero
     ]
 
 

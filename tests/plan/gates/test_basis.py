@@ -76,7 +76,7 @@ def test_the_gates_that_the_forecast_feeds():
         (replace(UNIT, words="as the wing says"), "CAUTION"),
     ],
 )
-def test_a_limit_of_nought_is_doubted_where_it_is_the_units_whatever_it_is_called(source, verdict):
+def test_a_limit_of_zero_is_doubted_where_it_is_the_units_whatever_it_is_called(source, verdict):
     assert at_least(About("x", "X", "ft", source, ()), 1.0, 0.0).verdict == verdict
 
 

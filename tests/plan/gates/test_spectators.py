@@ -52,5 +52,5 @@ def test_over_the_spectators_says_so():
     assert (found.verdict, found.title) == ("CAUTION", "Spectators under the run-in, ship 1")
 
 
-def test_the_page_s_distance_of_a_line_that_is_crossed_is_nought():
+def test_the_page_s_distance_of_a_line_that_is_crossed_is_zero():
     assert sortie("regatta", line((0.3, -2000), (0.2, 2500))).event.crowd.offset_nm == 0.0

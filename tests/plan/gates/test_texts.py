@@ -48,5 +48,5 @@ def test_no_row_stands_for_a_gate_that_there_is_not():
 
 @pytest.mark.parametrize("row", texts.TEXTS.values(), ids=lambda row: row.id)
 def test_no_row_has_a_blank_or_a_full_stop(row):
-    for words in (row.title, row.mend, row.source.words):
+    for words in (row.title, row.remedy, row.source.words):
         assert words == words.strip() and not words.endswith(".") and not re.search(r"\s\s", words)

@@ -10,7 +10,7 @@ from briefgen.brief.slides.view.gates import ORDER, key_gates, sorted_gates
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.consequences import consequence, worst_first
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
-from briefgen.brief.wording.lost_contact import unheard_at
+from briefgen.brief.wording.lost_contact import lost_contact_at
 from briefgen.brief.wording.open_limits import told_gates, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema.home import Contingency, RiskRating
@@ -180,7 +180,7 @@ def contingencies(w: Words) -> Table:
 
 
 def _when(w: Words, key: str, row: Contingency) -> str:
-    at = unheard_at(w.mission, w.plan.event) if key == "no_ground_contact" else None
+    at = lost_contact_at(w.mission, w.plan.event) if key == "no_ground_contact" else None
     return row.trigger if at is None else f"{row.trigger} by {w.by(at)}"
 
 

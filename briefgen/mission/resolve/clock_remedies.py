@@ -1,4 +1,4 @@
-"""Mends of clock times that hang on the mission's date and zones: a day and hour as forecasts write them,
+"""Remedies of clock times that hang on the mission's date and zones: a day and hour as forecasts write them,
 24:00, the letters of a zone.
 
 A grammar sees the text alone; here the text is written anew with the date and the clocks of the file it
@@ -58,7 +58,7 @@ _TIMED = re.compile("[0-9]{2}:?([0-9]{2})")
 
 
 @record
-class ClockMend:
+class ClockRemedy:
     """Why a clock time is refused, what it may have been (``readings``, each the whole value), and words
     where no value alone mends it."""
 
@@ -74,9 +74,9 @@ class ClockMend:
         )
 
 
-def clock_mend(
+def clock_remedy(
     kind: str, typed: str, context: ClockContext, *, path: KeyPath, on_date: bool
-) -> ClockMend | None:
+) -> ClockRemedy | None:
     """How to mend ``typed``, a value of the grammar ``kind`` at ``path``; None where nothing hangs on the
     mission.
 
@@ -120,7 +120,7 @@ def _day_near(day: int, sortie_date: date) -> date | None:
     return next((one for one in near if one.day == day), None)
 
 
-def _day_group(typed: str, context: ClockContext, *, reported: bool) -> ClockMend | None:
+def _day_group(typed: str, context: ClockContext, *, reported: bool) -> ClockRemedy | None:
     """``292200Z``, ``12/0800Z``, ``12 JUN 27 0800Z``: day, hour and minute; without Z only where everything
     ``reported`` is Zulu."""
     found = _GROUP.fullmatch(typed) or _WITH_MONTH.fullmatch(typed) or _GROUP_THEN_MONTH.fullmatch(typed)
@@ -128,7 +128,7 @@ def _day_group(typed: str, context: ClockContext, *, reported: bool) -> ClockMen
         return None
     day = _date_of(found, context.sortie_date)
     return (
-        ClockMend(
+        ClockRemedy(
             "a day, hour and minute in one is taken for hours, minutes and seconds",
             (f"{day} {found['h']}:{found['m']} Z",),
         )
@@ -158,7 +158,7 @@ def _calendar(year: int, month: int, day: int) -> date | None:
         return None
 
 
-def _validity(typed: str, context: ClockContext) -> ClockMend | None:
+def _validity(typed: str, context: ClockContext) -> ClockRemedy | None:
     """``1209/1218`` and the older ``120918``: from a day and hour to another."""
     found = _VALID.fullmatch(typed)
     start = _day_near(int(found["d"]), context.sortie_date) if found else None
@@ -174,12 +174,12 @@ def _validity(typed: str, context: ClockContext) -> ClockMend | None:
     if not found["d2"] and int(found["h2"]) <= int(found["h"]):
         end += timedelta(days=1)
     until = f"{end + timedelta(days=1)} 00:00 Z" if found["h2"] == "24" else f"{end} {found['h2']}:00 Z"
-    return ClockMend(
+    return ClockRemedy(
         "a validity is written as two times with their dates", (f"{start} {found['h']}:00 Z to {until}",)
     )
 
 
-def _hour_24(typed: str, context: ClockContext, *, on_date: bool) -> ClockMend | None:
+def _hour_24(typed: str, context: ClockContext, *, on_date: bool) -> ClockRemedy | None:
     """``24:00:30 event`` is 00:00:30 of the next date."""
     found = _HOUR_24.fullmatch(typed)
     if found is None:
@@ -187,9 +187,9 @@ def _hour_24(typed: str, context: ClockContext, *, on_date: bool) -> ClockMend |
     time = f"00:{found['m']}{':' + found['s'] if found['s'] else ''} {found['z'].strip()}"
     why = "an hour of 24 belongs to two dates"
     if found["date"]:
-        return ClockMend(why, (f"{date.fromisoformat(found['date']) + timedelta(days=1)} {time}",))
+        return ClockRemedy(why, (f"{date.fromisoformat(found['date']) + timedelta(days=1)} {time}",))
     if on_date:
-        return ClockMend(
+        return ClockRemedy(
             why,
             advice=(
                 f"for {time} of the day after the sortie's date write {time} here and date:"
@@ -200,14 +200,14 @@ def _hour_24(typed: str, context: ClockContext, *, on_date: bool) -> ClockMend |
         _noon(context),
         {"base": context.base, "event": context.event}.get(found["z"].strip()) or context.date_zone,
     )
-    return ClockMend(
+    return ClockRemedy(
         why,
         (f"{today + timedelta(days=1)} {time}", f"{today} {time}"),
         "the first is at the end of the sortie's date, the second at its beginning",
     )
 
 
-def _no_clock(typed: str, context: ClockContext) -> ClockMend | None:
+def _no_clock(typed: str, context: ClockContext) -> ClockRemedy | None:
     """``00:20:00`` on a night when a clock shows it twice or not at all: that clock is offered by its
     offsets. On any other day the grammar's own readings serve."""
     if not CLOCK.takes(f"{typed} Z"):
@@ -223,7 +223,7 @@ def _no_clock(typed: str, context: ClockContext) -> ClockMend | None:
         found = answer.candidates if isinstance(answer, Refusal) else ()
         readings += [form for one in found if (form := first_form(one, times[text], context, taken))]
         readings += [text] if not found else []
-    return ClockMend(f"it lacks its clock: {NO_CLOCK}", tuple(dict.fromkeys(readings)))
+    return ClockRemedy(f"it lacks its clock: {NO_CLOCK}", tuple(dict.fromkeys(readings)))
 
 
 def _noon(context: ClockContext) -> datetime:
@@ -231,7 +231,7 @@ def _noon(context: ClockContext) -> datetime:
     return datetime(day.year, day.month, day.day, 12, tzinfo=context.date_zone).astimezone(UTC)
 
 
-def _zone_letters(typed: str, context: ClockContext, path: KeyPath, *, kind: str) -> ClockMend | None:
+def _zone_letters(typed: str, context: ClockContext, path: KeyPath, *, kind: str) -> ClockRemedy | None:
     """``12:37:00 EET``: the clock of the base or the event where that uses these letters at that time, else
     none."""
     found = _LETTERS.fullmatch(typed)
@@ -264,7 +264,7 @@ def _zone_letters(typed: str, context: ClockContext, path: KeyPath, *, kind: str
                 if abbreviation_at(instant, zones[name])
             }
         )  # type: ignore[arg-type]
-        return ClockMend(
+        return ClockRemedy(
             SHARED_LETTERS,
             advice=(
                 f"{NO_LETTERS}; the clocks of that day are {' and '.join(letters)}" if letters else NO_LETTERS
@@ -275,6 +275,6 @@ def _zone_letters(typed: str, context: ClockContext, path: KeyPath, *, kind: str
         for name in used
         for times_ in (found["t"], re.sub(" *(?:-|until) *(?=[0-9:]+$)", " to ", found["t"]))
     )
-    return ClockMend(
+    return ClockRemedy(
         SHARED_LETTERS, tuple(dict.fromkeys(whole for whole in wholes if GRAMMARS[kind].takes(whole)))
     )
