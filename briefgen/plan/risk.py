@@ -9,7 +9,7 @@ from __future__ import annotations
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.schema.home import Risk
+from briefgen.mission.schema.limits import Risk
 
 
 @record

@@ -21,7 +21,7 @@ from briefgen.core.diagnostics import Diagnostic, Severity
 from briefgen.core.records import record
 from briefgen.mission.read.tree import dotted
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.schema.home import Waiver
+from briefgen.mission.schema.limits import Waiver
 from briefgen.plan.model import Gate, GateIds
 from briefgen.plan.sortie import Sortie
 from briefgen.units.grammar import listed

@@ -33,7 +33,7 @@ from briefgen.brief.wording.open_limits import tally
 from briefgen.brief.wording.wait_limits import latest_said
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.core.context import DecisionLabel
-from briefgen.mission.schema.home import Risk, RiskRating, Waiver
+from briefgen.mission.schema.limits import Risk, RiskRating, Waiver
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Verdict
 from briefgen.plan.sortie import Plan

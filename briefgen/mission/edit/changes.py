@@ -13,7 +13,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.times import PartyTimes
 from briefgen.mission.schema.event import RunIn
 from briefgen.mission.schema.sortie import Aircraft, Ship
-from briefgen.mission.schema.weather import WarmUp
+from briefgen.mission.schema.training import WarmUp
 from briefgen.units.values import Speed, TOffset
 
 

@@ -12,20 +12,11 @@ from pydantic import Field
 
 from briefgen.mission.schema.base import Part, listed, whole_number
 from briefgen.mission.schema.event import CheckedByHand, Event
-from briefgen.mission.schema.home import (
-    Contingencies,
-    FuelRules,
-    Limits,
-    NoNotices,
-    Notice,
-    Notices,
-    RadioPreset,
-    Recovery,
-    Risk,
-    Waiver,
-)
+from briefgen.mission.schema.home import Contingencies, FuelRules, Recovery
+from briefgen.mission.schema.limits import Limits, NoNotices, Notice, Notices, RadioPreset, Risk, Waiver
 from briefgen.mission.schema.sortie import AircraftTypes, Flight, GroundOps, Places, Sortie
-from briefgen.mission.schema.weather import Legs, Training, Weather
+from briefgen.mission.schema.training import Legs, Training
+from briefgen.mission.schema.weather import Weather
 
 FORMAT_VERSION = 1
 FormatVersion = Annotated[int, whole_number("the version of the file format", FORMAT_VERSION, FORMAT_VERSION)]

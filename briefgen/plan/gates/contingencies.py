@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.mission.schema.home import NoGroundContact, NoNotices
+from briefgen.mission.schema.home import NoGroundContact
+from briefgen.mission.schema.limits import NoNotices
 from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (

@@ -13,7 +13,8 @@ from briefgen.brief.wording.gates import figures_words, limit_words, named, valu
 from briefgen.brief.wording.lost_contact import lost_contact_at
 from briefgen.brief.wording.open_limits import told_gates, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
-from briefgen.mission.schema.home import Contingency, RiskRating
+from briefgen.mission.schema.home import Contingency
+from briefgen.mission.schema.limits import RiskRating
 from briefgen.plan.model import Gate
 
 MOST_CHARACTERS = 700  # of one cell: its row is lower than a slide at every size of type

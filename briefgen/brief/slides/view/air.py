@@ -8,7 +8,7 @@ from typing import Any
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, leg_course, leg_heading, text_or
-from briefgen.mission.schema.home import NoNotices
+from briefgen.mission.schema.limits import NoNotices
 from briefgen.mission.schema.weather import PlaceWeather
 from briefgen.plan.model import Leg, SunAt
 from briefgen.units.values import Level
