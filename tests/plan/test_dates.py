@@ -12,8 +12,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from briefgen.brief.cards.common import Told
-from briefgen.brief.wording.words import words_of
+from briefgen.brief.wording.words import card_words, words_of
 from briefgen.commands.report import time_rows
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
@@ -174,19 +173,19 @@ def test_a_range_over_midnight_is_the_one_that_contains_t(typed, start, end):
 def test_a_card_prints_the_date_of_a_local_time_on_another_day_than_it_is_headed_with():
     """The card is headed with 4 May, T at 00:06 local; fifteen minutes before, at 23:51, it is still 3
     May."""
-    told = Told(planned(*CROSSING["midnight at the event"][0]))
+    w = card_words(planned(*CROSSING["midnight at the event"][0]))
 
-    assert told.local(z("2027-05-03 21:51:00")) == "2027-05-03 23:51:00"
-    assert told.local(z("2027-05-03 22:03:00")) == "00:03:00"
+    assert w.at_event(z("2027-05-03 21:51:00")) == "2027-05-03 23:51:00"
+    assert w.at_event(z("2027-05-03 22:03:00")) == "00:03:00"
 
 
 def test_a_card_prints_the_clock_of_a_local_time_that_has_another_than_its_head():
     """Oslo on 28 March 2027: summer time begins at 01:00 Z, between the take-off and T. Offsets from the tz
     database's rules."""
-    told = Told(planned(*CROSSING["clocks go forward"][0]))
+    w = card_words(planned(*CROSSING["clocks go forward"][0]))
 
-    assert told.local(z("2027-03-28 00:55:00")) == "01:55:00 CET (+01:00)"
-    assert told.local(z("2027-03-28 01:05:00")) == "03:05:00 CEST (+02:00)"
+    assert w.at_event(z("2027-03-28 00:55:00")) == "01:55:00 CET (+01:00)"
+    assert w.at_event(z("2027-03-28 01:05:00")) == "03:05:00 CEST (+02:00)"
 
 
 @pytest.mark.parametrize(

@@ -7,12 +7,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from briefgen.brief.cards.common import (
-    Told,
     crew_words,
+    first_clauses,
     grid,
-    key_words,
     last_begin_t,
-    supervisor_reach,
     under_line,
 )
 from briefgen.brief.cards.gates import (
@@ -29,9 +27,10 @@ from briefgen.brief.cards.gates import (
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words, value_words
+from briefgen.brief.wording.lost_contact import supervisor_reach
 from briefgen.brief.wording.open_limits import tally
 from briefgen.brief.wording.wait_limits import latest_said
-from briefgen.brief.wording.words import NOT_CHECKED
+from briefgen.brief.wording.words import NOT_CHECKED, Words, card_words
 from briefgen.core.context import DecisionLabel
 from briefgen.mission.schema.limits import Risk, RiskRating, Waiver
 from briefgen.plan.fuel.flight import landing_floor
@@ -63,34 +62,34 @@ Decision = tuple[tuple[DecisionLabel, str], ...]
 def approval(plan: Plan, decision: Decision = (), reasons: Mapping[str, str] | None = None) -> Card:
     """Two pages of A4. ``decision``: what there is to say of an approval, and ``reasons``: gate id → why it
     was accepted, both as in the context's stamp."""
-    told = Told(plan, reasons or {})
-    sides = (("for approval", {"decision": _decision(decision), **_first(told)}), ("details", _second(told)))
+    w = card_words(plan, reasons or {})
+    sides = (("for approval", {"decision": _decision(decision), **_first(w)}), ("details", _second(w)))
     return Card(
-        told.callsign,
-        f"{told.mission.file.sortie.name}  ·  {under_line(told)}",
+        w.callsign,
+        f"{w.mission.file.sortie.name}  ·  {under_line(w)}",
         sides,
-        reductions=(_shorter(told, decision), _reductions(told)),
+        reductions=(_shorter(w, decision), _reductions(w)),
     )
 
 
-def _shorter(told: Told, decision: Decision) -> tuple[Reduction, ...]:
+def _shorter(w: Words, decision: Decision) -> tuple[Reduction, ...]:
     """What the first page gives up: the keys of what is open, the ends of long reasons, then those for what
     was not checked; then what hardly a sortie has so much of. Never the verdict, the figures, who can stop
     it, and what fails. Each way tells all that it gives up, as it takes the place of the one before."""
-    keys = Reduction("worst", _KEYLESS, worst(told, keys=False))
-    return (keys, *_shorter_reasons(told), *_counted(told, decision))
+    keys = Reduction("worst", _KEYLESS, worst(w, keys=False))
+    return (keys, *_shorter_reasons(w), *_counted(w, decision))
 
 
-def _shorter_reasons(told: Told) -> tuple[Reduction, ...]:
-    if not told.reasons:
+def _shorter_reasons(w: Words) -> tuple[Reduction, ...]:
+    if not w.reasons:
         return ()
-    brief = replace(told, reasons={id: key_words(reason) for id, reason in told.reasons.items()})
+    brief = replace(w, reasons={id: first_clauses(reason) for id, reason in w.reasons.items()})
     said = f"{_KEYLESS}, and the reasons for accepting each {{}}"
     return (
         Reduction(
             "worst",
             said.format("NOT CHECKED are cut to their first words"),
-            worst(told, keys=False, unchecked=brief.reasons),
+            worst(w, keys=False, unchecked=brief.reasons),
         ),
         Reduction(
             "worst",
@@ -105,25 +104,25 @@ def _shorter_reasons(told: Told) -> tuple[Reduction, ...]:
     )
 
 
-def _counted(told: Told, decision: Decision) -> tuple[Reduction, ...]:
+def _counted(w: Words, decision: Decision) -> tuple[Reduction, ...]:
     defaults = "what is judged by a default is only counted"
     return (
-        _less_weather(told, "the weather that is within its minima is left out", "PASS"),
-        Reduction("unusual", defaults, _unusual(told, counted=True)),
+        _less_weather(w, "the weather that is within its minima is left out", "PASS"),
+        Reduction("unusual", defaults, _unusual(w, counted=True)),
         Reduction(
             "decision", f"only the first {_FEW} changes since the approval", _decision(decision, most=_FEW)
         ),
         Reduction(
             "unusual",
             f"{defaults}, and only the first {_FEW} waivers are named",
-            _unusual(told, counted=True, most=_FEW),
+            _unusual(w, counted=True, most=_FEW),
         ),
         Reduction(
-            "worst", "of what is open only the first words, without keys and reasons", worst_in_short(told)
+            "worst", "of what is open only the first words, without keys and reasons", worst_in_short(w)
         ),
-        Reduction("unusual", f"{defaults}, and so are the waivers", _unusual(told, counted=True, most=0)),
+        Reduction("unusual", f"{defaults}, and so are the waivers", _unusual(w, counted=True, most=0)),
         _less_weather(
-            told,
+            w,
             "the weather that is within its minima, waived or NOT CHECKED is left out",
             "PASS",
             "WAIVED",
@@ -132,55 +131,55 @@ def _counted(told: Told, decision: Decision) -> tuple[Reduction, ...]:
     )
 
 
-def _less_weather(told: Told, said: str, *without: Verdict) -> Reduction:
+def _less_weather(w: Words, said: str, *without: Verdict) -> Reduction:
     """The two columns of the weather give way together."""
-    left, right = (_weather(told, half, without=without) for half in (0, 1))
+    left, right = (_weather(w, half, without=without) for half in (0, 1))
     return Reduction("weather_left", said, left, {"weather_right": right})
 
 
-def _reductions(told: Told) -> tuple[Reduction, ...]:
+def _reductions(w: Words) -> tuple[Reduction, ...]:
     """What the second page gives up when it is too full."""
     return (
-        Reduction("passed", "the gates that pass are named without their figures", passed_titles(told)),
-        Reduction("open", "the keys that settle what is open are left out", other_open(told, keys=False)),
+        Reduction("passed", "the gates that pass are named without their figures", passed_titles(w)),
+        Reduction("open", "the keys that settle what is open are left out", other_open(w, keys=False)),
         Reduction("clock", "the clock left out"),
-        Reduction("passed", "the gates that pass are only counted", passed_counts(told)),
-        Reduction("risk", "the controls of the risks are cut to their first words", _risk(told, short=True)),
-        Reduction("open", "what to do about what is open is left to the review page", other_titles(told)),
+        Reduction("passed", "the gates that pass are only counted", passed_counts(w)),
+        Reduction("risk", "the controls of the risks are cut to their first words", _risk(w, short=True)),
+        Reduction("open", "what to do about what is open is left to the review page", other_titles(w)),
         Reduction(
             "risk",
             f"only the {_FEW} highest risks, their controls cut to their first words",
-            _risk(told, short=True, most=_FEW),
+            _risk(w, short=True, most=_FEW),
         ),
-        Reduction("crew", "of each crew only the first", _crew(told, first=True)),
+        Reduction("crew", "of each crew only the first", _crew(w, first=True)),
         Reduction(
             "open",
             f"only the next {_FEW} of what is open, cut to their first words, without keys and reasons",
-            other_in_short(told, _FEW),
+            other_in_short(w, _FEW),
         ),
     )
 
 
-def _first(told: Told) -> Side:
+def _first(w: Words) -> Side:
     return {
-        "verdict": _verdict(told),
-        "unusual": _unusual(told),
-        "answers": _answers(told),
-        "weather_left": _weather(told, 0),
-        "weather_right": _weather(told, 1),
-        "stop": _stop(told),
-        "worst": worst(told),
+        "verdict": _verdict(w),
+        "unusual": _unusual(w),
+        "answers": _answers(w),
+        "weather_left": _weather(w, 0),
+        "weather_right": _weather(w, 1),
+        "stop": _stop(w),
+        "worst": worst(w),
     }
 
 
-def _second(told: Told) -> Side:
+def _second(w: Words) -> Side:
     return {
-        "open": other_open(told),
-        "passed": passed(told),
-        "crew": _crew(told),
-        "clock": _clock(told),
-        "risk": _risk(told),
-        "signature": _signature(told),
+        "open": other_open(w),
+        "passed": passed(w),
+        "crew": _crew(w),
+        "clock": _clock(w),
+        "risk": _risk(w),
+        "signature": _signature(w),
     }
 
 
@@ -202,9 +201,9 @@ def _paragraph(texts: list[str], most: int) -> str:
     return "; ".join(texts[:most]) + (f"; and {more} more." if more > 0 else ".")
 
 
-def _verdict(told: Told) -> Large:
-    counts = tally(told.plan.gates)
-    needs = "each accepted for a reason" if told.reasons else "each needs a reason"
+def _verdict(w: Words) -> Large:
+    counts = tally(w.plan.gates)
+    needs = "each accepted for a reason" if w.reasons else "each needs a reason"
     say = {
         "FAIL": "not to be flown as it stands" if counts["FAIL"] else "no gate fails",
         "CAUTION": needs if counts["CAUTION"] else "none",
@@ -214,38 +213,38 @@ def _verdict(told: Told) -> Large:
     return Large("Verdict", tuple((verdict, str(counts[verdict]), say[verdict]) for verdict in ORDER), "huge")
 
 
-def _unusual(told: Told, *, counted: bool = False, most: int | None = None) -> Lines:
+def _unusual(w: Words, *, counted: bool = False, most: int | None = None) -> Lines:
     """``counted``: what a default judges without the names; ``most``: so many waivers, those in force first,
     the others counted."""
-    items = [*_first_time(told), *_waivers(told, most), *_guesses(told, counted=counted), *_difference(told)]
+    items = [*_first_time(w), *_waivers(w, most), *_guesses(w, counted=counted), *_difference(w)]
     return Lines(
         "Unusual", tuple(items) or (("", "Nothing: no first-time lead, no waiver, no default in force."),)
     )
 
 
-def _first_time(told: Told) -> Iterator[tuple[str, str]]:
-    lead = told.mission.file.flight[0]
-    if told.plan.event is None:
+def _first_time(w: Words) -> Iterator[tuple[str, str]]:
+    lead = w.mission.file.flight[0]
+    if w.plan.event is None:
         return
     if lead.flypasts_led is None:
         yield (
-            ("Crew:" if told.mission.alone else "Leader:"),
+            ("Crew:" if w.mission.alone else "Leader:"),
             f"{crew_words(lead)}: how many flypasts led is not given.",
         )
     elif lead.flypasts_led == 0:
         yield (
-            ("First flypast:" if told.mission.alone else "First-time lead:"),
-            f"{crew_words(lead)} {'flies' if told.mission.alone else 'leads'} a flypast for the first time.",
+            ("First flypast:" if w.mission.alone else "First-time lead:"),
+            f"{crew_words(lead)} {'flies' if w.mission.alone else 'leads'} a flypast for the first time.",
         )
 
 
-def _waivers(told: Told, most: int | None = None) -> Iterator[tuple[str, str]]:
+def _waivers(w: Words, most: int | None = None) -> Iterator[tuple[str, str]]:
     """Those in force first, then those that are not used and why; ``most``: so many of them, the others
     counted."""
-    gates = {gate.id: gate for gate in told.plan.gates}
+    gates = {gate.id: gate for gate in w.plan.gates}
     rows = [
-        (waiver, gates.get(waiver.rule), _why_unused(told, waiver, gates.get(waiver.rule)))
-        for waiver in told.mission.file.waivers
+        (waiver, gates.get(waiver.rule), _why_unused(w, waiver, gates.get(waiver.rule)))
+        for waiver in w.mission.file.waivers
     ]
     rows.sort(key=lambda row: bool(row[2]))
     for waiver, gate, unused in rows[:most]:
@@ -266,13 +265,13 @@ def _waivers(told: Told, most: int | None = None) -> Iterator[tuple[str, str]]:
         )
 
 
-def _why_unused(told: Told, waiver: Waiver, gate: Gate | None) -> str:
+def _why_unused(w: Words, waiver: Waiver, gate: Gate | None) -> str:
     """Empty for a waiver in force."""
     if gate is None:
         return "there is no such gate in this plan"
     if not gate.waivable:
         return "refused, this is never waived"
-    if (own := by_crew(told.mission, waiver)) is not None:
+    if (own := by_crew(w.mission, waiver)) is not None:
         return f"refused, {own[1]} flies ship {own[0]}"
     if gate.verdict == "WAIVED":
         return "" if gate.waiver == waiver_words(waiver) else "another waiver is in force"
@@ -281,14 +280,14 @@ def _why_unused(told: Told, waiver: Waiver, gate: Gate | None) -> str:
     return "not valid on the day" if gate.verdict == "FAIL" else f"not needed, the gate reads {gate.verdict}"
 
 
-def _guesses(told: Told, *, counted: bool = False) -> Iterator[tuple[str, str]]:
-    guessed = [gate.title for gate in told.plan.gates if _is_guess(gate)]
+def _guesses(w: Words, *, counted: bool = False) -> Iterator[tuple[str, str]]:
+    guessed = [gate.title for gate in w.plan.gates if _is_guess(gate)]
     if guessed:
         yield (
             "Judged by a default, no authority:",
             f"{words.counted(len(guessed), 'figure') if counted else words.listed(dict.fromkeys(guessed))}.",
         )
-    if told.mission.file.weather is None or not told.mission.file.weather.winds:
+    if w.mission.file.weather is None or not w.mission.file.weather.winds:
         yield "No winds given:", "calm air and standard temperature are taken."
 
 
@@ -297,87 +296,87 @@ def _is_guess(gate: Gate) -> bool:
     return gate.guessed and gate.verdict != "NOT CHECKED" and isinstance(gate.limit, (int, float))
 
 
-def _difference(told: Told) -> Iterator[tuple[str, str]]:
-    clock = told.plan.clock
+def _difference(w: Words) -> Iterator[tuple[str, str]]:
+    clock = w.plan.clock
     if clock.takeoff_solved:
-        yield "Take-off:", f"worked back from the time over target, {told.z(clock.takeoff)}."
+        yield "Take-off:", f"worked back from the time over target, {w.z(clock.takeoff)}."
 
 
 # ---------------------------------------------------------------- the answers
 
 
-def _answers(told: Told) -> Pairs:
-    return Pairs("In figures", tuple(_answer_rows(told)))
+def _answers(w: Words) -> Pairs:
+    return Pairs("In figures", tuple(_answer_rows(w)))
 
 
-def _answer_rows(told: Told) -> Iterator[tuple[str, str]]:
-    fuel = told.plan.fuel
+def _answer_rows(w: Words) -> Iterator[tuple[str, str]]:
+    fuel = w.plan.fuel
     if fuel is None:
         yield "Lowest landing fuel", f"{NOT_CHECKED}: the fuel cannot be worked out"
     else:
-        lowest = told.ship_fuel(fuel.lowest_landing_ship)
-        who = crew_words(told.mission.ship(lowest.ship))
+        lowest = w.ship_fuel(fuel.lowest_landing_ship)
+        who = crew_words(w.mission.ship(lowest.ship))
         yield (
             "Lowest landing fuel",
             (
-                f"{told.fuel(fuel.lowest_landing)}, ship {lowest.ship} ({who}); required"
-                f" {told.fuel(landing_floor(lowest))}"
+                f"{w.fuel(fuel.lowest_landing)}, ship {lowest.ship} ({who}); required"
+                f" {w.fuel(landing_floor(lowest))}"
             ),
         )
-        yield from _joker(told)
-    if told.plan.event is not None:
-        yield "True time, latest T", _latest(told)
+        yield from _joker(w)
+    if w.plan.event is not None:
+        yield "True time, latest T", _latest(w)
     for id, label in (
         ("pass-height", "Pass height"),
         ("pass-speed", "Pass speed"),
         ("permission-lowest", "Permission, lowest"),
     ):
-        yield from ((label, _judged(told, gate)) for gate in told.plan.gates if gate.id == id)
-    if told.plan.training is not None and told.plan.event is not None:
-        yield "The flypast costs", _cost(told)
+        yield from ((label, _judged(w, gate)) for gate in w.plan.gates if gate.id == id)
+    if w.plan.training is not None and w.plan.event is not None:
+        yield "The flypast costs", _cost(w)
 
 
-def _joker(told: Told) -> Iterator[tuple[str, str]]:
-    ships = [s for s in told.plan.fuel.ships if s.joker is not None and s.training_end_predicted is not None]
+def _joker(w: Words) -> Iterator[tuple[str, str]]:
+    ships = [s for s in w.plan.fuel.ships if s.joker is not None and s.training_end_predicted is not None]
     if ships:
         least = min(ships, key=lambda s: s.training_end_predicted - s.joker.figure)
         margin = least.training_end_predicted - least.joker.figure
         sense = "above" if margin >= 0 else "BELOW"
         yield (
             "Joker margin",
-            f"{told.fuel(abs(margin))} {sense} joker at the end of training, ship {least.ship}",
+            f"{w.fuel(abs(margin))} {sense} joker at the end of training, ship {least.ship}",
         )
 
 
-def _latest(told: Told) -> str:
-    return f"T {told.z(told.plan.event.true_time)} {latest_said(told.plan, told.by_z)}"
+def _latest(w: Words) -> str:
+    return f"T {w.z(w.plan.event.true_time)} {latest_said(w.plan, w.by)}"
 
 
-def _judged(told: Told, gate: Gate) -> str:
-    figures = figures_words(gate, day=told.day)
+def _judged(w: Words, gate: Gate) -> str:
+    figures = figures_words(gate, day=w.day)
     return figures if gate.lacks == "limit" else f"{figures}: {gate.verdict}"
 
 
-def _cost(told: Told) -> str:
-    training = told.plan.training
+def _cost(w: Words) -> str:
+    training = w.plan.training
     setups = NOT_CHECKED if training.cost_setups is None else words.counted(training.cost_setups, "set-up")
-    fuel = NOT_CHECKED if training.cost_fuel_printed is None else told.fuel(training.cost_fuel_printed)
-    of = "" if told.mission.alone else " of the thirstiest ship"
+    fuel = NOT_CHECKED if training.cost_fuel_printed is None else w.fuel(training.cost_fuel_printed)
+    of = "" if w.mission.alone else " of the thirstiest ship"
     return (
         f"{setups} and {fuel}{of}; {words.counted(training.setups_flown, 'set-up')} flown, at least"
         f" {training.setups_minimum}"
     )
 
 
-def _weather(told: Told, half: int, *, without: tuple[Verdict, ...] = ()) -> Grid | None:
+def _weather(w: Words, half: int, *, without: tuple[Verdict, ...] = ()) -> Grid | None:
     """The weather gates in two columns; ``half`` 0 is the left one. ``without``: verdicts that are left
     out."""
-    gates = [gate for gate in told.plan.gates if gate.forecast and gate.verdict not in without]
+    gates = [gate for gate in w.plan.gates if gate.forecast and gate.verdict not in without]
     middle = (len(gates) + 1) // 2
     shown = (gates[:middle], gates[middle:])[half]
-    rows = [(gate.title, _forecast_words(told, gate)) for gate in shown]
+    rows = [(gate.title, _forecast_words(w, gate)) for gate in shown]
     title = (
-        f"Forecast of {told.z(told.mission.times.weather_issued)}, with the limits"
+        f"Forecast of {w.z(w.mission.times.weather_issued)}, with the limits"
         if half
         else "Weather against the minima"
     )
@@ -389,29 +388,29 @@ def _weather(told: Told, half: int, *, without: tuple[Verdict, ...] = ()) -> Gri
     )
 
 
-def _forecast_words(told: Told, gate: Gate) -> str:
+def _forecast_words(w: Words, gate: Gate) -> str:
     """The verdict where it is no PASS, and the figures. What is said in words alone stands with its limit
     among the open gates: the names need the room."""
     if gate.verdict == "PASS" or gate.lacks == "limit":
-        return figures_words(gate, day=told.day)
+        return figures_words(gate, day=w.day)
     figures = (
         ""
         if gate.value is None
-        else (value_words if isinstance(gate.value, str) else figures_words)(gate, day=told.day)
+        else (value_words if isinstance(gate.value, str) else figures_words)(gate, day=w.day)
     )
     return f"{gate.verdict}: {figures}" if figures else gate.verdict
 
 
-def _stop(told: Told) -> Lines | None:
-    return Lines("Who can stop it, and how", tuple(items)) if (items := list(_stop_items(told))) else None
+def _stop(w: Words) -> Lines | None:
+    return Lines("Who can stop it, and how", tuple(items)) if (items := list(_stop_items(w))) else None
 
 
-def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
-    file, event = told.mission.file, told.plan.event
+def _stop_items(w: Words) -> Iterator[tuple[str, str]]:
+    file, event = w.mission.file, w.plan.event
     if event is not None and event.abort is not None:
         by = file.event.pass_.abort.said_by or "by whom is not given"
         only = (
-            f"; after {last_begin_t(event)}, {told.by_z(event.abort.last_begin)}, only the abort words"
+            f"; after {last_begin_t(event)}, {w.by(event.abort.last_begin)}, only the abort words"
             if event.abort.last_begin
             else ""
         )
@@ -432,9 +431,9 @@ def _stop_items(told: Told) -> Iterator[tuple[str, str]]:
 # ---------------------------------------------------------------- second page
 
 
-def _crew(told: Told, *, first: bool = False) -> Grid | None:
-    file = told.mission.file
-    several = slice(0, 0 if told.mission.alone else 1)
+def _crew(w: Words, *, first: bool = False) -> Grid | None:
+    file = w.mission.file
+    several = slice(0, 0 if w.mission.alone else 1)
     rows = [
         (
             str(ship.ship),
@@ -466,22 +465,22 @@ def _lead_words(value: bool | None) -> str:
     return "" if value is None else words.yes_no(value)
 
 
-def _clock(told: Told) -> Grid | None:
-    kept = [event for event in told.plan.clock.events if event.id in _KEY_EVENTS]
-    rows = [(event.label, told.bare(event.at), told.base(event.at)) for event in kept]
-    base = words.zone_letters(told.plan.clock.takeoff, told.mission.base_zone)
+def _clock(w: Words) -> Grid | None:
+    kept = [event for event in w.plan.clock.events if event.id in _KEY_EVENTS]
+    rows = [(event.label, w.bare(event.at), w.at_base(event.at)) for event in kept]
+    base = words.zone_letters(w.plan.clock.takeoff, w.mission.base_zone)
     return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)
 
 
-def _risk(told: Told, *, short: bool = False, most: int | None = None) -> Grid | None:
+def _risk(w: Words, *, short: bool = False, most: int | None = None) -> Grid | None:
     """``short``: of each control the first words; ``most``: so many of the highest, the others counted."""
-    given = told.mission.file.risk
+    given = w.mission.file.risk
     if not given:
         return None
     risks = given if most is None else sorted(given, key=_left, reverse=True)[:most]
     highest = max(_left(risk) for risk in risks)
     more = f" {len(given) - len(risks)} more, no higher: the review page." if len(given) > len(risks) else ""
-    said = key_words if short else str
+    said = first_clauses if short else str
     rows = [
         (
             risk.hazard,
@@ -517,8 +516,8 @@ def _rating(rating: RiskRating) -> str:
     return f"{rating.likelihood} x {rating.severity} = {rating.likelihood * rating.severity}"
 
 
-def _signature(told: Told) -> Grid:
-    sortie = told.mission.file.sortie
+def _signature(w: Words) -> Grid:
+    sortie = w.mission.file.sortie
     who = (
         "Approved by (not in the flight)"
         if sortie.self_authorised is None
@@ -528,11 +527,11 @@ def _signature(told: Told) -> Grid:
         ("Approved / not approved", "", "", ""),
         (
             "Reasons for each CAUTION and NOT CHECKED",
-            "recorded, beside each gate" if told.reasons else "",
+            "recorded, beside each gate" if w.reasons else "",
             "",
             "",
         ),
-        ("Crew" if told.mission.alone else "Leader", crew_words(told.mission.file.flight[0]), "", ""),
+        ("Crew" if w.mission.alone else "Leader", crew_words(w.mission.file.flight[0]), "", ""),
         (who, sortie.supervisor.name if sortie.supervisor else "", "", ""),
     )
     heads = ("Decision", "Name, role", "Date, time Z", "Signature")

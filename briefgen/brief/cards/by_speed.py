@@ -6,17 +6,18 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from math import floor
 
-from briefgen.brief.cards.common import Told, grid
+from briefgen.brief.cards.common import grid
 from briefgen.brief.cards.model import Grid, Lines
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.speed_span import span_words, told_until
 from briefgen.brief.wording.wait_limits import TOO_EARLY, TOO_LATE, verdict
+from briefgen.brief.wording.words import Words
 from briefgen.plan.model import EventPlan
 
 TITLE = "When the ceremony slips"
 
 
-def by_speed(told: Told, event: EventPlan) -> Grid | Lines:
+def by_speed(w: Words, event: EventPlan) -> Grid | Lines:
     """SAY BY of each change that speed alone can make, and what it gives at most; without its limits, that
     the flight is asked."""
     if not event.speeds_known:
@@ -34,18 +35,18 @@ def by_speed(told: Told, event: EventPlan) -> Grid | Lines:
     rows = [
         (
             words.duration(row.seconds),
-            _say_by(told, -row.seconds, row.early_until),
-            _say_by(told, row.seconds, row.late_until),
+            _say_by(w, -row.seconds, row.early_until),
+            _say_by(w, row.seconds, row.late_until),
             "",
         )
         for row in event.last_updates
     ]
-    return grid(TITLE, columns, rows, note=_most(told, event))
+    return grid(TITLE, columns, rows, note=_most(w, event))
 
 
-def _most(told: Told, event: EventPlan) -> str:
+def _most(w: Words, event: EventPlan) -> str:
     """Whole seconds, down: what is told can be flown."""
-    at_ip, cue = event.authority[0], told.mission.file.event.cue_of_t
+    at_ip, cue = event.authority[0], w.mission.file.event.cue_of_t
     heard = f" Told once {cue} is heard." if cue else ""
     most = f"{floor(at_ip.early_s)} s earlier or {floor(at_ip.late_s)} s later"
     return (
@@ -55,12 +56,12 @@ def _most(told: Told, event: EventPlan) -> str:
     )
 
 
-def _say_by(told: Told, change_s: float, until: datetime | None) -> str:
+def _say_by(w: Words, change_s: float, until: datetime | None) -> str:
     """Less the relay, and before only the abort words are taken in; beyond a limit it is asked first."""
-    event = told.plan.event
+    event = w.plan.event
     if until is None:
         return "UNABLE"
-    if said := verdict(told.plan, event.true_time + timedelta(seconds=change_s))[0]:
+    if said := verdict(w.plan, event.true_time + timedelta(seconds=change_s))[0]:
         return said
-    relay = timedelta(seconds=told.mission.file.event.relay_time or 0.0)
-    return told.by_bare(told_until(event, until) - relay)
+    relay = timedelta(seconds=w.mission.file.event.relay_time or 0.0)
+    return w.by_bare(told_until(event, until) - relay)

@@ -7,12 +7,12 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
-from briefgen.brief.cards.common import Told, grid
-from briefgen.brief.cards.common import key_words as first_words
+from briefgen.brief.cards.common import first_clauses, grid
 from briefgen.brief.cards.model import Grid, Lines
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import OPEN, at_stake, figures_words, id_words, sentences, what_to_do
 from briefgen.brief.wording.open_limits import NO_LIMIT_STAKE, WHY, key_words, titles_by_key, told_gates
+from briefgen.brief.wording.words import Words
 from briefgen.plan.model import Gate, Topic, Verdict
 
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
@@ -36,23 +36,23 @@ _TOPICS: dict[Topic, str] = {
 }
 
 
-def _open(told: Told) -> list[Gate]:
+def _open(w: Words) -> list[Gate]:
     """What does not pass, judged: the worst first."""
     topics = tuple(_TOPICS)
-    gates = [gate for gate in told.plan.gates if gate.verdict not in ("PASS", "NOT CHECKED")]
+    gates = [gate for gate in w.plan.gates if gate.verdict not in ("PASS", "NOT CHECKED")]
     return sorted(gates, key=lambda gate: (ORDER.index(gate.verdict), topics.index(gate.topic)))
 
 
-def worst(told: Told, *, keys: bool = True, unchecked: Mapping[str, str] | None = None) -> Grid | None:
+def worst(w: Words, *, keys: bool = True, unchecked: Mapping[str, str] | None = None) -> Grid | None:
     """The first rows of all that is open, in the order of the verdicts. ``keys``: with those of the file that
     settle it, and the ids by which waivers and reasons name a gate; ``unchecked``: other words for the
     reasons for which what is NOT CHECKED was accepted."""
-    return _worst(_rows(told, told.reasons if unchecked is None else unchecked, keys=keys))
+    return _worst(_rows(w, w.reasons if unchecked is None else unchecked, keys=keys))
 
 
-def worst_in_short(told: Told) -> Grid | None:
+def worst_in_short(w: Words) -> Grid | None:
     """The same without keys and reasons, of long texts the first words."""
-    return _worst(_in_short(told))
+    return _worst(_in_short(w))
 
 
 def _worst(rows: list[Row]) -> Grid | None:
@@ -60,21 +60,21 @@ def _worst(rows: list[Row]) -> Grid | None:
     return _table("The worst of what is open" if note else "What is open", rows[:MOST_WORST], note=note)
 
 
-def other_open(told: Told, *, keys: bool = True) -> Grid | None:
+def other_open(w: Words, *, keys: bool = True) -> Grid | None:
     """The rows after those."""
-    return _table("More that is open", _rows(told, told.reasons, keys=keys)[MOST_WORST:])
+    return _table("More that is open", _rows(w, w.reasons, keys=keys)[MOST_WORST:])
 
 
-def other_in_short(told: Told, most: int) -> Grid | None:
+def other_in_short(w: Words, most: int) -> Grid | None:
     """So many of the rows after those, of long texts the first words; the others are counted."""
-    rows = _in_short(told)[MOST_WORST:]
+    rows = _in_short(w)[MOST_WORST:]
     return _table("More that is open", rows[:most], note=_more(rows[most:], "the review page"))
 
 
-def _in_short(told: Told) -> list[Row]:
+def _in_short(w: Words) -> list[Row]:
     return [
-        (verdict, first_words(gates, _LONG), first_words(said, _LONG))
-        for verdict, gates, said in _rows(replace(told, reasons={}), {}, keys=False)
+        (verdict, first_clauses(gates, _LONG), first_clauses(said, _LONG))
+        for verdict, gates, said in _rows(replace(w, reasons={}), {}, keys=False)
     ]
 
 
@@ -86,10 +86,10 @@ def _more(rows: list[Row], where: str) -> str:
     return f"{', '.join(counts)}: {where}." if first else ""
 
 
-def other_titles(told: Told) -> Lines | None:
+def other_titles(w: Words) -> Lines | None:
     """The same by verdict with its figures alone, for a page that is too full."""
     named: dict[str, list[str]] = {}
-    for verdict, gate, _ in _rows(told, told.reasons, keys=False)[MOST_WORST:]:
+    for verdict, gate, _ in _rows(w, w.reasons, keys=False)[MOST_WORST:]:
         named.setdefault(verdict, []).append(gate)
     return (
         Lines(
@@ -101,9 +101,9 @@ def other_titles(told: Told) -> Lines | None:
     )
 
 
-def _rows(told: Told, unchecked: Mapping[str, str], *, keys: bool) -> list[Row]:
+def _rows(w: Words, unchecked: Mapping[str, str], *, keys: bool) -> list[Row]:
     """All that does not pass: FAIL, CAUTION, NOT CHECKED, WAIVED; within each the topics in order."""
-    rows = [*(_row(gate, told, keys=keys) for gate in _open(told)), *_unjudged(told, unchecked, keys=keys)]
+    rows = [*(_row(gate, w, keys=keys) for gate in _open(w)), *_unjudged(w, unchecked, keys=keys)]
     return sorted(rows, key=lambda row: ORDER.index(row[0]))
 
 
@@ -118,22 +118,22 @@ def _table(title: str, rows: list[Row], *, note: str = "") -> Grid | None:
     )
 
 
-def _row(gate: Gate, told: Told, *, keys: bool) -> tuple[str, str, str]:
+def _row(gate: Gate, w: Words, *, keys: bool) -> tuple[str, str, str]:
     said = sentences(gate.waiver) or sentences(
-        what_to_do(gate, {}), at_stake(gate), _accepted(gate, told.reasons)
+        what_to_do(gate, {}), at_stake(gate), _accepted(gate, w.reasons)
     ) + (f" {key}" if keys and (key := key_words(gate)) else "")
     return (
         gate.verdict,
-        f"{gate.title}: {figures_words(gate, day=told.day)}{f' {id_words(gate)}' if keys else ''}",
+        f"{gate.title}: {figures_words(gate, day=w.day)}{f' {id_words(gate)}' if keys else ''}",
         said,
     )
 
 
-def _unjudged(told: Told, reasons: Mapping[str, str], *, keys: bool) -> list[Row]:
+def _unjudged(w: Words, reasons: Mapping[str, str], *, keys: bool) -> list[Row]:
     """What was not checked, gathered by what is missing, what is at stake and, once approved, by why that was
     accepted."""
     gathered: dict[tuple[str, str, str], list[Gate]] = {}
-    for gate in told.plan.gates:
+    for gate in w.plan.gates:
         if gate.verdict == "NOT CHECKED":
             limit = gate.lacks == "limit"
             said = (
@@ -142,11 +142,11 @@ def _unjudged(told: Told, reasons: Mapping[str, str], *, keys: bool) -> list[Row
                 _accepted(gate, reasons),
             )
             gathered.setdefault(said, []).append(gate)
-    return [_unjudged_row(gates, said, told, keys=keys) for said, gates in gathered.items()]
+    return [_unjudged_row(gates, said, w, keys=keys) for said, gates in gathered.items()]
 
 
 def _unjudged_row(
-    gates: list[Gate], said: tuple[str, str, str], told: Told, *, keys: bool
+    gates: list[Gate], said: tuple[str, str, str], w: Words, *, keys: bool
 ) -> tuple[str, str, str]:
     """The key stands behind what is missing; where several gates ask for several keys, behind each."""
     one = len({gate.settled_by for gate in gates}) == 1
@@ -154,7 +154,7 @@ def _unjudged_row(
     ids = f" {' '.join(dict.fromkeys(map(id_words, told_gates(gates))))}" if keys else ""
     return (
         "NOT CHECKED",
-        titles_by_key(gates, keys=keys and not one, day=told.day) + ids,
+        titles_by_key(gates, keys=keys and not one, day=w.day) + ids,
         sentences(*said) + key,
     )
 
@@ -163,26 +163,24 @@ def _accepted(gate: Gate, reasons: Mapping[str, str]) -> str:
     return f"Accepted: {reasons[gate.id].rstrip('.')}" if gate.verdict in OPEN and gate.id in reasons else ""
 
 
-def passing(told: Told) -> list[Gate]:
+def passing(w: Words) -> list[Gate]:
     """Every gate that passes and is not in the weather tables."""
-    return [gate for gate in told.plan.gates if gate.verdict == "PASS" and not gate.forecast]
+    return [gate for gate in w.plan.gates if gate.verdict == "PASS" and not gate.forecast]
 
 
-def passed(told: Told) -> Lines | None:
+def passed(w: Words) -> Lines | None:
     """What passes, by topic, each with its figure and limit."""
-    return _by_topic(
-        told, ": figure (limit)", lambda gate: f"{gate.title}: {figures_words(gate, day=told.day)}"
-    )
+    return _by_topic(w, ": figure (limit)", lambda gate: f"{gate.title}: {figures_words(gate, day=w.day)}")
 
 
-def passed_titles(told: Told) -> Lines | None:
+def passed_titles(w: Words) -> Lines | None:
     """The same without figures, for a page that is too full."""
-    return _by_topic(told, "; figures on the review page", lambda gate: gate.title)
+    return _by_topic(w, "; figures on the review page", lambda gate: gate.title)
 
 
-def passed_counts(told: Told) -> Lines | None:
+def passed_counts(w: Words) -> Lines | None:
     """How many pass in each topic, for a page that is fuller still."""
-    tally = Counter(gate.topic for gate in passing(told))
+    tally = Counter(gate.topic for gate in passing(w))
     named = ", ".join(f"{name} {tally[topic]}" for topic, name in _TOPICS.items() if tally[topic])
     return (
         Lines(
@@ -195,8 +193,8 @@ def passed_counts(told: Told) -> Lines | None:
     )
 
 
-def _by_topic(told: Told, more: str, said) -> Lines | None:
-    gates, topics = passing(told), {}
+def _by_topic(w: Words, more: str, said) -> Lines | None:
+    gates, topics = passing(w), {}
     for gate in gates:
         topics.setdefault(gate.topic, []).append(said(gate))
     items = tuple(

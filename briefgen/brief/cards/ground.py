@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from briefgen.brief.cards.by_speed import by_speed
-from briefgen.brief.cards.common import Told, grid, last_begin_t, under_line
+from briefgen.brief.cards.common import grid, last_begin_t, under_line
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import (
@@ -36,7 +36,7 @@ from briefgen.brief.wording.wait_limits import (
     verdict,
     wait_limits,
 )
-from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, card_words
 from briefgen.plan.model import Cue, EventPlan, Party, SlipRow
 from briefgen.plan.sortie import Plan
 
@@ -48,85 +48,85 @@ NO_CALL = ("NO CALL", "NEEDED")  # read across the two columns of SAY BY, so tha
 
 def ground_contact(plan: Plan) -> Card:
     """The card of whoever stands at the event with a radio. Needs an event."""
-    told, event = Told(plan), plan.event
+    w, event = card_words(plan), plan.event
     assert event is not None
-    ground = told.mission.file.event.ground_contact
+    ground = w.mission.file.event.ground_contact
     name = ground.callsign if ground else "GROUND CONTACT"
-    sides = (("ground contact", _front(told, event)), ("changes and others", _back(told, event)))
+    sides = (("ground contact", _front(w, event)), ("changes and others", _back(w, event)))
     return Card(
         name,
-        under_line(told),
+        under_line(w),
         sides,
-        reductions=(_front_reductions(told, event), _back_reductions(told, event)),
+        reductions=(_front_reductions(w, event), _back_reductions(w, event)),
     )
 
 
-def _front_reductions(told: Told, event: EventPlan) -> tuple[Reduction, ...]:
+def _front_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     """What gives way on a first side that is too full: the cues that are heard first, since T hangs on the
     last."""
     return (
         Reduction(
-            "schedule", f"of the contact schedule only the last {_FEW}", _schedule(told, event, last=_FEW)
+            "schedule", f"of the contact schedule only the last {_FEW}", _schedule(w, event, last=_FEW)
         ),
-        Reduction("script", f"of the script only the last {_FEW} cues to T", _script(told, event, last=_FEW)),
-        Reduction("script", "of the script only the cue of T", _script(told, event, last=1)),
+        Reduction("script", f"of the script only the last {_FEW} cues to T", _script(w, event, last=_FEW)),
+        Reduction("script", "of the script only the cue of T", _script(w, event, last=1)),
         Reduction(
             "schedule",
             f"of the contact schedule only the last {_FEWEST}",
-            _schedule(told, event, last=_FEWEST),
+            _schedule(w, event, last=_FEWEST),
         ),
-        Reduction("wait", "of what limits T only the earliest", _wait(told, most=1)),
-        Reduction("slips", "the reasons beside the slips left out", _slips(told, event, reasons=False)),
+        Reduction("wait", "of what limits T only the earliest", _wait(w, most=1)),
+        Reduction("slips", "the reasons beside the slips left out", _slips(w, event, reasons=False)),
     )
 
 
-def _back_reductions(told: Told, event: EventPlan) -> tuple[Reduction, ...]:
+def _back_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     return (
-        Reduction("traffic", f"only the first {_FEW} of the other traffic", _traffic(told, most=_FEW)),
-        Reduction("parties", f"only the first {_FEW} parties", _parties(told, event, most=_FEW)),
-        Reduction("traffic", f"only the first {_FEWEST} of the other traffic", _traffic(told, most=_FEWEST)),
-        Reduction("parties", f"only the first {_FEWEST} parties", _parties(told, event, most=_FEWEST)),
+        Reduction("traffic", f"only the first {_FEW} of the other traffic", _traffic(w, most=_FEW)),
+        Reduction("parties", f"only the first {_FEW} parties", _parties(w, event, most=_FEW)),
+        Reduction("traffic", f"only the first {_FEWEST} of the other traffic", _traffic(w, most=_FEWEST)),
+        Reduction("parties", f"only the first {_FEWEST} parties", _parties(w, event, most=_FEWEST)),
     )
 
 
-def _front(told: Told, event: EventPlan) -> Side:
+def _front(w: Words, event: EventPlan) -> Side:
     return {
-        "times": _times(told, event),
-        "who": _who(told),
-        "lost_contact": _lost_contact(told),
-        "schedule": _schedule(told, event),
-        "script": _script(told, event),
-        "slips": _slips(told, event),
-        "wait": _wait(told),
-        "abort": _abort(told, event),
+        "times": _times(w, event),
+        "who": _who(w),
+        "lost_contact": _lost_contact(w),
+        "schedule": _schedule(w, event),
+        "script": _script(w, event),
+        "slips": _slips(w, event),
+        "wait": _wait(w),
+        "abort": _abort(w, event),
     }
 
 
-def _back(told: Told, event: EventPlan) -> Side:
+def _back(w: Words, event: EventPlan) -> Side:
     return {
-        "say": _say(told, event),
+        "say": _say(w, event),
         "changes": _changes(),
-        "parties": _parties(told, event),
-        "traffic": _traffic(told),
-        "phones": _phones(told),
+        "parties": _parties(w, event),
+        "traffic": _traffic(w),
+        "phones": _phones(w),
     }
 
 
 # ---------------------------------------------------------------- first side
 
 
-def _times(told: Told, event: EventPlan) -> Large:
-    zone = told.mission.home_zone
+def _times(w: Words, event: EventPlan) -> Large:
+    zone = w.mission.home_zone
     true = (
         "TRUE TIME OVER TARGET  T",
-        told.z(event.true_time),
+        w.z(event.true_time),
         f"{words.clock_local(event.true_time, zone)} over {event.centre.name}",
     )
-    last, gaps = latest_t(told.plan), unknown_limits(told.plan)
+    last, gaps = latest_t(w.plan), unknown_limits(w.plan)
     if last is None:
         why = (
             "without a hold speed alone moves T, and what it gives is not known"
-            if speed_unknown(told.plan)
+            if speed_unknown(w.plan)
             else "nothing in the plan limits it"
         )
         return Large("Times", (true, ("CANNOT WAIT LATER THAN", NOT_CHECKED, why)), "huge")
@@ -134,50 +134,50 @@ def _times(told: Told, event: EventPlan) -> Large:
     if last.latest_t < event.true_time:
         detail = f"EARLIER THAN T. {detail}"
     detail += f". {words.listed(gaps).capitalize()} {NOT_CHECKED}" if gaps else ""
-    return Large("Times", (true, ("CANNOT WAIT LATER THAN", told.by_z(last.latest_t), detail)), "huge")
+    return Large("Times", (true, ("CANNOT WAIT LATER THAN", w.by(last.latest_t), detail)), "huge")
 
 
-def _who(told: Told) -> Pairs:
-    file, times = told.mission.file, told.mission.times
+def _who(w: Words) -> Pairs:
+    file, times = w.mission.file, w.mission.times
     ground = file.event.ground_contact
-    rows = [("Flight", f"{told.callsign}, {words.counted(len(file.flight), 'ship')}")]
+    rows = [("Flight", f"{w.callsign}, {words.counted(len(file.flight), 'ship')}")]
     if ground is not None:
         rows = [("You", f"{ground.callsign}" + (f", {ground.name}" if ground.name else "")), *rows]
-        rows += radio_rows(told)
-    rows += [("In place by", _both(told, times.in_place))] if times.in_place else []
-    rows += [("Radio check", _both(told, times.radio_check))] if times.radio_check else []
+        rows += radio_rows(w)
+    rows += [("In place by", _both(w, times.in_place))] if times.in_place else []
+    rows += [("Radio check", _both(w, times.radio_check))] if times.radio_check else []
     hack = file.ground_ops.time_hack
     rows += [("Time hack", _hack_words(hack))] if hack else []
     return Pairs("Before", tuple(rows))
 
 
-def _lost_contact(told: Told) -> Lines:
+def _lost_contact(w: Words) -> Lines:
     """In the order in which it is tried; last what the flight does meanwhile by itself."""
-    supervisor = told.mission.file.sortie.supervisor
+    supervisor = w.mission.file.sortie.supervisor
     by_phone = (
         f"{supervisor.name}, supervisor, {supervisor.phone or 'telephone not given'}"
         if supervisor
         else f"supervisor {NOT_GIVEN}"
     )
-    more = "; then the other parties, page 2" if told.plan.event.parties else ""
-    does, lead = lost_contact_words(told), "The flight by itself:"
-    if lost_contact_does(told.plan) is None:
+    more = "; then the other parties, page 2" if w.plan.event.parties else ""
+    does, lead = lost_contact_words(w), "The flight by itself:"
+    if lost_contact_does(w.plan) is None:
         lead, does = f"{lead} {NOT_BRIEFED}", "nobody has said what it does"
     items = (
-        ("Backup:", f"{backup_words(told)}{', no second way by radio' if one_frequency(told) else ''}."),
+        ("Backup:", f"{backup_words(w)}{', no second way by radio' if one_frequency(w) else ''}."),
         ("Telephone:", f"{by_phone}{more}."),
-        (lead, f"{does}. {_home(told)}."),
+        (lead, f"{does}. {_home(w)}."),
     )
     return Lines("If you can't reach the flight", items)
 
 
-def _home(told: Told) -> str:
+def _home(w: Words) -> str:
     """Until when it can wait, and until when there can be a pass."""
     at, pass_ = (
-        told.plan.fuel.go_home if told.plan.fuel else None,
-        latest_in_short(told.plan, told.by_z, because=False),
+        w.plan.fuel.go_home if w.plan.fuel else None,
+        latest_in_short(w.plan, w.by, because=False),
     )
-    return f"Go-home time by fuel {told.by_z(at) if at else NOT_CHECKED}; {pass_}"
+    return f"Go-home time by fuel {w.by(at) if at else NOT_CHECKED}; {pass_}"
 
 
 def _hack_words(hack) -> str:
@@ -189,30 +189,26 @@ def _hack_words(hack) -> str:
     return ", ".join(part for part in parts if part) + "; again at the radio check"
 
 
-def _both(told: Told, at: datetime) -> str:
-    named = "" if told.changes(at, told.mission.home_zone) else f" {told.zone_name(at)}"
-    return f"{told.z(at)}  ·  {told.local(at)}{named}"
+def _both(w: Words, at: datetime) -> str:
+    named = "" if w.event_clock_moved(at) else f" {w.event_zone_letters(at)}"
+    return f"{w.z(at)}  ·  {w.at_event(at)}{named}"
 
 
-def _schedule(told: Told, event: EventPlan, *, last: int = 0) -> Grid | None:
+def _schedule(w: Words, event: EventPlan, *, last: int = 0) -> Grid | None:
     rows = [
         (
             "",
-            *(
-                (told.by_bare(c.at), told.by_local(c.at))
-                if c.deadline
-                else (told.bare(c.at), told.local(c.at))
-            ),
+            *((w.by_bare(c.at), w.by_at_event(c.at)) if c.deadline else (w.bare(c.at), w.at_event(c.at))),
             c.label,
             c.say,
             "",
         )
-        for c in schedule(told.plan)[-last:]
+        for c in schedule(w.plan)[-last:]
     ]
     columns = [
         ("", "5mm", "b"),
         ("Z", "auto", "r"),
-        (_clock_head(told, event), "auto", "r"),
+        (_clock_head(w, event), "auto", "r"),
         ("", "auto", "l"),
         ("Do or say", "1fr", "l"),
         ("Heard, told", "22mm", "l"),
@@ -220,30 +216,30 @@ def _schedule(told: Told, event: EventPlan, *, last: int = 0) -> Grid | None:
     return grid("Contact schedule", columns, rows)
 
 
-def _clock_head(told: Told, event: EventPlan) -> str:
-    return told.zone_name(event.true_time)
+def _clock_head(w: Words, event: EventPlan) -> str:
+    return w.event_zone_letters(event.true_time)
 
 
-def _script(told: Told, event: EventPlan, *, last: int = 0) -> Grid | None:
+def _script(w: Words, event: EventPlan, *, last: int = 0) -> Grid | None:
     columns = [
         ("Z", "auto", "r"),
-        (_clock_head(told, event), "auto", "r"),
+        (_clock_head(w, event), "auto", "r"),
         ("Cue", "auto", "l"),
         ("What is heard", "1fr", "l"),
         ("Lasts", "auto", "r"),
         ("Heard at", "20mm", "l"),
     ]
     cues = event.cues if not last else [cue for cue in event.cues if cue.at <= event.true_time][-last:]
-    return grid("Script", columns, _script_rows(told, cues), note=_hangs_on(told))
+    return grid("Script", columns, _script_rows(w, cues), note=_hangs_on(w))
 
 
-def _script_rows(told: Told, cues: Sequence[Cue]) -> Iterator[tuple[str, ...]]:
+def _script_rows(w: Words, cues: Sequence[Cue]) -> Iterator[tuple[str, ...]]:
     for cue in cues:
-        yield told.bare(cue.at), told.local(cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
+        yield w.bare(cue.at), w.at_event(cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
         for mark, at in cue.marks:
             yield (
-                told.bare(at),
-                told.local(at),
+                w.bare(at),
+                w.at_event(at),
                 f"· {mark}",
                 f"{words.duration(words.between_s(cue.at, at))} into {cue.id}",
                 "",
@@ -257,47 +253,47 @@ def _lasts(lasts_s: float | None, spread_s: float | None) -> str:
     return words.duration(lasts_s) + (f" ± {words.duration(spread_s)}" if spread_s else "")
 
 
-def _hangs_on(told: Told) -> str:
-    cue, pass_ = told.mission.file.event.cue_of_t, told.mission.file.event.pass_
+def _hangs_on(w: Words) -> str:
+    cue, pass_ = w.mission.file.event.cue_of_t, w.mission.file.event.pass_
     parts = [f"T is the end of {cue}." if cue else "T is a clock time, not a cue."]
     parts += [f"Less than {words.duration(pass_.deadband)} off: NO CALL NEEDED."] if pass_.deadband else []
     return " ".join(parts)
 
 
-def _slips(told: Told, event: EventPlan, *, reasons: bool = True) -> Grid | Lines | None:
+def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines | None:
     if event.hold is None:
-        return by_speed(told, event)
+        return by_speed(w, event)
     columns = [
         ("Ceremony", "auto", "r"),
         ("SAY BY, Z", "auto", "r"),
-        (_clock_head(told, event), "auto", "r"),
+        (_clock_head(w, event), "auto", "r"),
         ("New T, Z", "auto", "r"),
-        (_clock_head(told, event), "auto", "r"),
+        (_clock_head(w, event), "auto", "r"),
         ("then still, Z", "1fr", "l"),
     ]
     strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)
-    lost = f"{PLANNED_LOST} " if verdict(told.plan, event.true_time)[0] else ""
+    lost = f"{PLANNED_LOST} " if verdict(w.plan, event.true_time)[0] else ""
     note = (
         f"{lost}SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the flight"
-        f" works its laps again, or flies fast or slow. After that {lost_words(told.plan)}."
+        f" works its laps again, or flies fast or slow. After that {lost_words(w.plan)}."
     )
     return grid(
         "When the ceremony slips",
         columns,
-        [_slip_row(told, row, reasons=reasons) for row in event.slips],
+        [_slip_row(w, row, reasons=reasons) for row in event.slips],
         strong=strong,
         note=note,
     )
 
 
-def _slip_row(told: Told, row: SlipRow, *, reasons: bool) -> tuple[str, ...]:
+def _slip_row(w: Words, row: SlipRow, *, reasons: bool) -> tuple[str, ...]:
     head = words.signed_duration(row.slip_s) if row.slip_s else "on time"
-    quiet, (said, because) = no_call(told.plan, row.slip_s), row_verdict(told.plan, row)
-    at = told.plan.event.true_time if quiet else row.true_time
-    new = (told.bare(at), told.local(at))
+    quiet, (said, because) = no_call(w.plan, row.slip_s), row_verdict(w.plan, row)
+    at = w.plan.event.true_time if quiet else row.true_time
+    new = (w.bare(at), w.at_event(at))
     if quiet and not said:
         return (head, *NO_CALL, *new, "")
-    then = then_words(told.plan, row, told.bare, relay_s=told.mission.file.event.relay_time or 0.0)
+    then = then_words(w.plan, row, w.bare, relay_s=w.mission.file.event.relay_time or 0.0)
     if not row.met:
         return (head, "UNABLE", "UNABLE", *new, then or (row.reason if reasons else ""))
     if said:
@@ -308,25 +304,25 @@ def _slip_row(told: Told, row: SlipRow, *, reasons: bool) -> tuple[str, ...]:
             *new,
             "tell the flight now" if not row.slip_s else because if reasons else "",
         )
-    by = ("", "") if row.say_by is None else (told.by_bare(row.say_by), told.by_local(row.say_by))
+    by = ("", "") if row.say_by is None else (w.by_bare(row.say_by), w.by_at_event(row.say_by))
     return (head, *by, *new, then)
 
 
-def _wait(told: Told, *, most: int | None = None) -> Grid | None:
+def _wait(w: Words, *, most: int | None = None) -> Grid | None:
     rows = [
-        (told.by_bare(limit.latest_t), told.by_local(limit.latest_t), limit.because)
-        for limit in wait_limits(told.plan)[:most]
+        (w.by_bare(limit.latest_t), w.by_at_event(limit.latest_t), limit.because)
+        for limit in wait_limits(w.plan)[:most]
     ]
-    head = told.zone_name(told.plan.event.true_time)
-    last = latest_t(told.plan)
-    if last is not None and last not in wait_limits(told.plan):
-        rows = [(told.by_bare(last.latest_t), told.by_local(last.latest_t), last.because), *rows][:most]
+    head = w.event_zone_letters(w.plan.event.true_time)
+    last = latest_t(w.plan)
+    if last is not None and last not in wait_limits(w.plan):
+        rows = [(w.by_bare(last.latest_t), w.by_at_event(last.latest_t), last.because), *rows][:most]
     columns = [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")]
-    return grid("T cannot be later than", columns, rows, note=holes_words(told.plan, told.bare) or None)
+    return grid("T cannot be later than", columns, rows, note=holes_words(w.plan, w.bare) or None)
 
 
-def _abort(told: Told, event: EventPlan) -> Pairs:
-    given = told.mission.file.event.pass_
+def _abort(w: Words, event: EventPlan) -> Pairs:
+    given = w.mission.file.event.pass_
     rows = []
     if event.abort is not None:
         rows.append(("Words", event.abort.words))
@@ -337,7 +333,7 @@ def _abort(told: Told, event: EventPlan) -> Pairs:
                     "Only the abort words",
                     (
                         f"after {last_begin_t(event)}:"
-                        f" {_both(told, words.time_limit(event.abort.last_begin, 'latest'))}"
+                        f" {_both(w, words.time_limit(event.abort.last_begin, 'latest'))}"
                     ),
                 )
             ]
@@ -349,7 +345,7 @@ def _abort(told: Told, event: EventPlan) -> Pairs:
     rows += (
         [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold and event.hold else []
     )
-    rows += [("Leave-hold planned", _both(told, event.hold.leave))] if event.hold else []
+    rows += [("Leave-hold planned", _both(w, event.hold.leave))] if event.hold else []
     return Pairs("Stop it", tuple(rows))
 
 
@@ -364,21 +360,21 @@ _SIX_DIGITS = (
 _DIGITS = "every digit one by one, and never a clock time. Early is fast, late is slow."
 
 
-def _say(told: Told, event: EventPlan) -> Lines:
-    zone = told.mission.home_zone
-    ground = told.mission.file.event.ground_contact
+def _say(w: Words, event: EventPlan) -> Lines:
+    zone = w.mission.home_zone
+    ground = w.mission.file.event.ground_contact
     name = ground.callsign if ground else "ground contact"
-    say, back, always = change_words(told.callsign, name, event)
+    say, back, always = change_words(w.callsign, name, event)
     return Lines(
         "Words for a change",
         (
             ("Say:", say),
             ("Always", always),
             ("Read-back expected:", f"{back} Wrong or none: say it again. Write it below."),
-            *_silence(told, event),
+            *_silence(w, event),
             (
                 "Too late for it:",
-                f"{told.callsign}, {name}. Ceremony ____ late. UNABLE to meet it as planned. Say intentions.",
+                f"{w.callsign}, {name}. Ceremony ____ late. UNABLE to meet it as planned. Say intentions.",
             ),
             (
                 "Clock:",
@@ -402,22 +398,22 @@ def change_words(flight: str, name: str, event: EventPlan) -> tuple[str, str, st
     return said, words.change_read_back(flight, new=new), _SIX_DIGITS
 
 
-def _silence(told: Told, event: EventPlan) -> Iterator[tuple[str, str]]:
+def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
     """No time and no seconds on a cue that nobody has heard: what is said instead from which second on, as
     the clock page has it."""
-    check, steps, no_cue = event.cue_check, silence_steps(told.plan), told.mission.file.event.pass_.no_cue
+    check, steps, no_cue = event.cue_check, silence_steps(w.plan), w.mission.file.event.pass_.no_cue
     if check is None or not steps:
         return
     parts = []
     for step in steps:
-        say, back = not_started_said(told.callsign, check.cue, step.added, no_cue)
-        until = f" to {told.bare(step.until)}" if step.until is not None else ""
-        parts.append(f"{told.bare(step.start)}{until}: {say}" + (f" Read-back: {back}" if back else ""))
+        say, back = not_started_said(w.callsign, check.cue, step.added, no_cue)
+        until = f" to {w.bare(step.until)}" if step.until is not None else ""
+        parts.append(f"{w.bare(step.start)}{until}: {say}" + (f" Read-back: {back}" if back else ""))
     moved = "No time and no seconds on a cue that you have not heard."
     if len([cue for cue in event.cues if cue.at <= event.true_time]) > 1:
         moved += f" If a cue before {check.cue} came late, add as much to these times."
     left = "after leave-hold" if event.hold is not None else "after the IP"
-    briefed = f" Briefed for it {left}: {no_cue_words(told.plan)}." if no_cue is None else ""
+    briefed = f" Briefed for it {left}: {no_cue_words(w.plan)}." if no_cue is None else ""
     yield f"{check.cue} not heard, Z:", f"{' '.join(parts)}{briefed} {moved}"
 
 
@@ -436,7 +432,7 @@ def _changes() -> Grid:
     return Grid("Changes", heads, rows, widths, "".join(align), tall=True)
 
 
-def _parties(told: Told, event: EventPlan, *, most: int | None = None) -> Grid | None:
+def _parties(w: Words, event: EventPlan, *, most: int | None = None) -> Grid | None:
     columns = [
         ("Who", "1fr", "l"),
         ("What", "1.3fr", "l"),
@@ -448,37 +444,37 @@ def _parties(told: Told, event: EventPlan, *, most: int | None = None) -> Grid |
     return grid(
         "Other parties: their times move with T",
         columns,
-        [_party_row(told, party) for party in event.parties[:most]],
+        [_party_row(w, party) for party in event.parties[:most]],
     )
 
 
-def _party_row(told: Told, party: Party) -> tuple[str, ...]:
+def _party_row(w: Words, party: Party) -> tuple[str, ...]:
     state = (
-        told.bare(party.held)
+        w.bare(party.held)
         if party.acknowledged
-        else "NOT ACKNOWLEDGED" + (f", holds {told.bare(party.held)}" if party.held else "")
+        else "NOT ACKNOWLEDGED" + (f", holds {w.bare(party.held)}" if party.held else "")
     )
-    return (party.who, party.what, _window(told, party.start, party.end), party.contact, state, "")
+    return (party.who, party.what, _window(w, party.start, party.end), party.contact, state, "")
 
 
-def _window(told: Told, start: datetime | None, end: datetime | None) -> str:
+def _window(w: Words, start: datetime | None, end: datetime | None) -> str:
     """``13:21:30 to 13:36:30``, ``until 13:36:30``, ``from 13:21:30``, ``times not given``."""
     if start is None and end is None:
         return "times not given"
     if start is None or end is None:
-        return f"until {told.bare(end)}" if start is None else f"from {told.bare(start)}"
-    return f"{told.bare(start)} to {told.bare(end)}"
+        return f"until {w.bare(end)}" if start is None else f"from {w.bare(start)}"
+    return f"{w.bare(start)} to {w.bare(end)}"
 
 
-def _traffic(told: Told, *, most: int | None = None) -> Grid | None:
+def _traffic(w: Words, *, most: int | None = None) -> Grid | None:
     rows = [
         (
             t.who,
             words.level_band(t.level) if t.level else "level not given",
-            _window(told, at.start, at.until),
+            _window(w, at.start, at.until),
         )
         for t, at in list(
-            zip(told.mission.file.event.other_traffic, told.mission.times.other_traffic, strict=True)
+            zip(w.mission.file.event.other_traffic, w.mission.times.other_traffic, strict=True)
         )[:most]
     ]
     return grid(
@@ -486,12 +482,12 @@ def _traffic(told: Told, *, most: int | None = None) -> Grid | None:
     )
 
 
-def _phones(told: Told) -> Pairs | None:
+def _phones(w: Words) -> Pairs | None:
     """Each with what it is for."""
-    supervisor, permission = told.mission.file.sortie.supervisor, told.mission.file.event.permission
+    supervisor, permission = w.mission.file.sortie.supervisor, w.mission.file.event.permission
     recall = f", recalls it by {supervisor.recall_word}" if supervisor and supervisor.recall_word else ""
-    rows = [(label, f"{reach}: passes word to the flight{recall}") for label, reach in supervisor_rows(told)]
-    rows += [(label, f"{reach}: you are called back there") for label, reach in event_phone_rows(told)]
+    rows = [(label, f"{reach}: passes word to the flight{recall}") for label, reach in supervisor_rows(w)]
+    rows += [(label, f"{reach}: you are called back there") for label, reach in event_phone_rows(w)]
     rows += (
         [("Permission", permission.reference + (f", {permission.authority}" if permission.authority else ""))]
         if permission

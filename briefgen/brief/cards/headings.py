@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.brief.cards.common import Told, grid, leg_heading
+from briefgen.brief.cards.common import grid
 from briefgen.brief.cards.model import Grid
-from briefgen.brief.figures.common import course_words, leg_course
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.hold import entry_words, first_heading, outbound_legs
 from briefgen.brief.wording.leg_times import legs_s
+from briefgen.brief.wording.words import Words, course_words, magnetic_or_true, short_course
 from briefgen.plan.model import HoldPlan, Leg
 
 _NAMES = {"hold to IP": "Hold to IP", "run-in": "Run-in", "egress": "Egress", "recovery": "Home"}
 
 
-def headings(told: Told, *, home: bool = True) -> Grid | None:
+def headings(w: Words, *, home: bool = True) -> Grid | None:
     """One row a leg from the hold on, with or without those of the way ``home``; None for a mission without
     any."""
-    event = told.plan.event
-    rows = [*(_hold_rows(told, event.hold) if event and event.hold else ()), *_leg_rows(told, home)]
+    event = w.plan.event
+    rows = [*(_hold_rows(w, event.hold) if event and event.hold else ()), *_leg_rows(w, home)]
     columns = [
         ("", "auto", "l"),
         ("To", "1fr", "l"),
@@ -34,20 +34,20 @@ def headings(told: Told, *, home: bool = True) -> Grid | None:
     return grid("Headings", columns, rows, note=_hold_note(event.hold) if event and event.hold else "")
 
 
-def _hold_rows(told: Told, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
-    level = words.level(told.mission.file.event.pass_.hold.level)
+def _hold_rows(w: Words, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
+    level = words.level(w.mission.file.event.pass_.hold.level)
     cas = words.knots_bare(hold.cas_kt)
     outbound, first = (
-        course_words(told.mission, hold.fix, hold.outbound_heading_true_deg),
-        first_heading(told.mission, hold),
+        course_words(w.mission, hold.fix, hold.outbound_heading_true_deg),
+        first_heading(w.mission, hold),
     )
     leg = outbound_legs(hold, words.duration_clock, each="")
     turns = f"{hold.turns} turns, {words.counted(len(hold.laps), 'lap')}" + (
         f"; lap 1 on {first}" if first else ""
     )
     yield "Hold out", turns, "", outbound, level, cas, "", "", leg
-    inbound = course_words(told.mission, hold.fix, hold.inbound_heading_true_deg)
-    course = course_words(told.mission, hold.fix, hold.inbound_course_true_deg)
+    inbound = course_words(w.mission, hold.fix, hold.inbound_heading_true_deg)
+    course = course_words(w.mission, hold.fix, hold.inbound_course_true_deg)
     yield "Hold in", hold.fix.id, course, inbound, level, cas, words.knots_bare(hold.inbound_gs_kt), "", ""
 
 
@@ -66,36 +66,36 @@ def _hold_note(hold: HoldPlan) -> str:
     return " ".join(filter(None, (unflown, f"{entry}." if entry else "")))
 
 
-def _leg_rows(told: Told, home: bool) -> Iterator[tuple[str, ...]]:
-    for leg in told.plan.legs:
+def _leg_rows(w: Words, home: bool) -> Iterator[tuple[str, ...]]:
+    for leg in w.plan.legs:
         if leg.kind in _NAMES and (home or leg.kind != "recovery"):
             yield (
-                _name(told, leg),
+                _name(w, leg),
                 leg.end.id,
-                leg_course(leg),
-                leg_heading(leg),
+                short_course(leg),
+                magnetic_or_true(leg.heading_magnetic_deg, leg.heading_true_deg),
                 words.level(leg.level),
                 words.knots_bare(leg.cas_kt),
                 _speeds(leg),
                 words.distance_bare(leg.distance_nm),
-                words.duration_clock(_seconds(told, leg)),
+                words.duration_clock(_seconds(w, leg)),
             )
 
 
-def _name(told: Told, leg: Leg) -> str:
+def _name(w: Words, leg: Leg) -> str:
     """The run-in's time at its own speed ends at the SET time where the flight pushes up: T is sooner by the
     bias."""
-    return "Run-in to SET" if _to_set(told, leg) else _NAMES[leg.kind]
+    return "Run-in to SET" if _to_set(w, leg) else _NAMES[leg.kind]
 
 
-def _to_set(told: Told, leg: Leg) -> bool:
-    return leg.kind == "run-in" and told.plan.event is not None and told.plan.event.push is not None
+def _to_set(w: Words, leg: Leg) -> bool:
+    return leg.kind == "run-in" and w.plan.event is not None and w.plan.event.push is not None
 
 
-def _seconds(told: Told, leg: Leg) -> float:
+def _seconds(w: Words, leg: Leg) -> float:
     """A run-in that is pushed up at its own speed, so from the IP to the SET time."""
-    event = told.plan.event
-    return words.between_s(event.ip_time, event.set_time) if _to_set(told, leg) else legs_s(told.plan, [leg])
+    event = w.plan.event
+    return words.between_s(event.ip_time, event.set_time) if _to_set(w, leg) else legs_s(w.plan, [leg])
 
 
 def _speeds(leg: Leg) -> str:

@@ -5,23 +5,20 @@ from __future__ import annotations
 from itertools import zip_longest
 
 from briefgen.brief.cards.common import (
-    Told,
     crew_words,
+    first_clauses,
     grid,
-    key_words,
-    leg_heading,
-    short_place,
     under_line,
 )
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Run, Side
 from briefgen.brief.cards.pass_side import back_reductions, back_side
 from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
-from briefgen.brief.figures.common import leg_course
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_at
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.training_end import training_end
+from briefgen.brief.wording.words import Words, card_words, magnetic_or_true, short_course
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.gates.contingencies import required, says_nothing
 from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, ShipFuel
@@ -37,75 +34,75 @@ _STAGES = ("departure", "warm-up", "set-up", "training", "leave", "rejoin", "tra
 
 def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
     """The card of one ship, two sides. Without ``what_if`` there is no box of what-ifs."""
-    told = Told(plan)
-    ship = told.mission.ship(number)
+    w = card_words(plan)
+    ship = w.mission.ship(number)
     second = "the pass" if plan.event else "the way home"
     sides = (
-        ("to the hold" if plan.event and plan.event.hold else "outbound", front_side(told, ship, what_if)),
-        (second, back_side(told, ship)),
+        ("to the hold" if plan.event and plan.event.hold else "outbound", front_side(w, ship, what_if)),
+        (second, back_side(w, ship)),
     )
     return Card(
-        f"{told.callsign} {number}",
-        under_line(told),
+        f"{w.callsign} {number}",
+        under_line(w),
         sides,
-        reductions=(_reductions(told, ship, what_if), back_reductions(told, ship)),
+        reductions=(_reductions(w, ship, what_if), back_reductions(w, ship)),
     )
 
 
-def _reductions(told: Told, ship: Ship, what_if: WhatIf | None) -> tuple[Reduction, ...]:
+def _reductions(w: Words, ship: Ship, what_if: WhatIf | None) -> tuple[Reduction, ...]:
     """What the first side gives up when it is too full, in this order; nothing of it is the pass. The last
     eight are for what hardly a flight has: eight crews of four with long names, a radio of forty presets, a
     route of twenty legs, eight blocks, twenty contingencies of the unit's own."""
     return (
-        Reduction("what_if", "only the first what-ifs", in_short(told, what_if), {"what_if_airborne": None}),
+        Reduction("what_if", "only the first what-ifs", in_short(w, what_if), {"what_if_airborne": None}),
         Reduction("rules", "training rules left out"),
         Reduction("what_if", "what-ifs left out", None, {"what_if_airborne": None}),
         Reduction(
             "contingencies",
             "contingencies shortened to their first words",
-            _contingencies(told, shortened=True),
+            _contingencies(w, shortened=True),
         ),
         Reduction("tiers", "landing-fuel tiers left out"),
-        Reduction("flight", "of the flight only this ship", _flight(told, ship, alone=True)),
-        Reduction("log", "clock and fuel only at the end of each part", _log(told, ship, parts_only=True)),
-        Reduction("radio", f"only the first {_FEW_PRESETS} presets", _radio(told, ship, most=_FEW_PRESETS)),
-        Reduction("nav", f"only the first {_FEW_LEGS} legs of the nav log", _nav(told, most=_FEW_LEGS)),
+        Reduction("flight", "of the flight only this ship", _flight(w, ship, alone=True)),
+        Reduction("log", "clock and fuel only at the end of each part", _log(w, ship, parts_only=True)),
+        Reduction("radio", f"only the first {_FEW_PRESETS} presets", _radio(w, ship, most=_FEW_PRESETS)),
+        Reduction("nav", f"only the first {_FEW_LEGS} legs of the nav log", _nav(w, most=_FEW_LEGS)),
         Reduction("nav", "nav log left out"),
-        Reduction("blocks", "of the blocks only this ship's", _blocks(told, ship, alone=True)),
+        Reduction("blocks", "of the blocks only this ship's", _blocks(w, ship, alone=True)),
         Reduction(
             "contingencies",
             "of the contingencies only the first words of those that every flight briefs",
-            _contingencies(told, shortened=True, required_only=True),
+            _contingencies(w, shortened=True, required_only=True),
         ),
         Reduction(
-            "radio", f"only the first {_FEWEST_PRESETS} presets", _radio(told, ship, most=_FEWEST_PRESETS)
+            "radio", f"only the first {_FEWEST_PRESETS} presets", _radio(w, ship, most=_FEWEST_PRESETS)
         ),
     )
 
 
-def front_side(told: Told, ship: Ship, what_if: WhatIf | None = None) -> Side:
+def front_side(w: Words, ship: Ship, what_if: WhatIf | None = None) -> Side:
     """The sections of the first side by the names that the template uses."""
     return {
-        "fuel_large": _large_fuel(told, ship),
-        "flight": _flight(told, ship),
-        "ground": _ground(told, ship),
-        "radio": _radio(told, ship),
-        "blocks": _blocks(told, ship),
-        "nav": _nav(told),
-        "log": _log(told, ship),
-        "rules": _rules(told),
-        "tiers": _tiers(told, ship),
-        "contingencies": _contingencies(told),
-        "what_if": before_takeoff(told, what_if),
-        "what_if_airborne": in_the_air(told, what_if),
+        "fuel_large": _large_fuel(w, ship),
+        "flight": _flight(w, ship),
+        "ground": _ground(w, ship),
+        "radio": _radio(w, ship),
+        "blocks": _blocks(w, ship),
+        "nav": _nav(w),
+        "log": _log(w, ship),
+        "rules": _rules(w),
+        "tiers": _tiers(w, ship),
+        "contingencies": _contingencies(w),
+        "what_if": before_takeoff(w, what_if),
+        "what_if_airborne": in_the_air(w, what_if),
     }
 
 
 # ---------------------------------------------------------------- figures to find at a glance
 
 
-def _large_fuel(told: Told, ship: Ship) -> Large | None:
-    plan, own = told.plan, told.ship_fuel(ship.ship)
+def _large_fuel(w: Words, ship: Ship) -> Large | None:
+    plan, own = w.plan, w.ship_fuel(ship.ship)
     if plan.fuel is None or own is None:
         return Large("Fuel", (("FUEL", "NOT CHECKED", "it cannot be worked out: see the list of the check"),))
     items = []
@@ -113,8 +110,8 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
         items.append(
             (
                 "JOKER",
-                told.fuel(plan.fuel.joker),
-                _own(told, plan.fuel.joker, own.joker.figure, _training_end(told, own)),
+                w.fuel(plan.fuel.joker),
+                _own(w, plan.fuel.joker, own.joker.figure, _training_end(w, own)),
             )
         )
     now = own.bingo_training or own.bingo_event or next(iter(own.bingos), None)
@@ -122,38 +119,38 @@ def _large_fuel(told: Told, ship: Ship) -> Large | None:
         items.append(
             (
                 "BINGO, SET NOW",
-                told.fuel(_flight_bingo(plan, now)),
-                _own(told, _flight_bingo(plan, now), now.sum.figure, _from_words(now)),
+                w.fuel(_flight_bingo(plan, now)),
+                _own(w, _flight_bingo(plan, now), now.sum.figure, _from_words(now)),
             )
         )
     if own.bingo_training and own.bingo_event:
         items.append(
             (
                 "EVENT BINGO, LATER",
-                told.fuel(plan.fuel.bingo_event),
+                w.fuel(plan.fuel.bingo_event),
                 "set on entering the hold" if plan.event.hold is not None else "set at the IP",
             )
         )
     return Large("Joker and bingo", tuple(items)) if items else None
 
 
-def _training_end(told: Told, own: ShipFuel) -> str:
+def _training_end(w: Words, own: ShipFuel) -> str:
     """Under JOKER and its fuel: the flight's moment, that of the first ship at joker, since the joker in the
     box is the flight's too, where it comes before END BY; then END BY, always."""
-    end, end_by = training_end(told.plan), told.plan.clock.knock_off
+    end, end_by = training_end(w.plan), w.plan.clock.knock_off
     first = (
         ""
         if end is None or end.ship is None
         else (
-            f"reached by {told.by_z(end.at)}"
+            f"reached by {w.by(end.at)}"
             f" ({'this ship' if own.joker_reached == end.at else f'ship {end.ship}'})"
         )
     )
-    return "; ".join(filter(None, (first, "" if end_by is None else f"END BY {told.by_z(end_by)}")))
+    return "; ".join(filter(None, (first, "" if end_by is None else f"END BY {w.by(end_by)}")))
 
 
-def _own(told: Told, flight: int | None, own: int, more: str) -> str:
-    parts = ([more] if more else []) + ([f"this ship needs {told.fuel(own)}"] if own != flight else [])
+def _own(w: Words, flight: int | None, own: int, more: str) -> str:
+    parts = ([more] if more else []) + ([f"this ship needs {w.fuel(own)}"] if own != flight else [])
     return "; ".join(parts)
 
 
@@ -176,8 +173,8 @@ def _from_words(bingo: Bingo) -> str:
 # ---------------------------------------------------------------- who, when
 
 
-def _flight(told: Told, own: Ship, *, alone: bool = False) -> Grid | None:
-    file = told.mission.file
+def _flight(w: Words, own: Ship, *, alone: bool = False) -> Grid | None:
+    file = w.mission.file
     yard = file.training.yardstick if file.training else {}
     types = len({ship.aircraft for ship in file.flight}) > 1
     columns = [("No", "auto", "l"), ("Crew", "1fr", "l"), ("Tail", "auto", "l")]
@@ -192,11 +189,11 @@ def _flight(told: Told, own: Ship, *, alone: bool = False) -> Grid | None:
             else row
         )
     strong = tuple(i for i, ship in enumerate(shown) if ship.ship == own.ship)
-    return grid("Flight", columns, rows, strong=strong, note=_own_line(told, own))
+    return grid("Flight", columns, rows, strong=strong, note=_own_line(w, own))
 
 
-def _own_line(told: Told, own: Ship) -> str:
-    file, event = told.mission.file, told.plan.event
+def _own_line(w: Words, own: Ship) -> str:
+    file, event = w.mission.file, w.plan.event
     over = next((s for s in event.ships if s.ship == own.ship), None) if event else None
     parts = [f"Ship {own.ship} of {len(file.flight)}, {file.aircraft[own.aircraft].name}"]
     parts += [f"side {own.side}"] if own.side else []
@@ -216,26 +213,26 @@ def _own_line(told: Told, own: Ship) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _ground(told: Told, ship: Ship) -> Run | None:
+def _ground(w: Words, ship: Ship) -> Run | None:
     """The events before take-off, and the fuel at start."""
-    fuel = told.ship_fuel(ship.ship)
-    rows = [(e.label, told.z(e.at)) for e in told.plan.clock.events if e.id in _GROUND_EVENTS]
-    rows += [("Fuel", told.fuel(fuel.start_printed))] if fuel else []
+    fuel = w.ship_fuel(ship.ship)
+    rows = [(e.label, w.z(e.at)) for e in w.plan.clock.events if e.id in _GROUND_EVENTS]
+    rows += [("Fuel", w.fuel(fuel.start_printed))] if fuel else []
     return Run("", tuple(rows)) if rows else None
 
 
-def _radio(told: Told, ship: Ship, *, most: int | None = None) -> Grid | None:
+def _radio(w: Words, ship: Ship, *, most: int | None = None) -> Grid | None:
     rows = [
         (str(row.preset), row.use + (" (listen in)" if ship.ship in row.listens else ""), row.frequency.text)
-        for row in told.mission.file.radio[:most]
+        for row in w.mission.file.radio[:most]
     ]
-    supervisor = told.mission.file.sortie.supervisor
+    supervisor = w.mission.file.sortie.supervisor
     note = f"Recall word: {supervisor.recall_word}" if supervisor and supervisor.recall_word else ""
     return grid("Radio, MHz", [("", "auto", "r"), ("", "1fr", "l"), ("", "auto", "r")], rows, note=note)
 
 
-def _blocks(told: Told, ship: Ship, *, alone: bool = False) -> Pairs | None:
-    training = told.mission.file.training
+def _blocks(w: Words, ship: Ship, *, alone: bool = False) -> Pairs | None:
+    training = w.mission.file.training
     if training is None:
         return None
     rows = [
@@ -244,12 +241,12 @@ def _blocks(told: Told, ship: Ship, *, alone: bool = False) -> Pairs | None:
         if side == ship.side or not alone
     ]
     rows.append(("Area", f"{_shown(training.area.floor)} to {_shown(training.area.top)}"))
-    reserved = told.mission.times.reserved
+    reserved = w.mission.times.reserved
     if reserved is not None:
-        rows.append(("Reserved", words.hours_z(reserved.start, reserved.end, day=told.day)))
-    rows += _end_by(told)
-    if told.plan.training is not None:
-        plan = told.plan.training
+        rows.append(("Reserved", words.hours_z(reserved.start, reserved.end, day=w.day)))
+    rows += _end_by(w)
+    if w.plan.training is not None:
+        plan = w.plan.training
         rows.append(
             (
                 "Set-ups",
@@ -259,10 +256,10 @@ def _blocks(told: Told, ship: Ship, *, alone: bool = False) -> Pairs | None:
     return Pairs(f"Training: {training.area.name}", tuple(rows))
 
 
-def _end_by(told: Told) -> list[tuple[str, str]]:
+def _end_by(w: Words) -> list[tuple[str, str]]:
     """END BY, where there is no box of joker that names it."""
-    fuel, at = told.plan.fuel, told.plan.clock.knock_off
-    return [] if at is None or (fuel is not None and fuel.joker is not None) else [("END BY", told.by_z(at))]
+    fuel, at = w.plan.fuel, w.plan.clock.knock_off
+    return [] if at is None or (fuel is not None and fuel.joker is not None) else [("END BY", w.by(at))]
 
 
 def _shown(level: Level) -> str:
@@ -272,12 +269,10 @@ def _shown(level: Level) -> str:
 # ---------------------------------------------------------------- nav log and fuel on the way
 
 
-def _nav(told: Told, *, most: int | None = None) -> Grid | None:
-    phases = [
-        p for p in told.plan.clock.phases if p.leg is not None and p.leg.kind in ("departure", "transit")
-    ]
+def _nav(w: Words, *, most: int | None = None) -> Grid | None:
+    phases = [p for p in w.plan.clock.phases if p.leg is not None and p.leg.kind in ("departure", "transit")]
     legs = dict.fromkeys(p.leg for p in phases)
-    rows = [_nav_row(leg, legs_s(told.plan, [leg])) for leg in list(legs)[:most]]
+    rows = [_nav_row(leg, legs_s(w.plan, [leg])) for leg in list(legs)[:most]]
     columns = [
         ("To", "1fr", "l"),
         ("Course", "auto", "r"),
@@ -290,9 +285,9 @@ def _nav(told: Told, *, most: int | None = None) -> Grid | None:
     return grid(
         (
             "Nav log to the hold"
-            if told.plan.event and told.plan.event.hold
+            if w.plan.event and w.plan.event.hold
             else "Nav log to the IP"
-            if told.plan.event
+            if w.plan.event
             else "Nav log"
         ),
         columns,
@@ -301,11 +296,11 @@ def _nav(told: Told, *, most: int | None = None) -> Grid | None:
 
 
 def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
-    name = short_place(leg) if leg.end.name in ("", leg.end.id) else f"{short_place(leg)}, {leg.end.name}"
+    name = leg.end.id if leg.end.name in ("", leg.end.id) else f"{leg.end.id}, {leg.end.name}"
     return (
         name,
-        leg_course(leg),
-        leg_heading(leg),
+        short_course(leg),
+        magnetic_or_true(leg.heading_magnetic_deg, leg.heading_true_deg),
         words.level(leg.level),
         words.distance_bare(leg.distance_nm),
         words.knots_bare(leg.gs_kt),
@@ -313,35 +308,35 @@ def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
     )
 
 
-def _log(told: Told, ship: Ship, *, parts_only: bool = False) -> Grid:
+def _log(w: Words, ship: Ship, *, parts_only: bool = False) -> Grid:
     """Clock and fuel from take-off to leaving the hold, one row a stage, with a field for what the pilot
     reads then. ``parts_only``: of several legs or set-ups in a row the last."""
-    fuel = told.ship_fuel(ship.ship)
-    phases = [phase for phase in told.plan.clock.phases if phase.kind in _STAGES]
+    fuel = w.ship_fuel(ship.ship)
+    phases = [phase for phase in w.plan.clock.phases if phase.kind in _STAGES]
     if parts_only:
         phases = [
             phase
             for phase, after in zip_longest(phases, phases[1:])
             if after is None or after.kind != phase.kind
         ]
-    rows = [_takeoff_row(told, ship, fuel), *(_log_row(told, phase, ship, fuel) for phase in phases)]
+    rows = [_takeoff_row(w, ship, fuel), *(_log_row(w, phase, ship, fuel) for phase in phases)]
     columns = [("After", "1fr", "l"), ("Z", "auto", "r")]
     columns += [("Fuel", "auto", "r"), ("Go home", "auto", "r")] if fuel else []
-    unit = f", {told.plan.fuel.unit}" if fuel else ""
+    unit = f", {w.plan.fuel.unit}" if fuel else ""
     return grid(f"Clock and fuel{unit}" if fuel else "Clock", [*columns, ("Actual", "15mm", "l")], rows)
 
 
-def _takeoff_row(told: Told, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
+def _takeoff_row(w: Words, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
     ground = next((row for row in fuel.rows if row.phase_id == "ground"), None) if fuel else None
-    own = later(told.plan.clock.takeoff, ship_later_s(told.mission, ship.ship))
-    return _with_fuel(("Take-off", told.bare(own)), ground, fuel)
+    own = later(w.plan.clock.takeoff, ship_later_s(w.mission, ship.ship))
+    return _with_fuel(("Take-off", w.bare(own)), ground, fuel)
 
 
-def _log_row(told: Told, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
+def _log_row(w: Words, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
     """The ship's own time where it flies on its own clock, the flight's after that."""
     row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
-    own_s = ship_later_s(told.mission, ship.ship) if on_own_clock(told.mission, phase) else 0.0
-    return _with_fuel((_stage(told, phase), told.bare(later(phase.end, own_s))), row, fuel)
+    own_s = ship_later_s(w.mission, ship.ship) if on_own_clock(w.mission, phase) else 0.0
+    return _with_fuel((_stage(w, phase), w.bare(later(phase.end, own_s))), row, fuel)
 
 
 def _with_fuel(head: tuple[str, ...], row: FuelRow | None, fuel: ShipFuel | None) -> tuple[str, ...]:
@@ -355,44 +350,44 @@ def _with_fuel(head: tuple[str, ...], row: FuelRow | None, fuel: ShipFuel | None
     )
 
 
-def _stage(told: Told, phase: Phase) -> str:
+def _stage(w: Words, phase: Phase) -> str:
     """A leg, and the way out of the area, by its end; the hold by the moment at which it ends: when it is
     left. Everything else as the clock has it."""
     if phase.leg is None:
         match phase.kind:
             case "leave":
-                return told.mission.file.training.leave.by
+                return w.mission.file.training.leave.by
             case "rejoin":
-                return phase.label if told.mission.alone else "Rejoin"
+                return phase.label if w.mission.alone else "Rejoin"
             case "hold":
-                return f"Leave {told.plan.event.hold.fix.id}"
+                return f"Leave {w.plan.event.hold.fix.id}"
         return phase.label
     return ("Climb to " if phase.kind == "climb" else "") + phase.leg.end.id
 
 
-def _rules(told: Told) -> Lines | None:
-    training = told.mission.file.training
+def _rules(w: Words) -> Lines | None:
+    training = w.mission.file.training
     rules = tuple(training.rules or ()) if training else ()
     return Lines("Training rules", tuple(("", rule) for rule in rules)) if rules else None
 
 
-def _tiers(told: Told, ship: Ship) -> Run | None:
+def _tiers(w: Words, ship: Ship) -> Run | None:
     """When this ship lands and with what, the unit's landing fuels and the reserve: one line across the
     card."""
-    fuel = told.ship_fuel(ship.ship)
+    fuel = w.ship_fuel(ship.ship)
     if fuel is None:
         return None
     found = (
-        (_TIER_WORDS[tier.id], tier_words(told.mission, fuel, tier))
+        (_TIER_WORDS[tier.id], tier_words(w.mission, fuel, tier))
         for tier in fuel.tiers
         if tier.printed is not None
     )
     return Run(
         "",
         (
-            (f"Landing {told.bare(fuel.rows[-1].end)} with", told.fuel(fuel.landing_predicted)),
+            (f"Landing {w.bare(fuel.rows[-1].end)} with", w.fuel(fuel.landing_predicted)),
             *found,
-            ("reserve", reserve_words(told.mission, fuel)),
+            ("reserve", reserve_words(w.mission, fuel)),
         ),
     )
 
@@ -400,17 +395,17 @@ def _tiers(told: Told, ship: Ship) -> Run | None:
 _TIER_WORDS = {"normal_landing": "normal", "minimum": "minimum", "emergency": "emergency"}
 
 
-def _contingencies(told: Told, *, shortened: bool = False, required_only: bool = False) -> Lines | None:
+def _contingencies(w: Words, *, shortened: bool = False, required_only: bool = False) -> Lines | None:
     """What the file briefs; what a sortie like this has to brief and nobody has said stands among it by its
     name. ``required_only``: without the others, which are counted, and without the fall-outs."""
-    given = told.mission.file.contingencies
-    found, wanted = dict(given.given()), [key for key, _ in required(told.plan)]
+    given = w.mission.file.contingencies
+    found, wanted = dict(given.given()), [key for key, _ in required(w.plan)]
     items, own = [], [key for key in found if required_only and key not in wanted]
     for key in (*(key for key in found if key not in own), *(key for key in wanted if key not in found)):
         action = found[key].action if key in found else ""
         said = bool(action) and not says_nothing(action)
         items.append(
-            (f"{_key_words(key)}{_by(told, key)}:", key_words(action) if shortened else action)
+            (f"{_key_words(key)}{_by(w, key)}:", first_clauses(action) if shortened else action)
             if said
             else (f"{_key_words(key)}: {NOT_BRIEFED}", "")
         )
@@ -420,10 +415,10 @@ def _contingencies(told: Told, *, shortened: bool = False, required_only: bool =
     return Lines("If", tuple(items)) if items else None
 
 
-def _by(told: Told, key: str) -> str:
+def _by(w: Words, key: str) -> str:
     """From when on the flight acts, where that has a time."""
-    at = lost_contact_at(told.mission, told.plan.event) if key == "no_ground_contact" else None
-    return "" if at is None else f" by {told.by_z(at)}"
+    at = lost_contact_at(w.mission, w.plan.event) if key == "no_ground_contact" else None
+    return "" if at is None else f" by {w.by(at)}"
 
 
 def _key_words(key: str) -> str:

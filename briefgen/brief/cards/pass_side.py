@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from briefgen.brief.cards.common import NO_SECOND_PASS, Told, grid, key_words, last_begin_t, supervisor_reach
+from briefgen.brief.cards.common import NO_SECOND_PASS, first_clauses, grid, last_begin_t
 from briefgen.brief.cards.headings import headings
 from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Section, Side, Sketch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.diverts import divert_start, nearest_first, open_words
 from briefgen.brief.wording.heights import height_boxes
 from briefgen.brief.wording.hold import row_heading, row_laps, turned_off
-from briefgen.brief.wording.lost_contact import no_cue_row, radio_rows
+from briefgen.brief.wording.lost_contact import no_cue_row, radio_rows, supervisor_reach
 from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import (
     latest_in_short,
@@ -22,7 +22,7 @@ from briefgen.brief.wording.wait_limits import (
     told_by_words,
     too_late_note,
 )
-from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
 from briefgen.draw.scene.model import Canvas
 from briefgen.draw.scene.svg import svg
 from briefgen.mission.schema.sortie import Ship
@@ -38,49 +38,49 @@ SMALL_SKETCH_PT = Canvas(198.0, 80.0, "card")
 FEW_DIVERTS = 3
 
 
-def back_side(told: Told, ship: Ship) -> Side:
+def back_side(w: Words, ship: Ship) -> Side:
     """The sections of the second side by the names that the template uses."""
-    event = told.plan.event
+    event = w.plan.event
     return {
-        "times": _times(told, event) if event else None,
-        "minima": _minima(told, ship, event) if event else _bingo_home(told, ship),
-        "slips": _slips(told, event) if event else None,
-        "sketch": sketch(told, SKETCH_PT),
+        "times": _times(w, event) if event else None,
+        "minima": _minima(w, ship, event) if event else _bingo_home(w, ship),
+        "slips": _slips(w, event) if event else None,
+        "sketch": sketch(w, SKETCH_PT),
         "push": _push(event) if event else None,
-        "abort": _abort(told, event) if event else None,
-        "headings": headings(told),
-        "diverts": _diverts(told, ship),
-        "reach": _reach(told),
+        "abort": _abort(w, event) if event else None,
+        "headings": headings(w),
+        "diverts": _diverts(w, ship),
+        "reach": _reach(w),
     }
 
 
-def back_reductions(told: Told, ship: Ship) -> tuple[Reduction, ...]:
+def back_reductions(w: Words, ship: Ship) -> tuple[Reduction, ...]:
     """What the second side gives up when it is too full, in this order: never T, set time, heights, bingo,
     slips, push-up or the words of an abort."""
-    event = told.plan.event
+    event = w.plan.event
     return (
-        Reduction("sketch", "", sketch(told, NARROW_SKETCH_PT)),
-        Reduction("sketch", "", sketch(told, SMALL_SKETCH_PT)),
-        Reduction("diverts", "runways and hours of the diverts left out", _diverts(told, ship, short=True)),
+        Reduction("sketch", "", sketch(w, NARROW_SKETCH_PT)),
+        Reduction("sketch", "", sketch(w, SMALL_SKETCH_PT)),
+        Reduction("diverts", "runways and hours of the diverts left out", _diverts(w, ship, short=True)),
         Reduction("sketch", "the sketch left out"),
         Reduction(
-            "abort", "what an abort does cut short", _abort(told, event, shortened=True) if event else None
+            "abort", "what an abort does cut short", _abort(w, event, shortened=True) if event else None
         ),
         Reduction(
             "diverts",
             f"only the {FEW_DIVERTS} nearest diverts",
-            _diverts(told, ship, short=True, most=FEW_DIVERTS),
+            _diverts(w, ship, short=True, most=FEW_DIVERTS),
         ),
         Reduction("reach", "whom to reach left out"),
-        Reduction("headings", "headings of the way home left out", headings(told, home=False)),
-        Reduction("diverts", "only the nearest divert", _diverts(told, ship, short=True, most=1)),
+        Reduction("headings", "headings of the way home left out", headings(w, home=False)),
+        Reduction("diverts", "only the nearest divert", _diverts(w, ship, short=True, most=1)),
     )
 
 
 # ---------------------------------------------------------------- the largest figures
 
 
-def _times(told: Told, event: EventPlan) -> Large:
+def _times(w: Words, event: EventPlan) -> Large:
     bias = (
         f"true time {words.signed_seconds(event.late_bias_s)}"
         if event.late_bias_s
@@ -88,50 +88,50 @@ def _times(told: Told, event: EventPlan) -> Large:
     )
     true = (
         "TRUE TIME  T",
-        told.z(event.true_time),
-        f"{words.clock_local(event.true_time, told.mission.home_zone)} over {event.centre.name}",
+        w.z(event.true_time),
+        f"{words.clock_local(event.true_time, w.mission.home_zone)} over {event.centre.name}",
     )
     return Large(
-        "True and set time", (true, ("SET TIME, in the aircraft", told.z(event.set_time), bias)), "huge"
+        "True and set time", (true, ("SET TIME, in the aircraft", w.z(event.set_time), bias)), "huge"
     )
 
 
-def _minima(told: Told, ship: Ship, event: EventPlan) -> Large:
+def _minima(w: Words, ship: Ship, event: EventPlan) -> Large:
     """The three heights, bingo and the go-home time in one row; what makes each stands below it, since five
     boxes have no room for it."""
-    fuel, own = told.plan.fuel, told.ship_fuel(ship.ship)
-    rows = [*height_boxes(told.mission, event, ship.ship), *_bingo_boxes(told, own)]
+    fuel, own = w.plan.fuel, w.ship_fuel(ship.ship)
+    rows = [*height_boxes(w.mission, event, ship.ship), *_bingo_boxes(w, own)]
     note = " ".join(f"{label}: {detail}." for label, _, detail in rows if detail)
     named = "Heights, bingo, go-home time" if fuel is not None else "Heights, bingo"
     return Large(named, tuple((label, figure, "") for label, figure, _ in rows), note=note)
 
 
-def _bingo_boxes(told: Told, own: ShipFuel | None) -> Iterator[tuple[str, str, str]]:
-    fuel = told.plan.fuel
+def _bingo_boxes(w: Words, own: ShipFuel | None) -> Iterator[tuple[str, str, str]]:
+    fuel = w.plan.fuel
     if fuel is None or own is None or fuel.bingo_event is None:
         yield "EVENT BINGO", NOT_CHECKED, "the fuel cannot be worked out"
         return
     mine = (
         ""
         if own.bingo_event.sum.figure == fuel.bingo_event
-        else f"this ship {told.fuel(own.bingo_event.sum.figure)}; "
+        else f"this ship {w.fuel(own.bingo_event.sum.figure)}; "
     )
-    yield "EVENT BINGO", told.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"
+    yield "EVENT BINGO", w.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"
     if fuel.go_home is not None:
-        yield "GO HOME, FUEL", told.by_z(fuel.go_home), latest_in_short(told.plan, told.by_z)
+        yield "GO HOME, FUEL", w.by(fuel.go_home), latest_in_short(w.plan, w.by)
 
 
-def _bingo_home(told: Told, ship: Ship) -> Large | None:
-    fuel, own = told.plan.fuel, told.ship_fuel(ship.ship)
+def _bingo_home(w: Words, ship: Ship) -> Large | None:
+    fuel, own = w.plan.fuel, w.ship_fuel(ship.ship)
     if fuel is None or own is None:
         return Large("Bingo", (("BINGO", NOT_CHECKED, "the fuel cannot be worked out"),))
-    items = [("LANDING FUEL REQUIRED", told.fuel(own.landing_required), own.landing_required_because)]
+    items = [("LANDING FUEL REQUIRED", w.fuel(own.landing_required), own.landing_required_because)]
     if fuel.bingo_training is not None:
         items.insert(
             0,
             (
                 "BINGO",
-                told.fuel(fuel.bingo_training),
+                w.fuel(fuel.bingo_training),
                 f"from {own.bingo_training.point.name}" if own.bingo_training else "",
             ),
         )
@@ -173,7 +173,7 @@ def _push_words(row: PushRow) -> str:
     return words.distance_bare(row.to_go_nm) if row.to_go_nm > 0 else "no push"
 
 
-def _slips(told: Told, event: EventPlan) -> Grid | None:
+def _slips(w: Words, event: EventPlan) -> Grid | None:
     columns = [
         ("Slip", "1fr", "r"),
         ("True", "auto", "r"),
@@ -183,7 +183,7 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
         ("Turn in", "auto", "r"),
         ("Told by", "auto", "r"),
     ]
-    rows = [_slip_row(told, row) for row in event.slips]
+    rows = [_slip_row(w, row) for row in event.slips]
     shown = [
         at
         for r in event.slips
@@ -191,11 +191,11 @@ def _slips(told: Told, event: EventPlan) -> Grid | None:
         if at is not None
     ]
     notes = [
-        f"All {told.days(shown)}. Turn in: last inbound turn;"
-        f" laps before it as planned{_slip_headings(told, event)}.",
-        _later(told.plan, event),
+        f"All {w.days(shown)}. Turn in: last inbound turn;"
+        f" laps before it as planned{_slip_headings(w, event)}.",
+        _later(w.plan, event),
         _unable(event.slips),
-        too_late_note(told.plan),
+        too_late_note(w.plan),
     ]
     note = " ".join(filter(None, notes))
     return grid(
@@ -221,18 +221,18 @@ def _unable(slips: tuple[SlipRow, ...]) -> str:
     )
 
 
-def _slip_row(told: Told, row: SlipRow) -> tuple[str, ...]:
+def _slip_row(w: Words, row: SlipRow) -> tuple[str, ...]:
     head = (slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
     if not row.met:
         return (*head, "UNABLE", "", "", "")
-    if said := row_verdict(told.plan, row)[0]:
+    if said := row_verdict(w.plan, row)[0]:
         return (*head, "", "", "", said)
     return (
         *head,
         _bare(row.leave_hold),
-        row_laps(told.plan.event.hold, row, words.duration_clock),
+        row_laps(w.plan.event.hold, row, words.duration_clock),
         _bare(row.last_inbound_turn),
-        told_by_words(told.plan, row, row.told_by, _bare),
+        told_by_words(w.plan, row, row.told_by, _bare),
     )
 
 
@@ -247,12 +247,12 @@ def _later(plan: Plan, event: EventPlan) -> str:
     return f"Told by: read back; {until}then {lost_words(plan)}."
 
 
-def _slip_headings(told: Told, event: EventPlan) -> str:
+def _slip_headings(w: Words, event: EventPlan) -> str:
     """``; the last out on 203 M at -1 min, 206 M at +1 min``: the rows with another outbound heading than
     planned; empty where all are near it."""
-    flown = [row for row in event.slips if row.met and row.slip_s and not row_verdict(told.plan, row)[0]]
+    flown = [row for row in event.slips if row.met and row.slip_s and not row_verdict(w.plan, row)[0]]
     others = [
-        f"{row_heading(told.mission, event, row)} at {slip_words(row)}"
+        f"{row_heading(w.mission, event, row)} at {slip_words(row)}"
         for row in flown
         if turned_off(event.hold, row)
     ]
@@ -264,25 +264,27 @@ def _bare(at: datetime | None) -> str:
     return "" if at is None else words.clock_bare(at)
 
 
-def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section | None:
+def _abort(w: Words, event: EventPlan, *, shortened: bool = False) -> Section | None:
     if event.abort is None:
         return Pairs("Abort", (("Words", NOT_GIVEN),))
-    given = told.mission.file.event.pass_
+    given = w.mission.file.event.pass_
     rows = [("Words", event.abort.words)]
     rows += [("Said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
     rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
     then = (
-        [key_words(action) if shortened else action] if given.abort and (action := given.abort.action) else []
+        [first_clauses(action) if shortened else action]
+        if given.abort and (action := given.abort.action)
+        else []
     )
     rows += [("Then", "; ".join((*then, NO_SECOND_PASS) if given.then == "home" else then))]
     rows += (
-        [("After hold", key_words(given.after_leaving_hold) if shortened else given.after_leaving_hold)]
+        [("After hold", first_clauses(given.after_leaving_hold) if shortened else given.after_leaving_hold)]
         if given.after_leaving_hold and event.hold is not None
         else []
     )
-    rows += [no_cue_row(told, event.cue_check.cue)] if event.cue_check and given.no_cue else []
+    rows += [no_cue_row(w, event.cue_check.cue)] if event.cue_check and given.no_cue else []
     rows += (
-        [(f"After {last_begin_t(event)}", f"{told.by_z(event.abort.last_begin)}: only the abort words")]
+        [(f"After {last_begin_t(event)}", f"{w.by(event.abort.last_begin)}: only the abort words")]
         if event.abort.last_begin
         else []
     )
@@ -292,12 +294,10 @@ def _abort(told: Told, event: EventPlan, *, shortened: bool = False) -> Section 
 # ---------------------------------------------------------------- elsewhere
 
 
-def _diverts(told: Told, ship: Ship, *, short: bool = False, most: int | None = None) -> Grid | None:
+def _diverts(w: Words, ship: Ship, *, short: bool = False, most: int | None = None) -> Grid | None:
     """The nearest first. ``short``: without runways and hours; ``most``: so many of them."""
-    rows = [
-        _divert_row(told, ship, divert)[: 4 if short else None] for divert in nearest_first(told.plan)[:most]
-    ]
-    where = f"Diverts from {divert_start(told.plan).name}, fuel to leave with, ship {ship.ship}"
+    rows = [_divert_row(w, ship, divert)[: 4 if short else None] for divert in nearest_first(w.plan)[:most]]
+    where = f"Diverts from {divert_start(w.plan).name}, fuel to leave with, ship {ship.ship}"
     columns = [
         ("To", "1fr", "l"),
         ("Bearing", "auto", "r"),
@@ -306,57 +306,57 @@ def _diverts(told: Told, ship: Ship, *, short: bool = False, most: int | None = 
         ("Runway", "1fr", "l"),
         ("Open, Z", "auto", "r"),
     ]
-    return grid(where, columns[: 4 if short else None], rows) if told.mission.file.recovery else None
+    return grid(where, columns[: 4 if short else None], rows) if w.mission.file.recovery else None
 
 
-def _divert_row(told: Told, ship: Ship, divert: Divert) -> tuple[str, ...]:
-    place = told.mission.places[divert.place.id]
+def _divert_row(w: Words, ship: Ship, divert: Divert) -> tuple[str, ...]:
+    place = w.mission.places[divert.place.id]
     fuel = divert.fuel.get(ship.ship) if divert.fuel else None
-    opening = open_words(told.plan, divert.place.id, told.day) or NOT_CHECKED
+    opening = open_words(w.plan, divert.place.id, w.day) or NOT_CHECKED
     runways = ", ".join(r.name + (f" {words.height(r.length)}" if r.length else "") for r in place.runways)
-    bearing = "" if divert.course_true_deg is None else _course(told, divert)
+    bearing = "" if divert.course_true_deg is None else _course(w, divert)
     return (
         divert.place.name,
         bearing,
         words.distance(divert.distance_nm),
-        told.fuel(fuel.figure) if fuel else NOT_CHECKED,
+        w.fuel(fuel.figure) if fuel else NOT_CHECKED,
         runways,
         opening,
     )
 
 
-def _course(told: Told, divert: Divert) -> str:
-    compass = magnetic(told.mission, divert.start, divert.course_true_deg)
+def _course(w: Words, divert: Divert) -> str:
+    compass = magnetic(w.mission, divert.start, divert.course_true_deg)
     return words.heading(divert.course_true_deg, "T") if compass is None else words.heading(compass, "M")
 
 
-def _reach(told: Told) -> Pairs | None:
-    rows = tuple(_reach_rows(told))
+def _reach(w: Words) -> Pairs | None:
+    rows = tuple(_reach_rows(w))
     return Pairs("To reach", rows) if rows else None
 
 
-def _reach_rows(told: Told) -> Iterator[tuple[str, str]]:
+def _reach_rows(w: Words) -> Iterator[tuple[str, str]]:
     """What the mission lacks reads so beside a pass: nobody is to wonder whether it was forgotten."""
-    event = told.mission.file.event
+    event = w.mission.file.event
     ground = event.ground_contact if event else None
     if ground is not None:
-        (_, first), (_, backup) = radio_rows(told)
+        (_, first), (_, backup) = radio_rows(w)
         yield ground.callsign, first
         yield "  backup", backup
     elif event is not None:
         yield "Ground contact", NOT_GIVEN
-    supervisor = told.mission.file.sortie.supervisor
+    supervisor = w.mission.file.sortie.supervisor
     if supervisor is not None:
         yield supervisor.name, "; ".join(reversed(supervisor_reach(supervisor))) or NOT_GIVEN
     elif event is not None:
         yield "Supervisor", NOT_GIVEN
 
 
-def sketch(told: Told, canvas: Canvas) -> Sketch | None:
+def sketch(w: Words, canvas: Canvas) -> Sketch | None:
     """The pass from above; None without an event."""
     from briefgen.brief.figures.pass_plan import make
 
-    maker = make(told.plan)
+    maker = make(w.plan)
     if maker is None:
         return None
     scene = maker(canvas)

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.brief.cards.common import Told, grid
+from briefgen.brief.cards.common import grid
 from briefgen.brief.cards.model import Grid, Run
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.wait_limits import latest_in_short
 from briefgen.brief.wording.whatif import IMPOSSIBLE
-from briefgen.brief.wording.words import NOT_CHECKED
+from briefgen.brief.wording.words import NOT_CHECKED, Words
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, WhatIf
 from briefgen.whatif.outcome import SortieOutcome
@@ -44,29 +44,29 @@ _AFTER_A_HOLD = {"hold-maximum": "too long"}  # behind the length of the hold it
 _SAID_OTHERWISE = ("t-reachable", "hold-minimum", "set-ups")
 
 
-def before_takeoff(told: Told, found: WhatIf | None) -> Grid | None:
+def before_takeoff(w: Words, found: WhatIf | None) -> Grid | None:
     """Take-off late and the leader out; None where there is nothing to say."""
-    return _box(told, found, "What if, on the ground", BEFORE)
+    return _box(w, found, "What if, on the ground", BEFORE)
 
 
-def in_the_air(told: Told, found: WhatIf | None) -> Grid | None:
+def in_the_air(w: Words, found: WhatIf | None) -> Grid | None:
     """Joker early, slower than planned, low cloud, no ground contact."""
-    return _box(told, found, "What if, in the air", AIRBORNE)
+    return _box(w, found, "What if, in the air", AIRBORNE)
 
 
-def in_short(told: Told, found: WhatIf | None) -> Run | None:
+def in_short(w: Words, found: WhatIf | None) -> Run | None:
     """The few that matter most, in one paragraph; how it lands only for those that are decided in the
     hold."""
     items = [
-        (_change(answer), ", ".join(_then(told, found, answer)) + _lands_in_short(told, answer))
+        (_change(answer), ", ".join(_then(w, found, answer)) + _lands_in_short(w, answer))
         for answer in _wanted(found, FEW)
     ]
     return Run("", ((f"What if {items[0][0]}", items[0][1]), *items[1:])) if items else None
 
 
-def _lands_in_short(told: Told, answer: Answer) -> str:
+def _lands_in_short(w: Words, answer: Answer) -> str:
     known = answer.until is not None and answer.after is not None
-    return f", lands with {told.fuel(answer.after.lowest_landing)}" if known else ""
+    return f", lands with {w.fuel(answer.after.lowest_landing)}" if known else ""
 
 
 def _wanted(found: WhatIf | None, ids: tuple[str, ...]) -> list[Answer]:
@@ -83,10 +83,10 @@ def _nothing_to_cost(base: Sortie) -> bool:
     return base.event is None and base.fuel is None and base.mission.times.reserved is None
 
 
-def _box(told: Told, found: WhatIf | None, title: str, wanted: tuple[str, ...]) -> Grid | None:
+def _box(w: Words, found: WhatIf | None, title: str, wanted: tuple[str, ...]) -> Grid | None:
     shown = _wanted(found, wanted)
-    rows = [(_change(answer), ", ".join(_then(told, found, answer)), _lands(answer)) for answer in shown]
-    unit = f"; landing {told.plan.fuel.unit} (ship)" if told.plan.fuel is not None else "; landing fuel"
+    rows = [(_change(answer), ", ".join(_then(w, found, answer)), _lands(answer)) for answer in shown]
+    unit = f"; landing {w.plan.fuel.unit} (ship)" if w.plan.fuel is not None else "; landing fuel"
     strong = tuple(i for i, answer in enumerate(shown) if answer.worse)
     return grid(
         f"{title}{unit}", [("", "auto", "l"), ("", "1fr", "l"), ("", "auto", "r")], rows, strong=strong
@@ -104,16 +104,16 @@ def _change(answer: Answer) -> str:
     return {"joker-early": "Joker early", "low-cloud": "Low cloud", "no-contact": "No contact"}[answer.kind]
 
 
-def _then(told: Told, found: WhatIf, answer: Answer) -> Iterator[str]:
+def _then(w: Words, found: WhatIf, answer: Answer) -> Iterator[str]:
     after = answer.after
     if after is None:
         yield NOT_CHECKED if answer.unknown else IMPOSSIBLE.upper()
         return
     if answer.until is not None:
-        at = told.z(answer.until) if answer.kind == "low-cloud" else told.by_z(answer.until)
+        at = w.z(answer.until) if answer.kind == "low-cloud" else w.by(answer.until)
         yield f"{'hold to' if answer.stays else 'home at'} {at}"
     if answer.stays:
-        yield latest_in_short(told.plan, told.by_z, because=False)
+        yield latest_in_short(w.plan, w.by, because=False)
     after_hold = answer.kind == "joker-early" and after.hold_s is not None
     short = {**_SHORT, **_AFTER_A_HOLD} if after_hold else _SHORT
     worse = [

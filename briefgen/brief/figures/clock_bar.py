@@ -6,7 +6,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from briefgen.brief.figures import flags
-from briefgen.brief.figures.common import Scale, beside_pt, clock_words, mission_of, width_pt
+from briefgen.brief.figures.common import Scale, beside_pt, clock_words, width_pt
 from briefgen.brief.figures.flags import Flag
 from briefgen.brief.wording import format as words
 from briefgen.core.records import record
@@ -57,7 +57,7 @@ def blocks_of(plan: Plan) -> list[Block]:
     given"."""
     found: list[Block] = []
     for phase in plan.clock.phases:
-        name, style = _group(phase, mission_of(plan).alone)
+        name, style = _group(phase, plan.mission.alone)
         before = found[-1].end if found else plan.clock.takeoff
         if (phase.start - before).total_seconds() > 1:
             found.append(Block("Not given", "hollow", before, phase.start))
@@ -94,7 +94,7 @@ def rulers_of(plan: Plan) -> list[Ruler]:
     """Zulu, base, event; a local clock that shows the same figures as one above it is named there. A clock
     that changes on the way has two rulers, each with the times that it shows itself; where the clocks are on
     different dates, each has its own in its name."""
-    mission, clock = mission_of(plan), plan.clock
+    mission, clock = plan.mission, plan.clock
     found: dict[str, tuple[list[str], list[tzinfo]]] = {"Z": (["Z"], [UTC])}
     first: dict[str, datetime] = {"Z": clock.takeoff}
     for at in (clock.takeoff, _end(plan)):

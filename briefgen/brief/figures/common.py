@@ -11,9 +11,7 @@ from briefgen.draw.scene.labels import Label, Obstacles, Placed, place_labels
 from briefgen.draw.scene.model import Canvas, Rect, Shape, Text
 from briefgen.draw.typeset.bind import NO_BREAK, bind
 from briefgen.draw.typeset.measure import wrap
-from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.model import Leg, Point
-from briefgen.plan.route import air as plan_air
+from briefgen.plan.model import Point
 from briefgen.plan.sortie import Plan
 
 LONGEST_NAME = 22  # characters; a longer name gives way to the place's id
@@ -31,12 +29,6 @@ class Scale:
     def at(self, value: float) -> float:
         """Where a value stands."""
         return self.start + (value - self.low) / (self.high - self.low) * (self.end - self.start)
-
-
-def mission_of(plan: Plan) -> Mission:
-    """The mission of a plan, by its type."""
-    assert isinstance(plan.mission, Mission)
-    return plan.mission
 
 
 _TRIES = 4  # at placing labels
@@ -61,21 +53,6 @@ def width_pt(text: str, canvas: Canvas, style: str = "label") -> float:
 def name_of(point: Point) -> str:
     """The place's name, or its id where the name is too long for a drawing."""
     return point.name if len(point.name) <= LONGEST_NAME else point.id
-
-
-def course_words(mission: Mission, at: Point, true_deg: float) -> str:
-    """``042 M``, or ``052 T`` where the variation isn't known."""
-    magnetic = plan_air.magnetic(mission, at, true_deg)
-    return words.heading(true_deg, "T") if magnetic is None else words.heading(magnetic, "M")
-
-
-def leg_course(leg: Leg) -> str:
-    """The leg's course, magnetic where known."""
-    return (
-        words.heading(leg.course_true_deg, "T")
-        if leg.course_magnetic_deg is None
-        else words.heading(leg.course_magnetic_deg, "M")
-    )
 
 
 def feet_msl(feet: float) -> str:

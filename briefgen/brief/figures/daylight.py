@@ -10,9 +10,9 @@ from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import clock_changes
 from briefgen.airmath.sun import Light, SunDay, day_events, elevation_deg, light_at
-from briefgen.brief.figures.common import Scale, mission_of, name_of, width_pt, with_sides, wrapped
+from briefgen.brief.figures.common import Scale, name_of, width_pt, with_sides, wrapped
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.zone_names import on_the_way
+from briefgen.brief.wording.words import on_the_way
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, clip_line, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
@@ -50,7 +50,7 @@ def make(plan: Plan) -> FigureMaker:
 def day_of(plan: Plan) -> Day:
     """The day at the spot flown over on the sortie's date; without an event at the base. A sortie near
     midnight has the day from noon to noon."""
-    mission = mission_of(plan)
+    mission = plan.mission
     point = plan.event.centre if plan.event else point_of(mission, mission.file.ground_ops.base)
     sun = _shown(
         plan,

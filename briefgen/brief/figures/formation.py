@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from briefgen.brief.figures.common import feet_msl, mission_of, width_pt
+from briefgen.brief.figures.common import feet_msl, width_pt
 from briefgen.brief.wording import format as words
 from briefgen.draw.scene.geometry import Box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, Placed, place_labels
@@ -217,7 +217,7 @@ def _aircraft(at: Point, size: float) -> Shape:
 
 def _name(plan: Plan, ship: int) -> str:
     """The first of the crew."""
-    return mission_of(plan).ship(ship).crew[0]
+    return plan.mission.ship(ship).crew[0]
 
 
 def _alt(plan: Plan) -> str:

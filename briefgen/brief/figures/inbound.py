@@ -7,7 +7,6 @@ from datetime import datetime, timedelta
 
 from briefgen.airmath.run_in import Inbound, InboundState, state_at, time_at_to_go_s, total_s
 from briefgen.airmath.speed_change import Rates
-from briefgen.brief.figures.common import mission_of
 from briefgen.core.records import record
 from briefgen.plan.event.pass_chain import NO_RATE_KT_S
 from briefgen.plan.model import EventPlan
@@ -73,5 +72,5 @@ def _motion(event: EventPlan, rates: Rates) -> Inbound:
 
 
 def _rates(plan: Plan) -> Rates:
-    run_in = mission_of(plan).file.event.pass_.run_in
+    run_in = plan.mission.file.event.pass_.run_in
     return Rates(run_in.faster_kt_s or NO_RATE_KT_S, run_in.slower_kt_s or NO_RATE_KT_S)

@@ -9,9 +9,6 @@ from math import cos, hypot, radians, sin
 
 from briefgen.brief.figures.common import (
     clock_words,
-    course_words,
-    leg_course,
-    mission_of,
     name_of,
     placed,
     width_pt,
@@ -19,6 +16,7 @@ from briefgen.brief.figures.common import (
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.plane import PlaneMap, edges, fit, plane_point, scale_bar, stacked, strip
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.words import course_words, short_course
 from briefgen.draw.scene.geometry import Box, compass_point, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, segments_of
 from briefgen.draw.scene.marks import triangle
@@ -156,13 +154,13 @@ def _extent(plan: Plan) -> list[tuple[float, float]]:
 
 
 def _crowd(plan: Plan) -> list:
-    line = mission_of(plan).file.event.pass_.crowd_line
+    line = plan.mission.file.event.pass_.crowd_line
     return [plane_point(position(plan.event.centre), p) for p in (line.from_, line.to)] if line else []
 
 
 def _obstacles(plan: Plan, chart: PlaneMap) -> list[tuple[Point, str]]:
     """Those inside the frame, with their words."""
-    pass_ = mission_of(plan).file.event.pass_
+    pass_ = plan.mission.file.event.pass_
     spots = [(chart.place(o.position), f"{o.name}\n{words.level(o.top)}") for o in pass_.obstacles]
     return [(at, text) for at, text in spots if chart.box.grown(-12).holds(Box(*at, *at))]
 
@@ -275,7 +273,7 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     if end is not None:
         text = "\n".join(
             (
-                f"Egress {leg_course(event.egress)}",
+                f"Egress {short_course(event.egress)}",
                 words.distance(event.egress.distance_nm),
                 *(("not to scale",) if _is_cut(event) else ()),
             )
@@ -380,12 +378,12 @@ def _rose(plan: Plan, centre: Point, radius: float, size: float) -> list[Shape]:
 
 
 def _side_words(plan: Plan) -> list[tuple[str, str]]:
-    event, mission = plan.event, mission_of(plan)
+    event, mission = plan.event, plan.mission
     lines = [(_sun_words(plan), "label"), (_wind_words(event), "label")]
     lines.append(
         (
             (
-                f"Run-in {leg_course(event.run_in)} {words.distance(event.run_in.distance_nm)},"
+                f"Run-in {short_course(event.run_in)} {words.distance(event.run_in.distance_nm)},"
                 f" {words.speed_kt(event.run_in_kt, 'KGS')}"
             ),
             "label",
@@ -414,7 +412,7 @@ def _short_side_words(plan: Plan) -> list[tuple[str, str]]:
     )
     lines.append((f"Wind {wind}", "label"))
     if sun is not None and sun.elevation_deg > 0:
-        course = course_words(mission_of(plan), event.centre, sun.azimuth_true_deg)
+        course = course_words(plan.mission, event.centre, sun.azimuth_true_deg)
         lines.append((f"Sun {course}, {words.angle(sun.elevation_deg)}", "label"))
     return [*lines, ("Tick 10 s", "label")]
 
@@ -426,7 +424,7 @@ def _sun_words(plan: Plan) -> str:
     if sun.elevation_deg <= 0:
         return "Sun at T: below the horizon"
     return (
-        f"Sun (disc) at T: {course_words(mission_of(plan), plan.event.centre, sun.azimuth_true_deg)},"
+        f"Sun (disc) at T: {course_words(plan.mission, plan.event.centre, sun.azimuth_true_deg)},"
         f" {words.angle(sun.elevation_deg)} high"
     )
 
@@ -442,7 +440,7 @@ def _wind_words(event: EventPlan) -> str:
 def _alt(plan: Plan, approach: Approach) -> str:
     event = plan.event
     parts = [
-        f"Plan of the pass to scale, north up. Run-in {leg_course(event.run_in)},"
+        f"Plan of the pass to scale, north up. Run-in {short_course(event.run_in)},"
         f" {words.distance(event.run_in.distance_nm)} from the IP"
     ]
     parts.append(f"IP at {clock_words(plan, event.ip_time)}")

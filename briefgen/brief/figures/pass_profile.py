@@ -6,7 +6,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from briefgen.airmath.geodesy import off_line
-from briefgen.brief.figures.common import Scale, feet_msl, mission_of, placed, width_pt, wrapped
+from briefgen.brief.figures.common import Scale, feet_msl, placed, width_pt, wrapped
 from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.wording import format as words
@@ -139,7 +139,7 @@ def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
 def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
     """The listed obstacles that the height gates look at and that lie along the drawn part of the run-in."""
     leg, found = plan.event.run_in, []
-    listed, column = mission_of(plan).file.event.pass_.obstacles, column_at(mission_of(plan), leg.end)
+    listed, column = plan.mission.file.event.pass_.obstacles, column_at(plan.mission, leg.end)
     for index, top_ft in _tops(plan, WITHIN_NM).items():
         off = off_line(position(leg.start), position(leg.end), listed[index].position)
         to_go_nm = leg.distance_nm - off.along_nm
@@ -159,7 +159,7 @@ def _drawn_ft(column: Column, top_ft: float) -> float:
 def _tops(plan: Plan, within_nm: float) -> dict[int, float]:
     """Top in ft MSL of each listed obstacle near some ship's track, by the gates' own measure."""
     event = plan.event
-    near = near_obstacles(mission_of(plan), event.ships, pass_legs(event.run_in, event.egress))
+    near = near_obstacles(plan.mission, event.ships, pass_legs(event.run_in, event.egress))
     return {
         row.index: row.top_ft for row in sorted(near, key=lambda row: row.index) if row.away_nm <= within_nm
     }
@@ -176,7 +176,7 @@ def minimum_height(plan: Plan) -> tuple[float, str] | None:
 def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
     """Base and top in ft MSL, and the words, of each forecast layer over the centre; empty when none is
     forecast or known."""
-    mission, centre = mission_of(plan), plan.event.centre
+    mission, centre = plan.mission, plan.event.centre
     weather = mission.file.weather.at.get(centre.id) if mission.file.weather else None
     found = []
     for layer in (weather.cloud or ()) if weather else ():

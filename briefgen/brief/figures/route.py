@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import product
 
-from briefgen.brief.figures.common import clock_words, course_words, leg_course, mission_of, name_of, wrapped
+from briefgen.brief.figures.common import clock_words, name_of, wrapped
 from briefgen.brief.figures.graticule import graticule
 from briefgen.brief.figures.plane import (
     PlaneMap,
@@ -18,6 +18,7 @@ from briefgen.brief.figures.plane import (
     strip,
 )
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.words import course_words, short_course
 from briefgen.draw.scene.geometry import Box, distance_to_segment, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.draw.scene.marks import north_arrow, triangle
@@ -103,35 +104,33 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
 
 
 def _boundary(plan: Plan) -> tuple[Position, ...]:
-    training = mission_of(plan).file.training
+    training = plan.mission.file.training
     return training.area.boundary if training else ()
 
 
 def _origin(plan: Plan) -> Point:
     """Where bearings of diverts are taken from, and the plane's centre: the spot flown over, else the
     base."""
-    return (
-        plan.event.centre if plan.event else point_of(mission_of(plan), mission_of(plan).file.ground_ops.base)
-    )
+    return plan.event.centre if plan.event else point_of(plan.mission, plan.mission.file.ground_ops.base)
 
 
 def _diverts(plan: Plan) -> list[Divert]:
     """The mission's diverts and alternate, nearest first, from the spot flown over (without an event: from
     the base)."""
-    return sorted(bearings_from(mission_of(plan), _origin(plan)), key=lambda divert: divert.distance_nm)
+    return sorted(bearings_from(plan.mission, _origin(plan)), key=lambda divert: divert.distance_nm)
 
 
 def _course(plan: Plan, divert: Divert) -> str:
     return (
         ""
         if divert.course_true_deg is None
-        else course_words(mission_of(plan), divert.start, divert.course_true_deg)
+        else course_words(plan.mission, divert.start, divert.course_true_deg)
     )
 
 
 def _places(plan: Plan) -> list[Position]:
     ends = [p for leg in plan.legs for p in (leg.start, leg.end)]
-    base = point_of(mission_of(plan), mission_of(plan).file.ground_ops.base)
+    base = point_of(plan.mission, plan.mission.file.ground_ops.base)
     return [position(p) for p in (*ends, base, *(d.place for d in _diverts(plan)))] + list(_boundary(plan))
 
 
@@ -179,7 +178,7 @@ def _turning_points(plan: Plan) -> list[Point]:
     """Every place on the track once, in flying order, without base and the spot flown over; the IP only where
     no hold lies before it."""
     event = plan.event
-    others = {mission_of(plan).file.ground_ops.base, "EGRESS", *((event.centre.id,) if event else ())}
+    others = {plan.mission.file.ground_ops.base, "EGRESS", *((event.centre.id,) if event else ())}
     if event and event.hold:
         others.add(event.ip.id)
     found = {p.id: p for leg in plan.legs for p in (leg.start, leg.end) if p.id not in others}
@@ -187,7 +186,7 @@ def _turning_points(plan: Plan) -> list[Point]:
 
 
 def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
-    mission, r = mission_of(plan), 0.3 * canvas.size_pt("label")
+    mission, r = plan.mission, 0.3 * canvas.size_pt("label")
     shapes: list[Shape] = [
         triangle(chart.place(position(p)), 1.2 * r, "hollow") for p in _turning_points(plan)
     ]
@@ -210,7 +209,7 @@ def _inside(canvas: Canvas, box: Box) -> Canvas:
 
 
 def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
-    mission, clear = mission_of(plan), 0.4 * canvas.size_pt("label")
+    mission, clear = plan.mission, 0.4 * canvas.size_pt("label")
     labels: list[Label] = []
     if plan.event:
         t = f"T {clock_words(plan, plan.event.true_time)}"
@@ -240,7 +239,7 @@ def listed_legs(plan: Plan) -> list[Leg]:
 
 
 def _leg_words(leg: Leg) -> str:
-    return f"{leg_course(leg)}, {words.distance(leg.distance_nm)}, {words.duration(leg.time_s)}"
+    return f"{short_course(leg)}, {words.distance(leg.distance_nm)}, {words.duration(leg.time_s)}"
 
 
 def _numbers(plan: Plan, chart: PlaneMap, canvas: Canvas, taken: list[Box]) -> list[Shape]:
@@ -277,7 +276,7 @@ def _area_words(
     what found no place."""
     if not _boundary(plan):
         return (), ()
-    area = mission_of(plan).file.training.area
+    area = plan.mission.file.training.area
     xs, ys = zip(*(chart.place(p) for p in area.boundary), strict=True)
     box = Box(min(xs), min(ys), max(xs), max(ys))
     name, heights = area.name, f"{words.level(area.floor)} to {words.level(area.top)}"
@@ -317,7 +316,7 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
 
 def _alt(plan: Plan) -> str:
     legs = "; ".join(
-        f"{leg.start.id} to {leg.end.id} {leg_course(leg)} {words.distance(leg.distance_nm)}"
+        f"{leg.start.id} to {leg.end.id} {short_course(leg)} {words.distance(leg.distance_nm)}"
         f" {words.duration(leg.time_s)}"
         for leg in plan.legs
     )

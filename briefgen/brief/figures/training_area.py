@@ -7,7 +7,7 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 
-from briefgen.brief.figures.common import Scale, day_of_t, mission_of, name_of, width_pt, wrapped
+from briefgen.brief.figures.common import Scale, day_of_t, name_of, width_pt, wrapped
 from briefgen.brief.figures.plane import PlaneMap, fit, is_narrow, plane_point, scale_bar
 from briefgen.brief.wording import format as words
 from briefgen.core.records import record
@@ -26,7 +26,7 @@ _CLOUD_SHARE = 0.22  # of the width, for the bands of cloud
 
 def make(plan: Plan) -> FigureMaker | None:
     """The maker; None without training."""
-    if mission_of(plan).file.training is None:
+    if plan.mission.file.training is None:
         return None
     return lambda canvas: _draw(plan, canvas)
 
@@ -77,7 +77,7 @@ def _halves(canvas: Canvas) -> tuple[Box, Box, Line]:
 
 def _gates(plan: Plan) -> list[tuple[str, Point]]:
     """Entry and exit: where the last departure leg ends, and the place by which the flight leaves."""
-    mission = mission_of(plan)
+    mission = plan.mission
     found = [("Entry", leg.end) for leg in plan.legs if leg.kind == "departure"][-1:]
     leave = mission.file.training.leave
     return found + ([("Exit", point_of(mission, leave.by))] if leave else [])
@@ -90,7 +90,7 @@ def _gate_words(what: str, point: Point) -> str:
 
 def _plan_view(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
     size, pitch = canvas.size_pt("label"), canvas.pitch_pt("label")
-    area = mission_of(plan).file.training.area
+    area = plan.mission.file.training.area
     inner = Box(box.left, box.top + 0.4 * size, box.right, box.bottom - 1.9 * pitch)
     chart = _chart(plan, inner, size)
     outline = tuple(chart.place(p) for p in area.boundary)
@@ -126,20 +126,20 @@ def _inset(outline: tuple, by_pt: float) -> tuple:
 
 
 def _chart(plan: Plan, box: Box, size: float) -> PlaneMap:
-    boundary = mission_of(plan).file.training.area.boundary
+    boundary = plan.mission.file.training.area.boundary
     centre = Position(sum(p.lat_deg for p in boundary) / len(boundary), boundary[0].lon_deg)
     spots = [plane_point(centre, p) for p in (*boundary, *(position(p) for _, p in _gates(plan)))]
     return fit(centre, [(s.east_nm, s.north_nm) for s in spots], box, 1.4 * size)
 
 
 def _labels(plan: Plan, chart: PlaneMap, outline: tuple, size: float) -> list[Label]:
-    training = mission_of(plan).file.training
+    training = plan.mission.file.training
     labels = [
         Label(chart.place(position(p)), _gate_words(what, p), "label_bold", 0.5 * size, 270)
         for what, p in _gates(plan)
     ]
     middle = (sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline))
-    reserved = mission_of(plan).times.reserved
+    reserved = plan.mission.times.reserved
     text = training.area.name + (
         f"\nreserved\n{words.hours_z(reserved.start, reserved.end, day=day_of_t(plan))}" if reserved else ""
     )
@@ -152,13 +152,13 @@ def _labels(plan: Plan, chart: PlaneMap, outline: tuple, size: float) -> list[La
 def _msl(plan: Plan, level: Level) -> float | None:
     """Feet MSL over the area; a height above the ground counts from the base's elevation, None where that
     isn't given."""
-    mission = mission_of(plan)
+    mission = plan.mission
     return altitude_ft(mission, point_of(mission, mission.file.ground_ops.base), level)
 
 
 def floor_top_ft(plan: Plan) -> tuple[float, float] | None:
     """Floor and top of the area in ft MSL."""
-    area = mission_of(plan).file.training.area
+    area = plan.mission.file.training.area
     low, high = _msl(plan, area.floor), _msl(plan, area.top)
     return None if low is None or high is None or high <= low else (low, high)
 
@@ -166,7 +166,7 @@ def floor_top_ft(plan: Plan) -> tuple[float, float] | None:
 def blocks_of(plan: Plan) -> list[Band]:
     """The height blocks, lowest first."""
     found = []
-    for owner, band in mission_of(plan).file.training.blocks.items():
+    for owner, band in plan.mission.file.training.blocks.items():
         low, high = _msl(plan, band.low), _msl(plan, band.high)
         if low is not None and high is not None:
             found.append(Band(low, high, f"{owner.capitalize()}: {words.level_band(band)}", owner))
@@ -175,7 +175,7 @@ def blocks_of(plan: Plan) -> list[Band]:
 
 def clouds_of(plan: Plan) -> list[Band]:
     """The cloud forecast in the area, with its top or up to the area's top."""
-    mission, bounds = mission_of(plan), floor_top_ft(plan)
+    mission, bounds = plan.mission, floor_top_ft(plan)
     weather = mission.file.weather.at.get("AREA") if mission.file.weather else None
     found = []
     for layer in (weather.cloud or ()) if weather else ():
@@ -186,7 +186,7 @@ def clouds_of(plan: Plan) -> list[Band]:
 
 
 def _elevation(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
-    size, bounds, area = canvas.size_pt("label"), floor_top_ft(plan), mission_of(plan).file.training.area
+    size, bounds, area = canvas.size_pt("label"), floor_top_ft(plan), plan.mission.file.training.area
     if bounds is None:
         return [
             Text(
@@ -275,7 +275,7 @@ def _roomy(band: Band, scale: Scale, canvas: Canvas) -> bool:
 
 def _limits(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]:
     """Words for floor, top, buffer and cloud, each where there is room."""
-    area, bounds, size = mission_of(plan).file.training.area, floor_top_ft(plan), canvas.size_pt("label")
+    area, bounds, size = plan.mission.file.training.area, floor_top_ft(plan), canvas.size_pt("label")
     x = (inner.left + inner.right) / 2
     wanted = [
         Text(
@@ -339,7 +339,7 @@ def _without_overlap(texts: list[Text], inner: Box, size: float, canvas: Canvas)
 
 
 def _alt(plan: Plan) -> str:
-    area = mission_of(plan).file.training.area
+    area = plan.mission.file.training.area
     parts = [f"Training area {area.name}, {words.level(area.floor)} to {words.level(area.top)}"]
     parts += [b.words for b in blocks_of(plan)] + [b.words for b in buffers_of(plan)]
     parts += [_gate_words(what, p) for what, p in _gates(plan)] + [

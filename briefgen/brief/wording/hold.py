@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from briefgen.airmath.angles import turn_deg
-from briefgen.brief.figures.common import course_words
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.words import course_words
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import EventPlan, HoldPlan, SlipRow
 

@@ -3,9 +3,10 @@ itself. Card and clock page say it alike."""
 
 from __future__ import annotations
 
-from briefgen.brief.cards.common import Told, contact_words, supervisor_reach
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.silence import no_cue_from
-from briefgen.brief.wording.words import NOT_GIVEN
+from briefgen.brief.wording.words import NOT_GIVEN, Words
+from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.sortie import Plan
@@ -17,39 +18,61 @@ SAME = "same as the first"
 Rows = list[tuple[str, str]]
 
 
-def radio_rows(told: Told) -> Rows:
+def radio_rows(w: Words) -> Rows:
     """Radio and backup of the ground contact; a backup on the frequency of the first is no backup, and says
     so. Empty without a ground contact."""
-    ground = told.mission.file.event.ground_contact
+    ground = w.mission.file.event.ground_contact
     if ground is None:
         return []
-    return [("Radio", contact_words(told, ground.primary)), ("Backup", backup_words(told))]
+    return [("Radio", contact_words(w, ground.primary)), ("Backup", backup_words(w))]
 
 
-def backup_words(told: Told) -> str:
+def backup_words(w: Words) -> str:
     """``340.800 MHz``, ``same as the first``, ``not given``."""
-    ground = told.mission.file.event.ground_contact
-    return SAME if one_frequency(told) else contact_words(told, ground.backup if ground is not None else None)
+    ground = w.mission.file.event.ground_contact
+    return SAME if one_frequency(w) else contact_words(w, ground.backup if ground is not None else None)
 
 
-def one_frequency(told: Told) -> bool:
+def one_frequency(w: Words) -> bool:
     """Whether the backup is on the frequency of the first."""
-    ground = told.mission.file.event.ground_contact
+    ground = w.mission.file.event.ground_contact
     return (
         ground is not None
         and ground.backup is not None
-        and _tuned(told, ground.primary) == _tuned(told, ground.backup)
+        and _tuned(w, ground.primary) == _tuned(w, ground.backup)
     )
 
 
-def phone_rows(told: Told) -> Rows:
+def contact_words(w: Words, contact: Frequency | int | None) -> str:
+    """``preset 8, 132.650 MHz``, ``340.800 MHz``, ``not given``."""
+    if contact is None:
+        return NOT_GIVEN
+    if isinstance(contact, Frequency):
+        return words.frequency(contact)
+    preset = next((row for row in w.mission.file.radio if row.preset == contact), None)
+    return f"preset {contact}" + (f", {words.frequency(preset.frequency)}" if preset else "")
+
+
+def supervisor_reach(supervisor: Supervisor) -> tuple[str, ...]:
+    """Telephone, then frequency, as far as they are given."""
+    return tuple(
+        text
+        for text in (
+            supervisor.phone or "",
+            words.frequency(supervisor.frequency) if supervisor.frequency else "",
+        )
+        if text
+    )
+
+
+def phone_rows(w: Words) -> Rows:
     """The supervisor's telephone and frequency, and the telephone at the event."""
-    return [*supervisor_rows(told), *event_phone_rows(told)]
+    return [*supervisor_rows(w), *event_phone_rows(w)]
 
 
-def supervisor_rows(told: Told) -> Rows:
+def supervisor_rows(w: Words) -> Rows:
     """How the supervisor is reached; empty without one."""
-    supervisor = told.mission.file.sortie.supervisor
+    supervisor = w.mission.file.sortie.supervisor
     return (
         []
         if supervisor is None
@@ -57,17 +80,17 @@ def supervisor_rows(told: Told) -> Rows:
     )
 
 
-def event_phone_rows(told: Told) -> Rows:
+def event_phone_rows(w: Words) -> Rows:
     """The telephone that lies beside the ground contact; empty without one."""
-    ground = told.mission.file.event.ground_contact
+    ground = w.mission.file.event.ground_contact
     return [("Phone at the event", ground.phone)] if ground is not None and ground.phone else []
 
 
-def _tuned(told: Told, contact: Frequency | int | None) -> float | int | None:
+def _tuned(w: Words, contact: Frequency | int | None) -> float | int | None:
     """MHz; the preset's number where the mission doesn't list it."""
     if contact is None or isinstance(contact, Frequency):
         return contact and contact.mhz
-    return next((row.frequency.mhz for row in told.mission.file.radio if row.preset == contact), contact)
+    return next((row.frequency.mhz for row in w.mission.file.radio if row.preset == contact), contact)
 
 
 _LOST_CONTACT = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
@@ -97,18 +120,18 @@ def no_cue_words(plan: Plan) -> str:
     return _NO_CUE[plan.mission.file.event.pass_.no_cue]
 
 
-def no_cue_row(told: Told, cue: str) -> tuple[str, str]:
+def no_cue_row(w: Words, cue: str) -> tuple[str, str]:
     """``No ANTHEM by 03:28:31 Z`` and what the flight then does: the second from which the ground contact
     says so, when all before it came as planned."""
-    at = no_cue_from(told.plan)
-    return f"No {cue}{f' by {told.z(at)}' if at is not None else ''}", no_cue_words(told.plan)
+    at = no_cue_from(w.plan)
+    return f"No {cue}{f' by {w.z(at)}' if at is not None else ''}", no_cue_words(w.plan)
 
 
-def lost_contact_words(told: Told) -> str:
+def lost_contact_words(w: Words) -> str:
     """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its
     place; NOT BRIEFED."""
-    does, at = lost_contact_does(told.plan), lost_contact_at(told.mission, told.plan.event)
+    does, at = lost_contact_does(w.plan), lost_contact_at(w.mission, w.plan.event)
     if does is None:
         return NOT_BRIEFED
-    trigger = told.mission.file.contingencies.no_ground_contact.trigger
-    return f"{trigger if at is None else f'heard nothing by {told.by_z(at)}'}: {does}"
+    trigger = w.mission.file.contingencies.no_ground_contact.trigger
+    return f"{trigger if at is None else f'heard nothing by {w.by(at)}'}: {does}"

@@ -1,25 +1,29 @@
-"""The clocks and units of one brief: what every part of the view words its times and figures with.
+"""The clocks and units of one plan: what slides, cards, pages and reports word its times and figures with.
 
 Zulu first, then the base's and the event's clock where they differ. A date is printed with every clock time
-that lies on another date than the one that clock shows at T (without an event: at take-off).
+that lies on another date than the one that the reader takes for granted: for slides and pages the date at T
+(without an event: at take-off), for cards the date at take-off.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import field, replace
 from datetime import UTC, date, datetime, tzinfo
+from functools import cached_property
 from typing import Literal
 
+from briefgen.airmath.clocks import clock_changes
 from briefgen.brief.wording import format as words
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.model import Leg, Point
+from briefgen.plan.model import Leg, Point, ShipFuel
 from briefgen.plan.route import air
 from briefgen.plan.sortie import Plan
 
 NOT_GIVEN = "not given"
 NOT_CHECKED = "NOT CHECKED"
+NOT_KNOWN = "not known"
 
 
 Whose = Literal["Zulu", "base", "event", "local"]
@@ -51,45 +55,67 @@ class Clock:
 
 @record
 class Words:
-    """A plan with its clocks and its unit of fuel. ``clocks`` are Zulu and every local clock that differs;
-    ``reasons``: why open gates were accepted."""
+    """A plan with its clocks and its unit of fuel. ``reference``: when the dates hold that a reader takes for
+    granted; ``reasons``: gate id → why an open gate was accepted."""
 
     plan: Plan
-    mission: Mission
     reference: datetime
-    clocks: tuple[Clock, ...]
     reasons: Mapping[str, str] = field(default_factory=dict)
 
     @property
-    def day(self) -> date:
-        """The UTC date that a reader takes for granted."""
-        return self.clocks[0].day
+    def mission(self) -> Mission:
+        """The plan's."""
+        return self.plan.mission
+
+    @property
+    def callsign(self) -> str:
+        """Of the flight."""
+        return self.mission.file.sortie.callsign
+
+    @cached_property
+    def clocks(self) -> tuple[Clock, ...]:
+        """Zulu and every local clock that differs; each with its date where their dates differ."""
+        at, sortie = self.reference, self.plan.clock
+        local = _locals(self.mission, at, (at, sortie.takeoff, sortie.last_landing))
+        clocks = (_clock("Zulu", UTC, at), *local)
+        one_day = len({clock.day for clock in clocks}) == 1
+        return clocks if one_day else tuple(replace(clock, dated=True) for clock in clocks)
 
     @property
     def locals(self) -> tuple[Clock, ...]:
         """The clocks on the wall, one where base and event share it, none where both keep Zulu."""
         return self.clocks[1:]
 
-    def z(self, at: datetime) -> str:
-        """``03:30:02 Z``."""
-        return words.clock_z(at, day=self.day)
+    @property
+    def day(self) -> date:
+        """The UTC date that a reader takes for granted."""
+        return words.rounded_instant(self.reference).date()
 
-    def by(self, at: datetime) -> str:
-        """``03:25:43 Z`` for a deadline: never later than it is."""
-        return self.z(words.time_limit(at, "latest"))
+    # --- Zulu
+    def z(self, at: datetime | None) -> str:
+        """``03:30:02 Z``; ``not known``."""
+        return NOT_KNOWN if at is None else words.clock_z(at, day=self.day)
 
-    def by_both(self, at: datetime) -> str:
-        """The same on every clock."""
-        return self.both(words.time_limit(at, "latest"))
+    def by(self, at: datetime | None) -> str:
+        """``03:25:43 Z`` for a last moment: the whole second before, never after."""
+        return self.z(_last(at))
 
-    def local(self, at: datetime, between: str = ", ") -> str:
-        """``14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``; without a local clock the Zulu
-        time."""
-        return between.join(self._named(clock, at) for clock in self.locals) or self.z(at)
+    def bare(self, at: datetime | None) -> str:
+        """``03:30:02`` for a column headed Z; empty for None."""
+        return "" if at is None else words.clock_bare(at, day=self.day)
 
-    def both(self, at: datetime) -> str:
-        """``03:30:02 Z, 14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``."""
-        return f"{self.z(at)}, {self.local(at)}" if self.locals else self.z(at)
+    def by_bare(self, at: datetime | None) -> str:
+        """The same of a last moment."""
+        return self.bare(_last(at))
+
+    def days(self, instants: Iterable[datetime]) -> str:
+        """For a narrow table whose times stand without dates, what its note says of them: ``Z``, ``Z of 5
+        May``, ``Z of 4 May, from 00:00:00 on of 5 May``."""
+        found = sorted({words.rounded_instant(at).date() for at in instants})
+        if set(found) <= {self.day}:
+            return "Z"
+        named = [words.day(day, year=False) for day in found]
+        return f"Z of {', from 00:00:00 on of '.join(named)}"
 
     def span(self, start: datetime | None, end: datetime | None) -> str:
         """``02:10:00 to 03:20:00 Z``, ``until 03:20:00 Z``, ``not given``."""
@@ -99,10 +125,67 @@ class Words:
             return NOT_GIVEN
         return f"until {self.z(end)}" if end is not None else f"from {self.z(start)}"
 
+    def hours(self, start: datetime, end: datetime) -> str:
+        """``20:30 to 08:30`` for a column headed Z: both dates where either isn't the reader's."""
+        return words.hours_z(start, end, day=self.day, bare=True)
+
+    # --- every clock on the wall
+    def local(self, at: datetime, between: str = ", ") -> str:
+        """``14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``; without a local clock the Zulu
+        time."""
+        return between.join(self._named(clock, at) for clock in self.locals) or self.z(at)
+
+    def both(self, at: datetime) -> str:
+        """``03:30:02 Z, 14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event``."""
+        return f"{self.z(at)}, {self.local(at)}" if self.locals else self.z(at)
+
+    def by_both(self, at: datetime) -> str:
+        """The same of a last moment."""
+        return self.both(words.time_limit(at, "latest"))
+
+    # --- the one clock beside Zulu of a card
+    def at_event(self, at: datetime) -> str:
+        """``14:30:02`` on the event's clock (without an event the base's), for a column headed with its name;
+        with its date where that isn't the card's, and with its own zone and offset on a day on which it
+        changes between then and the take-off or T."""
+        zone = self.mission.home_zone
+        text = words.clock_bare(at, zone, day=self.mission.date)
+        return f"{text} {words.zone_words(at, zone)}" if self.event_clock_moved(at) else text
+
+    def by_at_event(self, at: datetime) -> str:
+        """The same of a last moment."""
+        return self.at_event(words.time_limit(at, "latest"))
+
+    def event_clock_moved(self, at: datetime) -> bool:
+        """True where that clock shows another offset at this instant than at take-off or at T."""
+        zone, event = self.mission.home_zone, self.plan.event
+        heads = [self.plan.clock.takeoff, *([event.true_time] if event is not None else [])]
+        return any(h.astimezone(zone).utcoffset() != at.astimezone(zone).utcoffset() for h in heads)
+
+    def event_zone_letters(self, at: datetime | None = None) -> str:
+        """``ACDT``: the name of that clock alone, for a narrow column of a card whose second line has its
+        offset."""
+        return words.zone_letters(at or self.plan.clock.takeoff, self.mission.home_zone)
+
+    def at_base(self, at: datetime) -> str:
+        """``14:00:02`` on the base's clock, the second as in Zulu beside it: with its date where it isn't
+        that clock's at take-off, with its letters where it changes on the way."""
+        zone, clock = self.mission.base_zone, self.plan.clock
+        day = words.rounded_instant(clock.takeoff).astimezone(zone).date()
+        text = words.clock_bare(at, zone, day=day)
+        changed = clock_changes(clock.events[0].at, clock.events[-1].at, zone)
+        return f"{text} {words.zone_letters(at, zone)}" if changed else text
+
+    # --- fuel, courses, dates
     def fuel(self, amount: float | None) -> str:
         """``1320 lb`` from a printed figure, ``NOT CHECKED`` where it isn't known."""
         fuel = self.plan.fuel
         return NOT_CHECKED if amount is None or fuel is None else words.fuel_figure(amount, fuel.unit)
+
+    def ship_fuel(self, number: int) -> ShipFuel | None:
+        """The fuel of one ship, None when it can't be worked out."""
+        ships = self.plan.fuel.ships if self.plan.fuel else ()
+        return next((ship for ship in ships if ship.ship == number), None)
 
     def course(self, at: Point, true_deg: float) -> str:
         """``042 M (052 T)``; the true figure alone where the variation isn't known."""
@@ -150,23 +233,18 @@ class Words:
 
 
 def words_of(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
-    """The clocks of a plan, taken at T, without an event at take-off. ``reasons``: gate id → why it was
-    accepted, once the plan is approved."""
-    mission = plan.mission
-    assert isinstance(mission, Mission)
-    at = plan.clock.true_time or plan.clock.takeoff
-    clocks = (
-        _clock("Zulu", UTC, at),
-        *_locals(mission, at, (at, plan.clock.takeoff, plan.clock.last_landing)),
-    )
-    same_day = len({clock.day for clock in clocks}) == 1
-    return Words(
-        plan,
-        mission,
-        at,
-        clocks if same_day else tuple(replace(clock, dated=True) for clock in clocks),
-        reasons or {},
-    )
+    """For slides, pages and reports: the dates at T, without an event at take-off. ``reasons``: gate id → why
+    it was accepted, once the plan is approved."""
+    return Words(plan, plan.clock.true_time or plan.clock.takeoff, reasons or {})
+
+
+def card_words(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
+    """For cards: the dates at take-off."""
+    return Words(plan, plan.clock.takeoff, reasons or {})
+
+
+def _last(at: datetime | None) -> datetime | None:
+    return None if at is None else words.time_limit(at, "latest")
 
 
 def _locals(mission: Mission, at: datetime, moments: tuple[datetime, ...]) -> tuple[Clock, ...]:
@@ -193,6 +271,26 @@ def magnetic_and_true(magnetic_deg: float | None, true_deg: float) -> str:
     return true if magnetic_deg is None else f"{words.heading(magnetic_deg, 'M')} ({true})"
 
 
+def magnetic_or_true(magnetic_deg: float | None, true_deg: float) -> str:
+    """``042 M``, or ``052 T`` where the variation isn't known."""
+    return words.heading(true_deg, "T") if magnetic_deg is None else words.heading(magnetic_deg, "M")
+
+
+def course_words(mission: Mission, at: Point, true_deg: float) -> str:
+    """The same of a true direction at a place."""
+    return magnetic_or_true(air.magnetic(mission, at, true_deg), true_deg)
+
+
+def on_the_way(start: datetime, end: datetime, zone: tzinfo) -> str:
+    """What a clock on the wall is called: ``CET (+01:00)``; where it changes before the end ``CET (+01:00),
+    from 01:00 Z on CEST (+02:00)``."""
+    later = [
+        f"from {words.clock_z(c.instant, seconds=False)} on {words.zone_words(c.instant, zone)}"
+        for c in clock_changes(start, end, zone)
+    ]
+    return ", ".join((words.zone_words(start, zone), *later))
+
+
 def beginning(text: str) -> str:
     """The text as it stands at the beginning of a line: ``End of egress to HOLD``."""
     return text[:1].upper() + text[1:]
@@ -206,6 +304,11 @@ def leg_course(leg: Leg) -> str:
 def leg_heading(leg: Leg) -> str:
     """A leg's heading, magnetic with true behind it."""
     return magnetic_and_true(leg.heading_magnetic_deg, leg.heading_true_deg)
+
+
+def short_course(leg: Leg) -> str:
+    """A leg's course, magnetic where known."""
+    return magnetic_or_true(leg.course_magnetic_deg, leg.course_true_deg)
 
 
 def text_or(text: str | None, otherwise: str = NOT_GIVEN) -> str:

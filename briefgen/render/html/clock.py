@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any
 
 from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
-from briefgen.brief.cards.common import Told
 from briefgen.brief.wording.format import listed, time_limit, weekday, zone_words
 from briefgen.brief.wording.lost_contact import (
     lost_contact_does,
@@ -30,7 +29,7 @@ from briefgen.brief.wording.wait_limits import (
     unknown_limits,
     wait_limits,
 )
-from briefgen.brief.wording.words import NOT_GIVEN
+from briefgen.brief.wording.words import NOT_GIVEN, card_words
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.draw.typeset.bind import bind
@@ -114,7 +113,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
             for c in schedule(plan)
         ],
         "abort": _abort(event, file),
-        "abort_backup": dict(radio_rows(Told(plan))).get("Backup", NOT_GIVEN),
+        "abort_backup": dict(radio_rows(card_words(plan))).get("Backup", NOT_GIVEN),
         "parties": [
             _party(party, given, plan) for party, given in zip(event.parties, file.parties, strict=True)
         ],
@@ -132,7 +131,7 @@ def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:
     """Who is told a new T, and what moves with it. ``words``: ``Harbour tower: airspace closed, 123.400 MHz,
     holds 03:30:02 Z``."""
     motion = motion_of(plan)
-    held = f"holds {Told(plan).z(party.held)}" if party.held is not None else "holds no T"
+    held = f"holds {card_words(plan).z(party.held)}" if party.held is not None else "holds no T"
     words = f"{party.who}: " + ", ".join(filter(None, (party.what, party.contact, held)))
 
     def time(at: datetime | None, typed: Any) -> dict[str, Any] | None:
@@ -183,12 +182,12 @@ def lost_contact_data(plan: Plan, motion: Motion) -> dict[str, Any] | None:
 def reach_data(plan: Plan) -> dict[str, Any]:
     """``rows``: radio, telephones, the go-home time, each with its name; ``unheard``: what the flight does by
     itself, as planned."""
-    told = Told(plan)
+    w = card_words(plan)
     go_home = plan.fuel.go_home if plan.fuel is not None else None
     rows = [
-        *radio_rows(told),
-        *phone_rows(told),
-        *([("Go-home time by fuel", told.by_z(go_home))] if go_home is not None else []),
+        *radio_rows(w),
+        *phone_rows(w),
+        *([("Go-home time by fuel", w.by(go_home))] if go_home is not None else []),
     ]
     supervisor, event = plan.mission.file.sortie.supervisor, plan.mission.file.event
     abort = event.pass_.abort if event is not None else None
@@ -196,7 +195,7 @@ def reach_data(plan: Plan) -> dict[str, Any]:
     roles = {supervisor.name: f"Supervisor, {supervisor.name}"} if supervisor is not None else {}
     return {
         "rows": [(roles.get(label, label), bind(reach)) for label, reach in rows],
-        "unheard": bind(lost_contact_words(told)),
+        "unheard": bind(lost_contact_words(w)),
     }
 
 

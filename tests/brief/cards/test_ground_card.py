@@ -6,9 +6,9 @@ from __future__ import annotations
 import pytest
 
 from briefgen.brief.cards import cards
-from briefgen.brief.cards.common import Told
 from briefgen.brief.slides.view.view import make_view
 from briefgen.brief.wording.wait_limits import latest_words
+from briefgen.brief.wording.words import card_words
 from briefgen.render.html.clock import clock_data
 from briefgen.retime.phrases import callers, new_time
 from tests.render.pdf_cases import STAMP, changed, context, plan_of
@@ -193,7 +193,7 @@ def test_the_large_box_names_a_time_that_can_be_flown(tmp_path):
     ] and wait.note == "UNABLE to fly T 20:00:35 to 20:03:00."
     unknown = changed(tmp_path, WITHOUT_HOLD, ("      formation_acceleration: 1 kt/s\n", ""))
     assert box(unknown)[1] == "NOT CHECKED" and "speed" in box(unknown)[2]
-    assert "speed NOT CHECKED" in latest_words(unknown, Told(unknown).by_z)
+    assert "speed NOT CHECKED" in latest_words(unknown, card_words(unknown).by)
 
 
 def test_the_card_names_the_holes_of_the_accepted_slip(tmp_path):

@@ -13,11 +13,11 @@ from datetime import UTC, datetime, timedelta, timezone
 import pytest
 
 from briefgen.brief.cards import cards
-from briefgen.brief.cards.common import Told, under_line
+from briefgen.brief.cards.common import under_line
 from briefgen.brief.figures import figure_makers, fuel_chart
 from briefgen.brief.slides.tables.event import TABLES as OF_EVENT
 from briefgen.brief.slides.tables.tables import TABLES as OF_SORTIE
-from briefgen.brief.wording.words import words_of
+from briefgen.brief.wording.words import card_words, words_of
 from briefgen.core.context import Context, Stamp
 from briefgen.core.resources import fonts_folder, templates_folder
 from briefgen.draw.scene.geometry import flat
@@ -190,7 +190,7 @@ def test_the_bar_of_the_day_names_the_day_and_the_clock(name, said):
     ],
 )
 def test_the_head_of_every_card_names_its_dates_and_clocks(name, head):
-    assert under_line(Told(planned(name))) == head
+    assert under_line(card_words(planned(name))) == head
 
 
 @pytest.mark.parametrize(

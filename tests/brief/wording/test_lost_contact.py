@@ -7,8 +7,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from briefgen.brief.cards.common import Told
 from briefgen.brief.wording.lost_contact import lost_contact_words, phone_rows, radio_rows
+from briefgen.brief.wording.words import card_words
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.event.lost_contact import lost_contact_at
 from tests.planned import REPOSITORY
@@ -23,14 +23,14 @@ TRIGGER, AFTER = (
 
 def test_a_backup_on_the_first_frequency_is_none():
     """Preset 6 is 132.275 MHz, and so is the backup."""
-    assert radio_rows(Told(plan_of(OVERCOMMITTED))) == [
+    assert radio_rows(card_words(plan_of(OVERCOMMITTED))) == [
         ("Radio", "preset 6, 132.275 MHz"),
         ("Backup", "same as the first"),
     ]
 
 
 def test_a_backup_of_its_own_is_named():
-    assert radio_rows(Told(plan_of("missions/start.yaml"))) == [
+    assert radio_rows(card_words(plan_of("missions/start.yaml"))) == [
         ("Radio", "preset 5, 132.800 MHz"),
         ("Backup", "130.500 MHz"),
     ]
@@ -38,7 +38,10 @@ def test_a_backup_of_its_own_is_named():
 
 def test_the_telephone_at_the_event_is_among_the_telephones():
     supervisor = ("Wg Cdr T. Ormsby", "+00 000 020; 139.700 MHz")
-    assert phone_rows(Told(plan_of(OVERCOMMITTED))) == [supervisor, ("Phone at the event", "+00 000 021")]
+    assert phone_rows(card_words(plan_of(OVERCOMMITTED))) == [
+        supervisor,
+        ("Phone at the event", "+00 000 021"),
+    ]
 
 
 @pytest.mark.parametrize(
@@ -59,7 +62,7 @@ def test_the_time_is_the_one_of_its_key(tmp_path, trigger, after, before_s):
     at = None if before_s is None else plan.event.hold.leave - timedelta(seconds=before_s)
     assert lost_contact_at(plan.mission, plan.event) == at
     does = "HOLD. Stay in the hold until heard or go-home time (Lead)"
-    assert lost_contact_words(Told(plan)) == (
+    assert lost_contact_words(card_words(plan)) == (
         f"{trigger}: {does}" if at is None else f"heard nothing by {at:%H:%M:%S} Z: {does}"
     )
 
@@ -67,7 +70,7 @@ def test_the_time_is_the_one_of_its_key(tmp_path, trigger, after, before_s):
 def test_what_was_not_briefed_is_said_as_such():
     assert (
         lost_contact_at(plan_of(OVERCOMMITTED).mission, plan_of(OVERCOMMITTED).event) is None
-        and lost_contact_words(Told(plan_of(OVERCOMMITTED))) == "NOT BRIEFED"
+        and lost_contact_words(card_words(plan_of(OVERCOMMITTED))) == "NOT BRIEFED"
     )
 
 
@@ -87,7 +90,7 @@ def test_without_a_hold_the_time_counts_from_the_ip(tmp_path):
         )
         < 0.6
     )
-    assert lost_contact_words(Told(plan)).endswith(" Z: GO HOME. Go home (Lead)")
+    assert lost_contact_words(card_words(plan)).endswith(" Z: GO HOME. Go home (Lead)")
 
 
 @pytest.mark.parametrize(
