@@ -266,13 +266,9 @@ def _template_folders(own: Path | None) -> tuple[Path, ...]:
 
 
 def _fingerprint(mission: Mission, plan: Plan, folders: tuple[Path, ...]) -> Fingerprint:
-    from briefgen.export.plan_json import plan_records
-
     files = {f"templates/{name}": data for folder in folders for name, data in read_folder(folder).items()}
     versions = {"briefgen": __version__, "tz database": _tz_version()}
-    return fingerprint(
-        text_tree=mission.source.canonical(), plan=plan_records(plan), files=files, versions=versions
-    )
+    return fingerprint(text_tree=mission.source.canonical(), plan=plan, files=files, versions=versions)
 
 
 def _tz_version() -> str:

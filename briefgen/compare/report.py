@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 from briefgen.compare.figures import Difference, differences
 from briefgen.compare.tree import Typed, typed_changes
 from briefgen.core.plain import to_plain
-from briefgen.export.plan_json import plan_records
 
 if TYPE_CHECKING:
     from briefgen.plan.sortie import Plan
@@ -18,7 +17,7 @@ TITLES = (("time", "Clock"), ("fuel", "Fuel"), ("gate", "Gates"))
 
 def document_of(plan: Plan) -> dict[str, Any]:
     """A plan as the comparison takes it: ``typed`` and ``plan`` as in plan.json."""
-    return {"typed": plan.mission.source.tree, "plan": to_plain(plan_records(plan))}
+    return {"typed": plan.mission.source.tree, "plan": to_plain(plan)}
 
 
 def compare(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[list[Typed], list[Difference]]:

@@ -3,7 +3,8 @@
 ==========================  ==================================================================================
 in the program              in JSON
 ==========================  ==================================================================================
-dataclass, pydantic model   object, one key per field, in the order of the fields; the names carry the units
+dataclass, pydantic model   object, one key per field, in the order of the fields; the names carry the units;
+                            ``inner`` fields of a record are left out
 aware datetime              text, UTC, always six decimals: ``2027-01-30T03:30:02.000000Z``
 date                        text, ``2027-01-30``
 time of day                 text, ``14:30:02``
@@ -33,6 +34,7 @@ from functools import cache
 from typing import Any
 
 from briefgen.core.diagnostics import Span
+from briefgen.core.records import is_inner
 
 COARSE_DECIMALS = 4
 COARSE_INSTANT_S = 0.001
@@ -69,7 +71,7 @@ def _record(value: object, coarse: bool) -> Any:
 def _field_names(kind: type) -> tuple[str, ...] | None:
     """The fields of a record's or a pydantic model's type; None for any other."""
     if dataclasses.is_dataclass(kind):
-        return tuple(field.name for field in dataclasses.fields(kind))
+        return tuple(field.name for field in dataclasses.fields(kind) if not is_inner(field))
     models = getattr(kind, "model_fields", None)  # pydantic is not imported for this
     return tuple(models) if isinstance(models, dict) else None
 

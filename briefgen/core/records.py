@@ -20,9 +20,21 @@ from dataclasses import MISSING, Field, FrozenInstanceError, dataclass, field, f
 from typing import Any, TypeVar, dataclass_transform
 
 Class = TypeVar("Class", bound=type)
+_INNER = "inner"
 
 
-@dataclass_transform(frozen_default=True, field_specifiers=(field,))
+def inner(**options: Any) -> Any:
+    """A field, with the options of ``field``, that is there for the program alone: no open format holds it,
+    and no fingerprint."""
+    return field(metadata={_INNER: True}, **options)
+
+
+def is_inner(listed: Field[Any]) -> bool:
+    """Whether a field is there for the program alone."""
+    return _INNER in listed.metadata
+
+
+@dataclass_transform(frozen_default=True, field_specifiers=(field, inner))
 def record(cls: Class) -> Class:
     """A class whose instances are set once, by position or by name, and compared and hashed by their fields.
 

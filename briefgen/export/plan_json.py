@@ -31,7 +31,6 @@ key              what it holds
 
 from __future__ import annotations
 
-import dataclasses
 import json
 from collections.abc import Mapping
 from typing import Any
@@ -42,22 +41,9 @@ from briefgen.plan.sortie import Plan
 PLAN_FORMAT = 1
 
 
-NOT_EXPORTED = frozenset({"mission", "route", "chain", "shape", "approved"})
-
-
-def plan_records(plan: Plan) -> dict[str, Any]:
-    """What the products print, by name: not the mission, which is exported as it was typed, nor what the
-    clock was made from, nor what a supervisor decided on it afterwards."""
-    return {
-        field.name: getattr(plan, field.name)
-        for field in dataclasses.fields(plan)
-        if field.name not in NOT_EXPORTED
-    }
-
-
 def plan_json(plan: Plan, *, head: Mapping[str, Any], typed: Any, printed: Mapping[str, Any]) -> bytes:
     """``plan.json`` as UTF-8 bytes that end in a line end. ``head`` holds the keys of the table above between
     ``plan_format`` and ``typed``; ``printed`` comes from the room that words figures for readers."""
-    parts = {"typed": typed, "plan": plan_records(plan), "printed": printed}
+    parts = {"typed": typed, "plan": plan, "printed": printed}
     document = {"plan_format": PLAN_FORMAT, **to_plain(head), **to_plain(parts)}
     return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")

@@ -13,14 +13,14 @@ from briefgen.mission.edit.changes import with_takeoff, without_event
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.event import plan_event
 from briefgen.plan.event.hold import TAKEN_UP_S, hold_shape, plan_hold
-from briefgen.plan.event.pass_chain import PassChain, plan_pass_chain
+from briefgen.plan.event.pass_chain import plan_pass_chain
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.fuel.of_mission import far_corner, fuel_inputs
 from briefgen.plan.fuel.scale import scale_errors
 from briefgen.plan.gates import judge, known_ids
-from briefgen.plan.model import Clock, HoldPlan, Leg, Point, TrainingPlan
+from briefgen.plan.model import Clock, HoldPlan, Leg, PassChain, Point, TrainingPlan
 from briefgen.plan.route.air import missing_air, outside_forecast, point_of, position
 from briefgen.plan.route.courses import given_directions, typed_courses
 from briefgen.plan.route.legs import JOINED_NM, Route, leg_between, plan_route, way_home
@@ -99,8 +99,6 @@ def _fly_decided(
         Sortie(
             q.mission,
             q.route,
-            q.chain,
-            q.shape,
             clock,
             legs,
             training,

@@ -20,11 +20,10 @@ from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import fly
 from briefgen.plan.event.ceremony import cues_of, parties_of
-from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, within
 from briefgen.plan.event.slips import begins, window
 from briefgen.plan.fuel.fuel_plan import plan_fuel
-from briefgen.plan.model import Clock, Phase
+from briefgen.plan.model import Clock, PassChain, Phase
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 from briefgen.plan.timing.daylight import plan_suns
@@ -114,7 +113,14 @@ def _later(sortie: Sortie, final: Mission) -> Sortie:
     true_time = final.times.true_time
     shift = true_time - sortie.chain.true_time
     times = {"true_time": true_time, "set_time": sortie.chain.set_time + shift}
-    event = replace(sortie.event, **times, cues=cues_of(final), parties=parties_of(final, true_time))
+    event = replace(
+        sortie.event,
+        **times,
+        cues=cues_of(final),
+        parties=parties_of(final, true_time),
+        section=final.passes[0],
+        chain=replace(sortie.chain, **times),
+    )
     clock = sortie.clock
     moved = {
         key: at + shift
@@ -125,7 +131,6 @@ def _later(sortie: Sortie, final: Mission) -> Sortie:
     return replace(
         sortie,
         mission=final,
-        chain=replace(sortie.chain, **times),
         event=event,
         clock=clock,
         suns=plan_suns(final, clock, event),

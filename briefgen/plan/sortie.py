@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from briefgen.core.records import record
+from briefgen.core.records import inner, record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.event.hold import HoldShape
-from briefgen.plan.event.pass_chain import PassChain
-from briefgen.plan.model import Clock, EventPlan, FuelPlan, Gate, Leg, SunAt, TrainingPlan
+from briefgen.plan.model import (
+    Clock,
+    EventPlan,
+    FuelPlan,
+    Gate,
+    HoldShape,
+    Leg,
+    PassChain,
+    SunAt,
+    TrainingPlan,
+)
 from briefgen.plan.route.legs import Route
 
 
@@ -17,16 +25,29 @@ class Sortie:
     """``fuel`` is None when it can't be worked out (the diagnostics say why); ``training`` and ``event`` when
     there is none. ``legs`` are all legs in flying order."""
 
-    mission: Mission
-    route: Route
-    chain: PassChain | None
-    shape: HoldShape | None
+    mission: Mission = inner()
+    route: Route = inner()
     clock: Clock
     legs: tuple[Leg, ...]
     training: TrainingPlan | None
     event: EventPlan | None
     fuel: FuelPlan | None
     suns: tuple[SunAt, ...]
+
+    @property
+    def passes(self) -> tuple[EventPlan, ...]:
+        """The passes, in flying order; none without an event."""
+        return () if self.event is None else (self.event,)
+
+    @property
+    def chain(self) -> PassChain | None:
+        """How the pass is flown."""
+        return None if self.event is None else self.event.chain
+
+    @property
+    def shape(self) -> HoldShape | None:
+        """The hold of the pass."""
+        return None if self.event is None else self.event.shape
 
 
 @record
@@ -45,4 +66,4 @@ class Plan(Sortie):
 
     gates: tuple[Gate, ...]
     notes: tuple[str, ...]
-    approved: ApprovedTimes | None = None
+    approved: ApprovedTimes | None = inner(default=None)

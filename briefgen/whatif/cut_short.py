@@ -52,6 +52,7 @@ def home_from_hold(base: Sortie, leave: datetime) -> tuple[Sortie | None, list[D
     fuel, more = plan_fuel(base.mission, clock, base.event)
     flown = (*route.departure, *route.transit, *legs)
     route, suns = replace(route, recovery=legs), plan_suns(base.mission, clock, None)
-    return replace(
-        base, route=route, chain=None, shape=None, clock=clock, legs=flown, event=None, fuel=fuel, suns=suns
-    ), [*found, *more]
+    return replace(base, route=route, clock=clock, legs=flown, event=None, fuel=fuel, suns=suns), [
+        *found,
+        *more,
+    ]

@@ -13,6 +13,7 @@ from pydantic import BaseModel
 
 from briefgen.core.diagnostics import Span
 from briefgen.core.plain import to_plain
+from briefgen.core.records import inner, record
 from briefgen.export.plan_json import PLAN_FORMAT, plan_json
 
 
@@ -32,9 +33,9 @@ class Model(BaseModel):
     of_t: timedelta
 
 
-@dataclass(frozen=True)
+@record
 class Plan:
-    mission: object
+    mission: object = inner()
     legs: tuple[Leg, ...]
 
 

@@ -18,6 +18,7 @@ from briefgen.mission.resolve.clocks import resolve_times
 from briefgen.mission.resolve.dates import date_problems
 from briefgen.mission.resolve.places import ResolvedPlace, Zones, resolve_places, resolve_zones
 from briefgen.mission.resolve.script_times import script_problems
+from briefgen.mission.resolve.sections import EventSection, EventTimes, PassSection
 from briefgen.mission.resolve.times import Times, TypedTime
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Aircraft, Ship
@@ -66,6 +67,32 @@ class Mission:
     def event_zone(self) -> ZoneInfo | None:
         """The clock at the event, None without an event."""
         return self.zones.event
+
+    @cached_property
+    def events(self) -> tuple[EventSection, ...]:
+        """The events that are flown over, in flying order."""
+        written, zone, times = self.file.event, self.zones.event, self.times
+        if written is None or zone is None:
+            return ()
+        own = EventTimes(
+            times.cues,
+            times.permission,
+            times.in_place,
+            times.radio_check,
+            times.parties,
+            times.other_traffic,
+        )
+        return (EventSection("EVENT", written, own, zone, ("event",)),)
+
+    @cached_property
+    def passes(self) -> tuple[PassSection, ...]:
+        """The passes over them, in flying order."""
+        at = self.times.true_time
+        if at is None:
+            return ()
+        return tuple(
+            PassSection(event, event.written.pass_, at, (*event.cause, "pass")) for event in self.events
+        )
 
     @property
     def home_zone(self) -> ZoneInfo:

@@ -11,9 +11,9 @@ from briefgen.airmath.script import Part
 from briefgen.mission.edit.changes import nearer_pass
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.event import Cue as ScriptCue
-from briefgen.plan.event.pass_chain import PassChain, plan_pass_chain
+from briefgen.plan.event.pass_chain import plan_pass_chain
 from briefgen.plan.event.slips import authority, begins, workload
-from briefgen.plan.model import Contact, Cue, CueCheck, Party
+from briefgen.plan.model import Contact, Cue, CueCheck, Party, PassChain
 
 MINUTES_BEFORE = (15, 5, 3)  # contact schedule before T: common practice, no source
 SAY_TIME = "True time over target as held, ceremony early, late or on time"

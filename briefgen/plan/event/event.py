@@ -13,15 +13,25 @@ from briefgen.airmath.run_in import push_table
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.ceremony import check_cue, contacts_of, cues_of, last_cue, parties_of
 from briefgen.plan.event.formation import ships_over
-from briefgen.plan.event.hold import HoldShape
 from briefgen.plan.event.judge import flying, speed_until
 from briefgen.plan.event.motion import as_flown
-from briefgen.plan.event.pass_chain import PASS, PassChain
+from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.event.slip_reach import reach_s
 from briefgen.plan.event.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
 from briefgen.plan.heights.pass_heights import pass_heights, pass_legs
 from briefgen.plan.heights.spectators import beside_crowd_nm
-from briefgen.plan.model import Abort, Authority, CrowdLine, Cue, EventPlan, HoldPlan, PushRow, SlipRow
+from briefgen.plan.model import (
+    Abort,
+    Authority,
+    CrowdLine,
+    Cue,
+    EventPlan,
+    HoldPlan,
+    HoldShape,
+    PassChain,
+    PushRow,
+    SlipRow,
+)
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import position
 from briefgen.plan.timing.clock import later
@@ -81,6 +91,9 @@ def plan_event(
         cue_check=check_cue(mission, chain, cues),
         abort=_abort(mission, chain, crowd),
         cause=(*PASS, "time"),
+        section=mission.passes[0],
+        chain=chain,
+        shape=shape,
         workload=workload(chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds),
         speeds_known=chain.speeds_known,
         heights=pass_heights(mission, ships, chain.run_in, chain.egress),

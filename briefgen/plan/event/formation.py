@@ -8,9 +8,8 @@ from briefgen.airmath.formation import NoFormation, behind_s, place_ships
 from briefgen.airmath.formation import ShipOffset as Offset
 from briefgen.airmath.run_in import state_at, total_s
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.heights.altimeter import column_at, true_altitude_ft
-from briefgen.plan.model import ShipOver
+from briefgen.plan.model import PassChain, ShipOver
 
 
 def offsets_of(mission: Mission) -> tuple[Offset, ...]:

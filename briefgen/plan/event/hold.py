@@ -9,16 +9,15 @@ from functools import lru_cache
 
 from briefgen.airmath.angles import wrap_360
 from briefgen.airmath.geodesy import inverse
-from briefgen.airmath.hold import Racetrack, lap_time_s, path_nm, racetrack
+from briefgen.airmath.hold import lap_time_s, path_nm, racetrack
 from briefgen.airmath.hold_entry import entry_lap, leg_per_second, off_inbound_deg, outbound_off_deg
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import plan_wait, shortest_wait_s
 from briefgen.airmath.wind import NoSolution
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.event.pass_chain import PASS, PassChain
-from briefgen.plan.model import HoldPlan, Lap, Leg
+from briefgen.plan.event.pass_chain import PASS
+from briefgen.plan.model import HoldPlan, HoldShape, Lap, Leg, PassChain
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import point_of, position
 
@@ -26,23 +25,6 @@ from briefgen.plan.route.air import point_of, position
 # leg's time. Both are defaults of this program.
 TAKEN_UP_S, TAKEN_UP = 3.0, 0.02
 LONGEST_WAIT_S = 2 * 3600.0  # no slip of a longer hold is worked out: our default, no authority
-
-
-@record
-class HoldShape:
-    """The racetrack and how the flight comes to it: everything about the hold that no clock time changes.
-
-    ``shortest_s`` is the shortest flyable wait of at least the minimum, None without one; ``price_s`` one
-    more lap with the briefed outbound leg.
-    """
-
-    track: Racetrack
-    arrival_heading_true_deg: float
-    leg_s: float
-    cas_kt: float
-    altitude_ft: float
-    shortest_s: float | None
-    price_s: float | None
 
 
 def hold_shape(

@@ -8,10 +8,8 @@ from datetime import datetime
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import plan_wait
 from briefgen.core.records import record
-from briefgen.plan.event.hold import HoldShape
-from briefgen.plan.event.pass_chain import PassChain
 from briefgen.plan.event.slips import begins
-from briefgen.plan.model import HoldPlan
+from briefgen.plan.model import HoldPlan, HoldShape, PassChain
 from briefgen.plan.sortie import Sortie
 
 

@@ -18,9 +18,8 @@ from briefgen.airmath.run_in import Inbound, PushSettings, PushTrouble, leg_to_i
 from briefgen.airmath.run_in import PushUp as SolvedPush
 from briefgen.airmath.speed_change import Rates
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.model import Leg, PushUp
+from briefgen.plan.model import Cap, Leg, PassChain, PushUp
 from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import point_of
@@ -30,47 +29,6 @@ from briefgen.units.values import Speed
 PASS: KeyPath = ("event", "pass")
 UNTIMED = "without it the pass cannot be timed"
 NO_RATE_KT_S = 1e6  # no rate of change given: the change of speed is taken as instantaneous, and said so
-
-
-@record
-class Cap:
-    """The least of the speeds that may be flown over the centre, as ground speed along the run-in;
-    ``because`` names it."""
-
-    gs_kt: float | None
-    because: str
-
-
-@record
-class PassChain:
-    """Instants and legs from leave-hold to the end of the egress. ``leave_hold`` is None without a hold.
-
-    ``inbound`` is the planned motion from the hold fix (or the IP) to overhead, for everything that asks
-    where the flight is.
-    """
-
-    true_time: datetime
-    set_time: datetime
-    late_bias_s: float
-    ip_time: datetime
-    leave_hold: datetime | None
-    run_in: Leg
-    hold_to_ip: Leg | None
-    egress: Leg | None
-    push: PushUp | None
-    push_problem: str
-    push_settings: PushSettings | None
-    push_to_kt: float
-    inbound: Inbound
-    cap: Cap
-    minimum_gs_kt: float | None
-    rates_given: bool
-
-    @property
-    def speeds_known(self) -> bool:
-        """Whether the mission gives what speed alone is judged by: the rate of change and both ends of the
-        window."""
-        return self.rates_given and self.minimum_gs_kt is not None and self.cap.gs_kt is not None
 
 
 def plan_pass_chain(mission: Mission) -> tuple[PassChain | None, list[Diagnostic]]:

@@ -14,10 +14,9 @@ from math import ceil, floor
 from briefgen.airmath.authority import authority_at
 from briefgen.airmath.hold_wait import flyable_waits_s
 from briefgen.mission.schema.event import AcceptSlip
-from briefgen.plan.event.hold import HoldShape, most_wait_s
-from briefgen.plan.event.pass_chain import PassChain
+from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.slips import window
-from briefgen.plan.model import EventPlan, HoldPlan
+from briefgen.plan.model import EventPlan, HoldPlan, HoldShape, PassChain
 from briefgen.plan.sortie import Sortie
 
 Span = tuple[float, float]

@@ -14,9 +14,17 @@ from briefgen.airmath.hold_wait import NotFlyable, plan_wait
 from briefgen.airmath.run_in import speed_to_fly, total_s
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.mission.schema.event import AcceptSlip
-from briefgen.plan.event.hold import LONGEST_WAIT_S, HoldShape, most_wait_s
-from briefgen.plan.event.pass_chain import PassChain
-from briefgen.plan.model import Authority, HoldPlan, LastUpdate, SlipRow, SpeedFix, Workload
+from briefgen.plan.event.hold import LONGEST_WAIT_S, most_wait_s
+from briefgen.plan.model import (
+    Authority,
+    HoldPlan,
+    HoldShape,
+    LastUpdate,
+    PassChain,
+    SlipRow,
+    SpeedFix,
+    Workload,
+)
 from briefgen.plan.timing.clock import later
 
 SLIPS_S = (-60.0, -30.0, 0.0, 30.0, 60.0, 120.0, 180.0, 300.0, 600.0)

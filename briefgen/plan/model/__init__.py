@@ -8,6 +8,7 @@ the sums are made of.
 
 from __future__ import annotations
 
+from briefgen.plan.model.chain import Cap, HoldShape, PassChain, PushUp
 from briefgen.plan.model.clock import Clock, ClockEvent, Phase, PhaseKind
 from briefgen.plan.model.event import (
     Abort,
@@ -26,7 +27,6 @@ from briefgen.plan.model.event import (
     Party,
     PassHeights,
     PushRow,
-    PushUp,
     ShipOver,
     SlipRow,
     SpeedFix,
@@ -45,6 +45,7 @@ __all__ = [
     "Authority",
     "Basis",
     "Bingo",
+    "Cap",
     "ClimbPart",
     "Clock",
     "ClockEvent",
@@ -60,6 +61,7 @@ __all__ = [
     "Gate",
     "GateIds",
     "HoldPlan",
+    "HoldShape",
     "Lap",
     "LastUpdate",
     "LeastClearance",
@@ -67,6 +69,7 @@ __all__ = [
     "LegKind",
     "Means",
     "Party",
+    "PassChain",
     "PassHeights",
     "Phase",
     "PhaseKind",

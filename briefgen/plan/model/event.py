@@ -7,7 +7,9 @@ from datetime import datetime
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.core.records import record
+from briefgen.core.records import inner, record
+from briefgen.mission.resolve.sections import PassSection
+from briefgen.plan.model.chain import HoldShape, PassChain, PushUp
 from briefgen.plan.model.legs import Leg, Point
 
 
@@ -75,18 +77,6 @@ class HoldPlan:
     leg_per_late_s: float | None
     entry_path: tuple[tuple[float, float], ...]
     cause: KeyPath
-
-
-@record
-class PushUp:
-    """Where and when the flight accelerates. ``reached_kt`` is the ground speed over the centre."""
-
-    to_go_nm: float
-    at: datetime
-    reached_kt: float
-    acceleration_kt_s: float
-    after_ip_s: float
-    after_ip_nm: float
 
 
 @record
@@ -349,7 +339,10 @@ class Abort:
 
 @record
 class EventPlan:
-    """The pass, backward from T. ``late_bias_s`` is added once: set time = true time + bias."""
+    """The pass, backward from T. ``late_bias_s`` is added once: set time = true time + bias.
+
+    ``section``: what the file says of it; ``chain`` and ``shape``: how it and its hold are flown, from which
+    all this is made."""
 
     centre: Point
     true_time: datetime
@@ -388,6 +381,9 @@ class EventPlan:
     cue_check: CueCheck | None
     abort: Abort | None
     cause: KeyPath
+    section: PassSection = inner()
+    chain: PassChain = inner()
+    shape: HoldShape | None = inner()
     workload: Workload = Workload(None, None)
     # the mission gives the rate of change and both ends of the window, so that ``authority`` can be told
     speeds_known: bool = True

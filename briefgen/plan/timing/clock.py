@@ -14,8 +14,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.event.pass_chain import PassChain
-from briefgen.plan.model import Clock, ClockEvent, HoldPlan, Leg, Phase, PhaseKind
+from briefgen.plan.model import Clock, ClockEvent, HoldPlan, Leg, PassChain, Phase, PhaseKind
 from briefgen.plan.route.air import flow_height_ft
 from briefgen.plan.route.legs import Route
 

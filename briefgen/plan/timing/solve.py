@@ -15,9 +15,10 @@ from itertools import takewhile
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.event.hold import HoldShape, wait_flown_s, waits_near
-from briefgen.plan.event.pass_chain import PASS, PassChain
+from briefgen.plan.event.hold import wait_flown_s, waits_near
+from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.fuel.flows import time_words
+from briefgen.plan.model import HoldShape, PassChain
 from briefgen.plan.route.legs import Route
 from briefgen.plan.timing.clock import BEFORE_BLOCK, IN_BLOCK, Chain, forward_chain
 from briefgen.plan.timing.training import ByFuel, choose_setups

@@ -1,0 +1,81 @@
+"""How the pass is flown, before any clock time of the hold: what its plan is made from. Units and
+conventions: the package's docstring."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from briefgen.airmath.hold import Racetrack
+from briefgen.airmath.run_in import Inbound, PushSettings
+from briefgen.core.records import record
+from briefgen.plan.model.legs import Leg
+
+
+@record
+class PushUp:
+    """Where and when the flight accelerates. ``reached_kt`` is the ground speed over the centre."""
+
+    to_go_nm: float
+    at: datetime
+    reached_kt: float
+    acceleration_kt_s: float
+    after_ip_s: float
+    after_ip_nm: float
+
+
+@record
+class Cap:
+    """The least of the speeds that may be flown over the centre, as ground speed along the run-in;
+    ``because`` names it."""
+
+    gs_kt: float | None
+    because: str
+
+
+@record
+class PassChain:
+    """Instants and legs from leave-hold to the end of the egress. ``leave_hold`` is None without a hold.
+
+    ``inbound`` is the planned motion from the hold fix (or the IP) to overhead, for everything that asks
+    where the flight is.
+    """
+
+    true_time: datetime
+    set_time: datetime
+    late_bias_s: float
+    ip_time: datetime
+    leave_hold: datetime | None
+    run_in: Leg
+    hold_to_ip: Leg | None
+    egress: Leg | None
+    push: PushUp | None
+    push_problem: str
+    push_settings: PushSettings | None
+    push_to_kt: float
+    inbound: Inbound
+    cap: Cap
+    minimum_gs_kt: float | None
+    rates_given: bool
+
+    @property
+    def speeds_known(self) -> bool:
+        """Whether the mission gives what speed alone is judged by: the rate of change and both ends of the
+        window."""
+        return self.rates_given and self.minimum_gs_kt is not None and self.cap.gs_kt is not None
+
+
+@record
+class HoldShape:
+    """The racetrack and how the flight comes to it: everything about the hold that no clock time changes.
+
+    ``shortest_s`` is the shortest flyable wait of at least the minimum, None without one; ``price_s`` one
+    more lap with the briefed outbound leg.
+    """
+
+    track: Racetrack
+    arrival_heading_true_deg: float
+    leg_s: float
+    cas_kt: float
+    altitude_ft: float
+    shortest_s: float | None
+    price_s: float | None
