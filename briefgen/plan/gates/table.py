@@ -27,10 +27,11 @@ from briefgen.plan.gates import (
     timing,
     weather,
 )
-from briefgen.plan.model import Gate, GateIds, Stake, Topic
+from briefgen.plan.model import EventPlan, Gate, GateIds, Stake, Topic
 from briefgen.plan.sortie import Sortie
 
 GateFunction = Callable[[Sortie], Iterable[Gate]]
+PassGateFunction = Callable[[Sortie, EventPlan], Iterable[Gate]]
 
 
 @record
@@ -52,6 +53,11 @@ class Row:
         )
 
 
+def of_pass(judge: PassGateFunction) -> GateFunction:
+    """A function that judges one pass, asked for each pass in flying order."""
+    return lambda sortie: (gate for pass_ in sortie.passes for gate in judge(sortie, pass_))
+
+
 def each(pattern: str) -> GateIds:
     """The ids of a gate that stands once for each entry of a list of the file; its number takes the place of
     ``{}``."""
@@ -66,7 +72,7 @@ def _row(topic: Topic, stake: Stake, judge: GateFunction, *ids: str | GateIds, f
 GATES: tuple[Row, ...] = (
     # the second
     _row("time", "the second", timing.time_reachable, "t-reachable"),
-    _row("time", "the second", timing.hold_bounds, "hold-minimum", "hold-maximum"),
+    _row("time", "the second", of_pass(timing.hold_bounds), "hold-minimum", "hold-maximum"),
     _row("time", "the second", timing.hold_entry, "hold-entry"),
     _row("time", "the second", timing.cue_first, "cue-first"),
     _row("time", "the second", timing.authority_at_cue, "authority-early", "authority-late"),

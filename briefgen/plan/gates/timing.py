@@ -25,7 +25,7 @@ from briefgen.plan.gates.verdicts import (
     span_words,
     words,
 )
-from briefgen.plan.model import Cue, CueCheck, Gate, HoldPlan, Source
+from briefgen.plan.model import Cue, CueCheck, EventPlan, Gate, HoldPlan, Source
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 
@@ -102,9 +102,9 @@ def _why_not_reachable(s: Sortie) -> str:
     return f"the IP is reached {span_words(abs(late))} too {'late' if late > 0 else 'early'}" if late else ""
 
 
-def hold_bounds(s: Sortie) -> Iterator[Gate]:
+def hold_bounds(_: Sortie, pass_: EventPlan) -> Iterator[Gate]:
     """The hold is no shorter than its minimum and no longer than its maximum."""
-    hold = s.event.hold if s.event is not None else None
+    hold = pass_.hold
     if hold is None:
         return
     for bound, title, limit, compare in (
