@@ -36,7 +36,7 @@ class Brief:
                 return self.elsewhere()
             except Exception:  # of whatever kind: a fault in the working out is met again below
                 pass
-        return what_if(self.plan.mission, in_brief)
+        return what_if(self.plan.mission, in_brief, self.plan.approved)
 
     @cached_property
     def view(self) -> View:

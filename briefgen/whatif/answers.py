@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime
 from typing import Literal
 
@@ -10,11 +11,11 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import with_setups
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.build import fly
-from briefgen.plan.event.lost_contact import lost_contact_at
+from briefgen.plan.build import fly, judged
+from briefgen.plan.event.lost_contact import hold_end, lost_contact_at
 from briefgen.plan.model import Gate
 from briefgen.plan.route.diverts import Diversion, diversions
-from briefgen.plan.sortie import Sortie
+from briefgen.plan.sortie import ApprovedTimes, Plan, Sortie
 from briefgen.whatif.cases import Case, cases_of
 from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.kept import Flown, kept
@@ -45,8 +46,8 @@ class Answer:
     ``time_kept``: the flight can be overhead at its T, with a hold of at least the minimum; None when the
     change has no pass. ``hold_short``: it can be overhead, but only with a hold under the minimum.
     ``failing``: gates that fail now and did not as written. ``until``: how long the flight is in the hold,
-    where that is the question; ``stays``: it is briefed to wait there until its go-home time. ``by_speed``:
-    T is kept by speed after leave-hold, without a hold from the IP.
+    where that is the question; ``stays``: what ends its stay, where it is briefed to wait there.
+    ``by_speed``: T is kept by speed after leave-hold, without a hold from the IP.
     """
 
     id: str
@@ -62,7 +63,7 @@ class Answer:
     until: datetime | None = None
     hold_short: bool = False
     unknown: bool = False
-    stays: bool = False
+    stays: str = ""
     by_speed: bool = False
 
     @property
@@ -88,20 +89,23 @@ class WhatIf:
     """The mission as written (``base`` in figures as ``before``), the changes in the order of the list, and
     the diverts."""
 
-    base: Sortie
+    base: Plan
     before: SortieOutcome
     answers: tuple[Answer, ...]
     diverts: tuple[Diversion, ...]
 
 
 def what_if(
-    mission: Mission, wanted: Callable[[Case, Sortie], bool] = lambda case, base: True
+    mission: Mission,
+    wanted: Callable[[Case, Sortie], bool] = lambda case, base: True,
+    approved: ApprovedTimes | None = None,
 ) -> WhatIf | None:
-    """The changes of the list that are wanted, by default all; None when the mission itself can't be
-    planned."""
-    base, _ = fly(mission, tables=False)
-    if base is None:
+    """The changes of the list that are wanted, by default all; None when the mission itself can't be planned.
+    ``approved``: the times of the approval that covers it."""
+    sortie, _ = fly(mission, tables=False)
+    if sortie is None:
         return None
+    base = replace(judged(sortie, [])[0], approved=approved)
     known = failing(base)
     told = [_answer(case, base, known) for case in cases_of(base) if wanted(case, base)]
     return WhatIf(base, outcome_of(base), (*told, *_in_the_hold(base, known)), diversions(base))
@@ -184,13 +188,16 @@ def _told(case: Case, flown: Flown, known: tuple[Gate, ...], *, capped: bool) ->
 NOT_BRIEFED = "not briefed: contingencies.no_ground_contact.{} is missing"
 
 
-def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
+def _in_the_hold(base: Plan, known: tuple[Gate, ...]) -> Iterator[Answer]:
     """Low cloud cancels the pass when the hold would be left; without the ground contact the flight does what
     is briefed."""
     hold = base.event.hold if base.event is not None else None
     if hold is None:
         return
-    for kind, until, lacking in (("low-cloud", hold.leave, ""), ("no-contact", *_lost_contact(base))):
+    for kind, until, stays, lacking in (
+        ("low-cloud", hold.leave, "", ""),
+        ("no-contact", *_lost_contact(base)),
+    ):
         if until is None:
             yield Answer(kind, kind, 0.0, (), 0.0, True, None, lacking, None, (), unknown=True)
             continue
@@ -213,22 +220,19 @@ def _in_the_hold(base: Sortie, known: tuple[Gate, ...]) -> Iterator[Answer]:
                 None,
                 fails,
                 until,
-                stays=kind == "no-contact" and _briefed(base) == "hold",
+                stays=stays,
             )
 
 
-def _lost_contact(base: Sortie) -> tuple[datetime | None, str]:
-    """Until when the flight stays in the hold without its ground contact, by the typed fact: its go-home
-    time, or the moment at which it acts; else what is missing."""
-    match _briefed(base):
+def _lost_contact(base: Plan) -> tuple[datetime | None, str, str]:
+    """Until when the flight stays in the hold without its ground contact, by the typed fact, and what ends
+    its stay where it is briefed to wait; else what is missing."""
+    given = base.mission.file.contingencies.no_ground_contact
+    match None if given is None else given.then:
         case "hold":
-            return base.fuel.go_home if base.fuel is not None else None, "the go-home time isn't known"
+            end = hold_end(base)
+            return (None, "", "the go-home time isn't known") if end is None else (end.at, end.short, "")
         case "go home":
             at = lost_contact_at(base.mission, base.event)
-            return at and min(at, base.event.hold.leave), NOT_BRIEFED.format("after")
-    return None, NOT_BRIEFED.format("then")
-
-
-def _briefed(base: Sortie) -> str | None:
-    given = base.mission.file.contingencies.no_ground_contact
-    return None if given is None else given.then
+            return at and min(at, base.event.hold.leave), "", NOT_BRIEFED.format("after")
+    return None, "", NOT_BRIEFED.format("then")

@@ -213,10 +213,18 @@ def test_low_cloud_goes_home_from_the_hold():
 
 @pytest.mark.parametrize("name", ["regatta", "lantern-fair", "founders-day", "start"])
 def test_no_ground_contact_lands_with_what_is_required(name):
-    """The go-home time is when the gauge shows the bingo: from there every ship lands with its landing fuel,
-    and little more."""
-    stayed, base = answer(name, "no-contact"), flown(name)
-    assert stayed.until == base.fuel.go_home and not {gate.id for gate in stayed.failing} & {
+    """Without any other limit of T the flight stays until its gauge shows the bingo: from there every ship
+    lands with its landing fuel, and little more."""
+    unlimited = edited(
+        name,
+        ("event.accept_slip", ""),
+        ("event.permission", ""),
+        ("event.pass.hold.maximum", "10 h"),
+        ("limits.land_before_sunset", ""),
+    )
+    base, _ = fly(unlimited, tables=False)
+    stayed = next(a for a in what_if(unlimited, lambda case, _: False).answers if a.kind == "no-contact")
+    assert stayed.until <= base.fuel.go_home and not {gate.id for gate in stayed.failing} & {
         "landing-fuel",
         "landing-emergency",
     }
@@ -241,12 +249,15 @@ def test_without_ground_contact_the_flight_does_what_is_briefed():
     assert answer("start", "no-contact").stays
 
 
-def test_waiting_for_the_ground_contact_until_dark_says_so():
-    """The lantern fair, in January, has fuel to wait until 16:11 Z, hours after the sunset that its base has
-    to land before."""
-    stayed = answer("lantern-fair", "no-contact")
-    assert [gate.id for gate in stayed.failing] == ["daylight-landing"] and stayed.worse
-    assert answer("regatta", "no-contact").failing == ()
+@pytest.mark.parametrize(
+    ("name", "slip_min"), [("regatta", 10), ("lantern-fair", 5), ("founders-day", 8), ("start", 5)]
+)
+def test_unheard_the_flight_goes_home_when_the_last_true_time_can_no_longer_be_flown(name, slip_min):
+    """Each has fuel for longer than its accepted late slip. The lantern fair, in January, has it until 16:11
+    Z, hours after the sunset that its base has to land before: nothing holds it there."""
+    stayed, base = answer(name, "no-contact"), flown(name)
+    assert abs(stayed.until - base.event.hold.leave - timedelta(minutes=slip_min)) <= timedelta(seconds=0.5)
+    assert stayed.until < base.fuel.go_home and stayed.stays == "slip accepted" and stayed.failing == ()
 
 
 def test_twenty_knots_off_every_leg():

@@ -26,17 +26,15 @@ from briefgen.brief.wording.silence import not_started_said, silence_steps
 from briefgen.brief.wording.wait_limits import (
     holes_words,
     latest_in_short,
-    latest_t,
     lost_words,
     no_call,
     row_verdict,
-    speed_unknown,
     then_words,
     unknown_limits,
     verdict,
-    wait_limits,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, card_words
+from briefgen.plan.event.waits import latest_t, speed_unknown, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, SlipRow
 from briefgen.plan.sortie import Plan
 
@@ -161,7 +159,7 @@ def _lost_contact(w: Words) -> Lines:
     )
     more = "; then the other parties, page 2" if w.plan.event.parties else ""
     does, lead = lost_contact_words(w), "The flight by itself:"
-    if lost_contact_does(w.plan) is None:
+    if lost_contact_does(w) is None:
         lead, does = f"{lead} {NOT_BRIEFED}", "nobody has said what it does"
     items = (
         ("Backup:", f"{backup_words(w)}{', no second way by radio' if one_frequency(w) else ''}."),

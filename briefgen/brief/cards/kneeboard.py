@@ -15,7 +15,7 @@ from briefgen.brief.cards.pass_side import back_reductions, back_side
 from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import legs_s
-from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_at
+from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_at, stay_words
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.training_end import training_end
 from briefgen.brief.wording.words import Words, card_words, magnetic_or_true, short_course
@@ -405,7 +405,11 @@ def _contingencies(w: Words, *, shortened: bool = False, required_only: bool = F
         action = found[key].action if key in found else ""
         said = bool(action) and not says_nothing(action)
         items.append(
-            (f"{_key_words(key)}{_by(w, key)}:", first_clauses(action) if shortened else action)
+            (
+                f"{_key_words(key)}{_by(w, key)}:",
+                (first_clauses(action) if shortened else action)
+                + (stay_words(w) if key == "no_ground_contact" else ""),
+            )
             if said
             else (f"{_key_words(key)}: {NOT_BRIEFED}", "")
         )

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from briefgen.brief.cards.common import grid
 from briefgen.brief.cards.model import Grid, Run
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.wait_limits import latest_in_short
 from briefgen.brief.wording.whatif import IMPOSSIBLE
 from briefgen.brief.wording.words import NOT_CHECKED, Words
 from briefgen.plan.sortie import Sortie
@@ -111,9 +110,7 @@ def _then(w: Words, found: WhatIf, answer: Answer) -> Iterator[str]:
         return
     if answer.until is not None:
         at = w.z(answer.until) if answer.kind == "low-cloud" else w.by(answer.until)
-        yield f"{'hold to' if answer.stays else 'home at'} {at}"
-    if answer.stays:
-        yield latest_in_short(w.plan, w.by, because=False)
+        yield f"hold to {at} ({answer.stays})" if answer.stays else f"home at {at}"
     after_hold = answer.kind == "joker-early" and after.hold_s is not None
     short = {**_SHORT, **_AFTER_A_HOLD} if after_hold else _SHORT
     worse = [

@@ -7,7 +7,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.silence import no_cue_from
 from briefgen.brief.wording.words import NOT_GIVEN, Words
 from briefgen.mission.schema.sortie import Supervisor
-from briefgen.plan.event.lost_contact import lost_contact_at
+from briefgen.plan.event.lost_contact import hold_end, lost_contact_at
 from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Frequency
@@ -96,14 +96,21 @@ def _tuned(w: Words, contact: Frequency | int | None) -> float | int | None:
 _LOST_CONTACT = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
 
 
-def lost_contact_does(plan: Plan) -> str | None:
-    """``HOLD. Stay in the hold until heard or go-home time (Lead)``; without the typed fact the sentence
-    alone; None where nobody has said it."""
-    given = plan.mission.file.contingencies.no_ground_contact
+def stay_words(w: Words, key: str = "no_ground_contact") -> str:
+    """``; home at 03:38:21 Z, no later (slip accepted)``: when a flight that stays in the hold unheard goes
+    home, and what ends its stay; empty where it doesn't stay or nobody knows, and for another contingency."""
+    end = hold_end(w.plan) if key == "no_ground_contact" else None
+    return "" if end is None else f"; home at {w.by(end.at)}, no later ({end.short})"
+
+
+def lost_contact_does(w: Words) -> str | None:
+    """``HOLD. Stay in the hold until heard or go-home time; home at 03:38:21 Z, no later (slip accepted)
+    (Lead)``; without the typed fact the sentence alone; None where nobody has said it."""
+    given = w.mission.file.contingencies.no_ground_contact
     return (
         None
         if given is None or says_nothing(given.action)
-        else f"{_LOST_CONTACT[given.then]}{given.action} ({given.who})"
+        else f"{_LOST_CONTACT[given.then]}{given.action}{stay_words(w)} ({given.who})"
     )
 
 
@@ -130,7 +137,7 @@ def no_cue_row(w: Words, cue: str) -> tuple[str, str]:
 def lost_contact_words(w: Words) -> str:
     """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its
     place; NOT BRIEFED."""
-    does, at = lost_contact_does(w.plan), lost_contact_at(w.mission, w.plan.event)
+    does, at = lost_contact_does(w), lost_contact_at(w.mission, w.plan.event)
     if does is None:
         return NOT_BRIEFED
     trigger = w.mission.file.contingencies.no_ground_contact.trigger

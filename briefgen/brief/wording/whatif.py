@@ -11,7 +11,6 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.wait_limits import verdict
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.core.records import record
-from briefgen.plan.build import judged
 from briefgen.plan.route.diverts import Diversion
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, Fate, WhatIf
@@ -121,7 +120,6 @@ class _Teller:
         self.base = found.base
         self.unit = found.base.mission.file.fuel.display
         self.day = _day(found.base)
-        self.plan, _ = judged(found.base, [])
 
     def clock(self, at: datetime) -> str:
         return words.clock_z(at, day=self.day)
@@ -169,7 +167,7 @@ class _Teller:
             # leave-hold as printed elsewhere; a limit is never printed later than it is
             planned = answer.kind == "low-cloud"
             until = self.clock(answer.until if planned else words.time_limit(answer.until, "latest"))
-            yield f"{'stay in the hold until' if answer.stays else 'home at'} {until}"
+            yield f"stay in the hold until {until} ({answer.stays})" if answer.stays else f"home at {until}"
         if answer.kind == "no-training" and after.takeoff != self.before.takeoff:
             yield f"take-off {self.clock(after.takeoff)}"
         yield from self.setups(answer, after)
@@ -229,7 +227,7 @@ class _Teller:
 
     def beyond(self, answer: Answer, after: SortieOutcome) -> tuple[str, str]:
         return (
-            verdict(self.plan, after.true_time)
+            verdict(self.base, after.true_time)
             if answer.kind == "ceremony" and after.true_time is not None
             else ("", "")
         )

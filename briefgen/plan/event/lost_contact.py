@@ -1,11 +1,24 @@
-"""When the flight acts by itself without its ground contact."""
+"""When the flight acts by itself without its ground contact, and until when it then stays in the hold."""
 
 from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.event.waits import latest_t
 from briefgen.plan.model import EventPlan
+from briefgen.plan.sortie import Plan
+
+HALF_A_SECOND = timedelta(milliseconds=500)
+
+
+@record
+class HoldEnd:
+    """When a flight that is briefed to stay in the hold goes home, and what ends it, in short."""
+
+    at: datetime
+    short: str
 
 
 def lost_contact_at(mission: Mission, event: EventPlan | None) -> datetime | None:
@@ -18,3 +31,20 @@ def lost_contact_at(mission: Mission, event: EventPlan | None) -> datetime | Non
         event.hold.leave if event.hold is not None and given.after.point == "leave-hold" else event.ip_time
     )
     return point - timedelta(seconds=given.after.seconds)
+
+
+def hold_end(plan: Plan) -> HoldEnd | None:
+    """The go-home time by fuel, or leave-hold for the latest true time where that is earlier: after it no
+    pass can be flown, and nothing is left to stay for. Never before the hold is entered. None where it is not
+    briefed to stay, and where the fuel is not known."""
+    given, fuel = plan.mission.file.contingencies.no_ground_contact, plan.fuel
+    if given is None or given.then != "hold" or plan.event is None or plan.event.hold is None:
+        return None
+    if fuel is None or fuel.go_home is None:
+        return None
+    last, hold = latest_t(plan), plan.event.hold
+    leave = None if last is None else last.latest_t - (plan.event.true_time - hold.leave)
+    if leave is None or leave >= fuel.go_home:
+        return HoldEnd(fuel.go_home, "fuel")
+    # the second that leave-hold prints in the row of that slip: it is flown, and no deadline
+    return HoldEnd((max(leave, hold.arrival) + HALF_A_SECOND).replace(microsecond=0), last.short)

@@ -21,14 +21,7 @@ from briefgen.brief.wording.lost_contact import (
     radio_rows,
 )
 from briefgen.brief.wording.schedule import schedule
-from briefgen.brief.wording.wait_limits import (
-    accepted_s,
-    earliest_times,
-    holes,
-    latest_t,
-    unknown_limits,
-    wait_limits,
-)
+from briefgen.brief.wording.wait_limits import accepted_s, earliest_times, holes, unknown_limits
 from briefgen.brief.wording.words import NOT_GIVEN, card_words
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
@@ -38,6 +31,7 @@ from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.slips import window
+from briefgen.plan.event.waits import latest_t, wait_limits
 from briefgen.plan.model import EventPlan, Party
 from briefgen.plan.sortie import Plan
 from briefgen.render.html.base import json_for_script, own_file, render_page
@@ -175,7 +169,7 @@ def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
 def lost_contact_data(plan: Plan, motion: Motion) -> dict[str, Any] | None:
     """When the flight acts by itself, and what it does; None where that has no time that moves with the
     hold."""
-    at, does = lost_contact_at(plan.mission, plan.event), lost_contact_does(plan)
+    at, does = lost_contact_at(plan.mission, plan.event), lost_contact_does(card_words(plan))
     return None if at is None or does is None else {"at": motion.seconds(at), "does": does}
 
 

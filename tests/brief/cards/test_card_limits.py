@@ -4,6 +4,7 @@ mission's own text."""
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 
 import pytest
 
@@ -173,9 +174,12 @@ def test_a_planned_time_that_cannot_be_flown_needs_a_call_now():
 
 
 # T and the accepted late slip of each file: 12:40:15 + 5 min, 18:18:15 + 8 min. The time itself is what the
-# fuel gives.
-@pytest.mark.parametrize(("mission", "latest"), [(LANTERN, "12:45:15"), (FOUNDERS, "18:26:15")])
-def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, latest):
+# fuel gives. Unheard the flight has nothing to stay for once leave-hold for the last T is past: so many
+# minutes after the planned leave-hold.
+@pytest.mark.parametrize(
+    ("mission", "latest", "late_min"), [(LANTERN, "12:45:15", 5), (FOUNDERS, "18:26:15", 8)]
+)
+def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, latest, late_min):
     plan = plan_of(mission)
     time, detail = boxes(plan, 1)["GO HOME, FUEL"]
     assert detail == f"no T after {latest} Z (slip accepted)"
@@ -185,7 +189,12 @@ def test_the_go_home_time_by_fuel_says_until_when_a_pass_is_possible(mission, la
         for row in section(cards.kneeboard(plan, 1, what_if_of(plan)), 0, "what_if_airborne").rows
         if row[0] == "No contact"
     )
-    assert held[1].startswith(f"hold to {time}, no T after {latest} Z")
+    leave = plan.event.hold.leave + timedelta(minutes=late_min, milliseconds=500)  # nearest, as it is flown
+    home = f"{leave:%H:%M:%S} Z"
+    assert held[1].startswith(f"hold to {home} (slip accepted)")
+    briefed = dict(section(cards.kneeboard(plan, 1), 0, "contingencies").items)
+    (does,) = [text for lead, text in briefed.items() if lead.startswith("No ground contact")]
+    assert does.endswith(f"; home at {home}, no later (slip accepted)")
 
 
 @pytest.mark.parametrize(("mission", "latest"), [(LANTERN, "12:45:15"), (FOUNDERS, "18:26:15")])
@@ -373,7 +382,7 @@ def test_the_ground_contact_reads_what_to_do_when_the_flight_cannot_be_reached()
     )
     assert (
         found["The flight by itself:"].startswith("heard nothing by 13:25:4")
-        and "Stay in the hold until heard or go-home time (Lead)." in found["The flight by itself:"]
+        and "Stay in the hold until heard or go-home time; home at" in found["The flight by itself:"]
     )
     assert found["The flight by itself:"].endswith(
         f" Go-home time by fuel {plan.fuel.go_home:%H:%M:%S} Z; no T after 13:35:00 Z."

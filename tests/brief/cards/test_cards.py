@@ -6,10 +6,10 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from briefgen.plan.event.waits import wait_limits
 
 from briefgen.brief.cards import cards
 from briefgen.brief.cards.model import Grid
-from briefgen.brief.wording.wait_limits import wait_limits
 from briefgen.mission.edit.changes import without_training
 from briefgen.plan.build import make_plan
 from briefgen.plan.route.diverts import diverts_from

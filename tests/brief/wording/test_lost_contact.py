@@ -61,7 +61,11 @@ def test_the_time_is_the_one_of_its_key(tmp_path, trigger, after, before_s):
     )
     at = None if before_s is None else plan.event.hold.leave - timedelta(seconds=before_s)
     assert lost_contact_at(plan.mission, plan.event) == at
-    does = "HOLD. Stay in the hold until heard or go-home time (Lead)"
+    # T 03:30:02 may be 10 min later: leave-hold then, 03:28:21 and 10 min, is long before the fuel's 03:56
+    does = (
+        "HOLD. Stay in the hold until heard or go-home time;"
+        " home at 03:38:21 Z, no later (slip accepted) (Lead)"
+    )
     assert lost_contact_words(card_words(plan)) == (
         f"{trigger}: {does}" if at is None else f"heard nothing by {at:%H:%M:%S} Z: {does}"
     )

@@ -7,8 +7,9 @@ from datetime import UTC, datetime
 from math import floor
 
 import pytest
+from briefgen.plan.event.waits import latest_t
 
-from briefgen.brief.wording.wait_limits import holes, latest_t
+from briefgen.brief.wording.wait_limits import holes
 from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.judge import flying, judge

@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 import pytest
+from briefgen.plan.event.waits import latest_t, wait_limits
 
-from briefgen.brief.wording.wait_limits import latest_t, unknown_limits, wait_limits
+from briefgen.brief.wording.wait_limits import unknown_limits
 from briefgen.plan.build import make_plan
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted

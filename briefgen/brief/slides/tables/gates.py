@@ -10,7 +10,7 @@ from briefgen.brief.slides.view.gates import ORDER, key_gates, sorted_gates
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.consequences import consequence, worst_first
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
-from briefgen.brief.wording.lost_contact import lost_contact_at
+from briefgen.brief.wording.lost_contact import lost_contact_at, stay_words
 from briefgen.brief.wording.open_limits import told_gates, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema.home import Contingency
@@ -174,7 +174,12 @@ def gates_passed(w: Words) -> Table:
 def contingencies(w: Words) -> Table:
     """What is done when something goes wrong."""
     rows: list[list[str | Cell]] = [
-        [Cell(key.replace("_", " ").capitalize(), strong=True), _when(w, key, row), row.who, row.action]
+        [
+            Cell(key.replace("_", " ").capitalize(), strong=True),
+            _when(w, key, row),
+            row.who,
+            f"{row.action}{stay_words(w, key)}",
+        ]
         for key, row in w.mission.file.contingencies.given()
     ]
     return text_table("contingencies", (Column("If"), Column("When"), Column("Who"), Column("Does")), rows)
