@@ -98,6 +98,14 @@ def density_ratio(pressure_altitude_ft: float, temperature_c: float) -> float:
     return pressure_hpa(pressure_altitude_ft) / SEA_LEVEL_HPA * SEA_LEVEL_K / _kelvin(temperature_c)
 
 
+def density_altitude_ft(pressure_altitude_ft: float, temperature_c: float) -> float:
+    """The height in the standard atmosphere at which the air is as thin as this, geopotential feet; below the
+    tropopause, dry air: damp air is thinner still. Source: U.S. Standard Atmosphere 1976."""
+    ratio = density_ratio(pressure_altitude_ft, temperature_c)
+    found = SEA_LEVEL_K / LAPSE_K_PER_M * (1.0 - pow(ratio, 1.0 / (_EXPONENT - 1.0))) * FT_PER_M
+    return _within(found, LOWEST_FT, TROPOPAUSE_M * FT_PER_M, "a density altitude in feet")
+
+
 def speed_of_sound_kt(temperature_c: float) -> float:
     """Speed of sound in dry air, knots: 38.967854 times the root of the kelvins."""
     return sqrt(HEAT_RATIO * GAS_CONSTANT_J_KG_K * _kelvin(temperature_c)) * KT_PER_M_S

@@ -185,3 +185,25 @@ NAN = float("nan")
 def test_outside_validity_is_refused(what, call):
     with pytest.raises(ValueError, match="must be between"):
         call()
+
+
+@pytest.mark.parametrize("altitude_ft", [-1000, 0, 2000, 5000, 10000, 36000])
+def test_in_standard_air_density_altitude_is_pressure_altitude(altitude_ft):
+    celsius = 15 - 1.9812 * altitude_ft / 1000  # ISA
+    assert air.density_altitude_ft(altitude_ft, celsius) == pytest.approx(altitude_ft, abs=1)
+
+
+def test_density_altitude_within_the_reading_of_a_chart():
+    """FAA Pilot's Handbook of Aeronautical Knowledge, the sample of its density altitude chart: 5718 ft
+    pressure altitude and 70 F read "approximately 7700 ft"."""
+    assert air.density_altitude_ft(5718, 21.1) == pytest.approx(7700, abs=100)
+
+
+def test_density_altitude_by_the_weather_services_formula():
+    """U.S. National Weather Service, El Paso: 145442.16 (1 - (17.326 P / T) ^ 0.235), P in inHg at the field,
+    T in degrees Rankine; its rounded constants stay within 20 ft here."""
+    for inches, fahrenheit in ((24.90, 95.0), (29.00, 100.0)):
+        hpa = inches * 33.8639
+        by_formula = 145442.16 * (1 - (17.326 * inches / (fahrenheit + 459.67)) ** 0.235)
+        found = air.density_altitude_ft(air.altitude_of_pressure_ft(hpa), (fahrenheit - 32) / 1.8)
+        assert found == pytest.approx(by_formula, abs=20)

@@ -129,6 +129,8 @@ class Limits(Part):
     forecast_age: Seconds | None = None
     weather: WeatherMinima | None = None
     crosswind: Knots | None = None
+    density_altitude: Feet | None = None
+    """The highest that the unit accepts for take-off and landing."""
     duty_period: Seconds | None = None
     land_before_sunset: Seconds | None = None
     speed_authority: Phrase | None = None

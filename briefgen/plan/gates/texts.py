@@ -466,6 +466,14 @@ _ROWS = (
         ),
         "other blocks, or do not train in this weather",
     ),
+    About(
+        "density-altitude",
+        "Density altitude at base",
+        "ft",
+        UNIT,
+        (),
+        "less load, cooler air or another field: take-off and landing are as long as the flight manual says",
+    ),
     About("convective-cloud", "Cumulonimbus or towering cumulus", "", COMMON, ()),
     About(
         "daylight-landing",

@@ -1,11 +1,12 @@
-"""The forecast against the minima: take-off, area, event, landing, alternate, diverts; its age; crosswind.
-Clouds on the way are in ``sky.py``."""
+"""The forecast against the minima: take-off, area, event, landing, alternate, diverts; its age; crosswind;
+density altitude. Clouds on the way are in ``sky.py``."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
+from briefgen.airmath.atmosphere import density_altitude_ft, pressure_altitude_ft
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.schema.weather import PlaceWeather
 from briefgen.plan.fuel.alternate import SOURCE, alternate_required, arrivals, by_weather, forecast_covers
@@ -34,6 +35,7 @@ from briefgen.plan.sortie import Sortie
 from briefgen.units.values import M_PER_STATUTE_MILE, NM_PER_M, Level
 
 KM_PER_NM = 0.001 / NM_PER_M
+GIVEN = {"temperature": "temperature", "qnh": "QNH"}
 SM_PER_NM = 1 / (NM_PER_M * M_PER_STATUTE_MILE)
 
 
@@ -327,4 +329,35 @@ def _runway_key(s: Sortie, place: str, runways) -> KeyPath:
         ("places", place, "runways", given.index(runways[0]), "direction")
         if runways
         else ("places", place, "runways")
+    )
+
+
+# ---------------------------------------------------------------- thin air
+
+
+def density_altitudes(s: Sortie) -> Iterator[Gate]:
+    """Density altitude of the base and of the alternate against the highest that the unit accepts: no
+    take-off or landing distance is worked out here."""
+    about, recovery = text("density-altitude"), s.mission.file.recovery
+    yield _density_altitude(s, about, s.mission.base.id)
+    if recovery is not None and recovery.alternate is not None:
+        place = recovery.alternate.place
+        about = about.but(id="alternate-density-altitude", title=f"Alternate {place}: density altitude")
+        yield _density_altitude(s, about, place)
+
+
+def _density_altitude(s: Sortie, about: About, place: str) -> Gate:
+    limit, weather = s.mission.file.limits.density_altitude, forecast_at(s, place)
+    about, elevation_ft = about.but(cause=at_place(place)), point_of(s.mission, place).elevation_ft
+    if elevation_ft is None:
+        return not_checked(about, "the elevation there isn't given", key=elevation_of(place))
+    for key in ("temperature", "qnh"):
+        if weather is None or getattr(weather, key) is None:
+            return not_checked(about, f"no {GIVEN[key]} is forecast there", key=(*at_place(place), key))
+    pressure_ft = pressure_altitude_ft(elevation_ft, weather.qnh.hpa)
+    value = density_altitude_ft(pressure_ft, weather.temperature)
+    return (
+        no_limit(about, value, key=("limits", "density_altitude"))
+        if limit is None
+        else at_most(about, value, limit)
     )

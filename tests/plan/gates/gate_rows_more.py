@@ -186,6 +186,24 @@ def wind_across(id: str, place: str, runway: str) -> list:
     ]
 
 
+def thin_air(id: str, place: str) -> list:
+    """The sample of the FAA's Pilot's Handbook of Aeronautical Knowledge, chapter 11: a field at 5883 ft, 70
+    F and 30.10 inHg (pressure altitude 5718 ft) has "approximately 7700 ft", read off its chart; by 118.8 ft
+    a degree of 17.4 above ISA it is 7790 ft."""
+    at = [
+        (f"places.{place}.elevation", "5883 ft MSL"),
+        (f"weather.at.{place}.temperature", "21.1 C"),
+        (f"weather.at.{place}.qnh", "1019.3 hPa"),
+    ]
+    limit = "limits.density_altitude"
+    return [
+        (id, R, [*at, (limit, "7850 ft")], PASS),
+        (id, R, [*at, (limit, "7700 ft")], FAIL),
+        (id, R, [*at, (limit, "")], MISSING),
+        *((id, R, [*at, (limit, "9000 ft"), (lost, "")], MISSING) for lost, _ in at),
+    ]
+
+
 WEATHER = [
     *airfield("takeoff", "NORTHBOURNE"),
     *airfield("landing", "NORTHBOURNE"),
@@ -194,6 +212,8 @@ WEATHER = [
     *wind_across("crosswind", "NORTHBOURNE", "places.NORTHBOURNE.runways.1.direction"),
     *wind_across("alternate-crosswind", "HARTWELL", "places.HARTWELL.runways.1.direction"),
     *wind_across("divert-1-crosswind", "EASTLEA", "places.EASTLEA.runways.1.direction"),
+    *thin_air("density-altitude", "NORTHBOURNE"),
+    *thin_air("alternate-density-altitude", "HARTWELL"),
     ("area-visibility", R, [("weather.at.AREA.visibility", "8 km")], PASS),
     ("area-visibility", R, [("weather.at.AREA.visibility", "7.9 km")], FAIL),
     ("area-visibility", R, [("weather.at.AREA.visibility", "")], MISSING),

@@ -46,13 +46,14 @@ def test_every_gate_says_whose_its_figures_are_and_what_it_is_about(mission):
 
 
 def test_the_gates_that_the_forecast_feeds():
-    """Those with a minimum or a maximum for ceiling, visibility, cloud or wind at a place; not what is
-    briefed for cloud, nor how old the forecast is."""
+    """Those with a minimum or a maximum for ceiling, visibility, cloud, wind or thin air at a place; not what
+    is briefed for cloud, nor how old the forecast is."""
     places = [
         f"{place}-{what}"
         for place in ("takeoff", "landing", "alternate", "divert-1")
         for what in ("ceiling", "visibility")
     ]
+    thin = ["density-altitude", "alternate-density-altitude"]
     winds = ["crosswind", "alternate-crosswind", "divert-1-crosswind"]
     others = [
         "area-visibility",
@@ -64,7 +65,7 @@ def test_the_gates_that_the_forecast_feeds():
         "pass-cloud",
     ]
     assert sorted(gate.id for gate in gates("regatta").values() if gate.forecast) == sorted(
-        [*places, *winds, *others]
+        [*places, *winds, *thin, *others]
     )
 
 
