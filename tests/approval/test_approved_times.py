@@ -12,10 +12,10 @@ import subprocess
 from datetime import UTC, datetime
 
 import pytest
-from briefgen.plan.event.waits import latest_t
 
 from briefgen.brief.wording.wait_limits import latest_said, verdict
 from briefgen.build.build import build, check, context_of
+from briefgen.plan.event.waits import latest_t
 from briefgen.render.html.clock import clock_data
 from briefgen.retime.answer import retime
 from briefgen.retime.report import headline

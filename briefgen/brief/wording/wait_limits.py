@@ -80,7 +80,10 @@ def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
     slip, permission = plan.mission.file.event.accept_slip, plan.mission.times.permission
     if slip is not None:
         yield plan.event.true_time - timedelta(seconds=slip.early), "earlier than the flight accepts"
-    if plan.approved is not None and not accepted_alike(plan, plan.approved.earliest, -1):
+    if plan.approved is not None and not accepted_alike(
+        None if slip is None else slip.early,
+        (plan.event.true_time - plan.approved.earliest).total_seconds(),
+    ):
         yield plan.approved.earliest, "earlier than approved, which the supervisor must be asked about"
     if permission is not None:
         yield permission.start, "before the permission"

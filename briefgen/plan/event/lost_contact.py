@@ -43,8 +43,10 @@ def hold_end(plan: Plan) -> HoldEnd | None:
     if fuel is None or fuel.go_home is None:
         return None
     last, hold = latest_t(plan), plan.event.hold
-    leave = None if last is None else last.latest_t - (plan.event.true_time - hold.leave)
-    if leave is None or leave >= fuel.go_home:
+    if last is None:
+        return HoldEnd(fuel.go_home, "fuel")
+    leave = last.latest_t - (plan.event.true_time - hold.leave)
+    if leave >= fuel.go_home:
         return HoldEnd(fuel.go_home, "fuel")
     # the second that leave-hold prints in the row of that slip: it is flown, and no deadline
     return HoldEnd((max(leave, hold.arrival) + HALF_A_SECOND).replace(microsecond=0), last.short)

@@ -41,15 +41,15 @@ def latest_t(plan: Plan) -> WaitLimit | None:
     """The latest true time that can be flown within every known limit, told before the hold is entered
     (without a hold: before the IP); None without a limit, and where nobody knows what can be flown later than
     T."""
-    limits = wait_limits(plan)
-    if not limits or speed_unknown(plan):
+    limits, event = wait_limits(plan), plan.event
+    if event is None or not limits or speed_unknown(plan):
         return None
-    asked_s = (limits[0].latest_t - plan.event.true_time).total_seconds()
-    last_s = last_within_s(plan.event.reach_s, asked_s)
+    asked_s = (limits[0].latest_t - event.true_time).total_seconds()
+    last_s = last_within_s(event.reach_s, asked_s)
     if last_s is None or asked_s - last_s < SAME_SECOND_S:
         return limits[0]
-    at = plan.event.true_time + timedelta(seconds=last_s)
-    if plan.event.hold is None:
+    at = event.true_time + timedelta(seconds=last_s)
+    if event.hold is None:
         return WaitLimit(at, "speed alone gives no later one", "speed")
     return WaitLimit(at, "neither laps nor speed give a later one", "laps")
 
@@ -82,7 +82,7 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
             )
     if mission.times.permission is not None:
         yield WaitLimit(mission.times.permission.end, "permission ends", "permission")
-    slip = mission.file.event.accept_slip
+    slip = mission.file.event.accept_slip if mission.file.event is not None else None
     if slip is not None:
         yield WaitLimit(
             event.true_time + timedelta(seconds=slip.late),
@@ -90,7 +90,9 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
             "slip accepted",
             "later than the flight accepts",
         )
-    if plan.approved is not None and not accepted_alike(plan, plan.approved.latest, 1):
+    if plan.approved is not None and not accepted_alike(
+        None if slip is None else slip.late, (plan.approved.latest - event.true_time).total_seconds()
+    ):
         yield WaitLimit(
             plan.approved.latest,
             "approved to then: beyond it ask the supervisor",
@@ -114,9 +116,7 @@ def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimi
         )
 
 
-def accepted_alike(plan: Plan, approved: datetime, sign: int) -> bool:
-    """Whether the slip that the flight accepts, later (``sign`` 1) or earlier (-1), ends no further from T
-    than the approved time: then that is the reason."""
-    slip = plan.mission.file.event.accept_slip
-    accepted_s = None if slip is None else slip.late if sign > 0 else slip.early
-    return accepted_s is not None and accepted_s <= sign * (approved - plan.event.true_time).total_seconds()
+def accepted_alike(accepted_s: float | None, approved_s: float) -> bool:
+    """Whether the slip that the flight accepts ends no further from T than what is approved: then that is the
+    reason."""
+    return accepted_s is not None and accepted_s <= approved_s

@@ -35,7 +35,6 @@ from briefgen.plan.sortie import Sortie
 from briefgen.units.values import M_PER_STATUTE_MILE, NM_PER_M, Level
 
 KM_PER_NM = 0.001 / NM_PER_M
-GIVEN = {"temperature": "temperature", "qnh": "QNH"}
 SM_PER_NM = 1 / (NM_PER_M * M_PER_STATUTE_MILE)
 
 
@@ -351,11 +350,12 @@ def _density_altitude(s: Sortie, about: About, place: str) -> Gate:
     about, elevation_ft = about.but(cause=at_place(place)), point_of(s.mission, place).elevation_ft
     if elevation_ft is None:
         return not_checked(about, "the elevation there isn't given", key=elevation_of(place))
-    for key in ("temperature", "qnh"):
-        if weather is None or getattr(weather, key) is None:
-            return not_checked(about, f"no {GIVEN[key]} is forecast there", key=(*at_place(place), key))
-    pressure_ft = pressure_altitude_ft(elevation_ft, weather.qnh.hpa)
-    value = density_altitude_ft(pressure_ft, weather.temperature)
+    celsius, qnh = (None, None) if weather is None else (weather.temperature, weather.qnh)
+    if celsius is None:
+        return not_checked(about, "no temperature is forecast there", key=(*at_place(place), "temperature"))
+    if qnh is None:
+        return not_checked(about, "no QNH is forecast there", key=(*at_place(place), "qnh"))
+    value = density_altitude_ft(pressure_altitude_ft(elevation_ft, qnh.hpa), celsius)
     return (
         no_limit(about, value, key=("limits", "density_altitude"))
         if limit is None

@@ -6,12 +6,12 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from briefgen.plan.event.waits import wait_limits
 
 from briefgen.brief.cards import cards
 from briefgen.brief.cards.model import Grid
 from briefgen.mission.edit.changes import without_training
 from briefgen.plan.build import make_plan
+from briefgen.plan.event.waits import wait_limits
 from briefgen.plan.route.diverts import diverts_from
 from briefgen.render.pdf.typst_driver import typeset
 from tests.planned import REPOSITORY, load_mission, what_if_of
