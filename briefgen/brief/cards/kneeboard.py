@@ -407,8 +407,7 @@ def _contingencies(w: Words, *, shortened: bool = False, required_only: bool = F
         items.append(
             (
                 f"{_key_words(key)}{_by(w, key)}:",
-                (first_clauses(action) if shortened else action)
-                + (stay_words(w) if key == "no_ground_contact" else ""),
+                (first_clauses(action) if shortened else action) + stay_words(w, key),
             )
             if said
             else (f"{_key_words(key)}: {NOT_BRIEFED}", "")
