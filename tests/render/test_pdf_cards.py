@@ -86,6 +86,21 @@ def test_every_page_says_whose_it_is(mission, kind):
         assert "None" not in text.replace("None of", "") and "nan" not in text.split()
 
 
+def test_a_key_path_is_broken_between_its_parts_only():
+    """The sheet of the lantern fair names the keys of limits in a column too narrow for them."""
+    lines = pages_of("missions/lantern-fair.yaml", "approval")[0].get_text().replace("\u200b", "")
+    found = set(re.findall(r"limits\.[a-z_0-9]+", re.sub(r"(?<=[-._])\n", "", lines)))
+    given = re.findall(r"limits\.[a-z_0-9]+", str(approval(plan_of("missions/lantern-fair.yaml")).data()))
+    assert len(given) >= 6 and found == set(given)
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
+def test_the_demonstrations_keep_the_sketch_of_the_pass(mission):
+    """The drawing is the picture of the pass that a wingman has in the air."""
+    _, found = kneeboard_pdf(brief_of(plan_of(mission), STAMP), context("1"))
+    assert not [d.message for d in found if "sketch" in d.message]
+
+
 def test_the_check_for_overprinting_can_fail():
     page = pymupdf.open().new_page()
     page.insert_text((50, 50), "first")

@@ -26,12 +26,13 @@ from briefgen.brief.wording.silence import not_started_said, silence_steps
 from briefgen.brief.wording.wait_limits import (
     holes_words,
     latest_in_short,
+    lost,
     lost_words,
     no_call,
-    row_verdict,
+    slip_spans,
+    slip_words,
     then_words,
     unknown_limits,
-    verdict,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, card_words
 from briefgen.plan.event.waits import latest_t, speed_unknown, wait_limits
@@ -41,7 +42,6 @@ from briefgen.plan.sortie import Plan
 CHANGES = 8  # rows to write changes in
 _FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list
 PLANNED_LOST = "Planned T cannot be flown: tell the flight now."
-NO_CALL = ("NO CALL", "NEEDED")  # read across the two columns of SAY BY, so that the row stays one line
 
 
 def ground_contact(plan: Plan) -> Card:
@@ -269,41 +269,41 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
         (_clock_head(w, event), "auto", "r"),
         ("then still, Z", "1fr", "l"),
     ]
-    strong = tuple(i for i, row in enumerate(event.slips) if row.slip_s == 0)
-    lost = f"{PLANNED_LOST} " if verdict(w.plan, event.true_time)[0] else ""
+    spans = slip_spans(w.plan)
+    planned = next((row for row, _ in spans if row.slip_s == 0), None)
+    told_now = f"{PLANNED_LOST} " if planned and lost(w.plan, planned)[0] else ""
     note = (
-        f"{lost}SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the flight"
-        f" works its laps again, or flies fast or slow. After that {lost_words(w.plan)}."
+        f"{told_now}SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the"
+        f" flight works its laps again, or flies fast or slow. After that {lost_words(w.plan)}."
     )
     return grid(
         "When the ceremony slips",
         columns,
-        [_slip_row(w, row, reasons=reasons) for row in event.slips],
-        strong=strong,
+        [_slip_row(w, first, last, reasons=reasons) for first, last in spans],
+        strong=tuple(i for i, (row, _) in enumerate(spans) if row is planned),
         note=note,
     )
 
 
-def _slip_row(w: Words, row: SlipRow, *, reasons: bool) -> tuple[str, ...]:
-    head = words.signed_duration(row.slip_s) if row.slip_s else "on time"
-    quiet, (said, because) = no_call(w.plan, row.slip_s), row_verdict(w.plan, row)
+def _slip_row(w: Words, row: SlipRow, last: SlipRow, *, reasons: bool) -> tuple[str, ...]:
+    """The verdict stands under the second clock of SAY BY, what it is of and why beside it."""
+    head = slip_words(row) if row.slip_s else "on time"
+    quiet, (said, because) = no_call(w.plan, row.slip_s), lost(w.plan, row)
     at = w.plan.event.true_time if quiet else row.true_time
     new = (w.bare(at), w.at_event(at))
-    if quiet and not said:
-        return (head, *NO_CALL, *new, "")
-    then = then_words(w.plan, row, w.bare, relay_s=w.mission.file.event.relay_time or 0.0)
-    if not row.met:
-        return (head, "UNABLE", "UNABLE", *new, then or (row.reason if reasons else ""))
     if said:
-        return (
-            head,
-            said,
-            said,
-            *new,
-            "tell the flight now" if not row.slip_s else because if reasons else "",
-        )
+        why = "tell the flight now" if not row.slip_s else because if reasons else ""
+        if last is not row:
+            return (head, f"to {slip_words(last)}", said, "", "", why)
+        return (head, "", said, *new, _then(w, row) or why)
+    if quiet:
+        return (head, "", "", *new, "NO CALL NEEDED")
     by = ("", "") if row.say_by is None else (w.by_bare(row.say_by), w.by_at_event(row.say_by))
-    return (head, *by, *new, then)
+    return (head, *by, *new, _then(w, row))
+
+
+def _then(w: Words, row: SlipRow) -> str:
+    return then_words(w.plan, row, w.bare, relay_s=w.mission.file.event.relay_time or 0.0)
 
 
 def _wait(w: Words, *, most: int | None = None) -> Grid | None:

@@ -42,9 +42,7 @@ def _hold_rows(w: Words, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
         first_heading(w.mission, hold),
     )
     leg = outbound_legs(hold, words.duration_clock, each="")
-    turns = f"{hold.turns} turns, {words.counted(len(hold.laps), 'lap')}" + (
-        f"; lap 1 on {first}" if first else ""
-    )
+    turns = f"{hold.turns}, {words.counted(len(hold.laps), 'lap')}" + (f"; 1st on {first}" if first else "")
     yield "Hold out", turns, "", outbound, level, cas, "", "", leg
     inbound = course_words(w.mission, hold.fix, hold.inbound_heading_true_deg)
     course = course_words(w.mission, hold.fix, hold.inbound_course_true_deg)

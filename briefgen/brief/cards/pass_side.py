@@ -7,7 +7,7 @@ from datetime import datetime
 
 from briefgen.brief.cards.common import NO_SECOND_PASS, first_clauses, grid, last_begin_t
 from briefgen.brief.cards.headings import headings
-from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Section, Side, Sketch
+from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Run, Section, Side, Sketch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.diverts import divert_start, nearest_first, open_words
 from briefgen.brief.wording.heights import height_boxes
@@ -16,8 +16,9 @@ from briefgen.brief.wording.lost_contact import no_cue_row, radio_rows, supervis
 from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import (
     latest_in_short,
+    lost,
     lost_words,
-    row_verdict,
+    slip_spans,
     slip_words,
     told_by_words,
     too_late_note,
@@ -61,6 +62,7 @@ def back_reductions(w: Words, ship: Ship) -> tuple[Reduction, ...]:
     return (
         Reduction("sketch", "", sketch(w, NARROW_SKETCH_PT)),
         Reduction("sketch", "", sketch(w, SMALL_SKETCH_PT)),
+        Reduction("sketch", "", sketch(w, SMALL_SKETCH_PT), also={"reach": _reach_in_a_run(w)}),
         Reduction("diverts", "runways and hours of the diverts left out", _diverts(w, ship, short=True)),
         Reduction("sketch", "the sketch left out"),
         Reduction(
@@ -86,11 +88,10 @@ def _times(w: Words, event: EventPlan) -> Large:
         if event.late_bias_s
         else "no bias: the same as true time"
     )
-    true = (
-        "TRUE TIME  T",
-        w.z(event.true_time),
-        f"{words.clock_local(event.true_time, w.mission.home_zone)} over {event.centre.name}",
-    )
+    local = words.clock_local(event.true_time, w.mission.home_zone)
+    said, because = next((lost(w.plan, row) for row in event.slips if row.slip_s == 0), ("", ""))
+    under = f"{said}: {because}. {local}" if said else f"{local} over {event.centre.name}"
+    true = ("TRUE TIME  T", w.z(event.true_time), under)
     return Large(
         "True and set time", (true, ("SET TIME, in the aircraft", w.z(event.set_time), bias)), "huge"
     )
@@ -183,7 +184,8 @@ def _slips(w: Words, event: EventPlan) -> Grid | None:
         ("Turn in", "auto", "r"),
         ("Told by", "auto", "r"),
     ]
-    rows = [_slip_row(w, row) for row in event.slips]
+    spans = slip_spans(w.plan)
+    rows = [_slip_row(w, first, last) for first, last in spans]
     shown = [
         at
         for r in event.slips
@@ -194,7 +196,7 @@ def _slips(w: Words, event: EventPlan) -> Grid | None:
         f"All {w.days(shown)}. Turn in: last inbound turn;"
         f" laps before it as planned{_slip_headings(w, event)}.",
         _later(w.plan, event),
-        _unable(event.slips),
+        _unable(spans),
         too_late_note(w.plan),
     ]
     note = " ".join(filter(None, notes))
@@ -202,18 +204,20 @@ def _slips(w: Words, event: EventPlan) -> Grid | None:
         "Slip, changed in the hold",
         columns,
         rows,
-        strong=tuple(i for i, r in enumerate(event.slips) if r.slip_s == 0),
+        strong=tuple(i for i, (row, _) in enumerate(spans) if row.slip_s == 0),
         note=note,
     )
 
 
-def _unable(slips: tuple[SlipRow, ...]) -> str:
-    """``UNABLE +5 min and +10 min: the hold as planned can't be flown.``: slips of one reason together; empty
-    where every one can be flown."""
+def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:
+    """``UNABLE -1 min and +5 min to +10 min: no whole number of laps gives it.``: slips of one reason
+    together; empty where every one can be flown."""
     same: dict[str, list[str]] = {}
-    for row in slips:
-        if not row.met and row.reason:
-            same.setdefault(row.reason, []).append(slip_words(row))
+    for first, last in spans:
+        if not first.met and first.reason:
+            same.setdefault(first.reason, []).append(
+                slip_words(first) if first is last else f"{slip_words(first)} to {slip_words(last)}"
+            )
     return (
         f"UNABLE {'; '.join(f'{words.listed(named)}: {reason}' for reason, named in same.items())}."
         if same
@@ -221,11 +225,12 @@ def _unable(slips: tuple[SlipRow, ...]) -> str:
     )
 
 
-def _slip_row(w: Words, row: SlipRow) -> tuple[str, ...]:
+def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> tuple[str, ...]:
+    said, _ = lost(w.plan, row)
+    if last is not row:
+        return (slip_words(row), f"to {slip_words(last)}", "", "", "", "", said)
     head = (slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
-    if not row.met:
-        return (*head, "UNABLE", "", "", "")
-    if said := row_verdict(w.plan, row)[0]:
+    if said:
         return (*head, "", "", "", said)
     return (
         *head,
@@ -250,7 +255,7 @@ def _later(plan: Plan, event: EventPlan) -> str:
 def _slip_headings(w: Words, event: EventPlan) -> str:
     """``; the last out on 203 M at -1 min, 206 M at +1 min``: the rows with another outbound heading than
     planned; empty where all are near it."""
-    flown = [row for row in event.slips if row.met and row.slip_s and not row_verdict(w.plan, row)[0]]
+    flown = [row for row in event.slips if row.met and row.slip_s and not lost(w.plan, row)[0]]
     others = [
         f"{row_heading(w.mission, event, row)} at {slip_words(row)}"
         for row in flown
@@ -333,6 +338,12 @@ def _course(w: Words, divert: Divert) -> str:
 def _reach(w: Words) -> Pairs | None:
     rows = tuple(_reach_rows(w))
     return Pairs("To reach", rows) if rows else None
+
+
+def _reach_in_a_run(w: Words) -> Run | None:
+    """The same in one paragraph over the whole width, beside nothing."""
+    rows = tuple((label.strip(), value) for label, value in _reach_rows(w))
+    return Run("", rows) if rows else None
 
 
 def _reach_rows(w: Words) -> Iterator[tuple[str, str]]:

@@ -37,8 +37,14 @@ def height_boxes(mission: Mission, event: EventPlan, ship: int) -> Iterator[tupl
     yield (
         ("YOU", NOT_CHECKED, "this ship's place isn't known")
         if over is None
-        else ("YOU", words.height(over.altitude_ft), you_words(event, over))
+        else (_you(heights, over), words.height(over.altitude_ft), you_words(event, over))
     )
+
+
+def _you(heights: PassHeights, over: ShipOver) -> str:
+    """Whoever leads has the ships below to think of."""
+    least_ft = heights.minimum_ft if place_words(over) else heights.lead_ft or heights.minimum_ft
+    return "YOU, TOO LOW" if least_ft is not None and over.altitude_ft < least_ft else "YOU"
 
 
 def qnh_words(mission: Mission, event: EventPlan) -> str:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from briefgen.brief.wording.wait_limits import no_call, row_verdict
+from briefgen.brief.wording.wait_limits import lost, no_call
 from briefgen.core.records import record
 from briefgen.plan.sortie import Plan
 
@@ -34,11 +34,7 @@ def _deadlines(plan: Plan) -> Iterator[Slot]:
     """When the first printed row is lost, and when the last call that the hold can still meet begins at the
     latest; of a row beyond a limit nothing is told."""
     relay = timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
-    rows = [
-        row
-        for row in plan.event.slips
-        if row.met and not no_call(plan, row.slip_s) and not row_verdict(plan, row)[0]
-    ]
+    rows = [row for row in plan.event.slips if not no_call(plan, row.slip_s) and not lost(plan, row)[0]]
     says, ends = (
         [row.say_by for row in rows if row.say_by is not None],
         [row.met_until - relay for row in rows if row.met_until is not None],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
+from itertools import groupby
 from typing import Literal
 
 from briefgen.brief.wording import format as words
@@ -17,6 +18,7 @@ from briefgen.plan.sortie import Plan
 Beyond = Literal["TOO LATE", "TOO EARLY", ""]
 TOO_LATE: Beyond = "TOO LATE"
 TOO_EARLY: Beyond = "TOO EARLY"
+UNABLE = "UNABLE"
 NO_CALL = "no call"
 
 
@@ -106,6 +108,26 @@ def verdict(plan: Plan, true_time: datetime) -> tuple[Beyond, str]:
 def row_verdict(plan: Plan, row: SlipRow) -> tuple[Beyond, str]:
     """The same of a row of slips; below the dead-band T stays as it is held."""
     return verdict(plan, plan.event.true_time if no_call(plan, row.slip_s) else row.true_time)
+
+
+def lost(plan: Plan, row: SlipRow) -> tuple[str, str]:
+    """``UNABLE``, ``TOO LATE`` or ``TOO EARLY`` for a printed slip that is not flown, with the reason; both
+    empty where it can be."""
+    if not row.met and not (row.slip_s and no_call(plan, row.slip_s)):
+        return UNABLE, row.reason
+    return row_verdict(plan, row)
+
+
+def slip_spans(plan: Plan) -> list[tuple[SlipRow, SlipRow]]:
+    """First and last of the printed slips that one row stands for: neighbours that one reason rules out share
+    theirs; one that can be flown, or still be met in another way, and the planned one have their own."""
+
+    def shared(row: SlipRow) -> float | tuple[str, str]:
+        why = lost(plan, row)
+        return why if why[0] and row.slip_s and not later_ways(plan, row) else row.slip_s
+
+    groups = [list(rows) for _, rows in groupby(plan.event.slips, key=shared)]
+    return [(rows[0], rows[-1]) for rows in groups]
 
 
 def beyond(plan: Plan, true_time: datetime) -> str:

@@ -202,8 +202,13 @@ def _breakable(data: Any) -> Any:
 
 
 def _word(word: str) -> str:
-    # it may be broken after a hyphen anyway
-    return "-".join(part if len(part) <= MOST_LETTERS else _BREAK.join(part) for part in word.split("-"))
+    """Between the parts of a key path or an id; inside a part only where nothing else is left."""
+    for sign in "-._":
+        parts = word.split(sign)
+        if len(word) > MOST_LETTERS and len(parts) > 1:
+            # the compiler breaks after a hyphen by itself
+            return (sign if sign == "-" else sign + _BREAK).join(map(_word, parts))
+    return word if len(word) <= MOST_LETTERS else _BREAK.join(word)
 
 
 # ---------------------------------------------------------------- what the compiler reports

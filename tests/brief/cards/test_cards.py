@@ -57,13 +57,9 @@ def test_say_by_is_told_by_less_the_relay():
     told_by = [
         seconds(row[6])
         for row in section(cards.kneeboard(plan, 1), 1, "slips").rows
-        if row[3] != "UNABLE" and row[0] != "planned"
+        if row[6] != "UNABLE" and row[0] != "planned"
     ]
-    say_by = [
-        seconds(row[1])
-        for row in section(cards.ground_contact(plan), 0, "slips").rows
-        if row[1] not in ("UNABLE", "NO CALL")
-    ]
+    say_by = [seconds(row[1]) for row in section(cards.ground_contact(plan), 0, "slips").rows if row[1]]
     assert [a - b for a, b in zip(told_by, say_by, strict=True)] == [RELAY_S] * len(say_by) and say_by
 
 
@@ -118,17 +114,14 @@ def test_a_slip_beyond_the_first_limit_reads_too_late():
     card = cards.ground_contact(plan_of("missions/overcommitted.yaml"))
     latest = section(card, 0, "times").items[1][1].removesuffix(" Z")
     assert section(card, 0, "times").items[1][2].startswith("EARLIER THAN T.")
-    rows = [
-        (row[3], row[1] == row[2] == "TOO LATE")
-        for row in section(card, 0, "slips").rows
-        if row[1] != "UNABLE"
-    ]
-    assert [late for _, late in rows] == [seconds(new) > seconds(latest) for new, _ in rows]
-    assert {late for _, late in rows} == {True, False}
+    *told, later = section(card, 0, "slips").rows
+    assert [row[2] == "TOO LATE" for row in told] == [seconds(row[3]) > seconds(latest) for row in told]
+    assert [row[2] == "TOO LATE" for row in told] == [False, False, True]
+    # one reason, one row for all that is later than T
+    assert later == ("+30 s", "to +10 min", "TOO LATE", "", "", "fuel of ship 2 in the hold")
     on_board = section(cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1), 1, "slips").rows
-    assert [row[3:] == ("", "", "", "TOO LATE") for row in on_board if row[3] != "UNABLE"] == [
-        late for _, late in rows
-    ]
+    assert [row[6] for row in on_board[2:]] == ["TOO LATE", "TOO LATE"] and len(on_board) == 4
+    assert on_board[3][:2] == ("+30 s", "to +10 min")
 
 
 def test_diverts_against_another_geodesic_library():
@@ -305,11 +298,13 @@ def test_slips_that_cannot_be_flown_for_one_reason_are_told_together():
     plan = plan_of(REGATTA)
     why = {0: "no laps give it", 1: "no laps give it", 2: "the hold is too short"}
     slips = tuple(
-        replace(row, met=False, reason=why[n]) if n in why else row for n, row in enumerate(plan.event.slips)
+        replace(row, met=False, told_by=None, met_until=None, reason=why[n]) if n in why else row
+        for n, row in enumerate(plan.event.slips)
     )
-    note = section(cards.kneeboard(replace(plan, event=replace(plan.event, slips=slips)), 1), 1, "slips").note
+    found = section(cards.kneeboard(replace(plan, event=replace(plan.event, slips=slips)), 1), 1, "slips")
     a, b, c = (section(cards.kneeboard(plan, 1), 1, "slips").rows[n][0] for n in range(3))
-    assert f"UNABLE {a} and {b}: no laps give it; {c}: the hold is too short." in note
+    assert f"UNABLE {a} to {b}: no laps give it; {c}: the hold is too short." in found.note
+    assert found.rows[0] == (a, f"to {b}", "", "", "", "", "UNABLE")
 
 
 # ---------------- figures typed in another unit, speeds, and missions without a hold or a script

@@ -163,12 +163,13 @@ def test_the_slides_say_of_a_slip_what_cards_and_sheet_say(mission):
     plan, view = plan_of(f"missions/{mission}.yaml"), view_of(f"missions/{mission}.yaml")
     on_board = cards.kneeboard(plan, 1).sides[1][1]["slips"].rows
     on_slide = [[cell.text for cell in row] for row in view.tables["slips"].rows]
-    assert [(row[0], row[1], row[7] if row[3] != "UNABLE" else "") for row in on_slide] == [
-        (row[0], row[1], row[6]) for row in on_board
-    ]
+    flown = [(row[0], row[1], row[7]) for row in on_slide if row[1] != "–"]
+    assert flown == [(row[0], row[1], row[6]) for row in on_board if not row[1].startswith("to ")]
+    spans = [(row[0], row[7]) for row in on_slide if row[1] == "–"]
+    assert spans == [(f"{row[0]} {row[1]}", row[6]) for row in on_board if row[1].startswith("to ")]
     ground = cards.ground_contact(plan).sides[0][1]
-    assert [row[0] for row in on_slide if row[8] == "TOO LATE"] == [
-        row[0].replace("on time", "planned") for row in ground["slips"].rows if row[1] == "TOO LATE"
+    assert [row[0].split(" to ")[0] for row in on_slide if row[7] == "TOO LATE"] == [
+        row[0].replace("on time", "planned") for row in ground["slips"].rows if row[2] == "TOO LATE"
     ]
     assert view.values["event"]["latest_t"].partition(" (")[0] == ground["times"].items[1][1]
     sheet = dict(cards.approval(plan).sides[0][1]["answers"].rows)["True time, latest T"]

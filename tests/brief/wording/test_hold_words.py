@@ -88,7 +88,7 @@ def test_the_first_lap_has_its_own_heading_on_card_and_slide():
         "226 M in lap 1, then 217 M",
     )
     row = next(row for row in section(cards.kneeboard(plan, 1), 1, "headings").rows if row[0] == "Hold out")
-    assert row[1] == "left turns, 2 laps; lap 1 on 226 M" and "217 M" in row
+    assert row[1] == "left, 2 laps; 1st on 226 M" and "217 M" in row
 
 
 @pytest.mark.parametrize(

@@ -13,10 +13,12 @@ from briefgen.brief.wording.schedule import schedule
 from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words, told_until
 from briefgen.brief.wording.wait_limits import (
     NO_CALL,
+    UNABLE,
     later_ways,
+    lost,
     lost_words,
     no_call,
-    row_verdict,
+    slip_spans,
     slip_words,
     told_by_words,
     too_late_note,
@@ -27,6 +29,7 @@ from briefgen.plan.route.diverts import Divert
 from briefgen.units.rounding import nearest
 
 Rows = list[list[str | Cell]]
+NONE = "–"  # beside a verdict: a blank cell would leave a reader in doubt
 
 
 def push(w: Words) -> Table | None:
@@ -87,13 +90,18 @@ def slips(w: Words) -> Table | None:
     )
     late = too_late_note(w.plan)
     caption += f" {late}" if late else ""
-    return text_table("slips", columns, [_slip_row(w, row) for row in event.slips], caption)
+    return text_table(
+        "slips", columns, [_slip_row(w, first, last) for first, last in slip_spans(w.plan)], caption
+    )
 
 
-def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
+def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
     def clock(at) -> str:
-        return "UNABLE" if at is None else words.clock_bare(at, day=w.day)
+        return UNABLE if at is None else words.clock_bare(at, day=w.day)
 
+    said, _ = lost(w.plan, row)
+    if last is not row:
+        return [Cell(f"{slip_words(row)} to {slip_words(last)}", strong=True), *[NONE] * 6, said, NONE]
     own = row.slip_s == 0
     head: list[str | Cell] = [
         Cell(slip_words(row), strong=True),
@@ -104,10 +112,8 @@ def _slip_row(w: Words, row: SlipRow) -> list[str | Cell]:
         clock(until) if means == "worked again" else f"{means} to {clock(until)}"
         for means, until in later_ways(w.plan, row)
     )
-    if not row.met:
-        return [*head, *(["UNABLE"] * 5), then or "UNABLE"]
-    if said := row_verdict(w.plan, row)[0]:
-        return [*head, *([said] * 6)]
+    if said:
+        return [*head, *[NONE] * 4, said, then or NONE]
     legs = row_laps(w.plan.event.hold, row, words.duration_clock) or "straight through"
     out = "as planned" if own else row_heading(w.mission, w.plan.event, row)
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
