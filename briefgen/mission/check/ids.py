@@ -116,22 +116,18 @@ def aircraft_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
 def ships_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Every number of a ship belongs to one of the flight."""
     known = _numbers(file)
-    said = [
-        (path, number, check.error)
-        for path, number in values_in(file)
-        if any(fits(path, form) for form in SHIPS)
-    ]
-    said += [(path, number, check.at_key) for path, number in _ship_keys(file)]
-    for path, number, say in said:
+    why = "what stands here would belong to nobody"
+    help = f"the flight has ships {', '.join(map(str, range(1, len(file.flight) + 1)))}"
+    for path, number in values_in(file):
+        if any(fits(path, form) for form in SHIPS) and number not in known:
+            yield check.error("unknown-ship", path, _no_ship(number), why=why, help=help)
+    for path, number in _ship_keys(file):
         if number not in known:
-            help = f"the flight has ships {', '.join(map(str, range(1, len(file.flight) + 1)))}"
-            yield say(
-                "unknown-ship",
-                path,
-                f"there is no ship {number} in the flight",
-                why="what stands here would belong to nobody",
-                help=help,
-            )
+            yield check.at_key("unknown-ship", path, _no_ship(number), why=why, help=help)
+
+
+def _no_ship(number: int) -> str:
+    return f"there is no ship {number} in the flight"
 
 
 def nobody_follows_himself(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

@@ -10,10 +10,11 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker, fits, values_in
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
+from briefgen.mission.schema.weather import Weather
 from briefgen.units.rounding import down
 from briefgen.units.values import Level, LevelBand
 
-_PASS: KeyPath = ("event", "pass")
+_PASS = ("event", "pass")
 # what is flown at or in (a star stands for any step); a forecast, a flow and a cloud may be of any pressure
 # level
 _FLOWN: tuple[tuple[str, ...], ...] = (
@@ -40,20 +41,22 @@ def flight_levels_lie_above_the_transition_altitude(
 ) -> Iterator[Diagnostic]:
     """No level that is flown is a flight level below ``weather.transition_altitude``; one that the day's QNH
     brings below it is a caution."""
-    transition = given(file, "weather", "transition_altitude")
+    weather, transition = given(file, "weather"), given(file, "weather", "transition_altitude")
     if transition is None:
         return
+    qnh = _qnh(weather)
     for path, value in values_in(file):
         if any(fits(path, form) for form in _FLOWN):
             for level in (value.low, value.high) if isinstance(value, LevelBand) else (value,):
-                yield from _below_transition(check, file, path, level)
+                yield from _below_transition(check, (path, level), transition.feet, qnh)
 
 
-def _below_transition(check: Checker, file: MissionFile, path: KeyPath, level: Level) -> Iterator[Diagnostic]:
-    transition_ft = file.weather.transition_altitude.feet
+def _below_transition(
+    check: Checker, flown: tuple[KeyPath, Level], transition_ft: float, qnh: float | None
+) -> Iterator[Diagnostic]:
+    path, level = flown
     if level.datum != "FL":
         return
-    qnh = _qnh(file)
     really_ft = level.feet if qnh is None else altitude_from_pressure_altitude_ft(level.feet, qnh)
     related = (("the transition altitude", ("weather", "transition_altitude")),)
     name, day = (
@@ -71,10 +74,10 @@ def _below_transition(check: Checker, file: MissionFile, path: KeyPath, level: L
         yield check.caution("flight-level", path, message, why=WHY, help=help, related=related)
 
 
-def _qnh(file: MissionFile) -> float | None:
+def _qnh(weather: Weather) -> float | None:
     """The lowest QNH of the forecast in hPa: how low a flight level may be; None where none is given."""
     return min(
-        (qnh.hpa for weather in file.weather.at.values() if (qnh := given(weather, "qnh")) is not None),
+        (qnh.hpa for at in weather.at.values() if (qnh := given(at, "qnh")) is not None),
         default=None,
     )
 
@@ -82,7 +85,7 @@ def _qnh(file: MissionFile) -> float | None:
 def heights_above_ground_have_their_ground(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """A leg that is flown so high above the ground ends at a place with its elevation."""
     for path, level, id in _ends(file):
-        place = file.places.get(id)
+        place = None if id is None else file.places.get(id)
         if level is not None and level.datum == "AGL" and place is not None and place.elevation is None:
             message = f"this level is above the ground, but {id} has no elevation"
             yield check.error(

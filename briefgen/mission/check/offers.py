@@ -126,7 +126,8 @@ class Offers:
         self.work -= self.size
         if self.work < 0:
             return None
-        changed = replace(self.source, tree=_with(self.source.tree, path, reading))
+        tree, section = self.source.tree, str(path[0])
+        changed = replace(self.source, tree={**tree, section: _with(tree[section], path[1:], reading)})
         _, problems = resolve(read_partly(MissionFile, changed), changed, [])
         about = [problem for problem in problems if problem.cause == path and problem.severity != "note"]
         return min(about, key=lambda problem: problem.severity != "error", default=None)
@@ -145,8 +146,9 @@ def height_over_ground_ft(text: str) -> float | None:
 
 def _with(tree: TextTree, path: KeyPath, value: str) -> TextTree:
     """The tree with another value at a path; what lies beside the path is shared."""
-    if not path:
-        return value
-    changed = list(tree) if isinstance(tree, list) else dict(tree)  # type: ignore[arg-type]
-    changed[path[0]] = _with(changed[path[0]], path[1:], value)  # type: ignore[index]
-    return changed
+    match tree, path[:1]:
+        case dict(), (str() as key,):
+            return {**tree, key: _with(tree[key], path[1:], value)}
+        case list(), (int() as i,):
+            return [*tree[:i], _with(tree[i], path[1:], value), *tree[i + 1 :]]
+    return value

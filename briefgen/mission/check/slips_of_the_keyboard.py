@@ -21,8 +21,8 @@ from briefgen.mission.schema.sortie import Place
 from briefgen.mission.schema.unread import as_far_as_read, given
 from briefgen.units.values import Position
 
-_PASS: KeyPath = ("event", "pass")
-_RUN_IN: KeyPath = (*_PASS, "run_in")
+_PASS = ("event", "pass")
+_RUN_IN = (*_PASS, "run_in")
 
 # key path (a star stands for any step), the greatest size, its unit, what it is
 _MOST: tuple[tuple[tuple[str, ...], float, str, str], ...] = (
@@ -89,7 +89,7 @@ def the_pass_is_of_one_place(check: Checker, file: MissionFile) -> Iterator[Diag
     centre = file.places[flypast.over].position
     if flypast.crowd_line is not None and flypast.over not in mirrored:
         yield from _crowd_line(check, flypast.crowd_line, (flypast.over, centre))
-    ids = (
+    ids: list[tuple[str, KeyPath, str]] = (
         [(flypast.hold.at, (*_PASS, "hold", "at"), "from the hold fix to the IP")]
         if flypast.hold is not None
         else []

@@ -10,10 +10,10 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
-from briefgen.units.grammar import unit_of
-from briefgen.units.parse import Refusal, parse_before_leaving
+from briefgen.units.grammar import Refusal, unit_of
+from briefgen.units.parse_time import parse_before_leaving
 
-_LOST_CONTACT: KeyPath = ("contingencies", "no_ground_contact")
+_LOST_CONTACT = ("contingencies", "no_ground_contact")
 _PART = re.compile(r"([0-9]+(?:\.[0-9]+)?) ?([A-Za-z]+)")
 _UNITS = ("h", "min", "s")
 _SECOND_PASS = re.compile(r"\b(?:second|another|further|next) pass\b", re.IGNORECASE)

@@ -3,18 +3,20 @@ plan()."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import TypeVar
 
 from briefgen.airmath.geodesy import direct, inverse
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.times import PartyTimes
-from briefgen.mission.schema.event import RunIn
+from briefgen.mission.schema.base import Part
+from briefgen.mission.schema.event import Pass, RunIn
 from briefgen.mission.schema.sortie import Aircraft, Ship
 from briefgen.mission.schema.training import WarmUp
-from briefgen.units.values import Speed, TOffset
+from briefgen.units.values import ClockTime, Speed, TOffset
 
 
 def without_event(mission: Mission, *, takeoff: datetime, setups: int | None = None) -> Mission:
@@ -59,8 +61,11 @@ def with_setups(mission: Mission, setups: int | None) -> Mission:
 
 
 def longer_in_area(mission: Mission, seconds: float) -> Mission:
-    """So many seconds more in the training area, before the first set-up: given fuel in proportion."""
+    """So many seconds more in the training area, before the first set-up: given fuel in proportion. A mission
+    without training stays as it is."""
     training = mission.file.training
+    if training is None:
+        return mission
     given = training.warm_up
     if given is None or not given.time:
         longer = WarmUp.model_construct(time=seconds, fuel=None)  # its reader takes texts
@@ -79,15 +84,20 @@ def without_training(mission: Mission) -> Mission:
     return with_takeoff(changed, None) if mission.file.event is not None else changed
 
 
-def nearer_pass(mission: Mission, by_nm: float) -> Mission:
-    """The IP, and the hold fix with it, so much nearer to the spot flown over, along the run-in's course."""
-    pass_ = mission.file.event.pass_
+def nearer_pass(mission: Mission, pass_: Pass, by_nm: float) -> Mission:
+    """The IP of the pass, and the hold fix with it, so much nearer to the spot flown over, along the run-in's
+    course; as it is where the IP is that spot."""
     start, over = mission.places[pass_.run_in.from_].position, mission.places[pass_.over].position
     course = inverse(start, over).course_start_deg
+    if course is None:
+        return mission
     ids = [pass_.run_in.from_, *([pass_.hold.at] if pass_.hold is not None else [])]
     moved = {id: direct(mission.places[id].position, course, by_nm).position for id in ids}
     places = {id: replace(mission.places[id], position=spot) for id, spot in moved.items()}
     return replace(mission, places={**mission.places, **places})
+
+
+_Flown = TypeVar("_Flown", bound=Part)
 
 
 def slower_over_ground(mission: Mission, ground_speeds: Mapping[KeyPath, float], by_kt: float) -> Mission:
@@ -97,7 +107,7 @@ def slower_over_ground(mission: Mission, ground_speeds: Mapping[KeyPath, float],
     The run-in keeps its speed: it is flown by ground speed and timed back from T, whatever the wind.
     """
 
-    def slowed(entry, where: KeyPath):
+    def slowed(entry: _Flown, where: KeyPath) -> _Flown:
         kt = ground_speeds.get(where)
         return entry if kt is None else entry.model_copy(update={"speed": Speed(kt - by_kt, "KGS")})
 
@@ -205,9 +215,13 @@ def at_true_time(
 
     The cues move with T, except those ``heard``, which stand where they were heard. The slip that is accepted
     stays where it was on the clock, so what is used up of it is gone. What other parties do at T-5 min and
-    the like moves with T; the T that they hold doesn't, so they no longer hold this one.
+    the like moves with T; the T that they hold doesn't, so they no longer hold this one. A mission without an
+    event stays as it is.
     """
-    shift, event, training = true_time - mission.times.true_time, mission.file.event, mission.file.training
+    planned, event, training = mission.times.true_time, mission.file.event, mission.file.training
+    if planned is None or event is None:
+        return mission
+    shift = true_time - planned
     if training is not None:
         training = training.model_copy(
             update={"setups": training.setups.model_copy(update={"planned": setups})}
@@ -227,23 +241,30 @@ def at_true_time(
         true_time=true_time,
         takeoff=takeoff,
         cues=cues,
-        parties=_moved(event.parties, "to", mission.times.parties, shift),
-        other_traffic=_moved(event.other_traffic, "until", mission.times.other_traffic, shift),
+        parties=_moved(((party.from_, party.to) for party in event.parties), mission.times.parties, shift),
+        other_traffic=_moved(
+            ((traffic.from_, traffic.until) for traffic in event.other_traffic),
+            mission.times.other_traffic,
+            shift,
+        ),
     )
     return replace(
         mission, file=mission.file.model_copy(update={"training": training, "event": event}), times=times
     )
 
 
+_Typed = ClockTime | TOffset | None
+
+
 def _moved(
-    entries: tuple, end: str, times: tuple[PartyTimes, ...], shift: timedelta
+    ends: Iterable[tuple[_Typed, _Typed]], times: tuple[PartyTimes, ...], shift: timedelta
 ) -> tuple[PartyTimes, ...]:
-    """Times given from T move with it, clock times stay."""
+    """Times given from T move with it, clock times stay. ``ends``: from when until when, as typed."""
     return tuple(
-        replace(
-            at,
-            start=at.start + shift if isinstance(entry.from_, TOffset) else at.start,
-            until=at.until + shift if isinstance(getattr(entry, end), TOffset) else at.until,
-        )
-        for entry, at in zip(entries, times, strict=True)
+        replace(at, start=_shifted(start, at.start, shift), until=_shifted(until, at.until, shift))
+        for (start, until), at in zip(ends, times, strict=True)
     )
+
+
+def _shifted(typed: _Typed, at: datetime | None, shift: timedelta) -> datetime | None:
+    return at + shift if isinstance(typed, TOffset) and at is not None else at

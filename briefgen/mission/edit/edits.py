@@ -23,18 +23,18 @@ def edit_tree(source: Source, edits: Sequence[tuple[str, str]]) -> tuple[Source 
     value as it would be typed in the file; an empty value takes the key out.  Keys on the way that are not
     there are made, except in a list.  A message about a changed value points into the text of the edit.
     """
-    tree = copy.deepcopy(source.tree)
-    spans = Spans(dict(source.spans.keys), dict(source.spans.values))
-    draft = _Draft(tree, spans, dict(source.texts))
+    spans = source.spans
+    draft = _Draft(copy.deepcopy(source.tree), dict(spans.keys), dict(spans.values), dict(source.texts))
     problems = [problem for path, value in edits for problem in draft.apply(path, value)]
-    changed = replace(source, tree=tree, spans=spans, texts=draft.texts)
+    changed = replace(source, tree=draft.tree, spans=Spans(draft.keys, draft.values), texts=draft.texts)
     return (None if has_errors(problems) else changed), problems
 
 
 @dataclass
 class _Draft:
-    tree: TextTree
-    spans: Spans
+    tree: dict[str, TextTree]
+    keys: dict[KeyPath, Span]
+    values: dict[KeyPath, Span]
     texts: dict[str, str]
 
     def apply(self, dotted: str, value: str) -> list[Diagnostic]:
@@ -94,43 +94,53 @@ class _Draft:
     def _meant(self, section: str, dotted: str) -> str:
         """The path from the top where a key stands below another section, or the section that was meant;
         empty where neither is known."""
-        whole = next((path for path in self.spans.keys if path[-1:] == (section,)), None)
+        whole = next((path for path in self.keys if path[-1:] == (section,)), None)
         if whole is None:
             return did_you_mean(section, list(self.tree))
         start = ".".join(str(step + 1) if isinstance(step, int) else step for step in whole)
         return f"; it stands further down: write {start}{dotted.removeprefix(section)}"
 
     def _drop(self, path: KeyPath) -> None:
-        around = look_up(self.tree, path[:-1])
         self._forget(path)
-        if isinstance(around, dict):
-            around.pop(path[-1], None)
-        elif isinstance(around, list):
-            del around[path[-1]]  # type: ignore[arg-type]
-            self._move_up(path)
+        match look_up(self.tree, path[:-1]), path[-1]:
+            case dict() as around, str() as key:
+                around.pop(key, None)
+            case list() as entries, int() as position:
+                del entries[position]
+                self._move_up(path[:-1], position)
 
-    def _move_up(self, path: KeyPath) -> None:
+    def _move_up(self, around: KeyPath, gone: int) -> None:
         """What stood behind a dropped entry of a list stands one position earlier."""
-        depth, gone = len(path) - 1, path[-1]
-        for table in (self.spans.keys, self.spans.values):
+        depth = len(around)
+        for table in (self.keys, self.values):
             behind = [
-                key for key in table if key[:depth] == path[:depth] and len(key) > depth and key[depth] > gone
-            ]  # type: ignore[operator]
-            for key in sorted(behind, key=lambda key: key[depth]):
-                table[(*key[:depth], key[depth] - 1, *key[depth + 1 :])] = table.pop(key)  # type: ignore[index, attr-defined, operator]
+                (step, key)
+                for key in table
+                if key[:depth] == around
+                and len(key) > depth
+                and isinstance(step := key[depth], int)
+                and step > gone
+            ]
+            for step, key in sorted(behind, key=lambda entry: entry[0]):
+                table[(*around, step - 1, *key[depth + 1 :])] = table.pop(key)
 
     def _put(self, path: KeyPath, part: Source) -> None:
-        here = self.tree
-        for step in path[:-1]:
-            if isinstance(here, dict) and not isinstance(here.get(step), (dict, list)):
-                here[step] = {}
-            here = here[step]  # type: ignore[index]
-        here[path[-1]] = part.at(("value",))  # type: ignore[index]
+        for stop in range(1, len(path)):
+            if not isinstance(look_up(self.tree, path[:stop]), (dict, list)):
+                self._set(path[:stop], {})
+        self._set(path, part.at(("value",)))
         self._forget(path)
-        for own, moved in ((self.spans.keys, part.spans.keys), (self.spans.values, part.spans.values)):
-            own.update({(*path, *key[1:]): span for key, span in moved.items() if key})  # type: ignore[attr-defined]
+        for own, moved in ((self.keys, part.spans.keys), (self.values, part.spans.values)):
+            own.update({(*path, *key[1:]): span for key, span in moved.items() if key})
+
+    def _set(self, path: KeyPath, value: TextTree) -> None:
+        match look_up(self.tree, path[:-1]), path[-1]:
+            case dict() as around, str() as key:
+                around[key] = value
+            case list() as entries, int() as position:
+                entries[position] = value
 
     def _forget(self, path: KeyPath) -> None:
-        for table in (self.spans.keys, self.spans.values):
+        for table in (self.keys, self.values):
             for key in [key for key in table if key[: len(path)] == path]:
-                del table[key]  # type: ignore[attr-defined]
+                del table[key]

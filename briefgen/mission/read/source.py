@@ -238,10 +238,12 @@ class _Composer:
                     "type the character itself",
                 )
             )
-            return mark.line
         except _TooMuch:
-            return self.loader.get_mark().line
-        return None
+            pass
+        else:
+            return None
+        stopped: int = self.loader.get_mark().line
+        return stopped
 
     def _document(self) -> None:
         self.loader.get_event()  # the start of the stream
@@ -406,10 +408,12 @@ class _Composer:
     def _key(self, path: KeyPath, depth: int) -> str | None:
         """The next key, None when what follows it can only be thrown away."""
         if not self.loader.check_event(ScalarEvent):
-            return self._no_key(path, depth)
+            self._no_key(path, depth)
+            return None
         event = self.loader.get_event()
         self._decorations(event)
-        span, key = self._span(event.start_mark, event.end_mark), event.value
+        span = self._span(event.start_mark, event.end_mark)
+        key: str = event.value
         if refused := self._refused_key(event, span, key):
             self.problems.append(refused)
             self.doubtful.add(path)
@@ -514,7 +518,8 @@ class _Composer:
     # -- checks
 
     def _over_lines(self, event: ScalarEvent) -> bool:
-        return event.style not in ("|", ">") and event.start_mark.line != event.end_mark.line
+        span = self._span(event.start_mark, event.end_mark)
+        return event.style not in ("|", ">") and span.line != span.end_line
 
     def _decorations(self, event: Any) -> None:
         """Anchors and tags, which hide in a text that begins with & or !."""

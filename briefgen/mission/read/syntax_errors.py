@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from yaml.error import MarkedYAMLError
+from yaml.error import Mark, MarkedYAMLError
 
 from briefgen.core.diagnostics import Diagnostic, Related, Span
 
@@ -139,16 +139,17 @@ def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagno
         ((w, m, h) for part, w, m, h in _WORDS if part in scanned),
         ("problem", f"this is not understood ({said})", _INDENT),
     )
-    problem, context = error.problem_mark or error.context_mark, error.context_mark or error.problem_mark
+    marks = [mark for mark in (error.problem_mark, error.context_mark) if mark is not None]
+    problem, context = marks[0], marks[-1]
     if "found character" in said and where == "problem" and "cannot start" in said:
         message = f"{message}: {_character(text, problem.index)}" if "tab" not in message else message
     mark, other = (problem, context) if where == "problem" else (context, problem)
-    if problem is not None and (figure := _more_than(text, problem.line)):
+    if figure := _more_than(text, problem.line):
         message, help = (
             "a value cannot begin with this sign: >",
             f"write {figure}; more than that isn't written",
         )
-    related = ()
+    related: tuple[Related, ...] = ()
     if where == "context" and other.line != mark.line:
         related = (Related("it was noticed here", _span(other, name)),)
     return Diagnostic(
@@ -167,6 +168,6 @@ def _character(text: str, index: int) -> str:
     return text[index] if index < len(text) else "end of file"
 
 
-def _span(mark: object, name: str) -> Span:
-    line, column = mark.line + 1, mark.column + 1  # type: ignore[attr-defined]
+def _span(mark: Mark, name: str) -> Span:
+    line, column = mark.line + 1, mark.column + 1
     return Span(name, line, column, line, column + 1)

@@ -47,7 +47,7 @@ class Source:
     """
 
     name: str
-    tree: TextTree
+    tree: dict[str, TextTree]
     spans: Spans
     texts: Mapping[str, str]
     doubtful: frozenset[KeyPath] = frozenset()
@@ -65,7 +65,7 @@ def look_up(tree: TextTree, path: KeyPath) -> TextTree:
     """The part of ``tree`` at ``path``, None where there is none."""
     for step in path:
         if isinstance(tree, dict):
-            tree = tree.get(step)  # type: ignore[arg-type]
+            tree = tree.get(str(step))
         elif isinstance(tree, list) and isinstance(step, int) and 0 <= step < len(tree):
             tree = tree[step]
         else:

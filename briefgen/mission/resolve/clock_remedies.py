@@ -238,11 +238,9 @@ def _zone_letters(typed: str, context: ClockContext, path: KeyPath, *, kind: str
     times = list(_TIMED.finditer(found["t"])) if found else []
     if found is None or not times:
         return None
-    zones = (
-        {"event": context.event, "base": context.base}
-        if path[0] == "event"
-        else {"base": context.base, "event": context.event}
-    )
+    order = ("event", "base") if path[0] == "event" else ("base", "event")
+    given = {"event": context.event, "base": context.base}
+    zones = {name: zone for name in order if (zone := given[name]) is not None}
     at = {
         name: (
             _noon(context)
@@ -250,24 +248,16 @@ def _zone_letters(typed: str, context: ClockContext, path: KeyPath, *, kind: str
             .replace(hour=int(times[-1][0][:2]) % 24, minute=int(times[-1][1]) % 60)
         )
         for name, zone in zones.items()
-        if zone
     }
-    used = [
-        name for name, instant in at.items() if abbreviation_at(instant, zones[name]) == found["abbr"].upper()
-    ]  # type: ignore[arg-type]
+    letters = {name: abbreviation_at(instant, zones[name]) for name, instant in at.items()}
+    used = [name for name, own in letters.items() if own == found["abbr"].upper()]
     used = used[:1] if len({at[name].utcoffset() for name in used}) == 1 else used
     if not used:
-        letters = sorted(
-            {
-                f"{abbreviation_at(instant, zones[name])} at the {name}"
-                for name, instant in at.items()
-                if abbreviation_at(instant, zones[name])
-            }
-        )  # type: ignore[arg-type]
+        clocks = sorted(f"{own} at the {name}" for name, own in letters.items() if own)
         return ClockRemedy(
             SHARED_LETTERS,
             advice=(
-                f"{NO_LETTERS}; the clocks of that day are {' and '.join(letters)}" if letters else NO_LETTERS
+                f"{NO_LETTERS}; the clocks of that day are {' and '.join(clocks)}" if clocks else NO_LETTERS
             ),
         )
     wholes = (

@@ -26,7 +26,8 @@ from briefgen.core.records import record
 from briefgen.units.grammar import listed as listed_words
 from briefgen.units.grammar import unit_of
 from briefgen.units.nearest import nearest_words
-from briefgen.units.parse import PARSERS, parse_count, parse_likelihood, parse_yes_no
+from briefgen.units.parse import PARSERS
+from briefgen.units.parse_words import parse_count, parse_likelihood, parse_yes_no
 
 CALLSIGN_CHARACTERS, LABEL_CHARACTERS, TITLE_CHARACTERS, PHRASE_CHARACTERS, SENTENCE_CHARACTERS = (
     16,

@@ -7,6 +7,7 @@ from typing import Any, get_args, get_origin
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.mission.read.tree import Source, TextTree, dotted, look_up
@@ -37,7 +38,7 @@ def diagnostics_of(
     return sorted(said, key=lambda d: (d.span.line, d.span.column) if d.span else (0, 0))
 
 
-def _offered(said: Diagnostic, item: Any, offer: Offer | None) -> Diagnostic:
+def _offered(said: Diagnostic, item: ErrorDetails, offer: Offer | None) -> Diagnostic:
     context = item.get("ctx", {})
     if (
         offer is None
@@ -49,13 +50,14 @@ def _offered(said: Diagnostic, item: Any, offer: Offer | None) -> Diagnostic:
     return offer(said, item["input"], context["kind"], context["readings"])
 
 
-def _said_already(source: Source, path: KeyPath, item: Any, meant: set[KeyPath]) -> bool:
+def _said_already(source: Source, path: KeyPath, item: ErrorDetails, meant: set[KeyPath]) -> bool:
     if item["type"] == "missing":
         return path in meant or path[:-1] in source.doubtful  # the key is there, misspelt or lost
     if item["type"] in ("too_short", "too_long") and path in source.doubtful:
         return True
     if item["type"] == "too_short" and isinstance(given := source.at(path), (list, dict)):
-        return len(given) >= item["ctx"]["min_length"]  # entries that could not be read are not missing
+        least: int = item["ctx"]["min_length"]
+        return len(given) >= least  # entries that could not be read are not missing
     return item["input"] is None
 
 
@@ -70,7 +72,7 @@ def _path(tree: TextTree, loc: tuple[int | str, ...]) -> KeyPath:
     return path
 
 
-def _diagnostic(path: KeyPath, item: Any, source: Source, root: type[Part]) -> Diagnostic:
+def _diagnostic(path: KeyPath, item: ErrorDetails, source: Source, root: type[Part]) -> Diagnostic:
     kind, context = item["type"], item.get("ctx", {})
     place = source.spans.key(path) if item["loc"][-1] == "[key]" else source.spans.value(path)
     match kind:

@@ -45,7 +45,8 @@ from briefgen.mission.schema.units import (
     TimeOrOffsetField,
     TOffsetField,
 )
-from briefgen.units.parse import Refusal, parse_frequency
+from briefgen.units.grammar import Refusal
+from briefgen.units.parse_words import parse_frequency
 from briefgen.units.values import Frequency
 
 Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "right")]

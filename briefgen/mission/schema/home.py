@@ -106,7 +106,7 @@ class Contingencies(Part):
     """The named ones are asked for by the gates; any other may be added under a name of its own."""
 
     model_config = ConfigDict(extra="allow")
-    __pydantic_extra__: dict[str, Contingency]
+    __pydantic_extra__: dict[str, Contingency] = Field(init=False)
 
     lost_wingman: Contingency | None = None
     lost_communications: Contingency | None = None

@@ -27,7 +27,8 @@ _Root = TypeVar("_Root", bound=Part)
 
 def read_partly(root: type[_Root], source: Source) -> _Root:
     """The file as far as it could be read. ``root``: the model of the whole file."""
-    return _part(root, source.tree, (), source.doubtful)
+    file: _Root = _part(root, source.tree, (), source.doubtful)
+    return file
 
 
 def _part(model: type[Part], tree: TextTree, path: KeyPath, doubtful: frozenset[KeyPath]) -> Any:
@@ -50,7 +51,7 @@ def _part(model: type[Part], tree: TextTree, path: KeyPath, doubtful: frozenset[
 
 def _whole(field: FieldInfo) -> Any:
     """The type of a key with its markers, which pydantic keeps apart from it."""
-    return Annotated[(field.annotation, *field.metadata)] if field.metadata else field.annotation  # type: ignore[return-value]
+    return Annotated[(field.annotation, *field.metadata)] if field.metadata else field.annotation
 
 
 def _value(kind: Any, tree: TextTree, path: KeyPath, doubtful: frozenset[KeyPath]) -> Any:

@@ -135,7 +135,8 @@ class Flows(Part):
 
     def of(self, key: str) -> FlowTable | None:
         """The flow of one use of fuel, None where the file gives none."""
-        return getattr(self, key)
+        flow: FlowTable | None = getattr(self, key)
+        return flow
 
 
 class Climb(Part):

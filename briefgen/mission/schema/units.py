@@ -18,6 +18,8 @@ from briefgen.mission.schema.base import LABEL_CHARACTERS, Scalar, Unreadable, a
 from briefgen.mission.schema.flows import FlowRow, FlowTable
 from briefgen.units import parse
 from briefgen.units import values as v
+from briefgen.units.parse_fuel import parse_fuel_flow
+from briefgen.units.parse_heights import parse_height
 
 LevelField = Annotated[v.Level, quantity(parse.parse_level)]
 AloftField = Annotated[v.Level, quantity(parse.parse_level_aloft)]
@@ -90,7 +92,7 @@ CalibratedField = Annotated[v.Speed, quantity(parse.parse_speed), AfterValidator
 
 
 def _read_offset(text: str) -> float:
-    return -parse.parse_height(text[1:]) if text.startswith("-") else parse.parse_height(text)
+    return -parse_height(text[1:]) if text.startswith("-") else parse_height(text)
 
 
 OffsetFeet = Annotated[
@@ -135,7 +137,7 @@ ZoneName = Annotated[
 
 
 def _one_row(text: str) -> FlowTable:
-    return FlowTable((FlowRow(None, parse.parse_fuel_flow(text)),))
+    return FlowTable((FlowRow(None, parse_fuel_flow(text)),))
 
 
 def _rows(table: Mapping[v.Level, v.FuelFlow]) -> FlowTable:
@@ -159,7 +161,7 @@ def _shape(value: Any) -> str:
     return "table" if isinstance(value, dict) else "text"
 
 
-_GRAMMAR = parse.PARSERS[parse.parse_fuel_flow]
+_GRAMMAR = parse.PARSERS[parse_fuel_flow]
 _FLOW = Scalar(_GRAMMAR.noun, _one_row, _GRAMMAR.examples, _GRAMMAR.json_schema)
 FlowText = Annotated[v.FuelFlow, quantity(parse.parse_fuel_flow)]
 FlowField = Annotated[

@@ -24,7 +24,7 @@ class _Unread:
         raise NotRead
 
     __bool__ = __len__ = __iter__ = __contains__ = __getitem__ = __getattr__ = __str__ = __format__ = _stop
-    __eq__ = __ne__ = __lt__ = __le__ = __gt__ = __ge__ = __hash__ = _stop  # type: ignore[assignment]
+    __eq__ = __ne__ = __lt__ = __le__ = __gt__ = __ge__ = __hash__ = _stop
     __add__ = __radd__ = __sub__ = __rsub__ = __mul__ = __rmul__ = __neg__ = __abs__ = __int__ = __float__ = (
         __index__
     ) = _stop

@@ -159,7 +159,7 @@ def _problem_nearer(mission: Mission, chain: PassChain, known_at: datetime, by_n
     Empty where nothing does."""
     if by_nm >= chain.run_in.distance_nm:
         return f"the run-in is {chain.run_in.distance_nm:.1f} nm long"
-    moved, found = plan_pass_chain(nearer_pass(mission, by_nm))
+    moved, found = plan_pass_chain(nearer_pass(mission, mission.passes[0].written, by_nm))
     if moved is None:
         return next(d.message for d in found if d.severity == "error")
     if moved.push_problem:
