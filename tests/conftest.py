@@ -8,6 +8,7 @@ import os
 import shutil
 import sys
 import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -147,6 +148,36 @@ def here(tmp_path, monkeypatch) -> Path:
         good.replace("callsign: GANNET", "calsign: GANNET\n  calsign: GANNET"), encoding="utf-8"
     )
     return tmp_path
+
+
+@pytest.fixture(scope="module")
+def one_plan_a_text() -> Iterator[None]:
+    """Commands and ``check`` plan a mission's text once, whichever tests run them (``planned_once``)."""
+    from tests.planned import planned_once
+
+    with planned_once():
+        yield
+
+
+@pytest.fixture(scope="session")
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, Callable[[Path], None]], Path]:
+    """What several tests look at and none changes: a folder of this run by its name, filled by whichever
+    worker asks first while the others wait."""
+    import fcntl
+
+    mine = tmp_path_factory.getbasetemp()
+    run = mine.parent if "PYTEST_XDIST_WORKER" in os.environ else mine
+
+    def once(name: str, make: Callable[[Path], None]) -> Path:
+        with (run / f"{name}.lock").open("w") as held:
+            fcntl.flock(held, fcntl.LOCK_EX)
+            if not (run / name).exists():
+                made = tmp_path_factory.mktemp(f"making-{name}")
+                make(made)
+                made.rename(run / name)
+        return run / name
+
+    return once
 
 
 @pytest.fixture(scope="session")

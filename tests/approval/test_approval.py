@@ -37,6 +37,8 @@ from briefgen.plan.gates.table import GATES
 from briefgen.plan.model import Gate
 from briefgen.units.people import same_person
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
 HEAD = {

@@ -18,6 +18,8 @@ from briefgen.core import resources
 from briefgen.core.plain import to_plain
 from briefgen.plan.model import Gate
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 # the forecast was issued at 22:00 Z and is valid to 06:00 Z on the 30th
 AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)

@@ -21,6 +21,8 @@ from briefgen.build import build as build_room
 from briefgen.core import resources
 from tests.yardstick import processor_seconds, yards
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 APPROVED_AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
 # the last ship lands at 03:50:04 Z, and 10 min late are accepted: 04:00:04, up to the minute

@@ -14,6 +14,8 @@ from briefgen import cli
 from briefgen.build import build as build_room
 from briefgen.core import resources
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 # after the forecast of both missions was issued, before it ends
 AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)
 NAMES = ("regatta", "rehearsal")

@@ -20,7 +20,7 @@ from tests.browser.phone import page_of, z
 from tests.planned import REPOSITORY, plan_of
 from tests.render.pdf_cases import STAMP
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.usefixtures("one_plan_a_text")]
 MISSIONS = ("regatta", "lantern-fair", "founders-day", "start")
 AROUND_S = (-2, -1, 0, 1, 2)
 CLOCK = r"\d\d:\d\d:\d\d"

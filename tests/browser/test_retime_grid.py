@@ -16,7 +16,7 @@ from briefgen.retime.typed import Typed, wanted
 from tests.browser.phone import page_of, z
 from tests.planned import REPOSITORY, plan_of
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.usefixtures("one_plan_a_text")]
 MISSIONS = ("regatta", "lantern-fair", "founders-day", "start")
 STEP_S = 67  # no multiple of a lap or a part: each edge is met at another offset
 LATE_S = (0, 7, 25, -40)  # 40 s early is doubted

@@ -15,6 +15,8 @@ from briefgen.core.fingerprint import ALPHABET
 from tests.commands.command_line import REGATTA, run, start
 from tests.places import REPOSITORY
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 # ---------------------------------------------------------------- what is checked
 
 

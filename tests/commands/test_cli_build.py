@@ -12,6 +12,8 @@ from briefgen.build.staging import read_manifest
 from briefgen.core.diagnostics import Diagnostic
 from tests.commands.command_line import run
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 
 def fine(plan, context):
     return [("fine.txt", b"fine")], []

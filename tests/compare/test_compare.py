@@ -11,6 +11,8 @@ from briefgen import cli
 from briefgen.compare.tree import typed_changes
 from briefgen.core import resources
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 SHIPS = [{"ship": "1", "tail": "0471"}, {"ship": "2", "tail": "0466"}]
 

@@ -22,6 +22,8 @@ from briefgen.debrief.sums import CueLength, cue_lengths, cue_rows, ship_sheets,
 from briefgen.debrief.view import debrief_view
 from tests.places import REPOSITORY
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 ACTUALS = REPOSITORY / "tests" / "data" / "regatta-actuals.yaml"
 MISSION = REPOSITORY / "missions" / "regatta.yaml"
 HEAD = "actuals: 1\n"

@@ -71,11 +71,12 @@ class Place:
 
 @dataclass
 class Report:
-    """What was found wrong, and how much was looked at."""
+    """What was found wrong, and how much was looked at; ``told``: what the maker of the deck said."""
 
     complaints: list[str] = field(default_factory=list)
     slides: int = 0
     words: int = 0
+    told: list[str] = field(default_factory=list)
 
 
 def convert(decks: Sequence[Path], folder: Path) -> list[Path]:
@@ -183,13 +184,19 @@ def check_slide(shown: list[Place], words: list[Word]) -> list[str]:
     missing = [f'"{word}" is missing {count} times' for word, count in lost.items() if count > 0]
     turned = [p for p in shown if p.turned]
     upright = [w for w in words if not any(p.holds(w) and p.may_show(w.text) for p in turned)]
-    over = [
-        f"{a} is printed over {b}"
-        for i, a in enumerate(upright)
-        for b in upright[:i]
-        if a.overlap(b) > SLACK_PT
-    ]
-    return outside + missing + over
+    return outside + missing + _printed_over(upright)
+
+
+def _printed_over(words: list[Word]) -> list[str]:
+    """Words printed over one another."""
+    found, down = [], sorted(words, key=lambda word: word.top)
+    for i, word in enumerate(down):
+        for lower in down[i + 1 :]:
+            if lower.top >= word.bottom:
+                break  # all that follow begin lower still
+            if word.overlap(lower) > SLACK_PT:
+                found.append(f"{lower} is printed over {word}")
+    return found
 
 
 def _broken(word: str, printed: list[str]) -> int:

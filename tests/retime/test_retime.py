@@ -23,6 +23,8 @@ from briefgen.retime.typed import Typed, wanted
 from tests.places import REPOSITORY
 from tests.planned import load_mission, plan_of
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 REGATTA = REPOSITORY / "missions" / "regatta.yaml"
 
 

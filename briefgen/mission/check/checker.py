@@ -14,9 +14,18 @@ from briefgen.mission.schema.unread import UNREAD
 
 @record
 class Checker:
-    """Makes diagnostics with their places."""
+    """Makes diagnostics with their places. ``values``: every value of the file (``values_in``), walked once
+    for all rules."""
 
     spans: Spans
+    values: tuple[tuple[KeyPath, Any], ...]
+
+    def at(self, *forms: tuple[str, ...]) -> Iterator[tuple[KeyPath, Any]]:
+        """The values at key paths of these forms, none of which begins with a star, in the order of the
+        file."""
+        begins = {(len(form), form[0]) for form in forms}
+        near = (found for found in self.values if (len(found[0]), found[0][0]) in begins)
+        return (found for found in near if any(fits(found[0], form) for form in forms))
 
     def error(
         self,

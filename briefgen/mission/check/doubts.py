@@ -9,7 +9,7 @@ from itertools import permutations
 from briefgen.airmath.atmosphere import isa_temperature_c
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.check.checker import Checker, fits, values_in
+from briefgen.mission.check.checker import Checker, fits
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
 from briefgen.units.values import Position
@@ -166,9 +166,9 @@ _UNLIKELY: tuple[tuple[tuple[str, ...], float, float, str, str, str], ...] = (
 
 def figures_are_likely(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Figures that can be worked with and that hardly anybody means."""
-    for path, value in values_in(file):
-        for form, low, high, bounds, what, unit in _UNLIKELY:
-            if fits(path, form) and isinstance(value, (int, float)) and value and not low <= value <= high:
+    for path, value in check.values:
+        for form, low, high, bounds, what, unit in _UNLIKELY if isinstance(value, (int, float)) else ():
+            if value and not low <= value <= high and fits(path, form):
                 why = f"it is usually {bounds} (default, no authority)"
                 yield check.caution(
                     "unlikely",

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.check.checker import Checker, fits, values_in
+from briefgen.mission.check.checker import Checker, fits
 from briefgen.mission.check.fuel_units import approach_example, density_example, units_of
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
@@ -69,10 +69,8 @@ def _number_of(i: int, numbers: list[int | None]) -> str:
 def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """A name or a tail stands in one ship only."""
     seen: dict[tuple[bool, str], KeyPath] = {}
-    for path, text in values_in(file):
-        is_tail = fits(path, ("flight", "*", "tail"))
-        if not is_tail and not fits(path, ("flight", "*", "crew", "*")):
-            continue
+    for path, text in check.at(("flight", "*", "tail"), ("flight", "*", "crew", "*")):
+        is_tail = path[2] == "tail"
         if (is_tail, text) in seen:
             code, what = (
                 ("duplicate-tail", f"tail {text} is given twice")
@@ -98,8 +96,8 @@ def volumes_have_density(check: Checker, file: MissionFile) -> Iterator[Diagnost
     What lacks for one reason is told once, at its first line, with the others beside it.
     """
     places: dict[Diagnostic, list[KeyPath]] = {}
-    for path, value in values_in(file):
-        if not any(fits(path, step) for step in STEPS) and (unit := _volume_unit(value)):
+    for path, value in check.values:
+        if (unit := _volume_unit(value)) and not any(fits(path, step) for step in STEPS):
             for problem in as_far_as_read(_density_is_known(check, file, path, unit)):
                 places.setdefault(replace(problem, span=None, cause=()), []).append(path)
     for problem, (first, *others) in places.items():
@@ -172,7 +170,7 @@ def _volume_unit(value: object) -> str | None:
 
 def flows_are_not_zero(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Every airborne flow burns something; on the ground an engine may be off."""
-    for path, value in values_in(file):
+    for path, value in check.values:
         if (
             isinstance(value, FlowTable)
             and path[-1] != "ground"

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.check.checker import Checker, fits, values_in
+from briefgen.mission.check.checker import Checker
 from briefgen.mission.schema.base import ID_PATTERN, RESERVED_ID, WORD_PATTERN, did_you_mean, nearest_word
 from briefgen.mission.schema.event import Cue
 from briefgen.mission.schema.home import Contingencies
@@ -53,8 +53,8 @@ _NO_PLACE = "add it to `places`"
 
 def places_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Every id of a place stands in ``places``."""
-    for path, id in values_in(file):
-        if any(fits(path, form) for form in PLACES) and not _is_declared(id, file.places, ID_PATTERN):
+    for path, id in check.at(*PLACES):
+        if not _is_declared(id, file.places, ID_PATTERN):
             message = (
                 f"{id} is the training area, here a place is wanted"
                 if id == RESERVED_ID
@@ -101,8 +101,8 @@ def alternate_is_another_place(check: Checker, file: MissionFile) -> Iterator[Di
 
 def aircraft_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """Every ship flies a type of ``aircraft``."""
-    for path, key in values_in(file):
-        if fits(path, ("flight", "*", "aircraft")) and not _is_declared(key, file.aircraft, WORD_PATTERN):
+    for path, key in check.at(("flight", "*", "aircraft")):
+        if not _is_declared(key, file.aircraft, WORD_PATTERN):
             help = _choose(key, file.aircraft, "add it to `aircraft`")
             yield check.error(
                 "unknown-aircraft",
@@ -118,8 +118,8 @@ def ships_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     known = _numbers(file)
     why = "what stands here would belong to nobody"
     help = f"the flight has ships {', '.join(map(str, range(1, len(file.flight) + 1)))}"
-    for path, number in values_in(file):
-        if any(fits(path, form) for form in SHIPS) and number not in known:
+    for path, number in check.at(*SHIPS):
+        if number not in known:
             yield check.error("unknown-ship", path, _no_ship(number), why=why, help=help)
     for path, number in _ship_keys(file):
         if number not in known:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from briefgen.airmath.atmosphere import altitude_from_pressure_altitude_ft
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.check.checker import Checker, fits, values_in
+from briefgen.mission.check.checker import Checker
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
 from briefgen.mission.schema.weather import Weather
@@ -45,10 +45,9 @@ def flight_levels_lie_above_the_transition_altitude(
     if transition is None:
         return
     qnh = _qnh(weather)
-    for path, value in values_in(file):
-        if any(fits(path, form) for form in _FLOWN):
-            for level in (value.low, value.high) if isinstance(value, LevelBand) else (value,):
-                yield from _below_transition(check, (path, level), transition.feet, qnh)
+    for path, value in check.at(*_FLOWN):
+        for level in (value.low, value.high) if isinstance(value, LevelBand) else (value,):
+            yield from _below_transition(check, (path, level), transition.feet, qnh)
 
 
 def _below_transition(

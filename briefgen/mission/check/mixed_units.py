@@ -192,7 +192,7 @@ def fuel_has_the_unit_of_its_aircraft(check: Checker, file: MissionFile) -> Iter
     # told there, whatever its unit
     too_much = {row.path for over in _overfilled(file).values() for row in over}
     places: dict[tuple[FuelUnit, FuelUnit], list[Typed]] = {}
-    for path, value in values_in(file):
+    for path, value in check.values:
         if path[0] == "aircraft" or path in SHOWN or path in too_much or not isinstance(value, Fuel):
             continue
         alike = [unit for unit in flown if (unit in VOLUMES) == (value.unit in VOLUMES)]

@@ -13,7 +13,7 @@ from itertools import pairwise
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.check.checker import Checker, fits, values_in
+from briefgen.mission.check.checker import Checker, fits
 from briefgen.mission.check.mirrored import image_beside, mirror_images, written
 from briefgen.mission.schema.event import CrowdLine, Obstacle
 from briefgen.mission.schema.mission_file import MissionFile
@@ -52,7 +52,7 @@ HIGH_FT, LOW_FT = 3000.0, 500.0  # an obstacle's top above and below the spot fl
 
 def figures_are_no_slips(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """No single figure is beyond what any flypast needs."""
-    for path, value in values_in(file):
+    for path, value in check.values:
         for form, most, unit, what in _MOST if isinstance(value, (int, float)) else ():
             if abs(value) > most and fits(path, form):
                 yield _too_much(check, path, f"{what} of {value:.0f} {unit}", f"{most:.0f} {unit}")
@@ -209,9 +209,7 @@ def places_lie_within_reach(check: Checker, file: MissionFile) -> Iterator[Diagn
         for id, place in file.places.items()
         if id not in mirrored
     ]
-    spots += [
-        (path, spot) for path, spot in values_in(file) if fits(path, ("training", "area", "boundary", "*"))
-    ]
+    spots += check.at(("training", "area", "boundary", "*"))
     help, most = "check the degrees and the letters N, S, E and W", f"{BASE_NM:.0f} nm"
     far = [
         (path, away)

@@ -126,6 +126,12 @@ class Mission:
         densities = {aircraft.fuel_density for aircraft in self.types_in_flight()}
         return densities.pop() if len(densities) == 1 else None
 
+    @cached_property
+    def qnh_hpa(self) -> Mapping[str, float]:
+        """QNH of every place that the weather gives one for."""
+        at = {} if self.file.weather is None else self.file.weather.at
+        return {k: w.qnh.hpa for k, w in at.items() if w.qnh is not None and k in self.places}
+
     def fuel_lb(self, fuel: Fuel | None, aircraft: Aircraft | None = None) -> float | None:
         """Pounds of a typed amount, None for None. A volume takes the density of ``aircraft``, else the
         flight's."""

@@ -36,7 +36,7 @@ from briefgen.plan.heights.legs import (
 from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft, pass_legs_minimum_ft
 from briefgen.plan.model import Gate, Leg, Point
 from briefgen.plan.route.air import position
-from briefgen.plan.route.diverts import diverts_from
+from briefgen.plan.route.diverts import legs_to_diverts
 from briefgen.plan.route.legs import JOINED_NM, point_from
 from briefgen.plan.sortie import Sortie
 
@@ -223,7 +223,7 @@ def _to_diverts(s: Sortie) -> Iterator[Leg]:
     ]
     for start in starts:
         if start is not None:
-            yield from (divert.leg for divert in diverts_from(s, start) if divert.leg is not None)
+            yield from legs_to_diverts(s, start)
 
 
 def _abort_ways(s: Sortie) -> Iterator[Way]:

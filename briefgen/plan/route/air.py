@@ -85,12 +85,7 @@ def wind_vector(mission: Mission, point: Point, wind: Wind, *, gusts: bool = Fal
 def qnh_station(mission: Mission, point: Point) -> str | None:
     """The place whose QNH is set at a point: the point itself, else the nearest that has one; None when the
     file gives none."""
-    weather = mission.file.weather
-    given = (
-        {}
-        if weather is None
-        else {k: w for k, w in weather.at.items() if w.qnh is not None and k in mission.places}
-    )
+    given = mission.qnh_hpa
     if point.id in given:
         return point.id
     return min(
@@ -101,7 +96,7 @@ def qnh_station(mission: Mission, point: Point) -> str | None:
 def qnh_at(mission: Mission, point: Point) -> float | None:
     """QNH in hPa that is set at the point; None when the file gives none."""
     station = qnh_station(mission, point)
-    return None if station is None else mission.file.weather.at[station].qnh.hpa
+    return None if station is None else mission.qnh_hpa[station]
 
 
 def pressure_altitude_ft(mission: Mission, point: Point, altitude_ft: float) -> float:
@@ -125,6 +120,9 @@ def altitude_ft(mission: Mission, point: Point, level: Level) -> float | None:
 def lowest_qnh(mission: Mission, start: Point, end: Point) -> float | None:
     """The lowest QNH in hPa along the leg between two points, each spot taking that of the nearest place that
     has one; None when the file gives none."""
+    given = set(mission.qnh_hpa.values())
+    if len(given) < 2:  # the same wherever it is set
+        return next(iter(given), None)
     line = inverse(position(start), position(end))
     steps = ceil(line.distance_nm / QNH_STEP_NM)
     spots = [

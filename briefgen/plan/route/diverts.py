@@ -71,6 +71,12 @@ def diverts_from(plan: Plan | Sortie, start: Point) -> tuple[Divert, ...]:
     return tuple(_with_fuel(plan, divert, known) for divert in bearings_from(plan.mission, start))
 
 
+def legs_to_diverts(s: Sortie, start: Point) -> Iterator[Leg]:
+    """The direct way to each that is not on the spot, where it can be flown."""
+    ways = (_with_fuel(s, divert, None) for divert in bearings_from(s.mission, start))
+    return (way.leg for way in ways if way.leg is not None)
+
+
 def _with_fuel(plan: Plan | Sortie, divert: Divert, inputs: FuelInputs | None) -> Divert:
     leg = None
     if not any(phase.leg is not None for phase in plan.clock.phases):
