@@ -109,13 +109,15 @@ NEAREST = {
     "bare",
     "local",
     "both",
+    "at_event",
+    "at_base",
     "_z",
     "_both",
     "_bare",
     "clock_words",
     "clock_spoken",
 }
-SAFE = {"time_limit", "by", "by_z", "by_bare", "by_local", "by_both", "_last", "told_by_words"}
+SAFE = {"time_limit", "by", "by_bare", "by_both", "by_at_event", "_last", "told_by_words"}
 
 
 def sources() -> Iterator[tuple[Path, ast.Module]]:
@@ -197,7 +199,7 @@ def test_the_reading_of_the_source_sees_a_limit():
         "def f(told, row):\n    told.z(row.told_by)\n    at = row.go_home if row else None\n   "
         " told.bare(at)\n    words.clock_z(max(row.latest_t, row.t))\n"
     )
-    source += "    told.z(words.time_limit(row.told_by, 'latest'))\n    told.by_z(at)\n"
+    source += "    told.z(words.time_limit(row.told_by, 'latest'))\n    told.by(at)\n"
     assert [line for line, _ in unsafe(ast.parse(source))] == [2, 4, 5]
 
 

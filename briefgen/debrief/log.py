@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from briefgen.brief.wording import format as words
+from briefgen.brief.wording.spoken import digits_spoken
 from briefgen.core.records import record
 
 _LINE = re.compile(r"(?P<at>[0-2][0-9]:[0-5][0-9]:[0-5][0-9]) Z\s+(?P<undone>\[undone\] )?(?P<words>.+)")
@@ -33,7 +33,7 @@ _KINDS = (
     ("undo", re.compile(r"Undone: .+")),
     ("note", re.compile(r"The phone.+")),
 )
-_DIGITS = {words.digits_spoken(digit): digit for digit in "0123456789"}
+_DIGITS = {digits_spoken(digit): digit for digit in "0123456789"}
 _NEW_TIME = re.compile(r"Old true time: (?P<old>[a-z ]+) Zulu\. New true time: (?P<new>[a-z ]+) Zulu\.")
 _SECONDS = re.compile(
     rf"\b(?P<way>fast|slow) (?:a further )?(?P<number>(?:{'|'.join(_DIGITS)})(?: (?:{'|'.join(_DIGITS)}))*)"

@@ -2,6 +2,6 @@
 it.
 
 What can be met is decided in plan/event/judge.py, for the printed rows and the ground contact's page alike;
-``heard`` predicts T from the script, ``phrases`` words it, ``answer`` puts everything together for ``briefgen
-retime``.
+``heard`` predicts T from the script, ``answer`` puts everything together for ``briefgen retime``; the words
+are those of brief/wording/spoken.py.
 """

@@ -9,7 +9,9 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from briefgen.airmath.script import last_is_heard
+from briefgen.brief.wording import spoken
 from briefgen.brief.wording.format import rounded_instant
+from briefgen.brief.wording.spoken import Call
 from briefgen.brief.wording.wait_limits import accepted_s, verdict
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
@@ -22,10 +24,8 @@ from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
-from briefgen.retime import phrases
 from briefgen.retime.by_speed import plan_by_speed
 from briefgen.retime.heard import Predicted
-from briefgen.retime.phrases import Call
 from briefgen.retime.story import ReadBack, Story, after_call, story_of
 
 Phase = Literal["planned", "holding", "inbound", "running-in"]
@@ -209,8 +209,8 @@ def _silent(wanted: Wanted) -> bool:
 
 
 def _silence_call(plan: Plan, ruling: Ruling, wanted: Wanted) -> Call:
-    who, no_cue = phrases.callers(plan.mission), plan.mission.file.event.pass_.no_cue
-    return phrases.not_started(who, wanted.predicted.overdue[0], ruling.added, no_cue)
+    who, no_cue = spoken.callers(plan.mission), plan.mission.file.event.pass_.no_cue
+    return spoken.not_started(who, wanted.predicted.overdue[0], ruling.added, no_cue)
 
 
 def _held(plan: Plan, story: Story) -> datetime:
@@ -366,9 +366,7 @@ def _ask_first(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> C
     """Empty where no limit stands in the way, or the call is a question as it is."""
     if ruling.kind == "ask" or not _limit(plan, ruling, held, change_s)[0]:
         return Call("")
-    return phrases.ask_first(
-        phrases.callers(plan.mission), held, 0.0 if ruling.kind == "no call" else change_s
-    )
+    return spoken.ask_first(spoken.callers(plan.mission), held, 0.0 if ruling.kind == "no call" else change_s)
 
 
 def _lap_limit(plan: Plan, ruling: Ruling, held: datetime) -> tuple[str, str]:
@@ -380,18 +378,18 @@ def _lap_limit(plan: Plan, ruling: Ruling, held: datetime) -> tuple[str, str]:
 
 
 def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
-    who, ruling, change_s = phrases.callers(plan.mission), ruled.ruling, ruled.change_s
+    who, ruling, change_s = spoken.callers(plan.mission), ruled.ruling, ruled.change_s
     if ruling.kind == "new time":
-        return phrases.new_time(who, held, held + timedelta(seconds=change_s))
+        return spoken.new_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind in ("fast", "slow"):
-        return phrases.seconds(who, change_s)
+        return spoken.seconds(who, change_s)
     if ruling.kind == "ask" and ruled.before.holding:
-        return phrases.ask_time(who, held, held + timedelta(seconds=change_s))
+        return spoken.ask_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind == "ask":
-        return phrases.ask(who, change_s, further=bool(ruled.before.calls))
+        return spoken.ask(who, change_s, further=bool(ruled.before.calls))
     # no lap is offered beyond a limit
     price_s = None if _lap_limit(plan, ruling, held)[0] else ruling.one_more_lap_s
-    return phrases.unable(who, change_s, price_s) if ruling.kind == "unable" else Call("")
+    return spoken.unable(who, change_s, price_s) if ruling.kind == "unable" else Call("")
 
 
 def read_back_at(plan: Plan, story: Story, *, now: datetime | None, phase: Phase) -> datetime | None:

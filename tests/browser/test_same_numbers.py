@@ -18,10 +18,10 @@ from briefgen.airmath.run_in import Inbound, push_distance_nm, total_s
 from briefgen.airmath.script import Heard, Part, predict
 from briefgen.airmath.speed_change import Rates, SpeedWindow
 from briefgen.airmath.wind import WindVector
+from briefgen.brief.wording import spoken
 from briefgen.plan.event.judge import Flying, Ruling, flying, judge, judge_silence, told
 from briefgen.plan.event.motion import motion_of
 from briefgen.render.html.clock import track_data
-from briefgen.retime import phrases
 from tests.browser.phone import Phone, page_of, z
 from tests.places import REPOSITORY
 
@@ -315,7 +315,7 @@ def test_verdicts_on_the_demonstrations(phone, pages, name):
 
 
 def test_the_same_sentences(phone):
-    who, r = phrases.Callers("GANNET", "PIER"), Random(1)
+    who, r = spoken.Callers("GANNET", "PIER"), Random(1)
     start = datetime(2027, 1, 30, tzinfo=UTC)
     for _ in range(200):
         old, new = (
@@ -323,13 +323,13 @@ def test_the_same_sentences(phone):
         )
         change, price = float(r.randint(-400, 900)), r.choice([None, r.uniform(100, 500)])
         own = [
-            phrases.new_time(who, old, new),
-            phrases.seconds(who, change),
-            phrases.unable(who, change, price),
+            spoken.new_time(who, old, new),
+            spoken.seconds(who, change),
+            spoken.unable(who, change, price),
         ]
-        own += [phrases.ask(who, change, further=further) for further in (True, False)]
+        own += [spoken.ask(who, change, further=further) for further in (True, False)]
         own += [
-            phrases.not_started(who, "ANTHEM", added, no_cue)
+            spoken.not_started(who, "ANTHEM", added, no_cue)
             for added in ("", "hold", "no cue")
             for no_cue in ("hold", "go home", None)
         ]

@@ -9,7 +9,7 @@ from math import floor
 from briefgen.brief.cards.common import grid
 from briefgen.brief.cards.model import Grid, Lines
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.speed_span import span_words, told_until
+from briefgen.brief.wording.speed_span import span_words
 from briefgen.brief.wording.wait_limits import TOO_EARLY, TOO_LATE, verdict
 from briefgen.brief.wording.words import Words
 from briefgen.plan.model import EventPlan
@@ -64,4 +64,4 @@ def _say_by(w: Words, change_s: float, until: datetime | None) -> str:
     if said := verdict(w.plan, event.true_time + timedelta(seconds=change_s))[0]:
         return said
     relay = timedelta(seconds=w.mission.file.event.relay_time or 0.0)
-    return w.by_bare(told_until(event, until) - relay)
+    return w.by_bare(event.told_until(until) - relay)

@@ -17,12 +17,11 @@ from briefgen.brief.wording.lost_contact import (
     lost_contact_does,
     lost_contact_words,
     no_cue_words,
-    one_frequency,
     radio_rows,
     supervisor_rows,
 )
 from briefgen.brief.wording.schedule import schedule
-from briefgen.brief.wording.silence import not_started_said, silence_steps
+from briefgen.brief.wording.spoken import Call, Callers, callers, new_time, not_started, seconds
 from briefgen.brief.wording.wait_limits import (
     holes_words,
     latest_in_short,
@@ -35,6 +34,8 @@ from briefgen.brief.wording.wait_limits import (
     unknown_limits,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, card_words
+from briefgen.plan.event.lost_contact import shared_mhz
+from briefgen.plan.event.silence import silence_steps
 from briefgen.plan.event.waits import latest_t, speed_unknown, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, SlipRow
 from briefgen.plan.sortie import Plan
@@ -162,7 +163,10 @@ def _lost_contact(w: Words) -> Lines:
     if lost_contact_does(w) is None:
         lead, does = f"{lead} {NOT_BRIEFED}", "nobody has said what it does"
     items = (
-        ("Backup:", f"{backup_words(w)}{', no second way by radio' if one_frequency(w) else ''}."),
+        (
+            "Backup:",
+            f"{backup_words(w)}{'' if shared_mhz(w.mission) is None else ', no second way by radio'}.",
+        ),
         ("Telephone:", f"{by_phone}{more}."),
         (lead, f"{does}. {_home(w)}."),
     )
@@ -360,19 +364,19 @@ _DIGITS = "every digit one by one, and never a clock time. Early is fast, late i
 
 def _say(w: Words, event: EventPlan) -> Lines:
     zone = w.mission.home_zone
-    ground = w.mission.file.event.ground_contact
-    name = ground.callsign if ground else "ground contact"
-    say, back, always = change_words(w.callsign, name, event)
+    who = callers(w.mission)
+    call, always = _change(who, event)
     return Lines(
         "Words for a change",
         (
-            ("Say:", say),
+            ("Say:", call.say),
             ("Always", always),
-            ("Read-back expected:", f"{back} Wrong or none: say it again. Write it below."),
+            ("Read-back expected:", f"{call.read_back} Wrong or none: say it again. Write it below."),
             *_silence(w, event),
             (
                 "Too late for it:",
-                f"{w.callsign}, {name}. Ceremony ____ late. UNABLE to meet it as planned. Say intentions.",
+                f"{who.flight}, {who.ground}. Ceremony ____ late. UNABLE to meet it as planned."
+                " Say intentions.",
             ),
             (
                 "Clock:",
@@ -385,15 +389,12 @@ def _say(w: Words, event: EventPlan) -> Lines:
     )
 
 
-def change_words(flight: str, name: str, event: EventPlan) -> tuple[str, str, str]:
-    """What is said of a change, what comes back, and what always holds: a new time, of a flight without a
-    hold so many seconds, which are all that it takes in."""
+def _change(who: Callers, event: EventPlan) -> tuple[Call, str]:
+    """What is said of a change, and what always holds: a new time, of a flight without a hold so many
+    seconds, which are all that it takes in."""
     if event.hold is None:
-        said = words.seconds_said(flight, name, words=FAST_OR_SLOW)
-        return said, words.seconds_read_back(flight, words=FAST_OR_SLOW), _DIGITS
-    new = " ".join(("____",) * 6)
-    said = words.change_said(flight, name, old=words.clock_spoken(event.true_time), new=new)
-    return said, words.change_read_back(flight, new=new), _SIX_DIGITS
+        return seconds(who, FAST_OR_SLOW), _DIGITS
+    return new_time(who, event.true_time, " ".join(("____",) * 6)), _SIX_DIGITS
 
 
 def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
@@ -404,9 +405,12 @@ def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
         return
     parts = []
     for step in steps:
-        say, back = not_started_said(w.callsign, check.cue, step.added, no_cue)
+        call = not_started(callers(w.mission), check.cue, step.added, no_cue)
         until = f" to {w.bare(step.until)}" if step.until is not None else ""
-        parts.append(f"{w.bare(step.start)}{until}: {say}" + (f" Read-back: {back}" if back else ""))
+        parts.append(
+            f"{w.bare(step.start)}{until}: {call.say}"
+            + (f" Read-back: {call.read_back}" if call.read_back else "")
+        )
     moved = "No time and no seconds on a cue that you have not heard."
     if len([cue for cue in event.cues if cue.at <= event.true_time]) > 1:
         moved += f" If a cue before {check.cue} came late, add as much to these times."

@@ -17,13 +17,13 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_at, stay_words
 from briefgen.brief.wording.tiers import reserve_words, tier_words
-from briefgen.brief.wording.training_end import training_end
 from briefgen.brief.wording.words import Words, card_words, magnetic_or_true, short_course
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.gates.contingencies import required, says_nothing
 from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, ShipFuel
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later, on_own_clock, ship_later_s
+from briefgen.plan.timing.training_end import training_end
 from briefgen.units.values import Level
 from briefgen.whatif.answers import WhatIf
 

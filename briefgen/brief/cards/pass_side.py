@@ -9,9 +9,9 @@ from briefgen.brief.cards.common import NO_SECOND_PASS, first_clauses, grid, las
 from briefgen.brief.cards.headings import headings
 from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Run, Section, Side, Sketch
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.diverts import divert_start, nearest_first, open_words
+from briefgen.brief.wording.diverts import open_words
 from briefgen.brief.wording.heights import height_boxes
-from briefgen.brief.wording.hold import row_heading, row_laps, turned_off
+from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.lost_contact import no_cue_row, radio_rows, supervisor_reach
 from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import (
@@ -27,9 +27,10 @@ from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
 from briefgen.draw.scene.model import Canvas
 from briefgen.draw.scene.svg import svg
 from briefgen.mission.schema.sortie import Ship
+from briefgen.plan.event.slips import turned_off
 from briefgen.plan.model import EventPlan, PushRow, ShipFuel, SlipRow
 from briefgen.plan.route.air import magnetic
-from briefgen.plan.route.diverts import Divert
+from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.plan.sortie import Plan
 
 SKETCH_PT = Canvas(198.0, 112.0, "card")  # half of an A5 page

@@ -46,13 +46,6 @@ _MONTHS = (
     "Dec",
 )
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_SPOKEN = dict(
-    zip(
-        "0123456789",
-        ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"),
-        strict=True,
-    )
-) | {".": "decimal"}
 
 
 # --- clocks
@@ -440,41 +433,6 @@ def pressure(value: Pressure) -> str:
 def frequency(value: Frequency) -> str:
     """``123.450 MHz``, the digits as typed."""
     return f"{value.text} MHz"
-
-
-def digits_spoken(text: str) -> str:
-    """``zero three three zero zero two``: digits one by one, a point as "decimal" (ICAO Doc 9432, from
-    memory); colons and spaces fall away."""
-    return " ".join(_SPOKEN.get(c, c) for c in text if c not in (":", " "))
-
-
-def clock_spoken(instant: datetime, zone: tzinfo = UTC) -> str:
-    """The hour, minute and second digit by digit, without the clock's name."""
-    return digits_spoken(clock_bare(instant, zone))
-
-
-def change_said(flight: str, ground: str, *, old: str, new: str) -> str:
-    """A change of the true time as it is read out; ``old`` and ``new`` are six digits in words, or a place to
-    write them."""
-    return (
-        f"{flight}, {ground}. Change of true time. Old true time: {old} Zulu. New true time: {new} Zulu. Read"
-        " back true time."
-    )
-
-
-def change_read_back(flight: str, *, new: str) -> str:
-    """What must come back."""
-    return f"{flight}, true time {new} Zulu."
-
-
-def seconds_said(flight: str, ground: str, *, words: str) -> str:
-    """A change by speed as it is read out; ``words``: ``slow one two seconds``, or a place to write it."""
-    return f"{flight}, {ground}. {words.capitalize()}. I say again: {words}. Read back."
-
-
-def seconds_read_back(flight: str, *, words: str) -> str:
-    """What must come back."""
-    return f"{flight}, {words}."
 
 
 # --- plain words

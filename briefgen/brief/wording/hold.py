@@ -5,13 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from briefgen.airmath.angles import turn_deg
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import course_words
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import EventPlan, HoldPlan, SlipRow
-
-SAME_HEADING_DEG = 5.0  # our own bound: a smaller difference is made up on the inbound leg
 
 
 def first_heading(mission: Mission, hold: HoldPlan) -> str:
@@ -83,16 +80,3 @@ def row_heading(mission: Mission, event: EventPlan, row: SlipRow) -> str:
     first of them has its own."""
     reads = [course_words(mission, event.hold.fix, deg) for deg in row.outbound_headings_true_deg]
     return ", then ".join(dict.fromkeys((*reads[:1], *reads[-1:])))
-
-
-def turned_off(hold: HoldPlan, row: SlipRow) -> bool:
-    """Whether a slip is flown out on headings that differ by SAME_HEADING_DEG or more from those of the
-    plan."""
-    planned = [lap.outbound_heading_true_deg for lap in hold.laps[:1]] + [hold.outbound_heading_true_deg] * (
-        row.laps or 0
-    )
-    planned = planned[row.unchanged_laps or 0 : row.laps or 0]
-    return any(
-        abs(turn_deg(old, new)) >= SAME_HEADING_DEG
-        for old, new in zip(planned, row.outbound_headings_true_deg, strict=True)
-    )

@@ -4,10 +4,10 @@ itself. Card and clock page say it alike."""
 from __future__ import annotations
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.silence import no_cue_from
 from briefgen.brief.wording.words import NOT_GIVEN, Words
 from briefgen.mission.schema.sortie import Supervisor
-from briefgen.plan.event.lost_contact import hold_end, lost_contact_at
+from briefgen.plan.event.lost_contact import hold_end, lost_contact_at, shared_mhz
+from briefgen.plan.event.silence import no_cue_from
 from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Frequency
@@ -30,17 +30,8 @@ def radio_rows(w: Words) -> Rows:
 def backup_words(w: Words) -> str:
     """``340.800 MHz``, ``same as the first``, ``not given``."""
     ground = w.mission.file.event.ground_contact
-    return SAME if one_frequency(w) else contact_words(w, ground.backup if ground is not None else None)
-
-
-def one_frequency(w: Words) -> bool:
-    """Whether the backup is on the frequency of the first."""
-    ground = w.mission.file.event.ground_contact
-    return (
-        ground is not None
-        and ground.backup is not None
-        and _tuned(w, ground.primary) == _tuned(w, ground.backup)
-    )
+    backup = ground.backup if ground is not None else None
+    return contact_words(w, backup) if shared_mhz(w.mission) is None else SAME
 
 
 def contact_words(w: Words, contact: Frequency | int | None) -> str:
@@ -84,13 +75,6 @@ def event_phone_rows(w: Words) -> Rows:
     """The telephone that lies beside the ground contact; empty without one."""
     ground = w.mission.file.event.ground_contact
     return [("Phone at the event", ground.phone)] if ground is not None and ground.phone else []
-
-
-def _tuned(w: Words, contact: Frequency | int | None) -> float | int | None:
-    """MHz; the preset's number where the mission doesn't list it."""
-    if contact is None or isinstance(contact, Frequency):
-        return contact and contact.mhz
-    return next((row.frequency.mhz for row in w.mission.file.radio if row.preset == contact), contact)
 
 
 _LOST_CONTACT = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}

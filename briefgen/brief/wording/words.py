@@ -20,6 +20,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import Leg, Point, ShipFuel
 from briefgen.plan.route import air
 from briefgen.plan.sortie import Plan
+from briefgen.plan.timing.training_end import TrainingEnd
 
 NOT_GIVEN = "not given"
 NOT_CHECKED = "NOT CHECKED"
@@ -181,6 +182,10 @@ class Words:
         """``1320 lb`` from a printed figure, ``NOT CHECKED`` where it isn't known."""
         fuel = self.plan.fuel
         return NOT_CHECKED if amount is None or fuel is None else words.fuel_figure(amount, fuel.unit)
+
+    def training_end(self, end: TrainingEnd) -> str:
+        """``03:04:49 Z, when ship 4 reaches joker``, ``03:08:28 Z, END BY``."""
+        return f"{self.by(end.at)}, {'END BY' if end.ship is None else f'when ship {end.ship} reaches joker'}"
 
     def ship_fuel(self, number: int) -> ShipFuel | None:
         """The fuel of one ship, None when it can't be worked out."""

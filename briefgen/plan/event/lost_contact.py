@@ -1,4 +1,5 @@
-"""When the flight acts by itself without its ground contact, and until when it then stays in the hold."""
+"""Without the ground contact: when the flight acts by itself, until when it then stays in the hold, and
+whether there is a second way by radio."""
 
 from __future__ import annotations
 
@@ -9,6 +10,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.waits import latest_t
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
+from briefgen.units.values import Frequency
 
 HALF_A_SECOND = timedelta(milliseconds=500)
 
@@ -50,3 +52,19 @@ def hold_end(plan: Plan) -> HoldEnd | None:
         return HoldEnd(fuel.go_home, "fuel")
     # the second that leave-hold prints in the row of that slip: it is flown, and no deadline
     return HoldEnd((max(leave, hold.arrival) + HALF_A_SECOND).replace(microsecond=0), last.short)
+
+
+def shared_mhz(mission: Mission) -> float | None:
+    """The one frequency of the ground contact's first radio and its backup, which then is none; None where
+    they are two, or one isn't given."""
+    event = mission.file.event
+    ground = event.ground_contact if event is not None else None
+    if ground is None or ground.primary is None or ground.backup is None:
+        return None
+    first, second = (_tuned_mhz(mission, radio) for radio in (ground.primary, ground.backup))
+    return first if first == second else None
+
+
+def _tuned_mhz(mission: Mission, radio: Frequency | int) -> float:
+    presets = {row.preset: row.frequency.mhz for row in mission.file.radio}
+    return presets[radio] if isinstance(radio, int) else radio.mhz

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from math import floor
 
+from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.authority import authority_at, last_moments
 from briefgen.airmath.hold_slip import slip_answer
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
@@ -31,6 +32,7 @@ SLIPS_S = (-60.0, -30.0, 0.0, 30.0, 60.0, 120.0, 180.0, 300.0, 600.0)
 FIX_SECONDS = (-15.0, -10.0, -5.0, 5.0, 10.0, 15.0)
 UPDATE_SECONDS = (5.0, 10.0, 15.0)
 LONGER_SECONDS = (30.0, 60.0, 120.0, 300.0)
+SAME_HEADING_DEG = 5.0  # our own bound: a smaller difference is made up on the inbound leg
 
 
 def slip_table(
@@ -171,3 +173,16 @@ def speed_fixes(chain: PassChain) -> tuple[SpeedFix, ...]:
     """Ground speed to change to at leave-hold, and to hold to the centre, for a few seconds early or late."""
     found = [(s, speed_to_fly(chain.inbound, 0.0, s, window(chain))) for s in FIX_SECONDS]
     return tuple(SpeedFix(s, fix.speed_kt if fix.possible else None) for s, fix in found)
+
+
+def turned_off(hold: HoldPlan, row: SlipRow) -> bool:
+    """Whether a slip is flown out on headings that differ by SAME_HEADING_DEG or more from those of the
+    plan."""
+    planned = [lap.outbound_heading_true_deg for lap in hold.laps[:1]] + [hold.outbound_heading_true_deg] * (
+        row.laps or 0
+    )
+    planned = planned[row.unchanged_laps or 0 : row.laps or 0]
+    return any(
+        abs(turn_deg(old, new)) >= SAME_HEADING_DEG
+        for old, new in zip(planned, row.outbound_headings_true_deg, strict=True)
+    )

@@ -11,6 +11,7 @@ from typing import Literal
 from briefgen.airmath.clocks import clock_changes, local_day, offset_at, offset_label
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.event.lost_contact import shared_mhz
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
@@ -243,18 +244,8 @@ def ground_contact(s: Sortie) -> Iterator[Gate]:
         )
         yield not_checked(about, why, key=GROUND if ground is None else (*GROUND, missing[0]))
         return
-    first, second = (_mhz(s, getattr(ground, key)) for key in ("primary", "backup"))
-    yield words(
-        about,
-        first != second,
-        "two frequencies" if first != second else f"both on {first} MHz",
-        "two frequencies",
-    )
-
-
-def _mhz(s: Sortie, choice) -> float:
-    presets = {row.preset: row.frequency.mhz for row in s.mission.file.radio}
-    return presets[choice] if isinstance(choice, int) else choice.mhz
+    mhz, two = shared_mhz(s.mission), "two frequencies"
+    yield words(about, mhz is None, two if mhz is None else f"both on {mhz} MHz", two)
 
 
 def radio_check(s: Sortie) -> Iterator[Gate]:

@@ -392,3 +392,22 @@ class EventPlan:
         tuple[float, float], ...
         # slips of T (earliest, latest; later positive) that can be given, told before the hold (or the IP)
     ] = ()
+
+    @property
+    def gs_span_kt(self) -> tuple[float, float]:
+        """The ground speeds between which the flight changes its arrival: up to the least of the aircraft's
+        and the unit's caps, which is allowed; where no limit is known, the planned ones."""
+        low = self.run_in_kt if self.minimum_gs_kt is None else self.minimum_gs_kt
+        high = self.push_up_to_kt if self.maximum_gs_kt is None else self.maximum_gs_kt
+        return min(low, self.run_in_kt), high
+
+    @property
+    def pushes_to_less(self) -> bool:
+        """Whether the push table, which goes to what is planned, ends below what is allowed."""
+        return self.push is not None and self.push_up_to_kt < self.gs_span_kt[1]
+
+    def told_until(self, until: datetime) -> datetime:
+        """The last moment to read back a change by speed that can be flown until then: after the abort-only
+        moment only the abort words are taken in."""
+        last = self.abort.last_begin if self.abort is not None else None
+        return until if last is None else min(until, last)

@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from briefgen.airmath.geodesy import distance_nm, inverse
+from briefgen.airmath.times import TimeSpan
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.fuel.flight import landing_floor, landing_floor_lb
@@ -102,6 +103,33 @@ def _with_fuel(plan: Plan | Sortie, divert: Divert, inputs: FuelInputs | None) -
         leg=leg,
         fuel={ship.ship: bingo_from(way, ship, alone, plan.clock).sum for ship in alone.ships},
     )
+
+
+def divert_start(plan: Plan) -> Point:
+    """Where they are seen from: the centre; without an event where the way home begins, the end of the last
+    leg before the recovery; without that the base."""
+    if plan.event is not None:
+        return plan.event.centre
+    home = next(
+        (phase.leg for phase in plan.clock.phases if phase.leg is not None and phase.leg.kind == "recovery"),
+        None,
+    )
+    return home.start if home else point_of(plan.mission, plan.mission.base.id)
+
+
+def nearest_first(plan: Plan) -> list[Divert]:
+    """Every divert from there, the nearest first."""
+    return sorted(diverts_from(plan, divert_start(plan)), key=lambda divert: divert.distance_nm)
+
+
+def open_at_landing(plan: Plan, id: str) -> TimeSpan | Literal["H24", "closed"] | None:
+    """The hours of a place that hold the last landing; None where no hours are given."""
+    times = plan.mission.times
+    if id in times.round_the_clock:
+        return "H24"
+    hours = times.open_hours.get(id, ())
+    found = next((span for span in hours if span.contains(plan.clock.last_landing)), None)
+    return found or ("closed" if hours else None)
 
 
 # ---------------------------------------------------------------- what is left on landing

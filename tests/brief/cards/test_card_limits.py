@@ -12,7 +12,7 @@ from briefgen.brief.cards import cards
 from briefgen.brief.figures.fuel_clock import fuel_chart
 from briefgen.brief.slides.view.view import make_view
 from briefgen.brief.wording.gates import limit_words
-from briefgen.retime.phrases import callers, unable
+from briefgen.brief.wording.spoken import callers, unable
 from tests.brief.briefs import pages_of
 from tests.brief.figures.plans import scene_of
 from tests.planned import what_if_of

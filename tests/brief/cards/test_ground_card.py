@@ -7,10 +7,10 @@ import pytest
 
 from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view
+from briefgen.brief.wording.spoken import callers, new_time
 from briefgen.brief.wording.wait_limits import latest_words
 from briefgen.brief.wording.words import card_words
 from briefgen.render.html.clock import clock_data
-from briefgen.retime.phrases import callers, new_time
 from tests.render.pdf_cases import STAMP, changed, context, plan_of
 
 REGATTA, LANTERN = "missions/regatta.yaml", "missions/lantern-fair.yaml"

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from briefgen.brief.wording import format as f
+from briefgen.brief.wording.spoken import clock_spoken, digits_spoken
 from briefgen.units import parse as p
 from briefgen.units.values import (
     CloudLayer,
@@ -190,10 +191,10 @@ REST = [
     (f.frequency(Frequency("118.100", 118.1)), "118.100 MHz"),
     (f.percent(0.125), "13 %"),
     (f.percent(-0.001), "0 %"),
-    (f.digits_spoken("03:30:02"), "zero three three zero zero two"),
-    (f.digits_spoken("132.650"), "one three two decimal six five zero"),
-    (f.clock_spoken(z(30, 3, 30, 1.6)), "zero three three zero zero two"),
-    (f.clock_spoken(z(30, 3, 30, 2), ADELAIDE), "one four zero zero zero two"),
+    (digits_spoken("03:30:02"), "zero three three zero zero two"),
+    (digits_spoken("132.650"), "one three two decimal six five zero"),
+    (clock_spoken(z(30, 3, 30, 1.6)), "zero three three zero zero two"),
+    (clock_spoken(z(30, 3, 30, 2), ADELAIDE), "one four zero zero zero two"),
     (f.yes_no(True), "yes"),
     (f.counted(1, "ship"), "1 ship"),
     (f.counted(4, "ship"), "4 ships"),

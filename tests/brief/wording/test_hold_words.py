@@ -17,9 +17,9 @@ from briefgen.brief.wording.hold import (
     outbound_heading,
     outbound_legs,
     row_laps,
-    turned_off,
 )
 from briefgen.plan.build import make_plan
+from briefgen.plan.event.slips import turned_off
 from tests.brief.briefs import STAMP, pages_of, view_of
 from tests.brief.cards.test_cards import section
 from tests.planned import REPOSITORY, load_mission

@@ -7,10 +7,10 @@ from datetime import datetime
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.diverts import divert_start, nearest_first, open_words
+from briefgen.brief.wording.diverts import open_words
 from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.schedule import schedule
-from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words, told_until
+from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
 from briefgen.brief.wording.wait_limits import (
     NO_CALL,
     UNABLE,
@@ -25,7 +25,7 @@ from briefgen.brief.wording.wait_limits import (
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
 from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
-from briefgen.plan.route.diverts import Divert
+from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.units.rounding import nearest
 
 Rows = list[list[str | Cell]]
@@ -177,7 +177,7 @@ def updates(w: Words) -> Table | None:
 def _last(w: Words, event: EventPlan, at: datetime | None) -> str:
     if at is None:
         return "UNABLE"
-    return words.clock_bare(words.time_limit(told_until(event, at), "latest"), day=w.day)
+    return words.clock_bare(words.time_limit(event.told_until(at), "latest"), day=w.day)
 
 
 def script(w: Words) -> Table | None:

@@ -7,10 +7,10 @@ from collections.abc import Callable, Sequence
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.view.fuel import ship_of, step_words
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.training_end import training_end
 from briefgen.brief.wording.words import NOT_CHECKED, Words, beginning
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Addend, Bingo, FuelSum, ShipFuel
+from briefgen.plan.timing.training_end import training_end
 
 
 def _thirstiest(w: Words) -> ShipFuel | None:
@@ -85,7 +85,7 @@ def fuel_ships(w: Words) -> Table | None:
 def _end_note(w: Words) -> str:
     """What the column of jokers means for the flight; empty without training."""
     end = training_end(w.plan)
-    return "" if end is None else f" Training ends by {end.words(w.by)}."
+    return "" if end is None else f" Training ends by {w.training_end(end)}."
 
 
 def _ship_columns() -> list[Column]:

@@ -6,10 +6,10 @@ from typing import Any
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.tiers import tier_words
-from briefgen.brief.wording.training_end import training_end
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.fuel.flight import first_at_joker
 from briefgen.plan.model import Bingo, FuelSum, ShipFuel
+from briefgen.plan.timing.training_end import training_end
 
 
 def fuel_values(w: Words) -> dict[str, Any] | None:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.training_end import training_end
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, place_of, text_or
 from briefgen.core.context import CHANGED, NOT_COVERED, Stamp
+from briefgen.plan.timing.training_end import training_end
 from briefgen.units.rounding import nearest
 
 MOST_CHANGES = 6
@@ -114,8 +114,9 @@ def clock_values(w: Words) -> dict[str, Any]:
     values["true_time_lines"] = None if clock.true_time is None else w.local(clock.true_time, between=",\n")
     values["knock_off_because"] = clock.knock_off_because or None
     end = training_end(w.plan)
-    values["training_ends_by"] = None if end is None else end.words(w.by)
-    values["training_ends_in_short"] = None if end is None else end.in_short(w.by)
+    values["training_ends_by"] = None if end is None else w.training_end(end)
+    which = "END BY" if end is None or end.ship is None else f"joker, ship {end.ship}"
+    values["training_ends_in_short"] = None if end is None else f"{w.by(end.at)} ({which})"
     values["knock_off_first"] = end is not None and end.ship is None
     values["airborne"] = words.duration_minutes((clock.last_landing - clock.takeoff).total_seconds())
     values["takeoff_solved"] = clock.takeoff_solved

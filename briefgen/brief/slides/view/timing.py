@@ -10,6 +10,7 @@ from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import no_cue_words
 from briefgen.brief.wording.schedule import schedule
+from briefgen.brief.wording.spoken import Call, Callers, callers, new_time, seconds
 from briefgen.brief.wording.wait_limits import TOO_LATE, beyond, lap_offered, no_call, verdict
 from briefgen.brief.wording.words import Words
 from briefgen.plan.model import Authority, CueCheck, EventPlan
@@ -160,9 +161,8 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
     event, file = w.plan.event, w.mission.file.event
     if event is None or file is None:
         return None
-    check, contact = event.cue_check, file.ground_contact
-    who = contact.callsign if contact else "ground contact"
-    callsign = w.mission.file.sortie.callsign
+    check = event.cue_check
+    call = _change(callers(w.mission), event)
     return {
         "cues": words.counted(len(event.cues), "cue"),
         "contacts": words.counted(len(schedule(w.plan)), "contact"),
@@ -175,9 +175,10 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
         "nearer": words.distance(check.hold_nearer_nm)
         if check and check.margin_s < 0 and not check.nearer_problem
         else None,
-        "caller": who,
+        "caller": callers(w.mission).ground,
         "by_hold": event.hold is not None,
-        **_change_said(callsign, who, event),
+        "say": call.say,
+        "read_back": call.read_back,
         "no_call": _no_call(w),
         "no_cue": (
             f"{'Left the hold' if event.hold else 'Past the IP'}, {check.cue} not heard:"
@@ -189,17 +190,9 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
     }
 
 
-def _change_said(flight: str, who: str, event: EventPlan) -> dict[str, str]:
-    """``say`` and ``read_back``: a new time, without a hold so many seconds."""
-    if event.hold is None:
-        return {
-            "say": words.seconds_said(flight, who, words=NEW_SECONDS),
-            "read_back": words.seconds_read_back(flight, words=NEW_SECONDS),
-        }
-    return {
-        "say": words.change_said(flight, who, old=words.clock_spoken(event.true_time), new=NEW_DIGITS),
-        "read_back": words.change_read_back(flight, new=NEW_DIGITS),
-    }
+def _change(who: Callers, event: EventPlan) -> Call:
+    """A new time, without a hold so many seconds, with a place to write them."""
+    return seconds(who, NEW_SECONDS) if event.hold is None else new_time(who, event.true_time, NEW_DIGITS)
 
 
 def _margin_s(check: CueCheck) -> float:

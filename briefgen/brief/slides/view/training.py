@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.training_end import training_end
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, text_or
 from briefgen.plan.model import TrainingPlan
+from briefgen.plan.timing.training_end import training_end
 
 BOUNDS = {"given": None, "time": "as many as time allows", "fuel": "as many as fuel allows"}
 

@@ -2,28 +2,33 @@
 read back.
 
 No phraseology for this is published; ours follows one rule: nothing is said that could be taken for another
-time. The ground contact's page (briefgen/render/html/clock_words.js) says the same sentences.
+time. Cards, slides and ``briefgen retime`` ask here; the ground contact's page (render/html/clock_words.js)
+says the same sentences.
 """
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import UTC, datetime, tzinfo
 
-from briefgen.brief.wording.format import (
-    change_read_back,
-    change_said,
-    clock_spoken,
-    digits_spoken,
-    seconds_read_back,
-    seconds_said,
-)
-from briefgen.brief.wording.silence import not_started_said
+from briefgen.brief.wording.format import clock_bare
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.event import NoCue
 from briefgen.plan.event.judge import Added
 
 GROUND = "ground contact"
+_SPOKEN = dict(
+    zip(
+        "0123456789",
+        ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"),
+        strict=True,
+    )
+) | {".": "decimal"}
+_THEN = {
+    "hold lap": ("HOLD.", "HOLD."),
+    "hold": ("Abort and return to the hold.", "returning to the hold."),
+    "go home": ("Go home.", "going home."),
+}
 
 
 @record
@@ -44,25 +49,40 @@ class Callers:
 
 def callers(mission: Mission) -> Callers:
     """The flight's callsign and the ground contact's."""
-    contact = mission.file.event.ground_contact
+    event = mission.file.event
+    contact = event.ground_contact if event is not None else None
     return Callers(mission.file.sortie.callsign, contact.callsign if contact is not None else GROUND)
 
 
-def new_time(who: Callers, old: datetime, new: datetime) -> Call:
-    """A new true time, before leave-hold. The set time is never said: only the flight adds its bias."""
-    said = clock_spoken(new)
+def digits_spoken(text: str) -> str:
+    """``zero three three zero zero two``: digits one by one, a point as "decimal" (ICAO Doc 9432, from
+    memory); colons and spaces fall away."""
+    return " ".join(_SPOKEN.get(c, c) for c in text if c not in (":", " "))
+
+
+def clock_spoken(instant: datetime, zone: tzinfo = UTC) -> str:
+    """The hour, minute and second digit by digit, without the clock's name."""
+    return digits_spoken(clock_bare(instant, zone))
+
+
+def new_time(who: Callers, old: datetime, new: datetime | str) -> Call:
+    """A new true time, before leave-hold; ``new`` may be a place to write it. The set time is never said:
+    only the flight adds its bias."""
+    said = new if isinstance(new, str) else clock_spoken(new)
     return Call(
-        change_said(who.flight, who.ground, old=clock_spoken(old), new=said),
-        change_read_back(who.flight, new=said),
+        f"{who.flight}, {who.ground}. Change of true time. Old true time: {clock_spoken(old)} Zulu. New true"
+        f" time: {said} Zulu. Read back true time.",
+        f"{who.flight}, true time {said} Zulu.",
     )
 
 
-def seconds(who: Callers, change_s: float) -> Call:
-    """After leave-hold: sooner is fast, later is slow; no clock time is said any more."""
-    words = _seconds(change_s).format("")
+def seconds(who: Callers, change: float | str) -> Call:
+    """After leave-hold: sooner is fast, later is slow; no clock time is said any more. ``change``: seconds,
+    later positive, or a place to write them."""
+    said = change if isinstance(change, str) else _seconds(change).format("")
     return Call(
-        seconds_said(who.flight, who.ground, words=words),
-        seconds_read_back(who.flight, words=words),
+        f"{who.flight}, {who.ground}. {said.capitalize()}. I say again: {said}. Read back.",
+        f"{who.flight}, {said}.",
     )
 
 
@@ -129,6 +149,11 @@ def ask_time(who: Callers, old: datetime, new: datetime) -> Call:
 
 
 def not_started(who: Callers, cue: str, added: Added, no_cue: NoCue | None) -> Call:
-    """The fact alone, a lap with it, or what the unit has briefed for it; no time in it, since nobody has
-    heard the cue."""
-    return Call(*not_started_said(who.flight, cue, added, no_cue))
+    """Of a cue that nobody has heard: the fact alone, a lap with it, what the unit has briefed for it, or the
+    wish for intentions where no lap can be had; no time in it."""
+    fact = f"{who.flight}, {cue} NOT STARTED."
+    then = "hold lap" if added == "hold" else no_cue if added == "no cue" else None
+    if then is None:
+        return Call(f"{fact} Say intentions." if added == "intentions" else fact)
+    order, answer = _THEN[then]
+    return Call(f"{fact} {order}", f"{who.flight}, {answer}")

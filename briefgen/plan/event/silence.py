@@ -1,5 +1,4 @@
-"""A cue that nobody has heard: the words, and by when they are said. Kneeboard, ground contact's card, clock
-page and ``briefgen retime`` say it alike."""
+"""A cue that nobody has heard: from which second on what is told of it."""
 
 from __future__ import annotations
 
@@ -7,19 +6,11 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from briefgen.airmath.script import Heard, Part, predict
-from briefgen.brief.wording.format import time_limit
 from briefgen.core.records import record
-from briefgen.mission.schema.event import NoCue
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import Added, flying, is_committed, judge_silence
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.sortie import Plan
-
-_THEN = {
-    "hold lap": ("HOLD.", "HOLD."),
-    "hold": ("Abort and return to the hold.", "returning to the hold."),
-    "go home": ("Go home.", "going home."),
-}
 
 
 @record
@@ -30,21 +21,6 @@ class Step:
     added: Added
     start: datetime
     until: datetime | None = None
-
-
-def not_started_said(flight: str, cue: str, added: Added, no_cue: NoCue | None) -> tuple[str, str]:
-    """What is said of a cue that nobody has heard, and what must come back (empty: nothing): the fact alone,
-    a lap with it, what the unit has briefed for it, or the wish for intentions where no lap can be had."""
-    say, then = (
-        f"{flight}, {cue} NOT STARTED.",
-        "hold lap" if added == "hold" else no_cue if added == "no cue" else None,
-    )
-    if added == "intentions":
-        return f"{say} Say intentions.", ""
-    if then is None:
-        return say, ""
-    order, answer = _THEN[then]
-    return f"{say} {order}", f"{flight}, {answer}"
 
 
 def silence_steps(plan: Plan) -> tuple[Step, ...]:
@@ -61,18 +37,19 @@ def silence_steps(plan: Plan) -> tuple[Step, ...]:
 
 
 def _by_the_second(plan: Plan) -> Iterator[tuple[datetime, Added]]:
-    mission, motion, parts = plan.mission, motion_of(plan), script_parts(plan.mission)
-    pass_, relay_s = mission.file.event.pass_, mission.file.event.relay_time or 0.0
-    if not parts:
+    mission, event, parts = plan.mission, plan.event, script_parts(plan.mission)
+    section = mission.file.event
+    if event is None or section is None or not parts:
         return
+    motion, pass_, relay_s = motion_of(plan), section.pass_, section.relay_time or 0.0
     abort_only = None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
     now = flying(motion, deadband_s=pass_.deadband or 0.0, abort_only_s=abort_only)
     begins, heard = (
         motion.seconds(mission.times.cues[parts[0].cue]),
         _as_planned(parts, motion.seconds(mission.times.cues[parts[0].cue])),
     )
-    at = time_limit(mission.times.cues[parts[-1].cue], "earliest")
-    while at < plan.event.true_time:
+    at = _whole_second(mission.times.cues[parts[-1].cue])
+    while at < event.true_time:
         said_s = motion.seconds(at)
         committed = is_committed(now, said_s + relay_s)
         found = predict(parts, begins, heard, now_s=said_s, deadband_s=now.deadband_s, committed=committed)
@@ -82,6 +59,13 @@ def _by_the_second(plan: Plan) -> Iterator[tuple[datetime, Added]]:
         if found.overdue:
             yield at, ruling.added
         at += timedelta(seconds=1)
+
+
+def _whole_second(at: datetime) -> datetime:
+    """The first whole second that isn't before; a microsecond after one is that one."""
+    near = at - timedelta(microseconds=1)
+    begun = near.replace(microsecond=0)
+    return begun if begun == near else begun + timedelta(seconds=1)
 
 
 def _as_planned(parts: tuple[Part, ...], begins_s: float) -> tuple[Heard, ...]:

@@ -8,7 +8,6 @@ cards ask here, so that they name the same one.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import datetime
 
 from briefgen.core.records import record
@@ -23,18 +22,11 @@ class TrainingEnd:
     at: datetime
     ship: int | None
 
-    def words(self, by: Callable[[datetime], str]) -> str:
-        """``03:04:49 Z, when ship 4 reaches joker``, ``03:08:28 Z, END BY``. ``by`` words a last moment."""
-        return f"{by(self.at)}, {'END BY' if self.ship is None else f'when ship {self.ship} reaches joker'}"
-
-    def in_short(self, by: Callable[[datetime], str]) -> str:
-        """``03:04:49 Z (joker, ship 4)``, ``03:08:28 Z (END BY)``."""
-        return f"{by(self.at)} ({'END BY' if self.ship is None else f'joker, ship {self.ship}'})"
-
 
 def training_end(plan: Plan) -> TrainingEnd | None:
     """None without training, or where neither is known."""
     first = None if plan.fuel is None else first_at_joker(plan.fuel)
-    by_fuel = None if first is None else TrainingEnd(first.joker_reached, first.ship)
-    by_clock = None if plan.clock.knock_off is None else TrainingEnd(plan.clock.knock_off, None)
-    return min((end for end in (by_clock, by_fuel) if end is not None), key=lambda end: end.at, default=None)
+    found = [] if plan.clock.knock_off is None else [TrainingEnd(plan.clock.knock_off, None)]
+    if first is not None and first.joker_reached is not None:
+        found.append(TrainingEnd(first.joker_reached, first.ship))
+    return min(found, key=lambda end: end.at, default=None)

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from briefgen.retime.phrases import Callers, ask, new_time, not_started, seconds, spoken_length, unable
+from briefgen.brief.wording.spoken import Callers, ask, new_time, not_started, seconds, spoken_length, unable
 
 WHO = Callers("GANNET", "PIER")
 
