@@ -62,7 +62,7 @@ def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[D
     """The sortie timed and fuelled, without judging it. ``tables`` False: without slip table and last
     updates, on which no gate hangs."""
     route, found = plan_route(mission)
-    chain, more = plan_pass_chain(mission)
+    chain, more = plan_pass_chain(mission, mission.passes[0]) if mission.passes else (None, [])
     found = [*missing_air(mission), *given_directions(mission), *scale_errors(mission), *found, *more]
     if route is None or has_errors(found):
         return None, found

@@ -116,10 +116,9 @@ def _later(sortie: Sortie, final: Mission) -> Sortie:
     event = replace(
         sortie.event,
         **times,
-        cues=cues_of(final),
-        parties=parties_of(final, true_time),
-        section=final.passes[0],
-        chain=replace(sortie.chain, **times),
+        cues=cues_of(final.passes[0].event),
+        parties=parties_of(final.passes[0]),
+        chain=replace(sortie.chain, section=final.passes[0], **times),
     )
     clock = sortie.clock
     moved = {

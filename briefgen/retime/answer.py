@@ -156,7 +156,7 @@ class _Ruled:
 
 def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]]:
     """The answer for a plan that has an event; diagnostics are of the plan at the new time."""
-    motion = motion_of(plan)
+    motion = motion_of(plan.event)
     story, problems = story_of(plan, motion, wanted.earlier)
     if problems:
         return None, problems
@@ -187,7 +187,7 @@ def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float])
             judge_silence(story.now, wanted.predicted.late_s, told_s, sure=wanted.predicted.sure),
             wanted,
         )
-    parts = script_parts(plan.mission)
+    parts = script_parts(plan.mission.events[0])
     heard = last_is_heard(parts, (name for name, _ in wanted.heard))
     return after_last_cue(judge(story.now, change_s, told_s), parts[-1].cue if parts else "", heard=heard)
 
@@ -398,4 +398,8 @@ def read_back_at(plan: Plan, story: Story, *, now: datetime | None, phase: Phase
     if now is not None:
         return now + timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
     begins_s = {"holding": 0.0, "inbound": story.now.leave_s, "running-in": story.ip_s}.get(phase)
-    return None if begins_s is None else motion_of(plan).origin + timedelta(seconds=begins_s + JUST_INSIDE_S)
+    return (
+        None
+        if begins_s is None
+        else motion_of(plan.event).origin + timedelta(seconds=begins_s + JUST_INSIDE_S)
+    )

@@ -55,7 +55,9 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     earlier, found = _told(mission, typed)
     problems += found
     story, found = (
-        story_of(plan, motion_of(plan), earlier) if not found else (as_planned(plan, motion_of(plan)), [])
+        story_of(plan, motion_of(plan.event), earlier)
+        if not found
+        else (as_planned(plan, motion_of(plan.event)), [])
     )
     problems += found
     heard, found = _heard(mission, typed, now)
@@ -74,10 +76,10 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]
     said = None if read_back is None else read_back - timedelta(seconds=mission.file.event.relay_time or 0.0)
-    if not script_parts(mission):
+    if not script_parts(mission.events[0]):
         return Wanted(true_time, read_back, earlier=earlier), []
     flies = read_back is not None and not story.holding
-    told_s = motion_of(plan).seconds(read_back) if flies else 0.0
+    told_s = motion_of(plan.event).seconds(read_back) if flies else 0.0
     silent = not heard and not typed.unheard  # nothing of the ceremony was entered
     closed = silent and flies and (said >= held or is_closed(story.now, told_s))
     found_t = predicted(

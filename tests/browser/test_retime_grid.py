@@ -63,7 +63,7 @@ def text(at: datetime) -> str:
 
 def seconds_of(plan) -> list[datetime]:
     """From before the hold (or the IP) until T has passed."""
-    begins = motion_of(plan).origin.replace(microsecond=0) - timedelta(seconds=120)
+    begins = motion_of(plan.event).origin.replace(microsecond=0) - timedelta(seconds=120)
     count = int((plan.event.true_time - begins).total_seconds() / STEP_S) + 2
     return [begins + timedelta(seconds=STEP_S * n) for n in range(count)]
 
@@ -72,11 +72,11 @@ def taps_of(plan, at: datetime, late_s: int) -> list[tuple[str, datetime]]:
     """Every cue and mark up to T that has sounded by then, all so late."""
     script = [(n, t) for cue in plan.event.cues for n, t in ((cue.id, cue.at), *cue.marks)]
     moved = [(n, t + timedelta(seconds=late_s)) for n, t in script if t < plan.event.true_time]
-    return [(name, t) for name, t in moved if t <= at] if script_parts(plan.mission) else []
+    return [(name, t) for name, t in moved if t <= at] if script_parts(plan.mission.events[0]) else []
 
 
 def cases_of(plan) -> list[dict]:
-    early = motion_of(plan).origin.replace(microsecond=0) - timedelta(seconds=60)
+    early = motion_of(plan.event).origin.replace(microsecond=0) - timedelta(seconds=60)
     found = []
     for at, late_s, slip in product(seconds_of(plan), LATE_S, (None, 12, -6)):
         taps = taps_of(plan, at, late_s)
@@ -91,7 +91,7 @@ def by_retime(plan, case, phase: str | None = None) -> dict:
     """``to`` where T is one's own; ``now``, or a phase in its place."""
     at, own = case["at"], case["slip"]
     tapped = {name for name, _ in case["taps"]}  # on the page what is not tapped was not heard
-    unheard = tuple(part.cue for part in script_parts(plan.mission) if part.cue not in tapped)
+    unheard = tuple(part.cue for part in script_parts(plan.mission.events[0]) if part.cue not in tapped)
     typed = Typed(
         to=None if own is None else text(plan.event.true_time + timedelta(seconds=own)),
         heard=tuple((name, text(t)) for name, t in case["taps"]),
@@ -154,7 +154,7 @@ def test_a_phase_is_the_second_at_which_it_begins(phone, tmp_path, name, phase):
     plan = plan_of(f"missions/{name}.yaml")
     if plan.event.hold is None and phase != "running-in":
         return
-    begins = read_back_at(plan, as_planned(plan, motion_of(plan)), now=None, phase=phase)
+    begins = read_back_at(plan, as_planned(plan, motion_of(plan.event)), now=None, phase=phase)
     at = begins - timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
     at = at.replace(microsecond=0) + timedelta(seconds=1 if at.microsecond else 0)
     case = {"at": at, "taps": taps_of(plan, at, 12), "told": (), "slip": 12}

@@ -298,7 +298,7 @@ def test_verdicts_on_the_demonstrations(phone, pages, name):
     _, plan, data = pages[name]
     pass_ = plan.mission.file.event.pass_
     now = flying(
-        motion_of(plan),
+        motion_of(plan.event),
         deadband_s=pass_.deadband or 0.0,
         abort_only_s=pass_.abort_only_after.seconds if pass_.abort_only_after else None,
     )
@@ -359,6 +359,6 @@ def test_a_moment_of_the_page_is_a_moment_of_the_plan(phone, pages):
     )
     for cue, page in zip(plan.event.cues, data["cues"], strict=True):
         assert origin + page["at"] * 1000 == pytest.approx(cue.at.timestamp() * 1000, abs=1e-2)
-    assert total_s(motion_of(plan).chain.inbound) == pytest.approx(
+    assert total_s(motion_of(plan.event).chain.inbound) == pytest.approx(
         phone.run("return totalS(arguments[0])", data["flying"]["way"]), abs=1e-9
     )

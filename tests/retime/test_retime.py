@@ -170,8 +170,8 @@ def test_a_cue_that_nobody_has_heard_moves_nothing(heard, now, kind, say):
 @pytest.mark.parametrize(("late_s", "added"), [(26, ""), (28, "hold")])
 def test_hold_is_added_only_when_speed_gives_no_more(late_s, added):
     """Told at 03:26:00, in the hold: what counts is what speed will give from leave-hold on, 27.2 s."""
-    now = flying(motion_of(plan()), deadband_s=3.0, abort_only_s=-30.0)
-    told_s = motion_of(plan()).seconds(z("03:26:00"))
+    now = flying(motion_of(plan().event), deadband_s=3.0, abort_only_s=-30.0)
+    told_s = motion_of(plan().event).seconds(z("03:26:00"))
     found = judge_silence(now, late_s, told_s, sure=True)
     assert (found.kind, found.added) == ("not started", added)
     assert found.late_s == pytest.approx(27.2, abs=0.1)
@@ -179,7 +179,7 @@ def test_hold_is_added_only_when_speed_gives_no_more(late_s, added):
 
 def test_nothing_is_added_to_the_fact_where_what_speed_gives_is_not_known():
     """Up to leave-hold the fact alone; from there on what is briefed."""
-    now = replace(flying(motion_of(plan()), deadband_s=3.0, abort_only_s=-30.0), speeds_known=False)
+    now = replace(flying(motion_of(plan().event), deadband_s=3.0, abort_only_s=-30.0), speeds_known=False)
     leave_s = now.leave_s
     assert [judge_silence(now, 60.0, told_s, sure=True).added for told_s in (leave_s - 1, leave_s + 1)] == [
         "",

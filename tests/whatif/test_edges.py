@@ -34,7 +34,7 @@ def edges(name):
 def ruling(base, slip_s: float) -> str:
     """What ``briefgen retime`` rules on a change of T that is told when the hold is entered (without a hold:
     at the IP)."""
-    return judge(flying(motion_of(base), deadband_s=0.0, abort_only_s=None), slip_s, 0.0).kind
+    return judge(flying(motion_of(base.event), deadband_s=0.0, abort_only_s=None), slip_s, 0.0).kind
 
 
 def failed(plan) -> set[str]:

@@ -43,7 +43,7 @@ def answers():
 
 def retime_gives(slip_s: float) -> bool:
     """Read back at the IP, which is when it is needed at the latest."""
-    return judge(flying(motion_of(base()), deadband_s=0.0, abort_only_s=None), slip_s, 0.0).kind in (
+    return judge(flying(motion_of(base().event), deadband_s=0.0, abort_only_s=None), slip_s, 0.0).kind in (
         "fast",
         "slow",
     )

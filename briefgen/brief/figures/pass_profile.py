@@ -17,7 +17,7 @@ from briefgen.draw.scene.labels import Label, Obstacles, segments_of
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_step, ticks
 from briefgen.plan.heights.altimeter import READ_TO_FT, Column, column_at, reading_ft
-from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles, pass_legs
+from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles
 from briefgen.plan.model import EventPlan
 from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.sortie import Plan
@@ -159,7 +159,7 @@ def _drawn_ft(column: Column, top_ft: float) -> float:
 def _tops(plan: Plan, within_nm: float) -> dict[int, float]:
     """Top in ft MSL of each listed obstacle near some ship's track, by the gates' own measure."""
     event = plan.event
-    near = near_obstacles(plan.mission, event.ships, pass_legs(event.run_in, event.egress))
+    near = near_obstacles(plan.mission, event.chain, event.ships)
     return {
         row.index: row.top_ft for row in sorted(near, key=lambda row: row.index) if row.away_nm <= within_nm
     }

@@ -94,6 +94,10 @@ class Mission:
             PassSection(event, event.written.pass_, at, (*event.cause, "pass")) for event in self.events
         )
 
+    def pass_at(self, cause: KeyPath) -> PassSection:
+        """The pass that is written at a key path."""
+        return next(section for section in self.passes if section.cause == cause)
+
     @property
     def home_zone(self) -> ZoneInfo:
         """The zone whose calendar the sortie's date is of: the event's, without an event the base's."""

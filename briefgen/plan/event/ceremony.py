@@ -10,6 +10,7 @@ from briefgen.airmath.angles import distance_flown_nm
 from briefgen.airmath.script import Part
 from briefgen.mission.edit.changes import nearer_pass
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import EventSection, PassSection
 from briefgen.mission.schema.event import Cue as ScriptCue
 from briefgen.plan.event.pass_chain import plan_pass_chain
 from briefgen.plan.event.slips import authority, begins, workload
@@ -21,9 +22,9 @@ SAY_SECONDS = "Seconds, no clock time: {}"
 SECONDS_ONLY = "fast or slow only"  # where the file doesn't say what may be said then
 
 
-def cues_of(mission: Mission) -> tuple[Cue, ...]:
+def cues_of(event: EventSection) -> tuple[Cue, ...]:
     """The script in time order."""
-    script, times = mission.file.event.script, mission.times.cues
+    script, times = event.written.script, event.times.cues
     found = [
         Cue(
             id,
@@ -35,7 +36,7 @@ def cues_of(mission: Mission) -> tuple[Cue, ...]:
                 (mark, times[id] + timedelta(seconds=s))
                 for mark, s in sorted(cue.marks.items(), key=lambda m: m[1])
             ),
-            ("event", "script", id),
+            (*event.cause, "script", id),
         )
         for id, cue in script.items()
     ]
@@ -48,14 +49,14 @@ def last_cue(cues: tuple[Cue, ...], true_time: datetime) -> Cue | None:
     return next((cue for cue in reversed(cues) if cue.at < true_time), None)
 
 
-def script_parts(mission: Mission) -> tuple[Part, ...]:
+def script_parts(event: EventSection) -> tuple[Part, ...]:
     """The script up to T as a chain of parts, for predicting T as cues and marks are heard; empty when T is
     an explicit time.
 
     A part lasts to the next cue, the one that T hangs on its own length. A part without length keeps no
     spread: nothing can be said of its pace.
     """
-    hangs_on, script, times = mission.file.event.cue_of_t, mission.file.event.script, mission.times.cues
+    hangs_on, script, times = event.written.cue_of_t, event.written.script, event.times.cues
     if hangs_on not in times:
         return ()
     before = sorted((id for id in script if times[id] < times[hangs_on]), key=lambda id: times[id])
@@ -77,44 +78,43 @@ def _part(id: str, cue: ScriptCue, lasts_s: float) -> Part:
     )
 
 
-def contacts_of(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
+def contacts_of(chain: PassChain, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
     """In place, radio check with the time hack, T-15, -5 and -3 min, each cue, in time order. At T-15 to -3
     min stands what may still be said then."""
-    ground, where = mission.file.event.ground_contact, ("event", "ground_contact")
+    event = chain.section.event
+    ground, where = event.written.ground_contact, (*event.cause, "ground_contact")
     found = []
-    if ground is not None and mission.times.in_place is not None:
+    if ground is not None and event.times.in_place is not None:
         found.append(
             Contact(
                 "In place",
-                mission.times.in_place,
+                event.times.in_place,
                 f"On the spot, radio on, {'script' if cues else 'card'} in hand",
                 (*where, "in_place"),
             )
         )
-    if ground is not None and mission.times.radio_check is not None:
+    if ground is not None and event.times.radio_check is not None:
         found.append(
             Contact(
                 "Radio check",
-                mission.times.radio_check,
+                event.times.radio_check,
                 "Radio check and time hack with the flight",
                 (*where, "radio_check"),
             )
         )
     for before in MINUTES_BEFORE:
         at = chain.true_time - timedelta(minutes=before)
-        found.append(Contact(f"T-{before} min", at, say_at(mission, chain, at), ("event", "pass", "time")))
+        found.append(Contact(f"T-{before} min", at, say_at(chain, at), (*chain.section.cause, "time")))
     found += [Contact(cue.id, cue.at, cue.says, cue.cause) for cue in cues]
     return tuple(sorted(found, key=lambda c: c.at))
 
 
-def say_at(mission: Mission, chain: PassChain, at: datetime) -> str:
+def say_at(chain: PassChain, at: datetime) -> str:
     """What the ground contact may say at an instant: a clock time as long as it is relayed before leave-hold
     (without a hold before the IP), then seconds, and after the abort-only moment nothing but the abort words.
     """
-    pass_, heard = mission.file.event.pass_, at + timedelta(seconds=mission.file.event.relay_time or 0.0)
-    seconds_until = workload(
-        chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
-    ).seconds_until
+    pass_, heard = chain.section.written, at + timedelta(seconds=chain.section.event.relay_s)
+    seconds_until = workload(chain).seconds_until
     if seconds_until is not None and heard > seconds_until:
         return f"Only the abort words{f': {pass_.abort.words}' if pass_.abort is not None else ''}"
     if at >= begins(chain) or heard > begins(chain):
@@ -126,13 +126,14 @@ def say_at(mission: Mission, chain: PassChain, at: datetime) -> str:
     return SAY_TIME
 
 
-def parties_of(mission: Mission, true_time: datetime) -> tuple[Party, ...]:
+def parties_of(section: PassSection) -> tuple[Party, ...]:
     """Every other party, with the T that they hold. Another T, or none, is not acknowledged."""
-    rows = zip(mission.file.event.parties, mission.times.parties, strict=True)
+    event = section.event
+    rows = zip(event.written.parties, event.times.parties, strict=True)
     return tuple(
         Party(
             party.who, party.what, times.start, times.until, party.contact or "", times.acknowledged,
-            times.acknowledged == true_time, ("event", "parties", i),
+            times.acknowledged == section.true_time, (*event.cause, "parties", i),
         )
         for i, (party, times) in enumerate(rows)
     )  # fmt: skip
@@ -141,11 +142,11 @@ def parties_of(mission: Mission, true_time: datetime) -> tuple[Party, ...]:
 def check_cue(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> CueCheck | None:
     """Whether the cue at whose end T lies can be heard, relayed and read back before leave-hold; None for an
     explicit time."""
-    hangs_on = mission.file.event.cue_of_t
+    hangs_on = chain.section.event.written.cue_of_t
     cue = next((c for c in cues if c.id == hangs_on), None)
     if cue is None:
         return None
-    known_at = cue.at + timedelta(seconds=mission.file.event.relay_time or 0.0)
+    known_at = cue.at + timedelta(seconds=chain.section.event.relay_s)
     margin_s = (begins(chain) - known_at).total_seconds()
     left = authority(chain, known_at, "cue known")
     nearer_nm = ceil(distance_flown_nm(max(-margin_s, 0.0), chain.run_in.gs_kt) * 10 - 1e-6) / 10
@@ -159,7 +160,7 @@ def _problem_nearer(mission: Mission, chain: PassChain, known_at: datetime, by_n
     Empty where nothing does."""
     if by_nm >= chain.run_in.distance_nm:
         return f"the run-in is {chain.run_in.distance_nm:.1f} nm long"
-    moved, found = plan_pass_chain(nearer_pass(mission, mission.passes[0].written, by_nm))
+    moved, found = plan_pass_chain(nearer_pass(mission, chain.section.written, by_nm), chain.section)
     if moved is None:
         return next(d.message for d in found if d.severity == "error")
     if moved.push_problem:

@@ -15,7 +15,6 @@ from briefgen.plan.event.ceremony import check_cue, contacts_of, cues_of, last_c
 from briefgen.plan.event.formation import ships_over
 from briefgen.plan.event.judge import flying, speed_until
 from briefgen.plan.event.motion import as_flown
-from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.event.slip_reach import reach_s
 from briefgen.plan.event.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
 from briefgen.plan.heights.pass_heights import pass_heights, pass_legs
@@ -43,23 +42,23 @@ PUSH_TABLE_S = (-10.0, -5.0, -2.0, 0.0, 2.0, 5.0, 10.0)
 def plan_event(
     mission: Mission, chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None, *, tables: bool = True
 ) -> EventPlan:
-    """The event of a mission that has one; without ``tables`` it has no slip table and no last updates."""
-    pass_, cues = mission.file.event.pass_, cues_of(mission)
+    """The plan of a pass; without ``tables`` it has no slip table and no last updates."""
+    section = chain.section
+    cues = cues_of(section.event)
     ships = ships_over(mission, chain)
-    crowd = _crowd_line(mission, chain)
-    relay_s = mission.file.event.relay_time or 0.0
-    at_last_cue = _at_last_cue(chain, last_cue(cues, chain.true_time), relay_s)
+    crowd = _crowd_line(chain)
+    at_last_cue = _at_last_cue(chain, last_cue(cues, chain.true_time), section.event.relay_s)
     over = plan_air.speeds_on_course(
         chain.run_in.air, chain.run_in.course_true_deg, Speed(speed_over_centre(chain), "KGS")
     )
     fallback = isinstance(over, str)
-    slips = _slips(mission, chain, hold, shape) if tables and hold is not None and shape is not None else ()
+    slips = _slips(chain, hold, shape) if tables and hold is not None and shape is not None else ()
     return EventPlan(
         centre=chain.run_in.end,
         true_time=chain.true_time,
         set_time=chain.set_time,
         late_bias_s=chain.late_bias_s,
-        tolerance_s=pass_.tolerance,
+        tolerance_s=section.written.tolerance,
         ip=chain.run_in.start,
         ip_time=chain.ip_time,
         hold=hold,
@@ -77,7 +76,7 @@ def plan_event(
         slips=slips,
         authority=_authorities(chain, at_last_cue),
         authority_at_last_cue=at_last_cue,
-        last_updates=last_updates(chain, mission.file.event.accept_slip) if tables else (),
+        last_updates=last_updates(chain, section.event.written.accept_slip) if tables else (),
         speed_fixes=speed_fixes(chain) if chain.leave_hold is not None else (),
         ships=ships,
         lowest_altitude_ft=min(s.altitude_ft for s in ships),
@@ -86,30 +85,27 @@ def plan_event(
         pass_mach=chain.run_in.mach if fallback else over.mach,
         crowd=crowd,
         cues=cues,
-        contacts=contacts_of(mission, chain, cues),
-        parties=parties_of(mission, chain.true_time),
+        contacts=contacts_of(chain, cues),
+        parties=parties_of(section),
         cue_check=check_cue(mission, chain, cues),
         abort=_abort(mission, chain, crowd),
-        cause=(*PASS, "time"),
-        section=mission.passes[0],
+        cause=(*section.cause, "time"),
         chain=chain,
         shape=shape,
-        workload=workload(chain, None if pass_.abort_only_after is None else pass_.abort_only_after.seconds),
+        workload=workload(chain),
         speeds_known=chain.speeds_known,
-        heights=pass_heights(mission, ships, chain.run_in, chain.egress),
+        heights=pass_heights(mission, chain, ships),
         reach_s=reach_s(chain, hold, shape),
     )
 
 
-def _slips(mission: Mission, chain: PassChain, hold: HoldPlan, shape: HoldShape) -> tuple[SlipRow, ...]:
+def _slips(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> tuple[SlipRow, ...]:
     """The slip table, each row with what speed gives after it."""
-    pass_ = mission.file.event.pass_
+    section = chain.section
     now = flying(
-        as_flown(chain, hold, shape),
-        deadband_s=pass_.deadband or 0.0,
-        abort_only_s=None if pass_.abort_only_after is None else pass_.abort_only_after.seconds,
+        as_flown(chain, hold, shape), deadband_s=section.deadband_s, abort_only_s=section.abort_only_s
     )
-    rows = slip_table(chain, hold, shape, mission.file.event.relay_time or 0.0)
+    rows = slip_table(chain, hold, shape, section.event.relay_s)
     untils = [None if row.slip_s == 0.0 else speed_until(now, row.slip_s) for row in rows]
     return tuple(
         replace(row, speed_until=until and later(hold.arrival, until))
@@ -149,8 +145,8 @@ def _at_last_cue(chain: PassChain, cue: Cue | None, relay_s: float) -> Authority
     return replace(authority(chain, max(known, begins(chain)), f"{cue.id} known"), cue=cue.id)
 
 
-def _crowd_line(mission: Mission, chain: PassChain) -> CrowdLine | None:
-    line = mission.file.event.pass_.crowd_line
+def _crowd_line(chain: PassChain) -> CrowdLine | None:
+    line = chain.section.written.crowd_line
     if line is None:
         return None
     start, end = position(chain.run_in.start), position(chain.run_in.end)
@@ -160,18 +156,17 @@ def _crowd_line(mission: Mission, chain: PassChain) -> CrowdLine | None:
         return None  # abeam before the run-in's legs begin: the plan has no time for it
     seen = crowd_line(chain.inbound, *beyond_nm)
     first, last = (chain.true_time + timedelta(seconds=s) for s in (seen.first_s, seen.last_s))
-    offset_nm = min(beside_crowd_nm(leg, line) for leg in pass_legs(chain.run_in, chain.egress))
+    offset_nm = min(beside_crowd_nm(leg, line) for leg in pass_legs(chain))
     return CrowdLine(first, last, seen.over_line_s, distance_nm(line.from_, line.to), offset_nm)
 
 
 def _abort(mission: Mission, chain: PassChain, crowd: CrowdLine | None) -> Abort | None:
-    pass_, rate = mission.file.event.pass_, mission.file.limits.formation_climb_rate
+    section, rate = chain.section, mission.file.limits.formation_climb_rate
+    pass_ = section.written
     if pass_.abort is None:
         return None
     last_begin = (
-        None
-        if pass_.abort_only_after is None
-        else chain.true_time + timedelta(seconds=pass_.abort_only_after.seconds)
+        None if section.abort_only_s is None else chain.true_time + timedelta(seconds=section.abort_only_s)
     )
     altitude = (
         None
@@ -187,4 +182,4 @@ def _abort(mission: Mission, chain: PassChain, crowd: CrowdLine | None) -> Abort
         last_begin + timedelta(seconds=climb_s) if last_begin is not None and climb_s is not None else None
     )
     clear = level_by <= crowd.first_abeam if level_by is not None and crowd is not None else None
-    return Abort(pass_.abort.words, last_begin, altitude, climb_s, level_by, clear, (*PASS, "abort"))
+    return Abort(pass_.abort.words, last_begin, altitude, climb_s, level_by, clear, (*section.cause, "abort"))

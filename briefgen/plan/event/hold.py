@@ -16,7 +16,7 @@ from briefgen.airmath.hold_wait import plan_wait, shortest_wait_s
 from briefgen.airmath.wind import NoSolution
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.event.pass_chain import PASS
+from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.model import HoldPlan, HoldShape, Lap, Leg, PassChain
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import point_of, position
@@ -30,16 +30,16 @@ LONGEST_WAIT_S = 2 * 3600.0  # no slip of a longer hold is worked out: our defau
 def hold_shape(
     mission: Mission, chain: PassChain, legs: Sequence[Leg]
 ) -> tuple[HoldShape | None, list[Diagnostic]]:
-    """The hold of the mission, reached by the last of ``legs``; None without a diagnostic when the mission
-    has no hold."""
-    hold, inbound = mission.file.event.pass_.hold, chain.hold_to_ip
+    """The hold of a pass, reached by the last of ``legs``; None without a diagnostic when it has none."""
+    section, inbound = chain.section, chain.hold_to_ip
+    hold = section.written.hold
     if hold is None or inbound is None:
         return None, []
     fix, altitude = inbound.start, inbound.start_altitude_ft
     air = plan_air.air_at(mission, fix, altitude)
     speeds = plan_air.speeds_on_course(air, inbound.course_true_deg, hold.speed)
     if isinstance(speeds, str):
-        return None, [_cannot(speeds)]
+        return None, [_cannot(section, speeds)]
     track = racetrack(
         inbound.course_true_deg,
         turns=hold.turns,
@@ -48,7 +48,7 @@ def hold_shape(
         wind=plan_air.wind_of(air),
     )
     if isinstance(track, NoSolution):
-        return None, [_cannot(track.reason)]
+        return None, [_cannot(section, track.reason)]
     arrival = _heading_at_end(mission, legs[-1]) if legs else track.inbound_heading_true_deg
     shortest = shortest_wait_s(track, hold.minimum or 0.0, arrival_heading_true_deg=arrival, leg_s=hold.leg)
     return HoldShape(
@@ -112,7 +112,7 @@ def plan_hold(
     """The wait from passing the fix at ``arrival`` to leave-hold, or from the moment near it to which speed
     on the last leg, ``last_leg_s`` long, moves the arrival; ``flyable`` False when no whole number of laps
     gives it."""
-    hold = mission.file.event.pass_.hold
+    section, hold = chain.section, chain.section.written.hold
     left_s = (chain.leave_hold - arrival).total_seconds()
     wait_s = wait_flown_s(shape, left_s, last_leg_s)
     arrival += timedelta(seconds=left_s - wait_s)
@@ -162,7 +162,7 @@ def plan_hold(
         entry=entry.sector if entry is not None else "",
         leg_per_late_s=leg_per_second(shape.track, flown.outbound_s) if entry is not None and laps else None,
         entry_path=(*path_nm(shape.track, laps[0])[:-1], (0.0, 0.0)) if entry is not None and laps else (),
-        cause=(*PASS, "hold"),
+        cause=(*section.cause, "hold"),
     )
 
 
@@ -171,12 +171,12 @@ def _lap(arrival: datetime, lap: object) -> Lap:
     return Lap(*(arrival + timedelta(seconds=s) for s in moments), lap.outbound_heading_true_deg, lap.entry)
 
 
-def _cannot(reason: str) -> Diagnostic:
+def _cannot(section: PassSection, reason: str) -> Diagnostic:
     return Diagnostic(
         "hold",
         "error",
         f"the hold can't be flown: {reason}",
         why="without it the pass can't be timed",
         help="change its speed or level",
-        cause=(*PASS, "hold"),
+        cause=(*section.cause, "hold"),
     )

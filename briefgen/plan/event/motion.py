@@ -9,8 +9,7 @@ from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import plan_wait
 from briefgen.core.records import record
 from briefgen.plan.event.slips import begins
-from briefgen.plan.model import HoldPlan, HoldShape, PassChain
-from briefgen.plan.sortie import Sortie
+from briefgen.plan.model import EventPlan, HoldPlan, HoldShape, PassChain
 
 
 @record
@@ -41,10 +40,8 @@ def as_flown(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> Motion:
     return Motion(chain, hold, shape, flown if isinstance(flown, FlownWait) else None, hold.arrival)
 
 
-def motion_of(sortie: Sortie) -> Motion:
-    """The motion of a sortie that has an event."""
-    assert sortie.chain is not None and sortie.event is not None
-    hold = sortie.event.hold
-    if hold is None or sortie.shape is None:
-        return Motion(sortie.chain, None, None, None, begins(sortie.chain))
-    return as_flown(sortie.chain, hold, sortie.shape)
+def motion_of(pass_: EventPlan) -> Motion:
+    """The motion of a planned pass."""
+    if pass_.hold is None or pass_.shape is None:
+        return Motion(pass_.chain, None, None, None, begins(pass_.chain))
+    return as_flown(pass_.chain, pass_.hold, pass_.shape)

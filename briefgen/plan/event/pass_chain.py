@@ -19,6 +19,8 @@ from briefgen.airmath.run_in import PushUp as SolvedPush
 from briefgen.airmath.speed_change import Rates
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import PassSection
+from briefgen.mission.schema.event import RunIn
 from briefgen.plan.model import Cap, Leg, PassChain, PushUp
 from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
 from briefgen.plan.route import air as plan_air
@@ -26,26 +28,23 @@ from briefgen.plan.route.air import point_of
 from briefgen.plan.route.legs import leg_between, point_from
 from briefgen.units.values import Speed
 
-PASS: KeyPath = ("event", "pass")
 UNTIMED = "without it the pass cannot be timed"
 NO_RATE_KT_S = 1e6  # no rate of change given: the change of speed is taken as instantaneous, and said so
 
 
-def plan_pass_chain(mission: Mission) -> tuple[PassChain | None, list[Diagnostic]]:
-    """The chain of the mission's event; None (without a diagnostic) when the mission has no event."""
-    event, true_time = mission.file.event, mission.times.true_time
-    if event is None or true_time is None:
-        return None, []
-    run_in, found = _run_in_leg(mission)
+def plan_pass_chain(mission: Mission, section: PassSection) -> tuple[PassChain | None, list[Diagnostic]]:
+    """The chain of a pass; None with the errors that keep it from being flown."""
+    written, true_time = section.written, section.true_time
+    run_in, found = _run_in_leg(mission, section)
     if run_in is None:
         return None, found
-    push_to, more = _push_to_kt(mission, run_in)
+    push_to, more = _push_to_kt(mission, section, run_in)
     found += more
-    bias = event.pass_.late_bias or 0.0
-    rates = _rates(mission)
-    hold_to_ip, hold_kt, more = _hold_to_ip(mission, run_in, rates)
+    bias = written.late_bias or 0.0
+    rates = _rates(written.run_in)
+    hold_to_ip, hold_kt, more = _hold_to_ip(mission, section, run_in, rates)
     found += more
-    egress, more = _egress(mission, run_in)
+    egress, more = _egress(mission, section, run_in)
     found += more
     if any(d.severity == "error" for d in found):
         return None, found
@@ -56,6 +55,7 @@ def plan_pass_chain(mission: Mission) -> tuple[PassChain | None, list[Diagnostic
     leg_nm = hold_to_ip.distance_nm if hold_to_ip is not None else 0.0
     return (
         PassChain(
+            section=section,
             true_time=true_time,
             set_time=true_time + timedelta(seconds=bias),
             late_bias_s=bias,
@@ -78,8 +78,8 @@ def plan_pass_chain(mission: Mission) -> tuple[PassChain | None, list[Diagnostic
                 rates,
             ),
             cap=cap,
-            minimum_gs_kt=minimum_gs(mission, run_in),
-            rates_given=event.pass_.run_in.faster_kt_s is not None,
+            minimum_gs_kt=minimum_gs(mission, written.run_in, run_in),
+            rates_given=written.run_in.faster_kt_s is not None,
         ),
         found,
     )
@@ -88,10 +88,10 @@ def plan_pass_chain(mission: Mission) -> tuple[PassChain | None, list[Diagnostic
 # ---------------------------------------------------------------- legs
 
 
-def _run_in_leg(mission: Mission) -> tuple[Leg | None, list[Diagnostic]]:
-    pass_ = mission.file.event.pass_
+def _run_in_leg(mission: Mission, section: PassSection) -> tuple[Leg | None, list[Diagnostic]]:
+    pass_ = section.written
     start, end = point_of(mission, pass_.run_in.from_), point_of(mission, pass_.over)
-    level, speed, cause = pass_.run_in.level, pass_.run_in.speed, (*PASS, "run_in")
+    level, speed, cause = pass_.run_in.level, pass_.run_in.speed, (*section.cause, "run_in")
     altitude = plan_air.altitude_ft(mission, end, level)
     return leg_between(
         mission,
@@ -105,12 +105,14 @@ def _run_in_leg(mission: Mission) -> tuple[Leg | None, list[Diagnostic]]:
     )
 
 
-def _hold_to_ip(mission: Mission, run_in: Leg, rates: Rates) -> tuple[Leg | None, float, list[Diagnostic]]:
+def _hold_to_ip(
+    mission: Mission, section: PassSection, run_in: Leg, rates: Rates
+) -> tuple[Leg | None, float, list[Diagnostic]]:
     """The leg and the hold's ground speed on it; without a hold (None, the run-in's speed)."""
-    hold = mission.file.event.pass_.hold
+    hold = section.written.hold
     if hold is None:
         return None, run_in.gs_kt, []
-    cause = (*PASS, "hold")
+    cause = (*section.cause, "hold")
     fix = point_of(mission, hold.at)
     fix_ft = plan_air.altitude_ft(mission, fix, hold.level)
     if fix_ft is None:
@@ -159,7 +161,7 @@ def _hold_to_ip(mission: Mission, run_in: Leg, rates: Rates) -> tuple[Leg | None
         leg.distance_nm, inbound.gs_kt, run_in.distance_nm, run_in.gs_kt, run_in.gs_kt, 0.0, rates
     )
     time_s, at_ip_kt = leg_to_ip(motion)
-    found += _speed_reached(leg, at_ip_kt, run_in)
+    found += _speed_reached(leg, at_ip_kt, run_in, cause)
     rate = vertical_rate_ft_min(fix_ft, run_in.altitude_ft, time_s)
     return (
         replace(leg, gs_start_kt=inbound.gs_kt, time_s=time_s, vertical_rate_ft_min=rate),
@@ -168,7 +170,7 @@ def _hold_to_ip(mission: Mission, run_in: Leg, rates: Rates) -> tuple[Leg | None
     )
 
 
-def _speed_reached(leg: Leg, at_ip_kt: float, run_in: Leg) -> list[Diagnostic]:
+def _speed_reached(leg: Leg, at_ip_kt: float, run_in: Leg, cause: KeyPath) -> list[Diagnostic]:
     if abs(at_ip_kt - run_in.gs_kt) < 0.5:
         return []
     message = (
@@ -183,16 +185,16 @@ def _speed_reached(leg: Leg, at_ip_kt: float, run_in: Leg) -> list[Diagnostic]:
             message,
             why="the time over target would be wrong by seconds",
             help=help,
-            cause=(*PASS, "hold"),
+            cause=cause,
         )
     ]
 
 
-def _egress(mission: Mission, run_in: Leg) -> tuple[Leg | None, list[Diagnostic]]:
-    egress = mission.file.event.pass_.egress
+def _egress(mission: Mission, section: PassSection, run_in: Leg) -> tuple[Leg | None, list[Diagnostic]]:
+    egress = section.written.egress
     if egress is None:
         return None, []
-    cause = (*PASS, "egress")
+    cause = (*section.cause, "egress")
     course = plan_air.true_direction(mission, run_in.end, egress.course)
     if course is None:
         message = "the egress course is magnetic, and the variation there isn't known"
@@ -221,14 +223,16 @@ def _egress(mission: Mission, run_in: Leg) -> tuple[Leg | None, list[Diagnostic]
 # ---------------------------------------------------------------- speeds
 
 
-def _push_to_kt(mission: Mission, run_in: Leg) -> tuple[float, list[Diagnostic]]:
-    pass_ = mission.file.event.pass_
+def _push_to_kt(mission: Mission, section: PassSection, run_in: Leg) -> tuple[float, list[Diagnostic]]:
+    pass_ = section.written
     if pass_.push_up_to is None:
         if pass_.late_bias:
             message = "a late bias is given, but no speed to push up to"
             help = "give push_up_to, or leave late_bias out"
             return run_in.gs_kt, [
-                Diagnostic("push-up", "error", message, why=UNTIMED, help=help, cause=(*PASS, "late_bias"))
+                Diagnostic(
+                    "push-up", "error", message, why=UNTIMED, help=help, cause=(*section.cause, "late_bias")
+                )
             ]
         return run_in.gs_kt, []
     speeds = plan_air.speeds_on_course(run_in.air, run_in.course_true_deg, pass_.push_up_to)
@@ -241,14 +245,13 @@ def _push_to_kt(mission: Mission, run_in: Leg) -> tuple[float, list[Diagnostic]]
                 message,
                 why=UNTIMED,
                 help="give a lower push_up_to",
-                cause=(*PASS, "push_up_to"),
+                cause=(*section.cause, "push_up_to"),
             )
         ]
     return speeds.gs_kt, []
 
 
-def _rates(mission: Mission) -> Rates:
-    run_in = mission.file.event.pass_.run_in
+def _rates(run_in: RunIn) -> Rates:
     return Rates(run_in.faster_kt_s or NO_RATE_KT_S, run_in.slower_kt_s or NO_RATE_KT_S)
 
 
@@ -309,10 +312,10 @@ def maximum_gs(mission: Mission, run_in: Leg, *, of_unit: bool = True) -> Cap:
     return min(known, key=lambda cap: cap.gs_kt, default=Cap(None, "no limit given"))
 
 
-def minimum_gs(mission: Mission, run_in: Leg) -> float | None:
+def minimum_gs(mission: Mission, written: RunIn, run_in: Leg) -> float | None:
     """The greatest of the run-in's minimum speed and the aircraft's minima, as ground speed; None when none
     is given."""
-    speeds = [mission.file.event.pass_.run_in.minimum_speed]
+    speeds = [written.minimum_speed]
     speeds += [a.speed_limits.minimum for a in mission.types_in_flight() if a.speed_limits is not None]
     known = [gs for s in speeds if s is not None and (gs := _as_ground_speed(run_in, s)) is not None]
     return max(known, default=None)

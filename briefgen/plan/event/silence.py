@@ -10,6 +10,7 @@ from briefgen.core.records import record
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import Added, flying, is_committed, judge_silence
 from briefgen.plan.event.motion import motion_of
+from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
 
 
@@ -37,19 +38,20 @@ def silence_steps(plan: Plan) -> tuple[Step, ...]:
 
 
 def _by_the_second(plan: Plan) -> Iterator[tuple[datetime, Added]]:
-    mission, event, parts = plan.mission, plan.event, script_parts(plan.mission)
-    section = mission.file.event
-    if event is None or section is None or not parts:
+    for pass_ in plan.passes:
+        yield from _of_pass(pass_, script_parts(pass_.section.event))
+
+
+def _of_pass(pass_: EventPlan, parts: tuple[Part, ...]) -> Iterator[tuple[datetime, Added]]:
+    if not parts:
         return
-    motion, pass_, relay_s = motion_of(plan), section.pass_, section.relay_time or 0.0
-    abort_only = None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
-    now = flying(motion, deadband_s=pass_.deadband or 0.0, abort_only_s=abort_only)
-    begins, heard = (
-        motion.seconds(mission.times.cues[parts[0].cue]),
-        _as_planned(parts, motion.seconds(mission.times.cues[parts[0].cue])),
-    )
-    at = _whole_second(mission.times.cues[parts[-1].cue])
-    while at < event.true_time:
+    section, motion = pass_.section, motion_of(pass_)
+    cues, relay_s = section.event.times.cues, section.event.relay_s
+    now = flying(motion, deadband_s=section.deadband_s, abort_only_s=section.abort_only_s)
+    begins = motion.seconds(cues[parts[0].cue])
+    heard = _as_planned(parts, begins)
+    at = _whole_second(cues[parts[-1].cue])
+    while at < pass_.true_time:
         said_s = motion.seconds(at)
         committed = is_committed(now, said_s + relay_s)
         found = predict(parts, begins, heard, now_s=said_s, deadband_s=now.deadband_s, committed=committed)

@@ -163,9 +163,9 @@ def last_updates(chain: PassChain, accepted: AcceptSlip | None) -> tuple[LastUpd
     )
 
 
-def workload(chain: PassChain, abort_only_s: float | None) -> Workload:
-    """The limits of workload. ``abort_only_s``: seconds from T (negative: before) after which only ABORT is
-    said, None when not given."""
+def workload(chain: PassChain) -> Workload:
+    """The limits of workload."""
+    abort_only_s = chain.section.abort_only_s
     return Workload(chain.leave_hold, None if abort_only_s is None else later(chain.true_time, abort_only_s))
 
 

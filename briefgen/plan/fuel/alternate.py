@@ -71,11 +71,8 @@ def by_weather(mission: Mission, clock: Clock) -> Doubt | None:
 def arrivals(mission: Mission, clock: Clock, more_s: float = 0.0) -> tuple[datetime, datetime]:
     """The earliest and the latest landing, slips accepted and last ship included; ``more_s`` later than at
     home."""
-    slip = (
-        mission.file.event.accept_slip
-        if mission.file.event is not None and clock.true_time is not None
-        else None
-    )
+    last = mission.passes[-1] if mission.passes and clock.true_time is not None else None
+    slip = last.event.written.accept_slip if last is not None else None
     early_s, late_s = (slip.early, slip.late) if slip is not None else (0.0, 0.0)
     return clock.lead_landing + timedelta(seconds=more_s - early_s), clock.last_landing + timedelta(
         seconds=more_s + late_s

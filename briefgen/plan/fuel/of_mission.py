@@ -36,8 +36,9 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
         return None, lacking
     scales = scales_of(mission)
     file, ground, recovery = mission.file, mission.file.ground_ops, mission.file.recovery
-    event = file.event
-    hold = event.pass_.hold if event else None
+    waited = mission.passes[0] if mission.passes else None
+    hold = waited.written.hold if waited is not None else None
+    slip = waited.event.written.accept_slip if waited is not None else None
     alternate, found = _alternate(mission, clock)
     return FuelInputs(
         ships=tuple(
@@ -51,8 +52,8 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
         start_s=ground.start,
         climb=_given(mission, recovery.climb_fuel, ("recovery", "climb_fuel")),
         landing_interval_s=recovery.landing_interval or 0.0,
-        hold_planned_s=(hold.planned if hold else None) or 0.0,
-        slip_late_s=event.accept_slip.late if event and event.accept_slip else 0.0,
+        hold_planned_s=(hold.planned if hold is not None else None) or 0.0,
+        slip_late_s=slip.late if slip is not None else 0.0,
         reserve_altitude_ft=next((p.altitude_ft for p in clock.phases if p.kind == "hold"), None),
         alternate=alternate,
         ground_cause=("ground_ops",),
@@ -119,11 +120,11 @@ def _left_out(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
 
 
 def _climbs_home(mission: Mission, clock: Clock) -> bool:
-    event, (level, _) = mission.file.event, _home_spec(mission, clock)
-    if event is None:
+    if not mission.passes:
         return False
-    centre = point_of(mission, event.pass_.over)
-    low, high = altitude_ft(mission, centre, event.pass_.run_in.level), altitude_ft(mission, centre, level)
+    last, (level, _) = mission.passes[-1].written, _home_spec(mission, clock)
+    centre = point_of(mission, last.over)
+    low, high = altitude_ft(mission, centre, last.run_in.level), altitude_ft(mission, centre, level)
     return low is not None and high is not None and high > low
 
 

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.schema.home import NoGroundContact
 from briefgen.mission.schema.limits import NoNotices
-from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     COMMON,
+    PASS,
     About,
     elevation_of,
     not_after,

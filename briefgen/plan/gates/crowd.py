@@ -43,7 +43,7 @@ def crowd_distance(s: Sortie) -> Iterator[Gate]:
 
 
 def _rows(s: Sortie, line) -> Iterator[_Nearest]:
-    for leg in pass_legs(s.event.run_in, s.event.egress):
+    for leg in pass_legs(s.event.chain):
         for ship in s.event.ships:
             away_nm = beside_crowd_nm(leg, line, ship.right_ft / FT_PER_NM)
             yield _Nearest(away_nm * FT_PER_NM, ship.ship, leg.kind)

@@ -7,9 +7,9 @@ from itertools import combinations
 
 from briefgen.airmath.formation import apart_ft
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
+    PASS,
     UNIT,
     About,
     against,

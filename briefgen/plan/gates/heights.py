@@ -7,12 +7,12 @@ from collections.abc import Iterator
 
 from briefgen.airmath.angles import turn_deg
 from briefgen.core.diagnostics import KeyPath
-from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
+    PASS,
     SUMS,
     Limit,
     against,
@@ -31,7 +31,6 @@ from briefgen.plan.heights.pass_heights import (
     WITHIN_NM,
     Near,
     near_obstacles,
-    pass_legs,
 )
 from briefgen.plan.model import Gate
 from briefgen.plan.route.air import altitude_ft
@@ -73,7 +72,7 @@ def obstacles(s: Sortie) -> Iterator[Gate]:
     mile."""
     if s.event is None:
         return
-    near = near_obstacles(s.mission, s.event.ships, pass_legs(s.event.run_in, s.event.egress))
+    near = near_obstacles(s.mission, s.event.chain, s.event.ships)
     yield _pass_height(s, near)
     yield _obstacles_near(s, near)
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
-from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
+    PASS,
     About,
     against,
     at_least,

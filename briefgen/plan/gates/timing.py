@@ -10,11 +10,11 @@ from briefgen.airmath.hold_entry import OUTBOUND_OFF_DEG
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.ceremony import last_cue
 from briefgen.plan.event.hold import other_turn_is_direct
-from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
+    PASS,
     UNIT,
     About,
     at_least,

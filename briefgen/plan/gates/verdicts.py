@@ -13,6 +13,7 @@ from briefgen.plan.model import Gate, Source, UnknownAir, Verdict
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 
+PASS: KeyPath = ("event", "pass")
 UNIT = Source("the unit's own", ("unit",))
 DEFAULT = Source("default, no authority", ("default",))
 COMMON = Source("common practice, no source", ("common practice",))

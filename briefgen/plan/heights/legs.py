@@ -17,11 +17,12 @@ from briefgen.airmath.geodesy import OffLine, beside_line_nm, distance_nm, to_pl
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.heights.altimeter import Column, column_at, reading_up_ft, true_altitude_ft, unknown_air
 from briefgen.plan.heights.pass_heights import WITHIN_NM
 from briefgen.plan.heights.precision import typed_uncertainty_nm
 from briefgen.plan.model import HoldPlan, Leg, Point, ShipOver, UnknownAir
-from briefgen.plan.route.air import altitude_ft, least_altitude_ft, position
+from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position
 from briefgen.units.values import FT_PER_NM, Level, Position
 
 IN_FORMATION = ("transit", "hold to IP", "run-in", "egress", "recovery")
@@ -88,18 +89,16 @@ def spots_of(mission: Mission) -> tuple[Spot, ...]:
         for id, place in mission.places.items()
         if place.elevation_ft is not None
     ]
-    event = mission.file.event
-    for i, obstacle in enumerate(event.pass_.obstacles if event is not None else ()):
-        place = mission.places[event.pass_.over]
-        centre = Point(
-            event.pass_.over, place.name, place.position.lat_deg, place.position.lon_deg, place.elevation_ft
-        )
+    return (*found, *(spot for section in mission.passes for spot in _obstacles(mission, section)))
+
+
+def _obstacles(mission: Mission, section: PassSection) -> Iterator[Spot]:
+    centre = point_of(mission, section.written.over)
+    for i, obstacle in enumerate(section.written.obstacles):
         if (top_ft := altitude_ft(mission, centre, obstacle.top)) is not None:
-            where = ("event", "pass", "obstacles", i, "position")
-            found.append(
-                Spot(obstacle.name, obstacle.position, top_ft, _doubt_nm(mission, where, obstacle.position))
-            )
-    return tuple(found)
+            where = (*section.cause, "obstacles", i, "position")
+            doubt_nm = _doubt_nm(mission, where, obstacle.position)
+            yield Spot(obstacle.name, obstacle.position, top_ft, doubt_nm)
 
 
 def _doubt_nm(mission: Mission, where: KeyPath, spot: Position) -> float:

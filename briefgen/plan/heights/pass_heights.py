@@ -9,6 +9,8 @@ from briefgen.airmath.geodesy import OffLine, beside_line_nm, off_line
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import without_ship
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import EventSection, PassSection
+from briefgen.mission.schema.event import RunIn
 from briefgen.plan.event.formation import offsets_of
 from briefgen.plan.heights.altimeter import (
     Column,
@@ -19,7 +21,7 @@ from briefgen.plan.heights.altimeter import (
     unknown_air,
 )
 from briefgen.plan.heights.precision import typed_uncertainty_nm
-from briefgen.plan.model import Floor, LeastClearance, Leg, PassHeights, Point, ShipOver
+from briefgen.plan.model import Floor, LeastClearance, Leg, PassChain, PassHeights, Point, ShipOver
 from briefgen.plan.regimes import Figure, regime
 from briefgen.plan.route.air import altitude_ft, least_altitude_ft, position
 from briefgen.units.values import FT_PER_NM
@@ -27,7 +29,6 @@ from briefgen.units.values import FT_PER_NM
 WITHIN_NM = 1.0  # obstacles further than this from every ship's track are left alone
 RADIUS_DEFAULT_FT = 2000.0
 MINIMUM_DEFAULT_FT = 500.0  # over what is known, where neither the unit nor the regime has a figure
-_OBSTACLES = ("event", "pass", "obstacles")
 
 
 @record
@@ -79,20 +80,18 @@ def radius_nm(mission: Mission) -> float:
 # ---------------------------------------------------------------- what stands near the tracks
 
 
-def near_obstacles(mission: Mission, ships: Sequence[ShipOver], legs: Sequence[Leg]) -> tuple[Near, ...]:
+def near_obstacles(mission: Mission, chain: PassChain, ships: Sequence[ShipOver]) -> tuple[Near, ...]:
     """Every pair of listed obstacle and ship, for the legs of the pass."""
-    found, widest_nm, centre = (
-        [],
-        max((abs(ship.right_ft) for ship in ships), default=0.0) / FT_PER_NM,
-        legs[0].end,
-    )
+    found: list[Near] = []
+    section, centre = chain.section, chain.run_in.end
+    widest_nm = max((abs(ship.right_ft) for ship in ships), default=0.0) / FT_PER_NM
     tracks = [
         _Track(leg, column_at(mission, centre), least_altitude_ft(mission, leg, lowest_on(leg)))
-        for leg in legs
+        for leg in pass_legs(chain)
     ]
-    for i, obstacle in enumerate(mission.file.event.pass_.obstacles):
+    for i, obstacle in enumerate(section.written.obstacles):
         doubt_nm = typed_uncertainty_nm(
-            str(mission.source.at((*_OBSTACLES, i, "position"))), obstacle.position
+            str(mission.source.at((*section.cause, "obstacles", i, "position"))), obstacle.position
         )
         top_ft = altitude_ft(mission, centre, obstacle.top)
         for track in tracks:
@@ -133,9 +132,9 @@ def _near(over: _Over, ship: ShipOver, track: _Track, off: OffLine) -> Near:
     )
 
 
-def pass_legs(run_in: Leg, egress: Leg | None) -> tuple[Leg, ...]:
+def pass_legs(chain: PassChain) -> tuple[Leg, ...]:
     """The legs that the pass is flown on: the run-in first."""
-    return (run_in,) if egress is None else (run_in, egress)
+    return (chain.run_in,) if chain.egress is None else (chain.run_in, chain.egress)
 
 
 def lowest_on(leg: Leg) -> float:
@@ -147,12 +146,14 @@ def lowest_on(leg: Leg) -> float:
 # ---------------------------------------------------------------- the floor
 
 
-def pass_heights(mission: Mission, ships: Sequence[ShipOver], run_in: Leg, egress: Leg | None) -> PassHeights:
+def pass_heights(mission: Mission, chain: PassChain, ships: Sequence[ShipOver]) -> PassHeights:
     """Floor, MINIMUM, LEAD NOT BELOW, and the least clearance of the plan."""
-    near, centre = near_obstacles(mission, ships, pass_legs(run_in, egress)), run_in.end
+    near, centre = near_obstacles(mission, chain, ships), chain.run_in.end
     column = column_at(mission, centre)
-    floor = max(_floors(mission, near, centre), key=lambda f: f.true_altitude_ft, default=None)
-    step_ft, air = largest_step_down_ft(mission), unknown_air(mission, (column,))
+    floor = max(
+        _floors(mission, chain.section.event, near, centre), key=lambda f: f.true_altitude_ft, default=None
+    )
+    step_ft, air = largest_step_down_ft(mission, chain.section), unknown_air(mission, (column,))
     known = floor is not None and air is None
     return PassHeights(
         floor=floor,
@@ -169,7 +170,7 @@ def pass_heights(mission: Mission, ships: Sequence[ShipOver], run_in: Leg, egres
     )
 
 
-def _floors(mission: Mission, near: Sequence[Near], centre: Point) -> Iterator[Floor]:
+def _floors(mission: Mission, event: EventSection, near: Sequence[Near], centre: Point) -> Iterator[Floor]:
     least_ft, legs_ft, radius = minimum_ft(mission), pass_legs_minimum_ft(mission), radius_nm(mission)
     limits, figure = mission.file.limits, minimum_figure(mission)
     given = {limits.pass_minimum_height, limits.legs_minimum_height, figure.value if figure else None}
@@ -180,7 +181,7 @@ def _floors(mission: Mission, near: Sequence[Near], centre: Point) -> Iterator[F
     if centre.elevation_ft is not None:
         ground_ft = centre.elevation_ft
         yield Floor(ground_ft + least_ft, "ground", centre.name, ground_ft, least_ft, least_ft not in given)
-    permission = mission.file.event.permission
+    permission = event.written.permission
     lowest_ft = (
         altitude_ft(mission, centre, permission.lowest)
         if permission is not None and permission.lowest is not None
@@ -201,23 +202,17 @@ def _under(near: Sequence[Near], ships: Sequence[ShipOver], centre: Point) -> It
         )
 
 
-def largest_step_down_ft(mission: Mission) -> float | None:
+def largest_step_down_ft(mission: Mission, section: PassSection) -> float | None:
     """How far below its leader the lowest ship flies at the most: as planned, and after each ship's falling
     out. None where a place isn't known."""
     flight = mission.file.flight
-    steps = [
-        _step_down_ft(mission),
-        *(_step_down_ft(without_ship(mission, ship.ship)) for ship in flight if len(flight) > 1),
-    ]
+    flown = [mission, *(without_ship(mission, ship.ship) for ship in flight if len(flight) > 1)]
+    steps = [_step_down_ft(changed, changed.pass_at(section.cause).written.run_in) for changed in flown]
     return None if None in steps else max(steps)
 
 
-def _step_down_ft(mission: Mission) -> float | None:
-    placed, flight, step_ft = (
-        offsets_of(mission),
-        mission.file.flight,
-        mission.file.event.pass_.run_in.step_down,
-    )
+def _step_down_ft(mission: Mission, run_in: RunIn) -> float | None:
+    placed, flight, step_ft = offsets_of(mission, run_in), mission.file.flight, run_in.step_down
     if len(placed) == len(flight):
         return max(0.0, *(ship.down_ft for ship in placed)) if len(placed) > 1 else 0.0
     return None if step_ft is None else step_ft * (len(flight) - 1)

@@ -8,6 +8,7 @@ from datetime import datetime
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.run_in import Inbound, PushSettings
 from briefgen.core.records import record
+from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.model.legs import Leg
 
 
@@ -34,12 +35,14 @@ class Cap:
 
 @record
 class PassChain:
-    """Instants and legs from leave-hold to the end of the egress. ``leave_hold`` is None without a hold.
+    """Instants and legs from leave-hold to the end of the egress, of what the file says in ``section``.
+    ``leave_hold`` is None without a hold.
 
     ``inbound`` is the planned motion from the hold fix (or the IP) to overhead, for everything that asks
     where the flight is.
     """
 
+    section: PassSection
     true_time: datetime
     set_time: datetime
     late_bias_s: float

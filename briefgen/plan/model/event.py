@@ -341,8 +341,7 @@ class Abort:
 class EventPlan:
     """The pass, backward from T. ``late_bias_s`` is added once: set time = true time + bias.
 
-    ``section``: what the file says of it; ``chain`` and ``shape``: how it and its hold are flown, from which
-    all this is made."""
+    ``chain`` and ``shape``: how it and its hold are flown, from which all this is made."""
 
     centre: Point
     true_time: datetime
@@ -381,7 +380,6 @@ class EventPlan:
     cue_check: CueCheck | None
     abort: Abort | None
     cause: KeyPath
-    section: PassSection = inner()
     chain: PassChain = inner()
     shape: HoldShape | None = inner()
     workload: Workload = Workload(None, None)
@@ -411,3 +409,8 @@ class EventPlan:
         moment only the abort words are taken in."""
         last = self.abort.last_begin if self.abort is not None else None
         return until if last is None else min(until, last)
+
+    @property
+    def section(self) -> PassSection:
+        """What the file says of it."""
+        return self.chain.section

@@ -20,7 +20,6 @@ APART_DEG = 2.0  # our own bound: charts are read to a degree, and the variation
 # a runway's number is the whole number nearest a tenth of its magnetic direction (ICAO Annex 14, volume I,
 # 5.2.2.4, from memory)
 NUMBER_DEG = 5.0
-_PASS: KeyPath = ("event", "pass")
 _NUMBER = re.compile(r"(0?[1-9]|[12][0-9]|3[0-6])[LCR]?(?![0-9])")
 
 
@@ -38,9 +37,9 @@ def typed_courses(mission: Mission, legs: Sequence[Leg]) -> list[Diagnostic]:
 def _typed(mission: Mission, leg: Leg) -> tuple[Direction | None, KeyPath]:
     file, path = mission.file, leg.cause
     if leg.kind == "run-in":
-        return file.event.pass_.run_in.course, (*_PASS, "run_in", "course")
+        return mission.pass_at(path[:-1]).written.run_in.course, (*path, "course")
     if leg.kind == "hold to IP":
-        return file.event.pass_.hold.inbound, (*_PASS, "hold", "inbound")
+        return mission.pass_at(path[:-1]).written.hold.inbound, (*path, "inbound")
     rows = {
         ("departure",): file.departure,
         ("transit",): file.transit,

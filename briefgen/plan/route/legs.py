@@ -17,13 +17,13 @@ from briefgen.airmath.wind import NoSolution, climb_over_ground
 from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.model import ClimbPart, Leg, LegKind, Point
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import point_of, position
 from briefgen.units.values import Level, Speed
 
 LONG_LEG_NM = 100.0  # from here on the course at the middle is printed as well
-_PASS: KeyPath = ("event", "pass")
 MOST_CHANGE_FT = 3000.0  # a leg whose level changes by more is flown through the air between
 JOINED_NM = 0.1  # our own bound: where the way ends this near to the hold or the IP, no leg is missing
 
@@ -208,11 +208,11 @@ def plan_route(mission: Mission) -> tuple[Route | None, list[Diagnostic]]:
     if not has_errors(found):
         last, altitude = (transit[-1].end, transit[-1].altitude_ft) if transit else (exit_point, exit_ft)
         straight_from_base = last is base and file.training is None
-        missing, more = _assumed_way_to_pass(
-            mission, "departure" if straight_from_base else "transit", last, altitude
-        )
-        departure, transit = (missing, ()) if straight_from_base else (departure, (*transit, *missing))
-        found += more
+        kind: LegKind = "departure" if straight_from_base else "transit"
+        for section in mission.passes:
+            missing, more = _assumed_way_to_pass(mission, section, kind, last, altitude)
+            departure, transit = (missing, ()) if straight_from_base else (departure, (*transit, *missing))
+            found += more
     if departure and not has_errors(found):
         first, more = with_climb(mission, departure[0])
         departure, found = (first, *departure[1:]), [*found, *more]
@@ -243,20 +243,17 @@ def _no_departure(mission: Mission) -> list[Diagnostic]:
 
 
 def _assumed_way_to_pass(
-    mission: Mission, kind: LegKind, last: Point, altitude_ft: float
+    mission: Mission, section: PassSection, kind: LegKind, last: Point, altitude_ft: float
 ) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
     """Where the legs of the file end short of the hold (without one the IP): direct there at its level and
     speed, with a caution."""
-    event = mission.file.event
-    if event is None:
-        return (), []
-    hold, run_in = event.pass_.hold, event.pass_.run_in
+    hold, run_in = section.written.hold, section.written.run_in
     fix_id, part = (hold.at, hold) if hold is not None else (run_in.from_, run_in)
     fix = point_of(mission, fix_id)
     gap_nm = distance_nm(position(last), position(fix))
     if gap_nm <= JOINED_NM:
         return (), []
-    cause: KeyPath = (*_PASS, "hold", "at") if hold is not None else (*_PASS, "run_in", "from")
+    cause: KeyPath = (*section.cause, *(("hold", "at") if hold is not None else ("run_in", "from")))
     climbed = kind == "departure" and _has_climb(mission)
     leg, found = leg_between(
         mission,

@@ -227,7 +227,7 @@ def event_pieces(mission: Mission, chain: PassChain, hold: HoldPlan | None) -> I
             hold.wait_s,
             "hold",
             None,
-            _hold_ft(mission, hold),
+            _hold_ft(mission, chain, hold),
             None,
             hold.cause,
         )
@@ -265,8 +265,8 @@ def event_pieces(mission: Mission, chain: PassChain, hold: HoldPlan | None) -> I
         yield Piece("egress", "egress", "Egress", leg.time_s, "recovery", None, leg.flow_ft, leg, leg.cause)
 
 
-def _hold_ft(mission: Mission, hold: HoldPlan) -> float | None:
-    return flow_height_ft(mission, hold.fix, mission.file.event.pass_.hold.level)
+def _hold_ft(mission: Mission, chain: PassChain, hold: HoldPlan) -> float | None:
+    return flow_height_ft(mission, hold.fix, chain.section.written.hold.level)
 
 
 def home_pieces(mission: Mission, legs: Sequence[Leg]) -> Iterator[Piece]:

@@ -43,7 +43,7 @@ def plan_suns(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[
             )
         )
     if event is not None:
-        wanted.append((event.centre, mission.event_zone or mission.base_zone, "the pass", event.true_time))
+        wanted.append((event.centre, event.section.event.zone, "the pass", event.true_time))
     return tuple(sun_at(*row) for row in sorted(wanted, key=lambda row: row[3]))
 
 

@@ -16,7 +16,6 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.hold import wait_flown_s, waits_near
-from briefgen.plan.event.pass_chain import PASS
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.model import HoldShape, PassChain
 from briefgen.plan.route.legs import Route
@@ -73,7 +72,7 @@ def planned_arrival(q: Question) -> datetime | None:
 def planned_wait_s(q: Question) -> float:
     """The planned hold, or the nearest to it that whole laps give (one of at least the minimum first); none
     planned: the shortest."""
-    hold, shape = q.mission.file.event.pass_.hold, q.shape
+    hold, shape = q.chain.section.written.hold, q.shape
     if hold.planned is None or shape is None:
         return hold.planned or (shape.shortest_s if shape is not None else None) or 0.0
     near = waits_near(shape, hold.planned)
@@ -154,7 +153,7 @@ def _fewer(q: Question, setups: int) -> int:
 def not_as_planned(q: Question) -> list[Diagnostic]:
     """A caution where the take-off is solved for another hold than the planned one, because whole laps don't
     give that."""
-    hold = q.mission.file.event.pass_.hold if q.chain is not None else None
+    hold = q.chain.section.written.hold if q.chain is not None else None
     if hold is None or hold.planned is None or q.shape is None:
         return []
     waits = waits_near(q.shape, hold.planned)
@@ -166,7 +165,7 @@ def not_as_planned(q: Question) -> list[Diagnostic]:
         f" {near}"
     )
     why = f"the take-off is worked back for {time_words(planned_wait_s(q))}"
-    cause = (*PASS, "hold", "planned")
+    cause = (*q.chain.section.cause, "hold", "planned")
     return [
         Diagnostic(
             "hold-planned",

@@ -67,7 +67,7 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
         "style": own_file("clock.css"),
         "reach": reach_data(plan),
         "cues": bool(plan.event.cues),
-        "script": bool(script_parts(plan.mission)),
+        "script": bool(script_parts(plan.mission.events[0])),
         "scripts": [own_file(name) for name in SCRIPTS],
     }
     page, found = render_page(NAME, values, folders=context.templates, fonts=context.fonts)
@@ -76,7 +76,7 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
 
 def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
     """Everything that the page knows, as plain data."""
-    mission, event, motion, stamp = plan.mission, plan.event, motion_of(plan), context.stamp
+    mission, event, motion, stamp = plan.mission, plan.event, motion_of(plan.event), context.stamp
     file = mission.file.event
     assert event is not None and file is not None, "a clock is made for an event with a ground contact"
     contact = file.ground_contact
@@ -124,7 +124,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
 def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:
     """Who is told a new T, and what moves with it. ``words``: ``Harbour tower: airspace closed, 123.400 MHz,
     holds 03:30:02 Z``."""
-    motion = motion_of(plan)
+    motion = motion_of(plan.event)
     held = f"holds {card_words(plan).z(party.held)}" if party.held is not None else "holds no T"
     words = f"{party.who}: " + ", ".join(filter(None, (party.what, party.contact, held)))
 
@@ -228,7 +228,7 @@ def _abort(event: EventPlan, file: Event) -> dict[str, Any] | None:
 
 def script_data(mission: Mission, motion: Motion) -> dict[str, Any] | None:
     """The parts of the script up to T; None when T is an explicit time."""
-    parts = script_parts(mission)
+    parts = script_parts(mission.events[0])
     if not parts:
         return None
     begins = motion.seconds(mission.times.cues[parts[0].cue])

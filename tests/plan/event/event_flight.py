@@ -163,7 +163,7 @@ def random_case(seed: int) -> Case | None:
         return None
     points = {"BASE": BASE, "HOLD": hold, "IP": ip, "QUAY": quay}
     return Case(
-        seed, sortie, motion_of(sortie), points, wind, transit, hold_kt, bank, right, v1, push, (a, d)
+        seed, sortie, motion_of(sortie.event), points, wind, transit, hold_kt, bank, right, v1, push, (a, d)
     )
 
 

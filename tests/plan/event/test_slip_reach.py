@@ -123,7 +123,7 @@ def test_the_rulings_on_a_slip_told_in_time_agree(name):
     """Every whole second from two minutes early to five late, read back before anything of the hold (or of
     the run-in) is flown."""
     plan = plan_of(name)
-    now = flying(motion_of(plan), deadband_s=0.0, abort_only_s=None)
+    now = flying(motion_of(plan.event), deadband_s=0.0, abort_only_s=None)
     unable = {s for first, last in holes_s(plan.event.reach_s, -120, 300) for s in range(first, last + 1)}
     for slip in range(-120, 301, 7):
         ruled = judge(now, float(slip), 0.0).kind
@@ -137,7 +137,7 @@ def test_rows_and_rulings_refuse_the_same_long_hold(maximum, why):
     """The wait of 501 s with the take-off an hour and 40 min earlier is 6501 s. A slip makes it 113 min 21 s,
     118 min 21 s and 123 min 21 s: what is longer than 115 min, or than two hours, is refused by both."""
     plan = planned(BY_HAND, ("ground_ops.takeoff", "112000 Z"), ("event.pass.hold.maximum", maximum))
-    motion = motion_of(plan)
+    motion = motion_of(plan.event)
     now = flying(motion, deadband_s=0.0, abort_only_s=None)
     rows = slip_table(motion.chain, motion.hold, motion.shape, 0.0, (300.0, 600.0, 900.0))
     assert [row.met for row in rows] == [True, not maximum, False]

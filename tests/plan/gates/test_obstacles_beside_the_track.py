@@ -9,7 +9,7 @@ import pytest
 from pyproj import Geod
 
 from briefgen.plan.gates import judge
-from briefgen.plan.heights.pass_heights import near_obstacles, pass_legs
+from briefgen.plan.heights.pass_heights import near_obstacles
 from briefgen.plan.heights.precision import typed_uncertainty_nm
 from briefgen.units.parse import parse_position
 from tests.plan.gates.gate_reading import gates, sortie
@@ -120,12 +120,7 @@ def test_the_lower_end_of_a_climbing_egress_counts():
     two."""
     flown = sortie("regatta", obstacle(beside_the_run_in(before_nm=-7.5, right_ft=0), "500 ft MSL"))
     assert (
-        min(
-            row.clearance_ft
-            for row in near_obstacles(
-                flown.mission, flown.event.ships, pass_legs(flown.event.run_in, flown.event.egress)
-            )
-        )
+        min(row.clearance_ft for row in near_obstacles(flown.mission, flown.event.chain, flown.event.ships))
         == 970.0
     )
 
