@@ -156,7 +156,7 @@ class _Ruled:
 
 def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]]:
     """The answer for a plan that has an event; diagnostics are of the plan at the new time."""
-    motion = motion_of(plan.event)
+    motion = motion_of(plan.passes[0])
     story, problems = story_of(plan, motion, wanted.earlier)
     if problems:
         return None, problems
@@ -401,5 +401,5 @@ def read_back_at(plan: Plan, story: Story, *, now: datetime | None, phase: Phase
     return (
         None
         if begins_s is None
-        else motion_of(plan.event).origin + timedelta(seconds=begins_s + JUST_INSIDE_S)
+        else motion_of(plan.passes[0]).origin + timedelta(seconds=begins_s + JUST_INSIDE_S)
     )

@@ -55,9 +55,9 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     earlier, found = _told(mission, typed)
     problems += found
     story, found = (
-        story_of(plan, motion_of(plan.event), earlier)
+        story_of(plan, motion_of(plan.passes[0]), earlier)
         if not found
-        else (as_planned(plan, motion_of(plan.event)), [])
+        else (as_planned(plan, motion_of(plan.passes[0])), [])
     )
     problems += found
     heard, found = _heard(mission, typed, now)
@@ -79,7 +79,7 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     if not script_parts(mission.events[0]):
         return Wanted(true_time, read_back, earlier=earlier), []
     flies = read_back is not None and not story.holding
-    told_s = motion_of(plan.event).seconds(read_back) if flies else 0.0
+    told_s = motion_of(plan.passes[0]).seconds(read_back) if flies else 0.0
     silent = not heard and not typed.unheard  # nothing of the ceremony was entered
     closed = silent and flies and (said >= held or is_closed(story.now, told_s))
     found_t = predicted(

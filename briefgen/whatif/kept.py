@@ -33,7 +33,8 @@ class Flown:
         found = failing(self.sortie, ids)
         if not self.beyond_reach or any(gate.id == "t-reachable" for gate in found):
             return found
-        return (*(replace(gate, verdict="FAIL") for gate in time_reachable(self.sortie)), *found)
+        lost = (gate for pass_ in self.sortie.passes for gate in time_reachable(self.sortie, pass_))
+        return (*(replace(gate, verdict="FAIL") for gate in lost), *found)
 
 
 def kept(base: Sortie, changed: Sortie, *, waits: bool) -> Flown:

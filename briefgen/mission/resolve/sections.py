@@ -39,6 +39,10 @@ class EventSection:
     zone: ZoneInfo
     cause: KeyPath
 
+    def key(self, *path: str | int) -> KeyPath:
+        """Where something of the event stands in the file."""
+        return (*self.cause, *path)
+
     @property
     def relay_s(self) -> float:
         """From a cue heard to a time read back, 0 where the file gives none."""
@@ -53,6 +57,10 @@ class PassSection:
     written: Pass
     true_time: datetime
     cause: KeyPath
+
+    def key(self, *path: str | int) -> KeyPath:
+        """Where something of the pass stands in the file."""
+        return (*self.cause, *path)
 
     @property
     def deadband_s(self) -> float:

@@ -36,7 +36,7 @@ def cues_of(event: EventSection) -> tuple[Cue, ...]:
                 (mark, times[id] + timedelta(seconds=s))
                 for mark, s in sorted(cue.marks.items(), key=lambda m: m[1])
             ),
-            (*event.cause, "script", id),
+            event.key("script", id),
         )
         for id, cue in script.items()
     ]
@@ -82,7 +82,7 @@ def contacts_of(chain: PassChain, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
     """In place, radio check with the time hack, T-15, -5 and -3 min, each cue, in time order. At T-15 to -3
     min stands what may still be said then."""
     event = chain.section.event
-    ground, where = event.written.ground_contact, (*event.cause, "ground_contact")
+    ground, where = event.written.ground_contact, event.key("ground_contact")
     found = []
     if ground is not None and event.times.in_place is not None:
         found.append(
@@ -104,7 +104,7 @@ def contacts_of(chain: PassChain, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
         )
     for before in MINUTES_BEFORE:
         at = chain.true_time - timedelta(minutes=before)
-        found.append(Contact(f"T-{before} min", at, say_at(chain, at), (*chain.section.cause, "time")))
+        found.append(Contact(f"T-{before} min", at, say_at(chain, at), chain.section.key("time")))
     found += [Contact(cue.id, cue.at, cue.says, cue.cause) for cue in cues]
     return tuple(sorted(found, key=lambda c: c.at))
 
@@ -133,7 +133,7 @@ def parties_of(section: PassSection) -> tuple[Party, ...]:
     return tuple(
         Party(
             party.who, party.what, times.start, times.until, party.contact or "", times.acknowledged,
-            times.acknowledged == section.true_time, (*event.cause, "parties", i),
+            times.acknowledged == section.true_time, event.key("parties", i),
         )
         for i, (party, times) in enumerate(rows)
     )  # fmt: skip

@@ -89,7 +89,7 @@ def plan_event(
         parties=parties_of(section),
         cue_check=check_cue(mission, chain, cues),
         abort=_abort(mission, chain, crowd),
-        cause=(*section.cause, "time"),
+        cause=section.key("time"),
         chain=chain,
         shape=shape,
         workload=workload(chain),
@@ -182,4 +182,4 @@ def _abort(mission: Mission, chain: PassChain, crowd: CrowdLine | None) -> Abort
         last_begin + timedelta(seconds=climb_s) if last_begin is not None and climb_s is not None else None
     )
     clear = level_by <= crowd.first_abeam if level_by is not None and crowd is not None else None
-    return Abort(pass_.abort.words, last_begin, altitude, climb_s, level_by, clear, (*section.cause, "abort"))
+    return Abort(pass_.abort.words, last_begin, altitude, climb_s, level_by, clear, section.key("abort"))

@@ -162,7 +162,7 @@ def plan_hold(
         entry=entry.sector if entry is not None else "",
         leg_per_late_s=leg_per_second(shape.track, flown.outbound_s) if entry is not None and laps else None,
         entry_path=(*path_nm(shape.track, laps[0])[:-1], (0.0, 0.0)) if entry is not None and laps else (),
-        cause=(*section.cause, "hold"),
+        cause=section.key("hold"),
     )
 
 
@@ -178,5 +178,5 @@ def _cannot(section: PassSection, reason: str) -> Diagnostic:
         f"the hold can't be flown: {reason}",
         why="without it the pass can't be timed",
         help="change its speed or level",
-        cause=(*section.cause, "hold"),
+        cause=section.key("hold"),
     )

@@ -91,7 +91,7 @@ def plan_pass_chain(mission: Mission, section: PassSection) -> tuple[PassChain |
 def _run_in_leg(mission: Mission, section: PassSection) -> tuple[Leg | None, list[Diagnostic]]:
     pass_ = section.written
     start, end = point_of(mission, pass_.run_in.from_), point_of(mission, pass_.over)
-    level, speed, cause = pass_.run_in.level, pass_.run_in.speed, (*section.cause, "run_in")
+    level, speed, cause = pass_.run_in.level, pass_.run_in.speed, section.key("run_in")
     altitude = plan_air.altitude_ft(mission, end, level)
     return leg_between(
         mission,
@@ -112,7 +112,7 @@ def _hold_to_ip(
     hold = section.written.hold
     if hold is None:
         return None, run_in.gs_kt, []
-    cause = (*section.cause, "hold")
+    cause = section.key("hold")
     fix = point_of(mission, hold.at)
     fix_ft = plan_air.altitude_ft(mission, fix, hold.level)
     if fix_ft is None:
@@ -194,7 +194,7 @@ def _egress(mission: Mission, section: PassSection, run_in: Leg) -> tuple[Leg | 
     egress = section.written.egress
     if egress is None:
         return None, []
-    cause = (*section.cause, "egress")
+    cause = section.key("egress")
     course = plan_air.true_direction(mission, run_in.end, egress.course)
     if course is None:
         message = "the egress course is magnetic, and the variation there isn't known"
@@ -231,7 +231,7 @@ def _push_to_kt(mission: Mission, section: PassSection, run_in: Leg) -> tuple[fl
             help = "give push_up_to, or leave late_bias out"
             return run_in.gs_kt, [
                 Diagnostic(
-                    "push-up", "error", message, why=UNTIMED, help=help, cause=(*section.cause, "late_bias")
+                    "push-up", "error", message, why=UNTIMED, help=help, cause=section.key("late_bias")
                 )
             ]
         return run_in.gs_kt, []
@@ -245,7 +245,7 @@ def _push_to_kt(mission: Mission, section: PassSection, run_in: Leg) -> tuple[fl
                 message,
                 why=UNTIMED,
                 help="give a lower push_up_to",
-                cause=(*section.cause, "push_up_to"),
+                cause=section.key("push_up_to"),
             )
         ]
     return speeds.gs_kt, []

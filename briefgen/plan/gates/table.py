@@ -71,13 +71,13 @@ def _row(topic: Topic, stake: Stake, judge: GateFunction, *ids: str | GateIds, f
 
 GATES: tuple[Row, ...] = (
     # the second
-    _row("time", "the second", timing.time_reachable, "t-reachable"),
+    _row("time", "the second", of_pass(timing.time_reachable), "t-reachable"),
     _row("time", "the second", of_pass(timing.hold_bounds), "hold-minimum", "hold-maximum"),
-    _row("time", "the second", timing.hold_entry, "hold-entry"),
-    _row("time", "the second", timing.cue_first, "cue-first"),
-    _row("time", "the second", timing.authority_at_cue, "authority-early", "authority-late"),
-    _row("time", "the second", timing.push_slack, "push-slack"),
-    _row("time", "aircraft", timing.cap_margin, "cap-margin"),
+    _row("time", "the second", of_pass(timing.hold_entry), "hold-entry"),
+    _row("time", "the second", of_pass(timing.cue_first), "cue-first"),
+    _row("time", "the second", of_pass(timing.authority_at_cue), "authority-early", "authority-late"),
+    _row("time", "the second", of_pass(timing.push_slack), "push-slack"),
+    _row("time", "aircraft", of_pass(timing.cap_margin), "cap-margin"),
     _row("time", "the second", slips.accepted_slip, "slip-late", "slip-early"),
     _row("time", "the second", slips.holes, "slip-holes"),
     # height over what is there

@@ -14,7 +14,6 @@ from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
-    PASS,
     UNIT,
     About,
     at_least,
@@ -33,19 +32,17 @@ PUSH_SLACK_NM, PUSH_SLACK_S = 1.0, 10.0
 CAP_MARGIN_KT = 15.0
 
 
-def time_reachable(s: Sortie) -> Iterator[Gate]:
+def time_reachable(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The flight can be overhead at T: the forward chain ends in time, the wait is flyable, the bias can be
     made up."""
-    if s.chain is None:
-        return
-    about = text("t-reachable").but(remedy=_remedy_t(s))
-    problem = _why_not_reachable(s)
-    yield words(about, not problem, problem or _how_reached(s), "overhead at T")
+    about = text("t-reachable").but(remedy=_remedy_t(s, p))
+    problem = _why_not_reachable(s, p)
+    yield words(about, not problem, problem or _how_reached(s, p), "overhead at T")
 
 
-def _how_reached(s: Sortie) -> str:
+def _how_reached(s: Sortie, p: EventPlan) -> str:
     """What takes up the time that is left: the hold with its laps, else nothing."""
-    hold = s.event.hold
+    hold = p.hold
     if hold is None:
         return "the IP on its second, without a hold"
     laps = f"{len(hold.laps)} lap{'' if len(hold.laps) == 1 else 's'}"
@@ -62,11 +59,11 @@ def _taken_up(s: Sortie, hold: HoldPlan) -> str:
     return f", entered {seconds} {'earlier' if hold.taken_up_s > 0 else 'later'} by speed from {leg.between}"
 
 
-def _remedy_t(s: Sortie) -> str:
-    hold = s.event.hold
-    if hold is not None and s.shape.shortest_s is not None and hold.wait_s < s.shape.shortest_s:
+def _remedy_t(s: Sortie, p: EventPlan) -> str:
+    hold = p.hold
+    if hold is not None and p.shape.shortest_s is not None and hold.wait_s < p.shape.shortest_s:
         return (
-            f"take off at least {span_words(ceil(s.shape.shortest_s - hold.wait_s))} earlier, or give up a"
+            f"take off at least {span_words(ceil(p.shape.shortest_s - hold.wait_s))} earlier, or give up a"
             " set-up"
         )
     if hold is not None and not hold.flyable:
@@ -75,8 +72,8 @@ def _remedy_t(s: Sortie) -> str:
             for wait in hold.nearest_s
         )
         return f"wait {waits}: move the take-off or the time over target"
-    if s.chain.push_problem:
-        return s.chain.push_problem
+    if p.chain.push_problem:
+        return p.chain.push_problem
     late = _late_at_ip_s(s)
     return f"take off {span_words(abs(late))} {'earlier' if late > 0 else 'later'}" if late else ""
 
@@ -86,8 +83,8 @@ def _late_at_ip_s(s: Sortie) -> float:
     return late if abs(late) > ON_TIME_S else 0.0
 
 
-def _why_not_reachable(s: Sortie) -> str:
-    hold = s.event.hold
+def _why_not_reachable(s: Sortie, p: EventPlan) -> str:
+    hold = p.hold
     if hold is not None and hold.wait_s < 0:
         return f"the flight reaches the hold {span_words(-hold.wait_s)} after it must leave it"
     if hold is not None and not hold.flyable:
@@ -96,7 +93,7 @@ def _why_not_reachable(s: Sortie) -> str:
             "no whole number of laps makes a wait of"
             f" {span_words(hold.wait_s)}{f'; {nearest} can be flown' if nearest else ''}"
         )
-    if s.chain.push_problem:
+    if p.chain.push_problem:
         return "the late bias can't be made up"
     late = _late_at_ip_s(s)
     return f"the IP is reached {span_words(abs(late))} too {'late' if late > 0 else 'early'}" if late else ""
@@ -124,10 +121,10 @@ def _remedy_hold(bound: str, gap_s: float) -> str:
     return f"take off {span_words(ceil(gap_s))} later, or fly more training"
 
 
-def hold_entry(s: Sortie) -> Iterator[Gate]:
+def hold_entry(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The flight comes into the hold directly: inside the ICAO sector, and no lap goes out far off the
     reciprocal of the inbound course."""
-    hold = s.event.hold if s.event is not None else None
+    hold = p.hold
     if hold is None:
         return
     source = Source(
@@ -136,7 +133,7 @@ def hold_entry(s: Sortie) -> Iterator[Gate]:
         ("rule", "default"),
     )
     other = "left" if hold.turns == "right" else "right"
-    turn = f", turn {other} in the hold" if hold.entry and other_turn_is_direct(s.shape) else ""
+    turn = f", turn {other} in the hold" if hold.entry and other_turn_is_direct(p.shape) else ""
     remedy = (
         f"come to the fix nearer the inbound course{turn}, or brief this entry: lap 1 is timed about only"
     )
@@ -159,16 +156,14 @@ def _entry_words(hold: HoldPlan, drift: bool) -> str:
     return f"outbound {hold.outbound_off_deg:.0f} deg off the reciprocal" if drift else f"direct, {off}"
 
 
-def cue_first(s: Sortie) -> Iterator[Gate]:
+def cue_first(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The cue that T hangs on is heard, relayed and read back before leave-hold, without a hold before the
     IP."""
-    if s.event is None:
-        return
-    check, hold = s.event.cue_check, s.event.hold
+    check, hold = p.cue_check, p.hold
     title = f"Cue known before {'leave-hold' if hold is not None else 'the IP'}"
-    about = text("cue-first").but(title=title, cause=check.cause if check else ("event", "script"))
+    about = text("cue-first").but(title=title, cause=check.cause if check else p.section.event.key("script"))
     if check is None:
-        key = (*PASS, "time") if s.event.cues else ("event", "script")
+        key = p.section.key("time") if p.cues else p.section.event.key("script")
         yield not_checked(
             about.but(unit=""),
             "T is a clock time and hangs on no cue: nobody hears whether the ceremony runs early or late",
@@ -195,13 +190,13 @@ def _slip_left(early_s: float, late_s: float) -> str:
     return f"speed alone can arrive {span_words(early_s)} earlier to {span_words(late_s)} later"
 
 
-def authority_at_cue(s: Sortie) -> Iterator[Gate]:
+def authority_at_cue(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Speed can still take up what the rest of the ceremony may do: its spread and the tolerance, early and
     late. None where T hangs on no cue: ``cue_first`` says so."""
-    if s.event is None or s.event.cue_check is None:
+    if p.cue_check is None:
         return
-    at, tolerance = s.event.authority_at_last_cue, s.event.tolerance_s
-    cue = last_cue(s.event.cues, s.event.true_time)
+    at, tolerance = p.authority_at_last_cue, p.tolerance_s
+    cue = last_cue(p.cues, p.true_time)
     spread = cue.spread_s if cue is not None else None
     for id, title in (
         ("authority-early", "Speed can arrive earlier"),
@@ -212,61 +207,63 @@ def authority_at_cue(s: Sortie) -> Iterator[Gate]:
             title,
             "s",
             Source("spread of the last cue and the tolerance", ("as given",)),
-            ("event", "script"),
+            p.section.event.key("script"),
             "ask for a wider speed window, or a longer run-in",
         )
         if at is None or spread is None or tolerance is None:
             yield not_checked(
-                about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(s, cue)
+                about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(s, p, cue)
             )
-        elif not s.chain.speeds_known:
+        elif not p.chain.speeds_known:
             yield not_checked(
                 about,
                 "how fast the flight accelerates, its slowest or its fastest speed isn't given",
-                key=speeds_key(s),
+                key=speeds_key(s, p),
             )
         else:
             yield at_least(about, at.early_s if id == "authority-early" else at.late_s, spread + tolerance)
 
 
-def _spread_key(s: Sortie, cue: Cue | None) -> KeyPath:
+def _spread_key(s: Sortie, p: EventPlan, cue: Cue | None) -> KeyPath:
     """The first that is missing of the script, the spread of its last cue, and the tolerance."""
     if cue is None:
-        return ("event", "script")
-    return (*cue.cause, "spread") if cue.spread_s is None else (*PASS, "tolerance")
+        return p.section.event.key("script")
+    return (*cue.cause, "spread") if cue.spread_s is None else p.section.key("tolerance")
 
 
-def speeds_key(s: Sortie) -> KeyPath:
+def speeds_key(s: Sortie, p: EventPlan) -> KeyPath:
     """The first that is missing of what bounds the formation's speed and how fast it changes."""
-    if not s.chain.rates_given:
-        return (*PASS, "run_in", "acceleration" if s.mission.alone else "formation_acceleration")
+    if not p.chain.rates_given:
+        return p.section.key("run_in", "acceleration" if s.mission.alone else "formation_acceleration")
     return (
-        (*PASS, "run_in", "minimum_speed")
-        if s.chain.minimum_gs_kt is None
+        p.section.key("run_in", "minimum_speed")
+        if p.chain.minimum_gs_kt is None
         else ("limits", "pass_maximum_speed")
     )
 
 
-def push_slack(s: Sortie) -> Iterator[Gate]:
+def push_slack(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The push-up begins at least a mile or ten seconds after the IP."""
-    if s.chain is None or s.chain.late_bias_s <= 0:
+    if p.chain.late_bias_s <= 0:
         return
     about = text("push-slack")
-    push = s.chain.push
+    push = p.chain.push
     if push is None:
-        yield not_checked(about, "there is no push-up that makes the bias up", key=(*PASS, "push_up_to"))
+        yield not_checked(
+            about, "there is no push-up that makes the bias up", key=p.section.key("push_up_to")
+        )
         return
-    limit = min(PUSH_SLACK_S, flight_time_s(PUSH_SLACK_NM, s.chain.run_in.gs_kt))
+    limit = min(PUSH_SLACK_S, flight_time_s(PUSH_SLACK_NM, p.chain.run_in.gs_kt))
     yield at_least(about, push.after_ip_s, limit)
 
 
-def cap_margin(s: Sortie) -> Iterator[Gate]:
+def cap_margin(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The push-up speed leaves something to the cap, so that a late flight can still push harder."""
-    if s.chain is None or s.chain.push is None:
+    if p.chain.push is None:
         return
     remedy = "a lower push-up speed"
-    about = text("cap-margin").but(title=f"Push-up speed below {s.chain.cap.because}", remedy=remedy)
-    if s.chain.cap.gs_kt is None:
-        yield no_limit(about, s.chain.push_to_kt, key=("limits", "pass_maximum_speed"))
+    about = text("cap-margin").but(title=f"Push-up speed below {p.chain.cap.because}", remedy=remedy)
+    if p.chain.cap.gs_kt is None:
+        yield no_limit(about, p.chain.push_to_kt, key=("limits", "pass_maximum_speed"))
         return
-    yield at_least(about, s.chain.cap.gs_kt - s.chain.push_to_kt, CAP_MARGIN_KT)
+    yield at_least(about, p.chain.cap.gs_kt - p.chain.push_to_kt, CAP_MARGIN_KT)

@@ -96,7 +96,7 @@ def _obstacles(mission: Mission, section: PassSection) -> Iterator[Spot]:
     centre = point_of(mission, section.written.over)
     for i, obstacle in enumerate(section.written.obstacles):
         if (top_ft := altitude_ft(mission, centre, obstacle.top)) is not None:
-            where = (*section.cause, "obstacles", i, "position")
+            where = section.key("obstacles", i, "position")
             doubt_nm = _doubt_nm(mission, where, obstacle.position)
             yield Spot(obstacle.name, obstacle.position, top_ft, doubt_nm)
 

@@ -91,7 +91,7 @@ def near_obstacles(mission: Mission, chain: PassChain, ships: Sequence[ShipOver]
     ]
     for i, obstacle in enumerate(section.written.obstacles):
         doubt_nm = typed_uncertainty_nm(
-            str(mission.source.at((*section.cause, "obstacles", i, "position"))), obstacle.position
+            str(mission.source.at(section.key("obstacles", i, "position"))), obstacle.position
         )
         top_ft = altitude_ft(mission, centre, obstacle.top)
         for track in tracks:

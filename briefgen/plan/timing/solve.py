@@ -165,7 +165,7 @@ def not_as_planned(q: Question) -> list[Diagnostic]:
         f" {near}"
     )
     why = f"the take-off is worked back for {time_words(planned_wait_s(q))}"
-    cause = (*q.chain.section.cause, "hold", "planned")
+    cause = q.chain.section.key("hold", "planned")
     return [
         Diagnostic(
             "hold-planned",

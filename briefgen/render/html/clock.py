@@ -76,7 +76,7 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
 
 def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
     """Everything that the page knows, as plain data."""
-    mission, event, motion, stamp = plan.mission, plan.event, motion_of(plan.event), context.stamp
+    mission, event, motion, stamp = plan.mission, plan.event, motion_of(plan.passes[0]), context.stamp
     file = mission.file.event
     assert event is not None and file is not None, "a clock is made for an event with a ground contact"
     contact = file.ground_contact
@@ -124,7 +124,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
 def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:
     """Who is told a new T, and what moves with it. ``words``: ``Harbour tower: airspace closed, 123.400 MHz,
     holds 03:30:02 Z``."""
-    motion = motion_of(plan.event)
+    motion = motion_of(plan.passes[0])
     held = f"holds {card_words(plan).z(party.held)}" if party.held is not None else "holds no T"
     words = f"{party.who}: " + ", ".join(filter(None, (party.what, party.contact, held)))
 
