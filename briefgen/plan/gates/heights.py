@@ -12,7 +12,6 @@ from briefgen.plan.gates.formation import places_key
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
-    PASS,
     SUMS,
     Limit,
     against,
@@ -32,14 +31,13 @@ from briefgen.plan.heights.pass_heights import (
     Near,
     near_obstacles,
 )
-from briefgen.plan.model import Gate
+from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.route.air import altitude_ft
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import FT_PER_NM
 
 OBSTACLES_AGE_DAYS = 28.0
 TURN_DEG = 5.0  # a smaller change of course at the centre needs no turn that leaves the track
-CHECKED = (*PASS, "obstacles_checked")
 
 
 def radius_of(s: Sortie) -> Limit:
@@ -54,9 +52,9 @@ def _minimum_of(s: Sortie) -> Limit:
     )
 
 
-def would_do(s: Sortie) -> str:
+def would_do(p: EventPlan) -> str:
     """The level that keeps everybody above the floor: what the leader's altimeter has to read."""
-    heights = s.event.heights
+    heights = p.heights
     return (
         ""
         if heights.lead_ft is None
@@ -67,30 +65,26 @@ def would_do(s: Sortie) -> str:
 # ---------------------------------------------------------------- the gates
 
 
-def obstacles(s: Sortie) -> Iterator[Gate]:
+def obstacles(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The height over what is listed, inside the regime's radius of some ship's track and between it and a
     mile."""
-    if s.event is None:
-        return
-    near = near_obstacles(s.mission, s.event.chain, s.event.ships)
-    yield _pass_height(s, near)
-    yield _obstacles_near(s, near)
+    near = near_obstacles(s.mission, p.chain, p.ships)
+    yield _pass_height(s, p, near)
+    yield _obstacles_near(s, p, near)
 
 
-def pass_minimum(s: Sortie) -> Iterator[Gate]:
+def pass_minimum(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """No altimeter reads less over the centre than the card allows: every ship its MINIMUM, the leader LEAD
     NOT BELOW. What must not be undercut is not planned to be, whoever's figure makes it."""
-    if s.event is None:
-        return
-    heights, lowest_ft, lead_ft = s.event.heights, s.event.lowest_altitude_ft, s.event.run_in.altitude_ft
-    away = _ships_without_a_place(s)
+    heights, lowest_ft, lead_ft = p.heights, p.lowest_altitude_ft, p.run_in.altitude_ft
+    away = _ships_without_a_place(s, p)
     about = text("pass-minimum").but(
         title=f"{_lowest(s)}: altimeter against MINIMUM",
         source=DEFAULT if heights.floor is not None and heights.floor.default else SUMS,
-        remedy=f"fly higher{would_do(s)}",
+        remedy=f"fly higher{would_do(p)}",
     )
     if heights.minimum_ft is None:
-        why, key = _no_minimum(s)
+        why, key = _no_minimum(p)
         yield not_checked(about, why, value=lowest_ft, key=key)
     elif lowest_ft < heights.minimum_ft or s.mission.alone:
         yield at_least(about, lowest_ft, heights.minimum_ft)
@@ -102,38 +96,38 @@ def pass_minimum(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, why, value=lowest_ft, key=places_key(s))
 
 
-def _no_minimum(s: Sortie) -> tuple[str, KeyPath]:
+def _no_minimum(p: EventPlan) -> tuple[str, KeyPath]:
     """Why the card has no MINIMUM, and the key that settles it."""
-    if s.event.heights.floor is None:
-        return "nothing under the pass is known", elevation_of(s.event.centre.id)
-    return air_words(s.event.heights.air), s.event.heights.air.key
+    if p.heights.floor is None:
+        return "nothing under the pass is known", elevation_of(p.centre.id)
+    return air_words(p.heights.air), p.heights.air.key
 
 
 def _lowest(s: Sortie) -> str:
     return "Height" if s.mission.alone else "Lowest ship"
 
 
-def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
+def _pass_height(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
     """Inside the regime's radius of its track every ship is higher than the highest listed obstacle and the
     ground by the minimum height."""
     limit, radius = _minimum_of(s), radius_of(s)
-    remedy = f"fly the pass higher{would_do(s)}"
+    remedy = f"fly the pass higher{would_do(p)}"
     about = text("pass-height").but(title=f"{_lowest(s)} above what is listed under it", remedy=remedy)
-    worst = _worst_inside(s, near, radius.value)
+    worst = _worst_inside(p, near, radius.value)
     if worst is None:
         return not_checked(
             about,
             "no listed obstacle is near, and the elevation under the pass isn't given",
-            key=elevation_of(s.event.centre.id),
+            key=elevation_of(p.centre.id),
         )
     clearance, what = worst
     about = about.but(
         title=f"{about.title}: {what} (listed obstacles only)",
         source=limit.source.beside("radius", radius.source),
     )
-    doubt = _doubt(s, radius.value)
+    doubt = _doubt(s, p, radius.value)
     if doubt and clearance >= limit.value:
-        return not_checked(about, doubt, value=clearance, key=_doubt_key(s, radius.value))
+        return not_checked(about, doubt, value=clearance, key=_doubt_key(s, p, radius.value))
     return against(
         about,
         clearance,
@@ -142,27 +136,27 @@ def _pass_height(s: Sortie, near: tuple[Near, ...]) -> Gate:
     )
 
 
-def _worst_inside(s: Sortie, near: tuple[Near, ...], radius_nm: float) -> tuple[float, str] | None:
+def _worst_inside(p: EventPlan, near: tuple[Near, ...], radius_nm: float) -> tuple[float, str] | None:
     """The least clearance and over what; None when nothing is known."""
     rows = [
         (row.clearance_ft, f"ship {row.ship} over {row.name}") for row in near if row.away_nm <= radius_nm
     ]
-    if s.event.centre.elevation_ft is not None:
-        lowest = min(s.event.ships, key=lambda ship: ship.true_altitude_ft)
+    if p.centre.elevation_ft is not None:
+        lowest = min(p.ships, key=lambda ship: ship.true_altitude_ft)
         rows.append(
             (
-                lowest.true_altitude_ft - s.event.centre.elevation_ft,
-                f"ship {lowest.ship} over the ground at {s.event.centre.name}",
+                lowest.true_altitude_ft - p.centre.elevation_ft,
+                f"ship {lowest.ship} over the ground at {p.centre.name}",
             )
         )
     return min(rows, default=None)
 
 
-def _doubt(s: Sortie, within_nm: float) -> str:
+def _doubt(s: Sortie, p: EventPlan, within_nm: float) -> str:
     """Why a good figure must not read PASS; empty when it may."""
-    checked, missing = s.mission.file.event.pass_.obstacles_checked, _ships_without_a_place(s)
-    if s.event.heights.air is not None:
-        return air_words(s.event.heights.air)
+    checked, missing = p.section.written.obstacles_checked, _ships_without_a_place(s, p)
+    if p.heights.air is not None:
+        return air_words(p.heights.air)
     if checked is None:
         return "nobody says that the list of obstacles is complete"
     if checked.within < within_nm:
@@ -172,33 +166,37 @@ def _doubt(s: Sortie, within_nm: float) -> str:
         )
     if checked.date is None:
         return "nobody has said when the obstacles were looked for"
-    if (age := _age_days(s)) > OBSTACLES_AGE_DAYS:
+    if (age := _age_days(s, p)) > OBSTACLES_AGE_DAYS:
         return f"the obstacles were checked {age:.0f} days before the sortie"
     return f"the place of ship {missing[0]} in the formation isn't known" if missing else ""
 
 
-def _doubt_key(s: Sortie, within_nm: float) -> KeyPath:
+def _doubt_key(s: Sortie, p: EventPlan, within_nm: float) -> KeyPath:
     """What settles that doubt."""
-    checked = s.mission.file.event.pass_.obstacles_checked
-    if s.event.heights.air is not None:
-        return s.event.heights.air.key
+    checked = p.section.written.obstacles_checked
+    if p.heights.air is not None:
+        return p.heights.air.key
     if checked is None:
-        return CHECKED
+        return p.section.key("obstacles_checked")
     if checked.within < within_nm:
-        return (*CHECKED, "within")
-    return (*CHECKED, "date") if checked.date is None or _age_days(s) > OBSTACLES_AGE_DAYS else places_key(s)
+        return p.section.key("obstacles_checked", "within")
+    return (
+        p.section.key("obstacles_checked", "date")
+        if checked.date is None or _age_days(s, p) > OBSTACLES_AGE_DAYS
+        else places_key(s)
+    )
 
 
-def _age_days(s: Sortie) -> float:
-    return float((s.mission.date - s.mission.file.event.pass_.obstacles_checked.date).days)
+def _age_days(s: Sortie, p: EventPlan) -> float:
+    return float((s.mission.date - p.section.written.obstacles_checked.date).days)
 
 
-def _ships_without_a_place(s: Sortie) -> list[int]:
-    known = {ship.ship for ship in s.event.ships}
+def _ships_without_a_place(s: Sortie, p: EventPlan) -> list[int]:
+    known = {ship.ship for ship in p.ships}
     return [ship.ship for ship in s.mission.file.flight if ship.ship not in known]
 
 
-def _obstacles_near(s: Sortie, near: tuple[Near, ...]) -> Gate:
+def _obstacles_near(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
     """Between the radius and a mile of some ship's track no listed obstacle comes nearer below than the
     minimum height: a CAUTION, not a FAIL."""
     limit, radius = _minimum_of(s), radius_of(s)
@@ -208,46 +206,46 @@ def _obstacles_near(s: Sortie, near: tuple[Near, ...]) -> Gate:
     )
     rows = [row for row in near if radius.value < row.away_nm <= WITHIN_NM]
     worst = min(rows, key=lambda row: row.clearance_ft, default=None)
-    doubt, value = _doubt(s, WITHIN_NM), worst.clearance_ft if worst is not None else None
+    doubt, value = _doubt(s, p, WITHIN_NM), worst.clearance_ft if worst is not None else None
     if worst is not None:
         about = about.but(
             title=f"{about.title}: ship {worst.ship} above {worst.name} (listed obstacles only)",
-            cause=(*PASS, "obstacles", worst.index),
+            cause=p.section.key("obstacles", worst.index),
         )
     if value is not None and value < limit.value:
         return at_least(about, value, limit.value, worse="CAUTION")
     if doubt:
-        return not_checked(about, doubt, value=value, key=_doubt_key(s, WITHIN_NM))
+        return not_checked(about, doubt, value=value, key=_doubt_key(s, p, WITHIN_NM))
     if value is None:
         return words(about, True, "none listed", "listed obstacles only")
     return at_least(about, value, limit.value)
 
 
-def obstacles_age(s: Sortie) -> Iterator[Gate]:
+def obstacles_age(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The obstacles were looked for not too long before the sortie."""
-    if s.event is None:
-        return
-    checked = s.mission.file.event.pass_.obstacles_checked
+    checked = p.section.written.obstacles_checked
     about = text("obstacles-age")
     if checked is None or checked.date is None:
-        key = CHECKED if checked is None else (*CHECKED, "date")
+        key = (
+            p.section.key("obstacles_checked")
+            if checked is None
+            else p.section.key("obstacles_checked", "date")
+        )
         yield not_checked(about, "nobody has said when the obstacles were looked for", key=key)
     else:
-        yield at_most(about, _age_days(s), OBSTACLES_AGE_DAYS, worse="CAUTION")
+        yield at_most(about, _age_days(s, p), OBSTACLES_AGE_DAYS, worse="CAUTION")
 
 
-def cold_air(s: Sortie) -> Iterator[Gate]:
+def cold_air(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Below 0 C aloft the heights of the pass want the temperature where its QNH comes from: the forecast
     aloft alone may be too warm."""
-    if s.event is None:
-        return
-    column = column_at(s.mission, s.event.centre)
-    station = column.station.id or s.event.centre.id
+    column = column_at(s.mission, p.centre)
+    station = column.station.id or p.centre.id
     about = text("cold-air").but(
         title=f"Temperature at {station}, whose QNH the pass is flown on",
         cause=("weather", "at", station, "temperature"),
     )
-    aloft_c = s.event.run_in.air.temperature_c
+    aloft_c = p.run_in.air.temperature_c
     if column.station.temperature_c is None and not column.levels:
         yield not_checked(
             about, "no temperature is forecast, there or aloft: the air of the standard atmosphere is taken"
@@ -264,17 +262,15 @@ def cold_air(s: Sortie) -> Iterator[Gate]:
         yield words(about, True, f"{column.station.temperature_c:.0f} C", "given, or 0 C and more aloft")
 
 
-def egress_turn(s: Sortie) -> Iterator[Gate]:
+def egress_turn(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The way from the run-in's course to the egress course is not drawn: what stands under that turn is not
     looked at."""
-    if s.event is None:
-        return
     about = text("egress-turn")
-    if s.event.egress is None:
+    if p.egress is None:
         yield not_checked(about, "no egress is given: nothing is checked after the centre")
         return
-    angle = abs(turn_deg(s.event.run_in.course_true_deg, s.event.egress.course_true_deg))
-    checked, key = s.mission.file.event.pass_.egress.turn_checked, (*PASS, "egress", "turn_checked")
+    angle = abs(turn_deg(p.run_in.course_true_deg, p.egress.course_true_deg))
+    checked, key = p.section.written.egress.turn_checked, p.section.key("egress", "turn_checked")
     if angle > TURN_DEG and checked is not None:
         yield checked_by_hand(s, about, checked, key)
     elif angle > TURN_DEG:
@@ -288,29 +284,25 @@ def egress_turn(s: Sortie) -> Iterator[Gate]:
         yield at_most(about, angle, TURN_DEG)
 
 
-def permission_lowest(s: Sortie) -> Iterator[Gate]:
+def permission_lowest(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The lowest ship stays truly above the lowest height that was permitted: cold air brings it nearer, warm
     air counts for nothing."""
-    if s.event is None:
-        return
-    permission = s.mission.file.event.permission
+    permission = p.section.event.written.permission
     about = text("permission-lowest").but(
-        title=f"{_lowest(s)} against the lowest height permitted", remedy=f"fly higher{would_do(s)}"
+        title=f"{_lowest(s)} against the lowest height permitted", remedy=f"fly higher{would_do(p)}"
     )
     if permission is None or permission.lowest is None:
         key = ("event", "permission") if permission is None else ("event", "permission", "lowest")
         yield not_checked(
-            about, "no lowest height of a permission is given", value=s.event.lowest_true_altitude_ft, key=key
+            about, "no lowest height of a permission is given", value=p.lowest_true_altitude_ft, key=key
         )
         return
-    limit = altitude_ft(s.mission, s.event.centre, permission.lowest)
+    limit = altitude_ft(s.mission, p.centre, permission.lowest)
     if limit is None:
         why = "it is above the ground, and the elevation under the pass isn't given"
-        yield not_checked(
-            about, why, value=s.event.lowest_true_altitude_ft, key=elevation_of(s.event.centre.id)
-        )
+        yield not_checked(about, why, value=p.lowest_true_altitude_ft, key=elevation_of(p.centre.id))
         return
-    air, value = s.event.heights.air, s.event.lowest_true_altitude_ft
+    air, value = p.heights.air, p.lowest_true_altitude_ft
     if air is not None and value >= limit:
         yield not_checked(about, air_words(air), value=value, key=air.key)
     else:

@@ -25,15 +25,15 @@ from briefgen.plan.sortie import Sortie
 ACCEPTED = ("event", "accept_slip")
 
 
-def accepted_slip(s: Sortie) -> Iterator[Gate]:
+def accepted_slip(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The ends of the slip that the mission accepts: late within the hold's maximum, early within the
     shortest flyable hold; without a hold both within what speed gives at the IP."""
-    if s.event is not None and s.mission.file.event.accept_slip is not None:
-        yield from _by_speed(s) if s.event.hold is None else _in_hold(s)
+    if p.section.event.written.accept_slip is not None:
+        yield from _by_speed(s, p) if p.hold is None else _in_hold(s, p)
 
 
-def _in_hold(s: Sortie) -> Iterator[Gate]:
-    hold = s.event.hold
+def _in_hold(s: Sortie, p: EventPlan) -> Iterator[Gate]:
+    hold = p.hold
     late = text("slip-late")
     early = text("slip-early")
     value = hold.wait_s + late_s(s)
@@ -52,39 +52,34 @@ def _in_hold(s: Sortie) -> Iterator[Gate]:
     )
 
 
-def _by_speed(s: Sortie) -> Iterator[Gate]:
+def _by_speed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Without a hold T moves by speed alone; a slip of nothing asks nothing of it."""
-    left = s.event.authority[0]
+    left = p.authority[0]
     for id, title, asked_s, gives_s in (
         ("slip-late", "Accepted late slip by speed alone, without a hold", late_s(s), left.late_s),
         ("slip-early", "Accepted early slip by speed alone, without a hold", early_s(s), left.early_s),
     ):
         about = About(id, title, "s", SUMS, ACCEPTED, "accept less slip, or plan a hold")
-        if asked_s and not s.event.speeds_known:
+        if asked_s and not p.speeds_known:
             why = "how fast the flight accelerates, its slowest or its fastest speed isn't given"
-            yield not_checked(about, why, value=asked_s, key=speeds_key(s))
+            yield not_checked(about, why, value=asked_s, key=speeds_key(s, p))
         elif asked_s:
             yield at_most(about, asked_s, gives_s)
 
 
-def holes(s: Sortie) -> Iterator[Gate]:
+def holes(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Every T inside the accepted slip can be flown, by whole laps or by speed after leave-hold. None without
     a hold, whose ends say it all."""
-    event, accepted = s.event, s.mission.file.event.accept_slip if s.event is not None else None
-    if (
-        accepted is None
-        or event.hold is None
-        or not event.hold.flyable
-        or not (accepted.early or accepted.late)
-    ):
+    accepted = p.section.event.written.accept_slip
+    if accepted is None or p.hold is None or not p.hold.flyable or not (accepted.early or accepted.late):
         return
     remedy = "accept less slip, plan another hold or leg, or brief that the flight says UNABLE to these"
     about = text("slip-holes").but(remedy=remedy)
-    found = accepted_holes_s(event, accepted, s.mission.file.event.pass_.deadband or 0.0)
+    found = accepted_holes_s(p, accepted, p.section.deadband_s)
     yield words(
         about,
         not found,
-        f"no T {_stretches(event, found)}" if found else "every one",
+        f"no T {_stretches(p, found)}" if found else "every one",
         "every one",
         worse="CAUTION",
     )

@@ -212,7 +212,7 @@ def authority_at_cue(s: Sortie, p: EventPlan) -> Iterator[Gate]:
         )
         if at is None or spread is None or tolerance is None:
             yield not_checked(
-                about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(s, p, cue)
+                about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(p, cue)
             )
         elif not p.chain.speeds_known:
             yield not_checked(
@@ -224,7 +224,7 @@ def authority_at_cue(s: Sortie, p: EventPlan) -> Iterator[Gate]:
             yield at_least(about, at.early_s if id == "authority-early" else at.late_s, spread + tolerance)
 
 
-def _spread_key(s: Sortie, p: EventPlan, cue: Cue | None) -> KeyPath:
+def _spread_key(p: EventPlan, cue: Cue | None) -> KeyPath:
     """The first that is missing of the script, the spread of its last cue, and the tolerance."""
     if cue is None:
         return p.section.event.key("script")
