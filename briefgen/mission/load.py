@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,8 @@ from briefgen.mission.resolve.mission import Mission, resolve
 
 if TYPE_CHECKING:
     from briefgen.mission.schema.mission_file import MissionFile
+
+MOST_LINES = 3000  # our own bound: a longer file is damaged, or no mission, and must be refused soon
 
 
 def load_mission(
@@ -72,8 +75,27 @@ def mission_from(
         problems = problems + found
     if source is None:
         return None, problems
-    source, found = include_type_files(source, folder)
-    return mission_of(source, problems + found)
+    included, found = include_type_files(source, folder)
+    mission, told = mission_of(included, problems + found)
+    if mission is None and not edits and (again := _in_their_places(source, told)):
+        included, found = include_type_files(again[0], folder)
+        return None, mission_of(included, again[1] + found)[1]
+    return mission, told
+
+
+def _in_their_places(source: Source, told: list[Diagnostic]) -> tuple[Source, list[Diagnostic]] | None:
+    """A file with errors read anew, with its misplaced keys where they belong, and what is found in its text;
+    None where there are none, or more would be told then."""
+    from briefgen.mission.schema.misplaced import in_their_places
+
+    text = source.texts[source.name]
+    if text.count("\n") > MOST_LINES:
+        return None
+    text, moved = in_their_places(text, source.name)
+    again, found = read_source(text, source.name, is_list=_is_list) if moved else (None, [])
+    if again is None or len([*moved, *found]) > len([d for d in told if d.severity == "error"]):
+        return None
+    return replace(again, texts=source.texts), [*moved, *found]
 
 
 def mission_of(

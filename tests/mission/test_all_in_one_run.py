@@ -69,7 +69,11 @@ ROWS = [
     ([PARADE, REPORT, UNIT], [("time-bare-l", "0930L"), ("value", '"15"')]),
     (
         [PRESET, SHIPS, UNIT],
-        [("unknown-preset", "no preset 88"), ("value", '"15"'), ("minimum-ships", "at least 9 of 4")],
+        [
+            ("unknown-preset", "no preset 88"),
+            ("value", '"15"'),
+            ("minimum-ships", "at least 9 ships, and 4 ships fly"),
+        ],
     ),
 ]
 MISSPELT = [

@@ -272,13 +272,15 @@ def enough_ships(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The pass does not ask for more ships than fly."""
     wanted = file.event.pass_.minimum_ships if file.event else None
     if wanted is not None and not 1 <= wanted <= len(file.flight):
-        message = f"the pass wants at least {wanted} of {len(file.flight)} ships"
-        help = f"write a number from 1 to {len(file.flight)}"
+        alone = len(file.flight) == 1
+        fly = "one ship flies" if alone else f"{len(file.flight)} ships fly"
+        message = f"the pass wants at least {wanted} ship{'' if wanted == 1 else 's'}, and {fly}"
+        help = "write 1, or leave it out" if alone else f"write a number from 1 to {len(file.flight)}"
         yield check.error(
             "minimum-ships",
             (*_PASS, "minimum_ships"),
             message,
-            why="the pass could never be flown",
+            why="a pass is flown by one ship at least" if wanted < 1 else "the pass could never be flown",
             help=help,
         )
 

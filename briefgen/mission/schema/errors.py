@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from typing import Any, get_args, get_origin
+from collections.abc import Callable
+from typing import Any, get_origin
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
@@ -13,6 +13,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.mission.read.tree import Source, TextTree, dotted, look_up
 from briefgen.mission.schema.base import Part, Scalar, did_you_mean, nearest_word
 from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.mission.schema.models import field_of, keys_of, model_at, part_in, parts_of
 from briefgen.units.grammar import Refusal
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
@@ -125,7 +126,7 @@ def _diagnostic(path: KeyPath, item: ErrorDetails, source: Source, root: type[Pa
 def _as_list(text: str, path: KeyPath, root: type[Part]) -> tuple[str, str]:
     """The text as the one entry of a list, or what the entry itself would be refused with, and why: no cloud
     is an empty list, and CAVOK is not."""
-    field = _field(_model_at(path[:-1], root), str(path[-1]))
+    field = field_of(model_at(path[:-1], root), str(path[-1]))
     entry = (
         next((part for part in parts_of(field.annotation) if isinstance(part, Scalar)), None)
         if field
@@ -143,16 +144,13 @@ def _as_list(text: str, path: KeyPath, root: type[Part]) -> tuple[str, str]:
 def _as_keys(given: object, path: KeyPath, root: type[Part]) -> str:
     """An example of the keys that a part wants, with the text given in its place where each of them takes
     it."""
-    model = _model_at(path, root)
-    scalars = {
-        key: scalar for key in _keys(model) if (field := _field(model, key)) and (scalar := _scalar_in(field))
-    }
-    needed = [key for key in scalars if (field := _field(model, key)) and field.is_required()] or list(
-        scalars
-    )[:2]
+    model = model_at(path, root)
+    fields = {key: field for key in keys_of(model) if (field := field_of(model, key))}
+    scalars = {key: scalar for key, field in fields.items() if (scalar := _scalar_in(field))}
+    needed = [key for key in scalars if fields[key].is_required()] or list(scalars)[:2]
     if not needed:
         return (
-            f"write keys below it, such as {', '.join(_keys(model)[:4])}"
+            f"write keys below it, such as {', '.join(keys_of(model)[:4])}"
             if model
             else "write `key: value` lines below it"
         )
@@ -192,7 +190,7 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         span = inside  # an aircraft type in a file of its own
     if span and span.end_line > span.line:
         span = Span(span.file, span.line, span.column, span.line, span.column + 1)
-    field = _field(_model_at(around, root), key)
+    field = field_of(model_at(around, root), key)
     scalar = _scalar_in(field) if field else None
     help = (
         f"add `{key}`, for example `{key}: {scalar.examples[0]}`"
@@ -222,7 +220,7 @@ _ONE_FOR_NOW = {
 
 
 def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
-    key, keys = str(path[-1]), _keys(_model_at(path[:-1], root))
+    key, keys = str(path[-1]), keys_of(model_at(path[:-1], root))
     suggestion = did_you_mean(key, keys).removeprefix("; ")
     help = _ONE_FOR_NOW.get(key) or suggestion or f"known here: {', '.join(keys)}"
     where = f"in `{dotted(path[:-1])}`" if path[:-1] else "at the top of the file"
@@ -237,7 +235,7 @@ def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
 
 
 def _meant(path: KeyPath, root: type[Part]) -> str | None:
-    return nearest_word(str(path[-1]), _keys(_model_at(path[:-1], root)))
+    return nearest_word(str(path[-1]), keys_of(model_at(path[:-1], root)))
 
 
 def _name(path: KeyPath) -> str:
@@ -262,67 +260,13 @@ def _kind(value: object) -> str:
     return f'the text "{value}"' if len(str(value)) < 40 else "a text"
 
 
-# ---------------------------------------------------------------- the models behind a key path
-
-
-def _keys(model: type[Part] | None) -> list[str]:
-    return [field.alias or name for name, field in model.model_fields.items()] if model else []
-
-
-def _field(model: type[Part] | None, key: str) -> FieldInfo | None:
-    fields = model.model_fields.items() if model else ()
-    return next((field for name, field in fields if (field.alias or name) == key), None)
-
-
 def wants_list(path: KeyPath) -> bool:
     """Whether a list stands at this key path of a mission."""
-    field = _field(_model_at(path[:-1], MissionFile), str(path[-1]))
+    field = field_of(model_at(path[:-1], MissionFile), str(path[-1]))
     return field is not None and get_origin(field.annotation) is tuple
-
-
-def _model_at(path: KeyPath, root: type[Part]) -> type[Part] | None:
-    """The model that stands behind a key path, None where there is none (or only values)."""
-    model: type[Part] | None = root
-    inside_mapping = False
-    for step in path:
-        if isinstance(step, int) or inside_mapping:
-            inside_mapping = False
-            continue
-        field = _field(model, step)
-        if field is None:
-            return extra_model(model)
-        inside_mapping = any(get_origin(part) is Mapping for part in parts_of(field.annotation))
-        model = next(
-            (
-                part
-                for part in parts_of(field.annotation)
-                if isinstance(part, type) and issubclass(part, Part)
-            ),
-            None,
-        )
-    return model
-
-
-def extra_model(model: type[Part] | None) -> type[Part] | None:
-    """The model of what stands below the keys of one's own that a part takes, None where it takes none."""
-    annotation = model.__annotations__.get("__pydantic_extra__") if model else None
-    return next(
-        (part for part in parts_of(annotation) if isinstance(part, type) and issubclass(part, Part)), None
-    )
-
-
-def parts_of(annotation: Any) -> Iterator[Any]:
-    """An annotation and everything inside it."""
-    yield annotation
-    for inner in get_args(annotation):
-        yield from parts_of(inner)
 
 
 def _scalar_in(field: FieldInfo) -> Scalar | None:
     inside = [part for part in parts_of(field.annotation) if isinstance(part, Scalar)]
     own = [mark for mark in field.metadata if isinstance(mark, Scalar)]
-    return (
-        next(iter(own or inside), None)
-        if not any(isinstance(p, type) and issubclass(p, Part) for p in parts_of(field.annotation))
-        else None
-    )
+    return next(iter(own or inside), None) if part_in(field.annotation) is None else None

@@ -19,7 +19,7 @@ from pydantic.fields import FieldInfo
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.read.tree import Source, TextTree
 from briefgen.mission.schema.base import Part, Scalar
-from briefgen.mission.schema.errors import extra_model
+from briefgen.mission.schema.models import extra_model
 from briefgen.mission.schema.unread import UNREAD
 
 _Root = TypeVar("_Root", bound=Part)

@@ -166,3 +166,26 @@ def test_two_dates_that_no_day_of_the_sortie_fits_are_told_each():
         "check the two dates",
         "check the two dates",
     ]
+
+
+@pytest.mark.parametrize(
+    ("wanted", "message", "help"),
+    [
+        ("3", "the pass wants at least 3 ships, and 2 ships fly", "write a number from 1 to 2"),
+        ("0", "the pass wants at least 0 ships, and 2 ships fly", "write a number from 1 to 2"),
+    ],
+)
+def test_more_ships_than_fly(wanted, message, help):
+    (problem,) = told_of(changed(START, "minimum_ships: 1", f"minimum_ships: {wanted}"))
+    assert (problem.message, problem.help) == (message, help)
+
+
+def test_more_ships_than_the_one_that_flies():
+    second = next(line for line in START.splitlines() if line.startswith("  - {ship: 2,"))
+    alone = changed(START, f"{second}\n", "")
+    found = told_of(changed(alone, "minimum_ships: 1", "minimum_ships: 2"))
+    (problem,) = [d for d in found if d.code == "minimum-ships"]
+    assert (problem.message, problem.help) == (
+        "the pass wants at least 2 ships, and one ship flies",
+        "write 1, or leave it out",
+    )
