@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, get_origin
+from typing import get_origin
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo

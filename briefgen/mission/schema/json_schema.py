@@ -105,7 +105,7 @@ def _key_descriptions(model: type[Part]) -> dict[str, str]:
 
 def _models(model: type[Part]) -> dict[str, type[Part]]:
     """Every model of the mission file by its name."""
-    from briefgen.mission.schema.errors import parts_of
+    from briefgen.mission.schema.models import parts_of
 
     found: dict[str, type[Part]] = {}
     waiting = [model]

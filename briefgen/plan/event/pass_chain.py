@@ -26,6 +26,7 @@ from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import point_of
 from briefgen.plan.route.legs import leg_between, point_from
+from briefgen.units.rounding import down, up
 from briefgen.units.values import Speed
 
 UNTIMED = "without it the pass cannot be timed"
@@ -344,10 +345,10 @@ def problem_in_words(trouble: PushTrouble) -> str:
     }
     remedies = []
     if trouble.extra_run_in_nm:
-        remedies.append(f"an IP {trouble.extra_run_in_nm:.1f} nm further out")
+        remedies.append(f"an IP {up(trouble.extra_run_in_nm, 0.1):.1f} nm further out")
     if trouble.least_push_to_kt is not None:
-        remedies.append(f"a push-up to {trouble.least_push_to_kt:.0f} kt over the ground")
+        remedies.append(f"a push-up to {up(trouble.least_push_to_kt):.0f} kt over the ground")
     if trouble.least_acceleration_kt_s is not None and trouble.reason == "run-in too short":
-        remedies.append(f"an acceleration of {trouble.least_acceleration_kt_s:.1f} kt/s")
-    remedies.append(f"a late bias of at most {max(trouble.greatest_bias_s, 0.0):.1f} s")
+        remedies.append(f"an acceleration of {up(trouble.least_acceleration_kt_s, 0.1):.1f} kt/s")
+    remedies.append(f"a late bias of at most {down(max(trouble.greatest_bias_s, 0.0), 0.1):g} s")
     return f"{causes[trouble.reason]}; the least change that works is one of: {', '.join(remedies)}"
