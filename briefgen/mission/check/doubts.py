@@ -14,7 +14,7 @@ from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
 from briefgen.units.values import Position
 
-APART_C = 20.0
+APART_C, LEVELS_APART_C = 20.0, 12.0
 # a gradient of 8 hPa in 100 nm is a geostrophic wind of 60 kt at 55 degrees (density 1.2 kg/m3); 3 hPa for
 # rounding, and for what is local
 QNH_APART_HPA, QNH_APART_HPA_NM = 3.0, 0.08
@@ -24,12 +24,46 @@ _OFF_BY_30 = "each hPa that is wrong is about 30 ft of height"
 _RUN_IN: KeyPath = ("event", "pass", "run_in")
 
 
+def temperatures_aloft_keep_their_sign(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """No temperature of the winds table would fit the level next to it far better with the other sign."""
+    for i, (here_c, expected_c) in _signs_aloft(file).items():
+        yield check.caution(
+            "temperature-sign",
+            ("weather", "winds", i, "temperature"),
+            f"{here_c:g} C here, and {expected_c:.0f} C at this level by the one next to it",
+            why=(
+                f"more than {LEVELS_APART_C:.0f} C off the standard lapse, and near it with the other sign"
+                " (default, no authority); heights and fuel hang on it"
+            ),
+            help=f"write {-here_c:g} C if the sign is a slip; leave it if the forecast says so",
+        )
+
+
+def _signs_aloft(file: MissionFile) -> dict[int, tuple[float, float]]:
+    """Of each doubted row of the winds its temperature, and what the nearest other row gives there."""
+    rows = {
+        i: (row.level.feet, row.temperature)
+        for i, row in enumerate(given(file, "weather", "winds") or ())
+        if given(row, "level") and given(row, "temperature") is not None
+    }
+    found = {}
+    for i, (feet, here_c) in rows.items():
+        others = [row for other, row in rows.items() if other != i]
+        near_ft, near_c = min(others, key=lambda row: abs(row[0] - feet), default=(feet, here_c))
+        expected_c = near_c + isa_temperature_c(feet) - isa_temperature_c(near_ft)
+        off_c = abs(here_c - expected_c)
+        if off_c > LEVELS_APART_C and abs(-here_c - expected_c) < off_c / 2:
+            found[i] = here_c, expected_c
+    return found
+
+
 def temperatures_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """A place's temperature is near that of the winds table at its height."""
+    doubted = _signs_aloft(file)
     rows = [
         (row.level.feet, row.temperature)
-        for row in given(file, "weather", "winds") or ()
-        if given(row, "level") and given(row, "temperature") is not None
+        for i, row in enumerate(given(file, "weather", "winds") or ())
+        if i not in doubted and given(row, "level") and given(row, "temperature") is not None
     ]
     for id, weather in (file.weather.at if file.weather is not None else {}).items():
         here, elevation = given(weather, "temperature"), given(file.places.get(id), "elevation")

@@ -96,6 +96,23 @@ def heights_above_ground_have_their_ground(check: Checker, file: MissionFile) ->
             )
 
 
+def levels_of_the_pass_lie_above_its_ground(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """No level of the pass is below the ground that is flown over: more likely it counts from there."""
+    for path, level, id in _ends(file):
+        ground = given(file.places.get(str(id)), "elevation")
+        if path[:2] != _PASS or "hold" in path or level is None or ground is None or level.datum != "MSL":
+            continue
+        if level.feet < ground.feet:
+            yield check.caution(
+                "below-ground",
+                path,
+                f"{level.feet:.0f} ft MSL is below the ground at {id}, {ground.feet:.0f} ft MSL",
+                why="every height over the event would fail by this one figure",
+                help=f"write {level.feet:.0f} ft AGL if it counts from the ground, else check the figure",
+                related=((f"the elevation of {id}", ("places", str(id), "elevation")),),
+            )
+
+
 def _ends(file: MissionFile) -> Iterator[tuple[KeyPath, Level | None, str | None]]:
     """Each level that is flown with the place whose ground it counts from."""
     for path, legs in (

@@ -189,3 +189,32 @@ def test_more_ships_than_the_one_that_flies():
         "the pass wants at least 2 ships, and one ship flies",
         "write 1, or leave it out",
     )
+
+
+# by the standard lapse, 1.98 C in 1000 ft: 7 C at 5000 ft are 16.9 C at 0 ft, and 16 C there 6.1 C at 5000
+SIGNS = [
+    ("wind: 240T/10kt, temperature: 16 C}\n    - {level: 5000", "16 C", "-16 C", True),  # 32.9 off, 0.9
+    ("level: 10000 ft MSL, wind: 260T/25kt, temperature: -3 C", "-3 C", "18 C", False),  # 20.9 off; 15.1
+    ("level: 10000 ft MSL, wind: 260T/25kt, temperature: -3 C", "-3 C", "3 C", False),  # 5.9 off
+]
+
+
+@pytest.mark.parametrize(("row", "right", "typed", "doubted"), SIGNS)
+def test_a_temperature_aloft_with_the_wrong_sign(row, right, typed, doubted):
+    found = told_of(changed(START, row, row.replace(right, typed)))
+
+    assert [(d.code, d.help) for d in found] == (
+        [("temperature-sign", f"write {right} if the sign is a slip; leave it if the forecast says so")]
+        if doubted
+        else []
+    )
+
+
+def test_a_level_of_the_pass_below_the_ground_is_marked_itself():
+    """The windmill stands at 120 ft MSL."""
+    old = "      level: 1500 ft MSL\n      speed: 240 KGS"
+    (problem,) = told_of(changed(START, old, old.replace("1500", "100")))
+
+    assert (problem.code, problem.cause) == ("below-ground", ("event", "pass", "run_in", "level"))
+    offered = old.replace("1500 ft MSL", problem.help.removeprefix("write ").partition(" if")[0])
+    assert "100 ft AGL" in offered and told_of(changed(START, old, offered)) == []
