@@ -14,8 +14,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import Any, Literal
 
+from briefgen.airmath.times import TimeSpan
 from briefgen.brief.wording.format import clock_z, fuel_figure, time_limit
 from briefgen.brief.wording.gates import limit_words, value_words
 from briefgen.compare.figures import Difference, gates_of
@@ -25,6 +26,7 @@ from briefgen.core.records import record
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
+from briefgen.units.values import FuelUnit
 
 LAPSES_AFTER = timedelta(hours=24)  # after take-off
 ANY = "*"
@@ -74,7 +76,7 @@ class Bounds:
     earliest: datetime | None
     latest: datetime | None
     landing_fuel: float | None
-    fuel_unit: str
+    fuel_unit: FuelUnit | Literal[""]
     weather_minima: tuple[tuple[str, str], ...]
     lapses: datetime
     lapses_because: str
@@ -83,8 +85,8 @@ class Bounds:
 def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
     """The bounds that come with a plan. ``landing_fuel``: what the approver allows instead of the plan's own
     required landing fuel."""
-    file, event, fuel = plan.mission.file, plan.event, plan.fuel
-    slip = file.event.accept_slip if event is not None else None
+    event, fuel = plan.event, plan.fuel
+    slip = event.section.event.written.accept_slip if event is not None else None
     early, late = (slip.early, slip.late) if slip is not None else (0.0, 0.0)
     least = (
         None
@@ -109,12 +111,12 @@ def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
 def lapse_of(plan: Plan) -> tuple[datetime, str]:
     """When an approval of this plan ends by itself, and why. The latest landing is the last ship's, with the
     accepted slip."""
-    slip = plan.mission.file.event.accept_slip if plan.event is not None else None
+    slip = plan.event.section.event.written.accept_slip if plan.event is not None else None
     landing = plan.clock.last_landing + timedelta(seconds=slip.late if slip is not None else 0.0)
     return lapse(plan.mission.times.weather_valid, plan.clock.takeoff, landing)
 
 
-def lapse(forecast: Any, takeoff: datetime, landing: datetime) -> tuple[datetime, str]:
+def lapse(forecast: TimeSpan | None, takeoff: datetime, landing: datetime) -> tuple[datetime, str]:
     """The earliest of the end of the forecast, 24 h after take-off and the latest landing, as the whole
     minute that every page prints: down, but the landing up, since a landing that was approved is made on an
     approval that stands. ``forecast``: its span, or None."""
@@ -162,20 +164,21 @@ def _time(plan: Plan, bounds: Bounds, typed: list[Typed]) -> Iterator[str]:
     if plan.event is None or bounds.earliest is None or bounds.latest is None:
         return
     day = plan.event.true_time.date()  # another day's times carry their dates
-    window = _window(bounds, day)
+    window = _window(bounds.earliest, bounds.latest, day)
     if not bounds.earliest <= plan.event.true_time <= bounds.latest:
         yield f"True time over target {clock_z(plan.event.true_time)}: approved was {window}"
     now = bounds_of(plan)
-    if any(change.path[:2] == SLIP for change in typed) and (
-        now.earliest < bounds.earliest or now.latest > bounds.latest
-    ):
-        yield f"The accepted slip reaches from {_window(now, day)}: approved was {window}"
+    if now.earliest is None or now.latest is None or all(change.path[:2] != SLIP for change in typed):
+        return
+    if now.earliest < bounds.earliest or now.latest > bounds.latest:
+        reaches = _window(now.earliest, now.latest, day)
+        yield f"The accepted slip reaches from {reaches}: approved was {window}"
 
 
-def _window(bounds: Bounds, day: date) -> str:
+def _window(earliest: datetime, latest: datetime, day: date) -> str:
     return (
-        f"{clock_z(time_limit(bounds.earliest, 'earliest'), day=day)} to"
-        f" {clock_z(time_limit(bounds.latest, 'latest'), day=day)}"
+        f"{clock_z(time_limit(earliest, 'earliest'), day=day)} to"
+        f" {clock_z(time_limit(latest, 'latest'), day=day)}"
     )
 
 

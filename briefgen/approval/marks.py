@@ -76,7 +76,7 @@ def mark_in(data: bytes, suffix: str) -> str:
     texts = {".pptx": _package_texts, ".pdf": _pdf_texts, ".json": _json_texts}.get(suffix, _page_texts)(data)
     found = sorted({mark for text in texts for mark in MARK.findall(text)})
     if len(found) == 1:
-        return found[0]
+        return str(found[0])
     raise Unreadable(
         "no fingerprint of a plan is in it"
         if not found

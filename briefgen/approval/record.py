@@ -273,25 +273,19 @@ def _record(document: Mapping[str, Any]) -> Record:
         raise ValueError("the approved plan")
     versions = {name: str(document[name]) for name in ("briefgen", "tz_database")}
     by = document["by"]
-    texts = [
-        str(part)
-        for part in (
-            document["mission_file"],
-            document["mission"],
-            document["fingerprint"]["full"],
-            by["name"],
-            by["role"],
-        )
-    ]
     reasons = {str(gate["id"]): str(gate["reason"]) for gate in document["gates"] if "reason" in gate}
     own, taken = by.get("self_authorised"), document.get("withdrawn")
     return Record(
-        *texts,
-        instant(document["at"]),
-        bounds,
-        versions,
-        plan,
-        reasons,
+        mission_file=str(document["mission_file"]),
+        mission=str(document["mission"]),
+        fingerprint=str(document["fingerprint"]["full"]),
+        by=str(by["name"]),
+        role=str(by["role"]),
+        at=instant(document["at"]),
+        bounds=bounds,
+        versions=versions,
+        document=plan,
+        reasons=reasons,
         acting_for=str(by.get("acting_for", "")),
         self_authorised="" if own is None else f"{own['authority']}: {own['reason']}",
         withdrawn=None

@@ -18,12 +18,10 @@ from briefgen.core.records import record
 from briefgen.plan.sortie import ApprovedTimes, Plan
 
 State = Literal["NOT APPROVED", "APPROVED", "UPDATED WITHIN APPROVED BOUNDS", "CHANGED: APPROVE AGAIN"]
-NOT_APPROVED, APPROVED, UPDATED, CHANGED = (
-    "NOT APPROVED",
-    "APPROVED",
-    "UPDATED WITHIN APPROVED BOUNDS",
-    "CHANGED: APPROVE AGAIN",
-)
+NOT_APPROVED: State = "NOT APPROVED"
+APPROVED: State = "APPROVED"
+UPDATED: State = "UPDATED WITHIN APPROVED BOUNDS"
+CHANGED: State = "CHANGED: APPROVE AGAIN"
 SAME_FIGURES = (
     "the program, the zone database or the templates are of another version; every figure is the approved one"
 )

@@ -213,14 +213,14 @@ def is_own(name: str) -> bool:
     return name == "manifest.json" or name.endswith(SUFFIX) or fnmatchcase(name, KEPT)
 
 
-def _entry(judge: Judge, folder: Path, name: str, manifest: Manifest) -> Finding:
+def _entry(judge: Judge, folder: Path, name: str, manifest: Manifest | None) -> Finding:
     if Path(name).name != name:
         return Finding(name, "UNREADABLE", "the manifest names a file outside the folder")
     path = folder / name
     if not path.is_file():
         return Finding(name, "MISSING", "the manifest names it, but it is not there")
     try:
-        if digest(path) != manifest.hashes.get(name):
+        if manifest is None or digest(path) != manifest.hashes.get(name):
             return _changed(path)
     except OSError as error:
         return Finding(name, "UNREADABLE", error.strerror or "it cannot be read")

@@ -38,23 +38,51 @@ EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
 
 @record
-class Checked:
-    """A mission file, read, planned and judged. ``mission`` and ``plan`` are None when it could not be read
-    or planned. ``texts``: file name → text, for excerpts."""
+class Planned:
+    """The plan of a mission file, and the short name of both."""
 
     path: Path
-    mission: Any
-    plan: Any
-    fingerprint: Fingerprint | None
+    plan: Plan
+    fingerprint: Fingerprint
+
+    @property
+    def mission(self) -> Mission:
+        """The mission of the plan."""
+        return self.plan.mission
+
+
+@record
+class Checked:
+    """A mission file, read, planned and judged. ``mission`` and ``planned`` are None when it could not be
+    read or planned. ``texts``: file name → text, for excerpts."""
+
+    path: Path
+    mission: Mission | None
+    planned: Planned | None
     diagnostics: tuple[Diagnostic, ...]
     texts: Mapping[str, str]
 
     @property
+    def plan(self) -> Plan | None:
+        """The plan, None when there is none."""
+        return None if self.planned is None else self.planned.plan
+
+    @property
+    def fingerprint(self) -> Fingerprint | None:
+        """The short name of the plan, None when there is none."""
+        return None if self.planned is None else self.planned.fingerprint
+
+    @property
+    def sound(self) -> Planned | None:
+        """What may be worked on: the plan of a file without an error, else None."""
+        return None if has_errors(list(self.diagnostics)) else self.planned
+
+    @property
     def exit_code(self) -> int:
         """2 when the file is wrong, 1 when a gate fails, else 0."""
-        if self.plan is None or has_errors(list(self.diagnostics)):
+        if self.sound is None:
             return EXIT_FILE_WRONG
-        return EXIT_GATE_FAILS if any(gate.verdict == "FAIL" for gate in self.plan.gates) else EXIT_FINE
+        return EXIT_GATE_FAILS if any(gate.verdict == "FAIL" for gate in self.sound.plan.gates) else EXIT_FINE
 
 
 @record
@@ -102,15 +130,20 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     signs = check_signs(readable) if readable is not None else []
     diagnostics, templates = [*diagnostics, *signs, *wrong], None if has_errors(wrong) else templates
     if mission is None:
-        return Checked(path, None, None, None, tuple(diagnostics), _texts(diagnostics))
+        return Checked(path, None, None, tuple(diagnostics), _texts(diagnostics))
     plan, found = make_plan(mission)
     # a figure whose unit is doubted is not doubted again for its size
     units = {problem.cause for problem in diagnostics if problem.code == MIXED_UNITS}
     found = [problem for problem in found if problem.severity == "error" or problem.cause not in units]
     diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
-    mark = None if plan is None else _fingerprint(mission, plan, _template_folders(templates))
-    checked = Checked(path, mission, plan, mark, tuple(diagnostics), mission.source.texts)
-    return checked if plan is None else replace(checked, plan=_with_approved_times(checked))
+    planned = None if plan is None else _planned(path, plan, _template_folders(templates))
+    return Checked(path, mission, planned, tuple(diagnostics), mission.source.texts)
+
+
+def _planned(path: Path, plan: Plan, templates: tuple[Path, ...]) -> Planned:
+    """With the times that its approval covers, so that every product and command ends there."""
+    planned = Planned(path, plan, _fingerprint(plan.mission, plan, templates))
+    return replace(planned, plan=replace(plan, approved=approval_of(planned)[0].times))
 
 
 def build(
@@ -124,11 +157,12 @@ def build(
     with SecondWorker(get_ready) as worker:
         checked = check(path, templates=templates)
         folder = out or Path("out") / path.stem
-        if checked.exit_code == EXIT_FILE_WRONG:
+        planned = checked.sound
+        if planned is None:
             return Built(checked, folder)
-        state, found = approval_of(checked)
-        context = _context(checked, _template_folders(templates), state)
-        outcomes = _make_all(checked.plan, context, worker)
+        state, found = approval_of(planned)
+        context = _context(planned, _template_folders(templates), state)
+        outcomes = _make_all(planned.plan, context, worker)
     head = {
         "mission_file": path.name,
         **mission_place(path, folder),
@@ -222,29 +256,24 @@ def _manifest_head(stamp: Stamp, outcomes: list[Outcome], state: ApprovalState) 
     }
 
 
-def approval_of(checked: Checked) -> tuple[ApprovalState, list[Diagnostic]]:
+def approval_of(planned: Planned) -> tuple[ApprovalState, list[Diagnostic]]:
     """What the record beside the mission says about its plan. A record that can't be used is a caution, and
     the plan is not approved."""
     from briefgen.approval.record import record_for
     from briefgen.approval.states import approval_state
 
-    record, found = record_for(checked.path)
-    return approval_state(checked.plan, checked.fingerprint.full, record), found
+    record, found = record_for(planned.path)
+    return approval_state(planned.plan, planned.fingerprint.full, record), found
 
 
-def _with_approved_times(checked: Checked) -> Any:
-    """The plan with the times that its approval covers, so that every product and command ends there."""
-    return replace(checked.plan, approved=approval_of(checked)[0].times)
-
-
-def context_of(checked: Checked, *, templates: Path | None = None) -> Context:
+def context_of(planned: Planned, *, templates: Path | None = None) -> Context:
     """The context of a planned mission, with the approval as it stands: for what is made beside the
     products."""
-    return _context(checked, _template_folders(templates), approval_of(checked)[0])
+    return _context(planned, _template_folders(templates), approval_of(planned)[0])
 
 
-def _context(checked: Checked, folders: tuple[Path, ...], state: ApprovalState) -> Context:
-    sortie, mark = checked.mission.file.sortie, checked.fingerprint
+def _context(planned: Planned, folders: tuple[Path, ...], state: ApprovalState) -> Context:
+    sortie, mark = planned.mission.file.sortie, planned.fingerprint
     stamp = Stamp(
         sortie.marking or "",
         sortie.name,
@@ -256,7 +285,7 @@ def _context(checked: Checked, folders: tuple[Path, ...], state: ApprovalState) 
         decision=state.lines(),
         reasons=state.reasons,
         approved=state.stands,
-        failing=sum(gate.verdict == "FAIL" for gate in checked.plan.gates),
+        failing=sum(gate.verdict == "FAIL" for gate in planned.plan.gates),
     )
     return Context(stamp, folders, resources.fonts_folder())
 

@@ -73,7 +73,7 @@ def _unchanged(path: Path, listed: Mapping[str, Any]) -> bool:
     entry = listed.get(path.name.casefold())
     if entry is None or path.is_symlink() or not path.is_file():
         return False
-    return path.stat().st_size == entry["bytes"] and digest(path) == entry["sha256"]
+    return bool(path.stat().st_size == entry["bytes"] and digest(path) == entry["sha256"])
 
 
 def _edited(path: Path, name: str) -> Diagnostic:

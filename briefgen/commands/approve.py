@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -14,6 +15,10 @@ from briefgen.commands import options
 from briefgen.commands.decision import EXIT_NOT_WRITTEN, EXIT_REFUSED, EXIT_WRONG, Asked, put, refuse
 
 if TYPE_CHECKING:
+    from briefgen.approval.bounds import Bounds
+    from briefgen.approval.record import Approver
+    from briefgen.build.build import Planned
+    from briefgen.core.diagnostics import Diagnostic
     from briefgen.plan.sortie import Plan
 
 
@@ -86,17 +91,19 @@ def command(file: Path, templates: Path | None, withdraw: str | None, **typed: A
 def _approved(asked: Asked, templates: Path | None) -> int:
     from briefgen.approval.ask import earlier_reasons, landing_bound, refusals
     from briefgen.approval.record import Approver, record_for
-    from briefgen.build.build import EXIT_FILE_WRONG, check
+    from briefgen.build.build import check
 
     checked = check(asked.file, templates=templates)
-    if checked.exit_code == EXIT_FILE_WRONG:
-        return refuse(asked, [*checked.diagnostics], checked.texts, EXIT_WRONG)
-    given, problems, texts = _given(asked, checked)
-    bound, found = landing_bound(checked.plan, asked.landing)
+    planned = checked.sound
+    if planned is None:
+        return refuse(asked, checked.diagnostics, checked.texts, EXIT_WRONG)
+    plan = planned.plan
+    given, problems, texts = _given(asked, plan, checked.texts)
+    bound, found = landing_bound(plan, asked.landing)
     before, others = record_for(asked.file)
     problems += _only_ours(others)
     locate, approver = (
-        checked.mission.source.spans.locate,
+        plan.mission.source.spans.locate,
         Approver(
             asked.name.strip(),
             asked.role.strip(),
@@ -107,31 +114,33 @@ def _approved(asked: Asked, templates: Path | None) -> int:
         ),
     )
     problems += [
-        locate(problem) if problem.cause else problem for problem in refusals(checked.plan, approver)
+        locate(problem) if problem.cause else problem for problem in refusals(plan, approver)
     ] + found
-    earlier = earlier_reasons(checked.plan, before)
-    given = given if problems else _asked_for(checked.plan, given, earlier)
-    problems += _missing(asked, checked.plan, given, earlier)
+    earlier = earlier_reasons(plan, before)
+    given = given if problems else _asked_for(plan, given, earlier)
+    problems += _missing(asked, plan, given, earlier)
     if problems:
         return refuse(asked, problems, texts, EXIT_REFUSED)
-    return _write(asked, checked, replace(approver, reasons=given), bound)
+    return _write(asked, planned, replace(approver, reasons=given), bound)
 
 
-def _only_ours(found: list[Any]) -> list[Any]:
+def _only_ours(found: list[Diagnostic]) -> list[Diagnostic]:
     """A record that is another mission's is not overwritten; one that can't be read is kept aside."""
     return [
         replace(problem, severity="error") for problem in found if problem.code == "approval-record-other"
     ]
 
 
-def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[str, str]]:
+def _given(
+    asked: Asked, plan: Plan, texts: Mapping[str, str]
+) -> tuple[dict[str, str], list[Diagnostic], dict[str, str]]:
     """The reasons of the file, what is wrong with it, texts for excerpts."""
     from briefgen.approval.ask import read_reasons
     from briefgen.core.diagnostics import Diagnostic
     from briefgen.mission.read.characters import read_file
 
     if asked.reasons is None:
-        return {}, [], dict(checked.texts)
+        return {}, [], dict(texts)
     try:
         data = read_file(asked.reasons)  # more than it may have is refused by what reads it
     except OSError as error:
@@ -141,9 +150,9 @@ def _given(asked: Asked, checked: Any) -> tuple[dict[str, str], list[Any], dict[
             f"{asked.reasons} cannot be read: {error.strerror}",
             help="check the name and the folder",
         )
-        return {}, [problem], dict(checked.texts)
-    given, problems, text = read_reasons(data, str(asked.reasons), checked.plan)
-    return given, problems, {**checked.texts, str(asked.reasons): text}
+        return {}, [problem], dict(texts)
+    given, problems, text = read_reasons(data, str(asked.reasons), plan)
+    return given, problems, {**texts, str(asked.reasons): text}
 
 
 def _asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
@@ -157,7 +166,7 @@ def _asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> di
     return asked_for(plan, given, earlier)
 
 
-def _missing(asked: Asked, plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> list[Any]:
+def _missing(asked: Asked, plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> list[Diagnostic]:
     """One diagnostic for all reasons that are missing, and a file to fill in."""
     from briefgen.approval.ask import missing_diagnostic, missing_reasons, reasons_text
 
@@ -193,7 +202,7 @@ def _write_new(target: Path, text: str) -> Path | None:
     return None
 
 
-def _unwritten(target: Path, given: dict[str, str]) -> Any:
+def _unwritten(target: Path, given: dict[str, str]) -> Diagnostic:
     """That the file to fill in is not there; with the reasons that were given, so that none is lost."""
     from briefgen.core.diagnostics import Diagnostic
 
@@ -210,7 +219,7 @@ def _unwritten(target: Path, given: dict[str, str]) -> Any:
 # ---------------------------------------------------------------- writing
 
 
-def _write(asked: Asked, checked: Any, approver: Any, bound: float | None) -> int:
+def _write(asked: Asked, planned: Planned, approver: Approver, bound: float | None) -> int:
     from briefgen import __version__
     from briefgen.airmath.clocks import tz_version
     from briefgen.approval.bounds import bounds_of
@@ -219,21 +228,21 @@ def _write(asked: Asked, checked: Any, approver: Any, bound: float | None) -> in
     path = record_path(asked.file)
     head = {
         "mission_file": asked.file.name,
-        "mission": checked.mission.file.sortie.name,
-        "fingerprint": {"full": checked.fingerprint.full, "spoken": checked.fingerprint.spoken},
+        "mission": planned.mission.file.sortie.name,
+        "fingerprint": {"full": planned.fingerprint.full, "spoken": planned.fingerprint.spoken},
         "briefgen": __version__,
         "tz_database": tz_version(),
     }
-    bounds = bounds_of(checked.plan, landing_fuel=bound)
-    data = record_bytes(checked.plan, approver, bounds, head=head)
+    bounds = bounds_of(planned.plan, landing_fuel=bound)
+    data = record_bytes(planned.plan, approver, bounds, head=head)
     older, problem = put(path, data)
     if problem is not None:
         return refuse(asked, [problem], {}, EXIT_NOT_WRITTEN)
-    _tell(asked, checked, bounds, (path, older))
+    _tell(asked, planned, bounds, (path, older))
     return 0
 
 
-def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | None]) -> None:
+def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, Path | None]) -> None:
     from briefgen.approval.record import NO_SIGNATURE, supervisor_of
     from briefgen.brief.wording.format import clock_z, day, fuel_figure, time_limit
     from briefgen.commands.report import print_json
@@ -250,20 +259,20 @@ def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | N
             "diagnostics": [],
         }
         print_json(
-            {**own, "fingerprint": checked.fingerprint.full, "at": to_plain(at), "bounds": to_plain(bounds)}
+            {**own, "fingerprint": planned.fingerprint.full, "at": to_plain(at), "bounds": to_plain(bounds)}
         )
         return
     acting = f" for {asked.acting_for}" if asked.acting_for else ""
     say(
         f"{path}: {asked.name} ({asked.role}){acting} approves the plan whose cards read"
-        f" {checked.fingerprint.spoken}, {day(at.date())} {clock_z(at)}."
+        f" {planned.fingerprint.spoken}, {day(at.date())} {clock_z(at)}."
     )
-    if not supervisor_of(checked.plan):
+    if not supervisor_of(planned.plan):
         say(
             "  Whether this is the flight's supervisor: NOT CHECKED, the mission names none"
             " (sortie.supervisor)"
         )
-    if bounds.earliest is not None:
+    if bounds.earliest is not None and bounds.latest is not None:
         say(
             f"  True time over target: {clock_z(time_limit(bounds.earliest, 'earliest'), day=at.date())} to"
             f" {clock_z(time_limit(bounds.latest, 'latest'), day=at.date())}"
@@ -272,7 +281,7 @@ def _tell(asked: Asked, checked: Any, bounds: Any, written: tuple[Path, Path | N
         "  Lowest landing fuel: "
         + (
             "NOT CHECKED"
-            if bounds.landing_fuel is None
+            if bounds.landing_fuel is None or not bounds.fuel_unit
             else fuel_figure(bounds.landing_fuel, bounds.fuel_unit)
         )
     )

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 if TYPE_CHECKING:
+    from briefgen.plan.model import Gate
     from briefgen.plan.sortie import Plan
 
 LEFT_OPEN = "-"
@@ -34,7 +35,7 @@ def asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> dic
     return given
 
 
-def _show(gate: Any, plan: Plan) -> None:
+def _show(gate: Gate, plan: Plan) -> None:
     from briefgen.brief.wording.gates import figures_words
 
     click.echo(

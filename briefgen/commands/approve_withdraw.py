@@ -4,9 +4,15 @@ is."""
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING
 
 from briefgen.commands.decision import EXIT_NOT_WRITTEN, EXIT_REFUSED, Asked, put, refuse
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from briefgen.approval.record import Record, Withdrawal
+    from briefgen.core.diagnostics import Diagnostic
 
 
 def withdrawn(asked: Asked, reason: str) -> int:
@@ -16,7 +22,7 @@ def withdrawn(asked: Asked, reason: str) -> int:
     record, found = record_for(asked.file)
     problems = [*_refusals(asked, reason), *(map(_of_withdrawal, found) if found else _nothing(record))]
     state = _state(record)
-    if problems:
+    if problems or record is None:
         return refuse(asked, problems, {}, EXIT_REFUSED, state=state)
     path, taken = (
         record_path(asked.file),
@@ -29,7 +35,7 @@ def withdrawn(asked: Asked, reason: str) -> int:
     return 0
 
 
-def _refusals(asked: Asked, reason: str) -> list[Any]:
+def _refusals(asked: Asked, reason: str) -> list[Diagnostic]:
     from briefgen.approval.ask import printed_names, reason_problem
     from briefgen.approval.record import Approver
     from briefgen.core.diagnostics import Diagnostic
@@ -47,14 +53,14 @@ def _refusals(asked: Asked, reason: str) -> list[Any]:
     return [*printed_names(Approver(asked.name, asked.role, asked.at, {}), whose="your"), *found]
 
 
-def _state(record: Any) -> str:
+def _state(record: Record | None) -> str:
     """How the mission stands when nothing could be withdrawn."""
     if record is None or record.withdrawn is not None:
         return "is not approved; nothing was withdrawn"
     return f"is still approved, by {record.who}; nothing was withdrawn"
 
 
-def _of_withdrawal(problem: Any) -> Any:
+def _of_withdrawal(problem: Diagnostic) -> Diagnostic:
     """What is wrong with the record, with what somebody who withdraws does about it."""
     remedies = {
         "approval-record": (
@@ -65,16 +71,15 @@ def _of_withdrawal(problem: Any) -> Any:
     return replace(problem, severity="error", help=remedies[problem.code])
 
 
-def _nothing(record: Any) -> list[Any]:
+def _nothing(record: Record | None) -> list[Diagnostic]:
     from briefgen.core.diagnostics import Diagnostic
 
-    if record is not None and record.withdrawn is None:
+    if record is None:
+        what = "there is no approval to withdraw"
+    elif record.withdrawn is not None:
+        what = f"it was withdrawn already, by {record.withdrawn.words()}"
+    else:
         return []
-    what = (
-        "there is no approval to withdraw"
-        if record is None
-        else f"it was withdrawn already, by {record.withdrawn.words()}"
-    )
     return [
         Diagnostic(
             "approval-withdraw", "error", what, help="nothing needs to be done: the plan is not approved"
@@ -82,7 +87,7 @@ def _nothing(record: Any) -> list[Any]:
     ]
 
 
-def _tell(asked: Asked, record: Any, taken: Any, older: Any) -> None:
+def _tell(asked: Asked, record: Record, taken: Withdrawal, older: Path | None) -> None:
     from briefgen.commands.report import print_json
     from briefgen.console import say
     from briefgen.core.plain import to_plain

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
 
 from briefgen.commands import options
+
+if TYPE_CHECKING:
+    from briefgen.build.build import Checked, Planned
+    from briefgen.compare.figures import Difference
+    from briefgen.compare.tree import Typed
 
 
 @click.command(
@@ -22,13 +27,14 @@ def command(old: Path, new: Path, as_json: bool) -> int:
 
     Exit code 0 also where they differ; 2 when one of the files is wrong.
     """
-    from briefgen.build.build import EXIT_FILE_WRONG, check
+    from briefgen.build.build import check
     from briefgen.commands.report import print_json
     from briefgen.compare.report import compare, compare_object, document_of
 
-    sides = [check(old), check(new)]
-    if any(side.exit_code == EXIT_FILE_WRONG for side in sides):
-        return _wrong(sides, as_json)
+    checked = [check(old), check(new)]
+    sides = [planned for side in checked if (planned := side.sound) is not None]
+    if len(sides) < len(checked):
+        return _wrong(checked, as_json)
     typed, found = compare(*(document_of(side.plan) for side in sides))
     if as_json:
         marks = {name: side.fingerprint.full for name, side in zip(("a", "b"), sides, strict=True)}
@@ -38,7 +44,7 @@ def command(old: Path, new: Path, as_json: bool) -> int:
     return 0
 
 
-def _print(sides: list[Any], typed: list[Any], found: list[Any]) -> None:
+def _print(sides: list[Planned], typed: list[Typed], found: list[Difference]) -> None:
     from briefgen.compare.report import compare_lines
     from briefgen.console import say, table_text
 
@@ -53,11 +59,11 @@ def _print(sides: list[Any], typed: list[Any], found: list[Any]) -> None:
     say(f"Cards of {sides[0].path} read {marks[0]}, those of {sides[1].path} read {marks[1]}.")
 
 
-def _wrong(sides: list[Any], as_json: bool) -> int:
+def _wrong(sides: list[Checked], as_json: bool) -> int:
     from briefgen.commands.report import diagnostic_object, print_json
     from briefgen.console import complain, diagnostic_text
 
-    found = [(problem, side.texts) for side in sides for problem in side.diagnostics if side.exit_code == 2]
+    found = [(problem, side.texts) for side in sides for problem in side.diagnostics if side.sound is None]
     if as_json:
         print_json({"exit_code": 2, "diagnostics": [diagnostic_object(problem) for problem, _ in found]})
     else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +11,10 @@ import click
 from briefgen.commands import options
 
 if TYPE_CHECKING:
+    from briefgen.brief.slides.pages import View
+    from briefgen.build.build import Planned
+    from briefgen.core.context import Stamp
+    from briefgen.core.diagnostics import Diagnostic
     from briefgen.plan.sortie import Plan
 
 
@@ -49,23 +54,25 @@ def command(
     What ACTUALS does not say reads "not recorded". Exit codes: 2 a file is wrong, 3 page or slides could not
     be made, else 0: a gate of the plan that FAILs is not judged again.
     """
-    from briefgen.build.build import EXIT_FILE_WRONG, check
+    from briefgen.build.build import check
     from briefgen.build.staging import mission_place
 
-    if (actuals is None) == (new is None):
+    target = actuals or new
+    if target is None or (actuals is not None and new is not None):
         raise click.UsageError("give ACTUALS, or --new NAME to begin one")
     checked = check(file, templates=templates)
-    if checked.exit_code == EXIT_FILE_WRONG:
-        return _tell(list(checked.diagnostics), checked.texts, as_json, exit_code=2)
-    if new is not None:
-        return _write_blank(new, checked.plan)
+    planned = checked.sound
+    if planned is None:
+        return _tell(checked.diagnostics, checked.texts, as_json, exit_code=2)
+    if actuals is None:
+        return _write_blank(target, planned.plan)
     folder = out or Path("out") / f"{file.stem}-debrief"
     head = {"kind": "debrief", "mission_file": file.name, **mission_place(file, folder)}
-    return _debrief(checked, actuals, (folder, templates, head, replace), as_json)
+    return _debrief(planned, actuals, (folder, templates, head, replace), as_json)
 
 
 def _debrief(
-    checked: Any, actuals: Path, places: tuple[Path, Path | None, dict[str, Any], bool], as_json: bool
+    planned: Planned, actuals: Path, places: tuple[Path, Path | None, dict[str, Any], bool], as_json: bool
 ) -> int:
     from briefgen.build.build import context_of
     from briefgen.build.staging import write_products
@@ -74,12 +81,12 @@ def _debrief(
     from briefgen.debrief.read import read_actuals
     from briefgen.debrief.view import debrief_view
 
-    flown, problems, texts = read_actuals(actuals, checked.plan, spoken=checked.fingerprint.spoken)
+    flown, problems, texts = read_actuals(actuals, planned.plan, spoken=planned.fingerprint.spoken)
     if flown is None:
         return _tell(problems, texts, as_json, exit_code=2)
     out, templates, head, replace = places
-    context, view = context_of(checked, templates=templates), debrief_view(checked.plan, flown)
-    files, found = make_debrief(checked.plan, view, context)
+    context, view = context_of(planned, templates=templates), debrief_view(planned.plan, flown)
+    files, found = make_debrief(planned.plan, view, context)
     notes = (
         write_products(out, dict(files), head={**head, **_head(context.stamp)}, replace=replace)
         if files
@@ -96,7 +103,7 @@ def _debrief(
     )
 
 
-def _head(stamp: Any) -> dict[str, Any]:
+def _head(stamp: Stamp) -> dict[str, Any]:
     return {
         "mission": stamp.mission, "fingerprint": stamp.fingerprint, "spoken": stamp.spoken,
         "briefgen": stamp.briefgen_version, "tz_database": stamp.tz_database,
@@ -104,12 +111,12 @@ def _head(stamp: Any) -> dict[str, Any]:
 
 
 def _tell(
-    problems: list[Any],
-    texts: Any,
+    problems: Sequence[Diagnostic],
+    texts: Mapping[str, str],
     as_json: bool,
     *,
     exit_code: int,
-    view: Any = None,
+    view: View | None = None,
     written: list[str] | None = None,
 ) -> int:
     from briefgen.commands.report import diagnostic_object, print_json
@@ -136,7 +143,7 @@ def _tell(
     return exit_code
 
 
-def _print(view: Any, written: list[str]) -> None:
+def _print(view: View, written: list[str]) -> None:
     from briefgen.console import say, table_text
 
     if view.values["failed"]:

@@ -5,11 +5,15 @@ from __future__ import annotations
 
 import os
 import shutil
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 from briefgen.core.records import record
+
+if TYPE_CHECKING:
+    from briefgen.core.diagnostics import Diagnostic
 
 EXIT_REFUSED, EXIT_NOT_WRITTEN, EXIT_WRONG = 1, 3, 2
 
@@ -29,7 +33,9 @@ class Asked:
     as_json: bool
 
 
-def refuse(asked: Asked, problems: list[Any], texts: Any, code: int, *, state: str = "") -> int:
+def refuse(
+    asked: Asked, problems: Sequence[Diagnostic], texts: Mapping[str, str], code: int, *, state: str = ""
+) -> int:
     """Tells why nothing was written; ``state``: how the mission stands now, in words."""
     from briefgen.commands.report import diagnostic_object, print_json
     from briefgen.console import complain, diagnostic_text
@@ -50,7 +56,7 @@ def refuse(asked: Asked, problems: list[Any], texts: Any, code: int, *, state: s
     return code
 
 
-def put(path: Path, data: bytes) -> tuple[Path | None, Any]:
+def put(path: Path, data: bytes) -> tuple[Path | None, Diagnostic | None]:
     """Write the record in one step; an older one is kept under a name with its own time. That name, or None;
     and why it could not be written."""
     try:

@@ -6,15 +6,20 @@ import json
 from collections.abc import Iterator
 from datetime import datetime
 from itertools import groupby
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from briefgen.build.build import Built, Checked, Outcome, approval_of
+from briefgen.build.build import Built, Checked, Outcome, Planned, approval_of
 from briefgen.console import counts_text, diagnostic_text, say, table_text, wrapped
 from briefgen.core.diagnostics import Diagnostic, Span
 from briefgen.core.plain import to_plain
 
+if TYPE_CHECKING:
+    from briefgen.mission.resolve.mission import Mission
+    from briefgen.plan.model import Gate, Verdict
+    from briefgen.plan.sortie import Plan
+
 MOST_SHOWN = 5  # lines that are written out
-VERDICTS = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
+VERDICTS: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 FEWEST_IN_ONE_ROW = 3  # gates that lack the same; fewer are told one by one
 
 
@@ -27,24 +32,25 @@ def check_lines(checked: Checked) -> Iterator[str]:
     """Diagnostics, then gates, then clock times, then one line that says it all."""
     for diagnostic in checked.diagnostics:
         yield diagnostic_text(diagnostic, checked.texts)
-    if checked.plan is not None:
-        yield from _section("Gates", gate_rows(checked))
-        yield from waiver_lines(checked)
+    planned = checked.planned
+    if planned is not None:
+        yield from _section("Gates", gate_rows(planned.plan))
+        yield from waiver_lines(planned.plan)
     if checked.mission is not None:
-        yield from _section("Clock times as typed, and in Zulu", time_rows(checked))
-    if checked.fingerprint is not None:
+        yield from _section("Clock times as typed, and in Zulu", time_rows(checked.mission))
+    if planned is not None:
         yield ""
         yield wrapped(
-            f"Time zone database {_tz_version()}. Cards of this plan read {checked.fingerprint.spoken}."
+            f"Time zone database {_tz_version()}. Cards of this plan read {planned.fingerprint.spoken}."
         )
-        yield from _approval_lines(checked)
+        yield from _approval_lines(planned)
     yield wrapped(verdict_line(checked))
 
 
-def _approval_lines(checked: Checked) -> Iterator[str]:
+def _approval_lines(planned: Planned) -> Iterator[str]:
     """What the record beside the mission says of this plan, in one line; and what is wrong with the
     record."""
-    state, found = approval_of(checked)
+    state, found = approval_of(planned)
     yield from (diagnostic_text(diagnostic, {}) for diagnostic in found)
     yield wrapped(f"{state.stamp}: {state.words}")
 
@@ -68,56 +74,56 @@ def verdict_line(checked: Checked) -> str:
     return f"{checked.path}: gates: {gates or 'none'}" + (f"; {problems}" if problems else "")
 
 
-def gate_rows(checked: Checked) -> list[list[str]]:
+def gate_rows(plan: Plan) -> list[list[str]]:
     """Verdict, title with the id of what is open, value against limit, reason with source, place in the file;
     the worst first, then as in the list of gates; those that lack the same one thing in one row."""
     from briefgen.brief.wording.open_limits import told_gates
 
-    gates = sorted(told_gates(checked.plan.gates), key=lambda gate: VERDICTS.index(gate.verdict))
-    alike: dict[Any, list[Any]] = {}
+    gates = sorted(told_gates(plan.gates), key=lambda gate: VERDICTS.index(gate.verdict))
+    alike: dict[object, list[Gate]] = {}
     for gate in gates:
         alike.setdefault(_one_reason(gate), []).append(gate)
     many = {key: group for key, group in alike.items() if len(group) >= FEWEST_IN_ONE_ROW}
     return [
-        _row_of_many(group, checked) if group else _gate_row(gate, checked)
+        _row_of_many(group, plan) if group else _gate_row(gate, plan)
         for gate in gates
         if not (group := many.get(_one_reason(gate), [])) or gate is group[0]
     ]
 
 
-def _one_reason(gate: Any) -> Any:
+def _one_reason(gate: Gate) -> object:
     """The same for gates that lack the same; a gate's own for every other."""
     shared = gate.lacks == "data" and gate.settled_by is not None
     return (gate.settled_by, gate.why) if shared else gate.id
 
 
-def _gate_row(gate: Any, checked: Checked) -> list[str]:
+def _gate_row(gate: Gate, plan: Plan) -> list[str]:
     from briefgen.brief.wording.gates import figures_words, named
 
-    figures = figures_words(gate, day=checked.plan.clock.takeoff.date())
-    return [gate.verdict, named(gate), figures, _reason(gate, checked)]
+    figures = figures_words(gate, day=plan.clock.takeoff.date())
+    return [gate.verdict, named(gate), figures, _reason(gate, plan)]
 
 
-def _row_of_many(group: list[Any], checked: Checked) -> list[str]:
+def _row_of_many(group: list[Gate], plan: Plan) -> list[str]:
     """The gates that the same key settles, with their one reason."""
     from briefgen.brief.wording.gates import figures_words, named
     from briefgen.mission.read.tree import dotted
 
-    day = checked.plan.clock.takeoff.date()
+    day = plan.clock.takeoff.date()
     each = [
         named(gate) + (f" {figures_words(gate, day=day)}" if gate.value is not None else "") for gate in group
     ]
-    key = dotted(group[0].settled_by)
+    key = dotted(group[0].settled_by or ())
     reason = f"{group[0].why}; settled by the key {key}: {', '.join(each)}"
     return [group[0].verdict, f"{len(group)} gates for one reason", "not known", reason]
 
 
-def time_rows(checked: Checked) -> list[list[str]]:
+def time_rows(mission: Mission) -> list[list[str]]:
     """Every clock time of the file that was not typed in Zulu: where, as typed, the instants in Zulu (two for
     a range)."""
     from briefgen.mission.read.tree import dotted
 
-    times = [time for time in checked.mission.typed_times if not time.zulu]
+    times = [time for time in mission.typed_times if not time.zulu]
     grouped = groupby(times, key=lambda time: (dotted(time.path), time.text))
     return [
         [where, typed, " to ".join(_zulu(time.instant) for time in group)]
@@ -125,20 +131,21 @@ def time_rows(checked: Checked) -> list[list[str]]:
     ]
 
 
-def waiver_lines(checked: Checked) -> Iterator[str]:
+def waiver_lines(plan: Plan) -> Iterator[str]:
     """The lines that waive what FAILs, once reference and authority are filled in; nothing without such a
     FAIL, nor for one that a waiver of the file names already."""
     from briefgen.brief.wording.format import listed
 
-    waivers, date = checked.mission.file.waivers, checked.mission.date.isoformat()
+    mission = plan.mission
+    waivers, date = mission.file.waivers, mission.date.isoformat()
     rules = [
         gate.id
-        for gate in checked.plan.gates
+        for gate in plan.gates
         if gate.verdict == "FAIL" and gate.waivable and gate.id not in {waiver.rule for waiver in waivers}
     ]
     if not rules:
         return
-    first = checked.mission.source.spans.values[("waivers", 0)] if waivers else None
+    first = mission.source.spans.values[("waivers", 0)] if waivers else None
     where = f"below the others, line {first.line}" if first is not None else "at the end of the file"
     yield ""
     yield wrapped(
@@ -156,22 +163,22 @@ def waiver_lines(checked: Checked) -> Iterator[str]:
         yield wrapped(f"  In the same way: {listed(rules[MOST_SHOWN:])}")
 
 
-def _reason(gate: Any, checked: Checked) -> str:
+def _reason(gate: Gate, plan: Plan) -> str:
     from briefgen.brief.wording.gates import never_waived
     from briefgen.mission.read.tree import dotted
 
     place = (
         f"settled by the key {dotted(gate.settled_by)}"
         if gate.settled_by is not None
-        else _place_words(gate, checked)
+        else _place_words(gate, plan)
     )
     return "; ".join(part for part in (gate.why, gate.waiver, never_waived(gate), gate.source, place) if part)
 
 
-def _place_words(gate: Any, checked: Checked) -> str:
+def _place_words(gate: Gate, plan: Plan) -> str:
     from briefgen.mission.read.tree import dotted
 
-    span = checked.mission.source.spans.value(gate.cause)
+    span = plan.mission.source.spans.value(gate.cause)
     # what is missing has no line: the key that would say it
     return f"line {span.line}" if span else dotted(gate.cause)
 
@@ -206,30 +213,32 @@ def build_errors(built: Built) -> Iterator[str]:
 def build_summary(built: Built) -> Iterator[str]:
     """What a person hears of a build: each product, where they lie, and what they read."""
     yield from map(outcome_line, built.outcomes if built.written else ())
-    if built.written:
+    planned, approval = built.checked.planned, built.approval
+    if built.written and planned is not None and approval is not None:
         yield (
             f"{built.folder}: {sum(len(outcome.files) for outcome in built.outcomes)} files; cards read"
-            f" {built.checked.fingerprint.spoken}; {built.approval.stamp}"
+            f" {planned.fingerprint.spoken}; {approval.stamp}"
         )
     yield verdict_line(built.checked)
 
 
 def check_object(checked: Checked) -> dict[str, Any]:
     """``briefgen check --json``."""
+    planned = checked.planned
     return {
         "file": str(checked.path),
         "exit_code": checked.exit_code,
-        "fingerprint": checked.fingerprint.full if checked.fingerprint else None,
-        "approval": approval_of(checked)[0].stamp if checked.fingerprint else None,
+        "fingerprint": planned.fingerprint.full if planned else None,
+        "approval": approval_of(planned)[0].stamp if planned else None,
         "tz_database": _tz_version(),
         "diagnostics": [diagnostic_object(diagnostic) for diagnostic in checked.diagnostics],
-        "gates": [_gate_object(gate, checked) for gate in checked.plan.gates] if checked.plan else [],
+        "gates": [_gate_object(gate, planned.plan) for gate in planned.plan.gates] if planned else [],
         "times": (
             [
                 {"key": list(t.path), "typed": t.text, "zulu": to_plain(t.instant)}
                 for t in checked.mission.typed_times
             ]
-            if checked.mission
+            if checked.mission is not None
             else []
         ),
     }
@@ -285,8 +294,8 @@ def _place(span: Span | None) -> dict[str, Any] | None:
     }
 
 
-def _gate_object(gate: Any, checked: Checked) -> dict[str, Any]:
-    return {**to_plain(gate), "place": _place(checked.mission.source.spans.value(gate.cause))}
+def _gate_object(gate: Gate, plan: Plan) -> dict[str, Any]:
+    return {**to_plain(gate), "place": _place(plan.mission.source.spans.value(gate.cause))}
 
 
 def _tz_version() -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +11,11 @@ import click
 from briefgen.commands import options
 
 if TYPE_CHECKING:
+    from briefgen.build.build import Checked, Planned
+    from briefgen.core.diagnostics import Diagnostic
     from briefgen.plan.sortie import Plan
+    from briefgen.retime.answer import Retimed
+    from briefgen.retime.typed import Typed
 
 
 @click.command(
@@ -77,24 +82,27 @@ def command(file: Path, as_json: bool, **typed: Any) -> int:
     Without --now and --phase the change is told before the hold is entered. Exit code 1: the time can't be
     met, or a gate fails at it.
     """
-    from briefgen.build.build import EXIT_FILE_WRONG, check
+    from briefgen.build.build import check
     from briefgen.commands.report import print_json
     from briefgen.retime.typed import Typed
 
     checked = check(file)
-    if checked.exit_code == EXIT_FILE_WRONG or checked.plan.event is None:
-        return _no_plan(checked, as_json)
-    answer, problems = _answer(checked.plan, Typed(**typed))
+    planned = checked.sound
+    if planned is None:
+        return _wrong(checked, checked.diagnostics, as_json)
+    if planned.plan.event is None:
+        return _wrong(checked, [_no_event()], as_json)
+    answer, problems = _answer(planned.plan, Typed(**typed))
     if answer is None:
         return _wrong(checked, problems, as_json)
     if as_json:
-        print_json(_object(answer, checked))
+        print_json(_object(answer, planned))
     else:
-        _print(answer, checked)
+        _print(answer, planned)
     return 0 if answer.clear else 1
 
 
-def _answer(plan: Plan, typed: Any) -> tuple[Any, list[Any]]:
+def _answer(plan: Plan, typed: Typed) -> tuple[Retimed | None, list[Diagnostic]]:
     from briefgen.retime.answer import retime
     from briefgen.retime.typed import wanted
 
@@ -102,28 +110,18 @@ def _answer(plan: Plan, typed: Any) -> tuple[Any, list[Any]]:
     return (None, problems) if asked is None else retime(plan, asked)
 
 
-def _no_plan(checked: Any, as_json: bool) -> int:
-    """Without an event there is no time to move; without a plan neither."""
+def _no_event() -> Diagnostic:
     from briefgen.core.diagnostics import Diagnostic
 
-    if checked.plan is not None and checked.exit_code != 2:
-        help = "give the mission an event with a pass"
-        return _wrong(
-            checked,
-            [
-                Diagnostic(
-                    "no-event",
-                    "error",
-                    "the mission has no event, so there is no time over target to move",
-                    help=help,
-                )
-            ],
-            as_json,
-        )
-    return _wrong(checked, list(checked.diagnostics), as_json)
+    return Diagnostic(
+        "no-event",
+        "error",
+        "the mission has no event, so there is no time over target to move",
+        help="give the mission an event with a pass",
+    )
 
 
-def _wrong(checked: Any, problems: list[Any], as_json: bool) -> int:
+def _wrong(checked: Checked, problems: Sequence[Diagnostic], as_json: bool) -> int:
     from briefgen.commands.report import diagnostic_object, print_json
     from briefgen.console import complain, diagnostic_text
 
@@ -141,27 +139,27 @@ def _wrong(checked: Any, problems: list[Any], as_json: bool) -> int:
     return 2
 
 
-def _object(answer: Any, checked: Any) -> dict[str, Any]:
+def _object(answer: Retimed, planned: Planned) -> dict[str, Any]:
     from briefgen.retime.report import retime_object
 
     own = {
-        "file": str(checked.path),
+        "file": str(planned.path),
         "exit_code": 0 if answer.clear else 1,
-        "fingerprint": checked.fingerprint.full,
+        "fingerprint": planned.fingerprint.full,
     }
-    return {**own, **retime_object(answer, checked.plan)}
+    return {**own, **retime_object(answer, planned.plan)}
 
 
-def _print(answer: Any, checked: Any) -> None:
+def _print(answer: Retimed, planned: Planned) -> None:
     from briefgen.console import say, table_text
     from briefgen.retime.report import headline, lines
 
     say(headline(answer))
-    for title, rows in lines(answer, checked.plan):
+    for title, rows in lines(answer, planned.plan):
         if rows:
             say(f"\n{title}" if title else "")
             say(table_text(rows))
     say(
-        f"\n{checked.path}: planning aid only; the cards read {checked.fingerprint.spoken} and still print"
+        f"\n{planned.path}: planning aid only; the cards read {planned.fingerprint.spoken} and still print"
         " the old time."
     )

@@ -9,12 +9,18 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
 
 from briefgen.commands import options
 from briefgen.core import records
+
+if TYPE_CHECKING:
+    from briefgen.approval.record import Record
+    from briefgen.approval.states import ApprovalState
+    from briefgen.approval.verify import Finding, Resolve
+    from briefgen.commands.verify_record import Chosen
 
 EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY = 1, 2, 4
 
@@ -62,14 +68,12 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
     if problem or (len(parts) == 1 and judged[0].problem):
         return _stop(problem or judged[0].problem, as_json)
     findings = [finding for one in judged for finding in one.told(alone=len(parts) == 1)]
-    code, used = (
-        _code(findings),
-        list({str(one.chosen.path): one.chosen for one in judged if not one.problem}.values()),
-    )
+    code, chosen = _code(findings), [one.chosen for one in judged if one.chosen is not None]
+    used = list({str(one.path): (one, one.record) for one in chosen if one.record is not None}.values())
     if as_json:
         records = [
-            {"record": str(chosen.path), "fingerprint": chosen.record.fingerprint, "is_copy": chosen.is_copy}
-            for chosen in used
+            {"record": str(one.path), "fingerprint": record.fingerprint, "is_copy": one.is_copy}
+            for one, record in used
         ]
         print_json(
             {
@@ -86,7 +90,7 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
     return code
 
 
-def _lines(findings: list[Any], used: list[Any]) -> Iterator[str]:
+def _lines(findings: list[Finding], used: list[tuple[Chosen, Record]]) -> Iterator[str]:
     """How many of each verdict; by which records; then each verdict's words once, with its files, what is
     wrong first."""
     from briefgen.approval.verify import GOOD
@@ -100,14 +104,11 @@ def _lines(findings: list[Any], used: list[Any]) -> Iterator[str]:
         f"{counted(len(findings), 'file')}:"
         f" {', '.join(f'{number} {verdict}' for verdict, number in tally.items())}"
     )
-    for chosen in used:
-        yield (
-            f"Judged by {chosen.path}: {chosen.record.who}, {day(chosen.record.at.date())}"
-            f" {clock_z(chosen.record.at)}"
-        )
+    for chosen, record in used:
+        yield (f"Judged by {chosen.path}: {record.who}, {day(record.at.date())} {clock_z(record.at)}")
         if chosen.is_copy:
             yield (
-                f"  It does not lie beside {chosen.record.mission_file}: if the approval was withdrawn since,"
+                f"  It does not lie beside {record.mission_file}: if the approval was withdrawn since,"
                 " only the record there says so"
             )
     for (verdict, words), files in grouped.items():
@@ -117,7 +118,8 @@ def _lines(findings: list[Any], used: list[Any]) -> Iterator[str]:
 def _parts(product: Path) -> tuple[list[Path], str]:
     """What is judged one by one: a file, a folder that a build made, or the built folders and loose products
     in one; and the problem when there is nothing."""
-    from briefgen.approval.verify import KINDS, is_own
+    from briefgen.approval.marks import KINDS
+    from briefgen.approval.verify import is_own
     from briefgen.build.staging import read_manifest
 
     if not product.is_dir() or read_manifest(product) is not None:
@@ -142,11 +144,11 @@ class Judged:
     by."""
 
     part: Path
-    findings: tuple[Any, ...] = ()
+    findings: tuple[Finding, ...] = ()
     problem: str = ""
-    chosen: Any = None
+    chosen: Chosen | None = None
 
-    def told(self, *, alone: bool) -> list[Any]:
+    def told(self, *, alone: bool) -> list[Finding]:
         """Its findings; unless it is judged alone, the names say in which folder their files lie."""
         from briefgen.approval.verify import Finding
 
@@ -192,7 +194,7 @@ def _stop(problem: str, as_json: bool) -> int:
     return EXIT_UNREADABLE
 
 
-def _code(findings: list[Any]) -> int:
+def _code(findings: list[Finding]) -> int:
     """The gravest: unreadable, then anything that is not good, then a content that was not checked."""
     from briefgen.approval.verify import GOOD, NUMBER_ONLY
 
@@ -204,12 +206,12 @@ def _code(findings: list[Any]) -> int:
     return EXIT_NUMBER_ONLY if NUMBER_ONLY in verdicts else 0
 
 
-def _today(path: Path, record: Any, templates: Path | None) -> Any:
+def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
     """The mission beside the record as it stands now: its fingerprint and its state, worked out once and only
     when asked for."""
 
     @cache
-    def today() -> tuple[str, Any] | str:
+    def today() -> tuple[str, ApprovalState] | str:
         from briefgen.approval.states import approval_state
         from briefgen.build.build import check
 
@@ -219,9 +221,10 @@ def _today(path: Path, record: Any, templates: Path | None) -> Any:
                 f"the mission {Path(name).name} does not lie beside the record {path.name}; put it there and"
                 " ask again"
             )
-        checked = check(path.parent / name, templates=templates)
-        if checked.plan is None or checked.fingerprint is None or checked.exit_code == 2:
+        planned = check(path.parent / name, templates=templates).sound
+        if planned is None:
             return f"the mission {name} beside the record has errors now; `briefgen check` tells them"
-        return checked.fingerprint.full, approval_state(checked.plan, checked.fingerprint.full, record)
+        full = planned.fingerprint.full
+        return full, approval_state(planned.plan, full, record)
 
     return today

@@ -52,13 +52,13 @@ def choose(product: Path, given: Path | None, here: Path) -> Chosen:
             problem="; ".join(said) or (NONE_FOUND if given is None else f"there is no record {given}")
         )
     chosen = _fitting(product, usable)
-    taken_back = (
-        own is not None
-        and own.record.withdrawn is not None
-        and chosen.record is not None
-        and chosen.record.fingerprint == own.record.fingerprint
-    )
-    return own if taken_back else chosen
+    taken_back = own is not None and own.record is not None and own.record.withdrawn is not None
+    same = own is not None and _number(own) == _number(chosen) is not None
+    return own if own is not None and taken_back and same else chosen
+
+
+def _number(chosen: Chosen) -> str | None:
+    return None if chosen.record is None else chosen.record.fingerprint
 
 
 def find_records(product: Path, here: Path) -> list[Path]:

@@ -3,6 +3,7 @@ written."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from briefgen.core.diagnostics import Diagnostic, Span, has_errors
 from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
 from briefgen.plan.sortie import Plan
+from briefgen.units.values import FuelUnit
 from briefgen.whatif.answers import what_if
 from briefgen.whatif.edges import edges_of
 from briefgen.whatif.outcome import SortieOutcome, outcome_of
@@ -58,7 +60,7 @@ def _object(line: WhatIfLine) -> dict[str, Any]:
     }
 
 
-def _wrong(file: Path, problems: list[Diagnostic], texts: Any, *, as_json: bool) -> int:
+def _wrong(file: Path, problems: list[Diagnostic], texts: Mapping[str, str], *, as_json: bool) -> int:
     if as_json:
         print_json(
             {
@@ -126,7 +128,9 @@ def _no_value(edit: str) -> Diagnostic:
     )
 
 
-def _planned(file: Path, edits: tuple[tuple[str, str], ...]) -> tuple[Plan | None, list[Diagnostic], Any]:
+def _planned(
+    file: Path, edits: tuple[tuple[str, str], ...]
+) -> tuple[Plan | None, list[Diagnostic], Mapping[str, str]]:
     mission, problems = load_mission(file, edits)
     if mission is None:
         texts = {f"--set {key}": f"value: {value}\n" for key, value in edits}
@@ -169,7 +173,7 @@ def _told_words(plan: Plan) -> dict[str, str]:
     return found
 
 
-def _fuel_words(plan: Plan, told: SortieOutcome, unit: str) -> dict[str, str]:
+def _fuel_words(plan: Plan, told: SortieOutcome, unit: FuelUnit) -> dict[str, str]:
     fuel = plan.fuel
     if fuel is None:
         return {"fuel": "NOT CHECKED"}

@@ -20,6 +20,7 @@ from briefgen.brief.wording.format import (
 from briefgen.brief.wording.gates import figures_words
 from briefgen.core.records import record
 from briefgen.plan.model import Gate
+from briefgen.units.values import FuelUnit
 
 Kind = Literal["time", "fuel", "gate"]
 INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z")
@@ -139,20 +140,18 @@ def _events(plan: Mapping[str, Any]) -> dict[str, tuple[str, datetime]]:
 def _fuel(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Difference]:
     before, after = _amounts(old), _amounts(new)
     for id in {**after, **before}:
-        label = (after.get(id) or before[id])[0]
-        one, other = (
-            (amounts[id][1], amounts[id][2]) if id in amounts else (None, "") for amounts in (before, after)
-        )
+        label, _, unit = after.get(id) or before[id]
+        one, other = (amounts[id][1:] if id in amounts else (None, unit) for amounts in (before, after))
         if one != other:
-            yield Difference(
-                "fuel",
-                id,
-                label,
-                *(NONE if amount is None else fuel_figure(amount, unit) for amount, unit in (one, other)),
-            )
+            yield Difference("fuel", id, label, _figure(one), _figure(other))
 
 
-def _amounts(plan: Mapping[str, Any]) -> dict[str, tuple[str, int | None, Any]]:
+def _figure(told: tuple[int | None, FuelUnit]) -> str:
+    amount, unit = told
+    return NONE if amount is None else fuel_figure(amount, unit)
+
+
+def _amounts(plan: Mapping[str, Any]) -> dict[str, tuple[str, int | None, FuelUnit]]:
     fuel = plan["fuel"]
     if fuel is None:
         return {}
@@ -170,12 +169,8 @@ def _amounts(plan: Mapping[str, Any]) -> dict[str, tuple[str, int | None, Any]]:
 def _setups(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Difference]:
     counts = [None if plan["training"] is None else plan["training"]["setups_flown"] for plan in (old, new)]
     if counts[0] != counts[1]:
-        yield Difference(
-            "fuel",
-            "setups",
-            "Set-ups flown",
-            *(NONE if count is None else counted(count, "set-up") for count in counts),
-        )
+        one, other = (NONE if count is None else counted(count, "set-up") for count in counts)
+        yield Difference("fuel", "setups", "Set-ups flown", one, other)
 
 
 # ---------------------------------------------------------------- gates
@@ -191,7 +186,7 @@ def _gates(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Differenc
             for gate, day in zip(sides, days, strict=True)
         ]
         if words[0] != words[1]:
-            gate = sides[1] or sides[0]
-            why = gate.why if sides[1] is not None and gate.verdict != "PASS" else ""
+            gate = after.get(id) or before[id]
+            why = gate.why if id in after and gate.verdict != "PASS" else ""
             passes = all(side is not None and side.verdict == "PASS" for side in sides)
             yield Difference("gate", id, gate.title, words[0], words[1], why, passes)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 
 from briefgen.brief.wording import format as words
 from briefgen.debrief.flown import Flown
@@ -49,15 +50,15 @@ def _lines(plan: Plan) -> Iterator[str]:
             "landing",
         )
         yield f"#   {ship.ship}: {{{', '.join(f'{key}: 0 {unit}' for key in keys)}}}"
-    if clock.true_time is not None:
-        t = words.clock_z(clock.true_time)
+    if (event := plan.event) is not None:
+        t = words.clock_z(event.true_time)
         seconds = "fast: or slow: so many seconds"
-        how = f"as {seconds}" if plan.event.hold is None else f"as old and new time, or {seconds}"
+        how = f"as {seconds}" if event.hold is None else f"as old and new time, or {seconds}"
         yield (
             f"# told:                  # changes of the true time, {how}; read_back: when, or no. Left out,"
             " they are taken from the log"
         )
-        moved = "slow: 0 s" if plan.event.hold is None else f"old: {t}, new: {t}"
+        moved = "slow: 0 s" if event.hold is None else f"old: {t}, new: {t}"
         yield f"#   - {{at: {t}, {moved}, read_back: no}}"
     if cues := cue_rows(plan, Flown()):
         yield "# heard:                 # cues and marks; they win over those of the log"
@@ -73,7 +74,7 @@ def _lines(plan: Plan) -> Iterator[str]:
         yield "#   00:00:00 Z  Heard CUE"
 
 
-def _time(key: str, at: object, note: str) -> str:
+def _time(key: str, at: datetime | None, note: str) -> str:
     return (
         f"# {key}: {words.clock_z(at)}   # {note}" if at is not None else f"# {key}: not part of this sortie"
     )

@@ -32,11 +32,10 @@ def facts_of(text: str, reference: datetime, held: datetime | None) -> LogFacts:
     held at first."""
     log = read_log(text)
     known = [
-        (entry, _instant(entry.at.replace(":", ""), reference))
+        (entry, at)
         for entry in log.entries
-        if entry.kind != "unknown"
+        if entry.kind != "unknown" and (at := _instant(entry.at.replace(":", ""), reference)) is not None
     ]
-    known = [(entry, at) for entry, at in known if at is not None]
     told, others = _calls(known, reference, held)
     return LogFacts(
         log.spoken,

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Literal
 
 from briefgen.airmath.times import ClockContext
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
@@ -163,9 +164,9 @@ class _Reader:
             )
             return None
         old = self._at((*path, "old"))
-        back = (
-            False if entry.read_back is False else self._at((*path, "read_back")) if entry.read_back else None
-        )
+        back: datetime | Literal[False] | None = False
+        if entry.read_back is not False:
+            back = self._at((*path, "read_back")) if entry.read_back else None
         if entry.new is not None:
             new = self._at((*path, "new"))
         elif (start := old or held) is None:
@@ -207,9 +208,9 @@ class _Reader:
                     "write it in lb or kg",
                 )
             found[number] = {
-                p: self.mission.fuel_lb(fuel, aircraft)
-                for p, fuel in given.items()
-                if fuel is not None and p not in dry
+                point: lb
+                for point, fuel in given.items()
+                if point not in dry and (lb := self.mission.fuel_lb(fuel, aircraft)) is not None
             }
         return found
 
@@ -267,11 +268,12 @@ class _Reader:
                     f"`sortie.success` has no line {number}",
                     f"it has {lines}; they count from 1",
                 )
-        if None not in (flown.setups_flown, flown.setups_valid) and flown.setups_valid > flown.setups_flown:
+        setups, valid = flown.setups_flown, flown.setups_valid
+        if setups is not None and valid is not None and valid > setups:
             self._error(
                 "setups",
                 ("training", "valid"),
-                f"{flown.setups_valid} set-ups were valid but only {flown.setups_flown} flown",
+                f"{valid} set-ups were valid but only {setups} flown",
                 "correct one of the two",
             )
         self._check_order(flown)

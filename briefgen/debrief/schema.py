@@ -10,7 +10,7 @@ from pydantic import Field
 
 from briefgen.mission.schema.base import Count, CueId, Part, Scalar, ShipNumber, YesNo, listed, whole_number
 from briefgen.mission.schema.units import ClockField, FuelField, Seconds
-from briefgen.units import parse
+from briefgen.units.parse_clock import parse_clock_time
 from briefgen.units.values import ClockTime
 
 LOG = ("log",)
@@ -18,7 +18,7 @@ MOST_CALLS = 50
 
 
 def _read_back(text: str) -> ClockTime | Literal[False]:
-    return False if text == "no" else parse.parse_clock_time(text)
+    return False if text == "no" else parse_clock_time(text)
 
 
 ReadBack = Annotated[

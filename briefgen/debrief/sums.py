@@ -168,9 +168,8 @@ def _row_of_point(plan: Plan, rows: Sequence[FuelRow]) -> dict[str, int]:
     instants = {"end_of_training": clock.training_end, "hold": clock.hold_arrival}
     found = {"start": -1}
     for point in POINTS[1:-1]:
-        before = [
-            i for i, row in enumerate(rows) if instants[point] is not None and row.end <= instants[point]
-        ]
+        at = instants[point]
+        before = [i for i, row in enumerate(rows) if at is not None and row.end <= at]
         found |= {point: before[-1]} if before else {}
     return {**found, "landing": len(rows) - 1}
 
@@ -190,18 +189,14 @@ def _burn(
     )
     lacking = [point for point in ends if point not in gauge]
     burnt = None if lacking else gauge[ends[0]] - gauge[ends[1]]
-    lacks = (
-        "not recorded"
-        if lacking
-        else (
-            "no planned burn"
-            if plain <= 0
-            else "no more burnt than planned on the ground"
-            if burnt <= ground
-            else ""
-        )
-    )
-    return Burn(*ends, burnt, plain, ground, None if lacks else (burnt - ground) / plain, lacks)
+    if burnt is None:
+        lacks = "not recorded"
+    elif plain <= 0:
+        lacks = "no planned burn"
+    else:
+        lacks = "no more burnt than planned on the ground" if burnt <= ground else ""
+    factor = None if burnt is None or lacks else (burnt - ground) / plain
+    return Burn(*ends, burnt, plain, ground, factor, lacks)
 
 
 # ---------------------------------------------------------------- cues

@@ -104,7 +104,7 @@ def _failed(w: Words) -> Table:
         Column("Limit", "right"),
         Column("What there was to do", share=0.3),
     )
-    cells = [
+    cells: list[list[str | Cell]] = [
         [gate.title, value_words(gate, day=w.day), limit_words(gate, day=w.day), gate.why]
         for gate in _failing(w.plan)
     ]
@@ -179,9 +179,9 @@ def _title_times(plan: Plan, rows: Iterable[TimeRow]) -> str:
     title = f"{what} was flown {_late(row.planned, row.flown, 'plan')}"
     title += f" and {_late(row.told, row.flown, 'the time told')}" if row.told else ""
     tolerance = plan.event.tolerance_s if plan.event else None
-    if tolerance is None:
-        return title
     aim_s = row.against_told_s
+    if tolerance is None or aim_s is None:
+        return title
     return (
         f"{title}: {'within' if abs(aim_s) <= tolerance else 'outside'} the {words.duration(tolerance)}"
         " allowed"
@@ -318,18 +318,18 @@ def _gauge(w: Words, sheet: ShipSheet) -> str:
     if point.flown_lb is None:
         return NOT_RECORDED
     return (
-        f"{_fuel_words(w, as_typed(point.flown_lb, scale))}"
-        f" ({words.signed_fuel(_against_plan(point, scale))})"
+        f"{_fuel_words(scale, as_typed(point.flown_lb, scale))}"
+        f" ({words.signed_fuel(_against_plan(point, point.flown_lb, scale))})"
     )
 
 
-def _fuel_words(w: Words, amount: float) -> str:
-    return words.fuel_figure(amount, w.plan.fuel.unit)
+def _fuel_words(scale: Scale, amount: float) -> str:
+    return words.fuel_figure(amount, scale.unit)
 
 
-def _against_plan(point: FuelPoint, scale: Scale) -> float:
+def _against_plan(point: FuelPoint, flown_lb: float, scale: Scale) -> float:
     """What the gauge showed against what the card had at that point."""
-    return tidy(as_typed(point.flown_lb, scale) - printed_down(point.planned_lb, scale))
+    return tidy(as_typed(flown_lb, scale) - printed_down(point.planned_lb, scale))
 
 
 def _fuel(w: Words, sheets: tuple[ShipSheet, ...]) -> Iterable[Table]:
@@ -366,18 +366,18 @@ def _point_row(w: Words, sheet: ShipSheet, point: FuelPoint) -> list[str | Cell]
     row: list[str | Cell] = [
         str(sheet.ship),
         POINT_WORDS[point.point],
-        _fuel_words(w, printed_down(point.planned_lb, scale)),
+        _fuel_words(scale, printed_down(point.planned_lb, scale)),
     ]
     if point.flown_lb is None:
         return [*row, NOT_RECORDED, NOT_RECORDED]
-    margin = f"{words.signed_fuel(_against_plan(point, scale))} {scale.unit}"
-    return [*row, _fuel_words(w, as_typed(point.flown_lb, scale)), margin]
+    margin = f"{words.signed_fuel(_against_plan(point, point.flown_lb, scale))} {scale.unit}"
+    return [*row, _fuel_words(scale, as_typed(point.flown_lb, scale)), margin]
 
 
 def _burn_row(w: Words, sheet: ShipSheet, burn: Burn) -> list[str | Cell]:
     scale = ship_of(w, sheet.ship).scale
-    burnt = NOT_RECORDED if burn.flown_lb is None else _fuel_words(w, as_typed(burn.flown_lb, scale))
-    near = (_fuel_words(w, printed_near(lb, scale)) for lb in (burn.ground_lb, burn.plain_lb))
+    burnt = NOT_RECORDED if burn.flown_lb is None else _fuel_words(scale, as_typed(burn.flown_lb, scale))
+    near = (_fuel_words(scale, printed_near(lb, scale)) for lb in (burn.ground_lb, burn.plain_lb))
     return [
         str(sheet.ship),
         f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}",
@@ -388,19 +388,19 @@ def _burn_row(w: Words, sheet: ShipSheet, burn: Burn) -> list[str | Cell]:
 
 
 def _title_fuel(sheets: tuple[ShipSheet, ...]) -> str:
-    known = [sheet for sheet in sheets if sheet.whole.factor is not None]
+    known = [(sheet, factor) for sheet in sheets if (factor := sheet.whole.factor) is not None]
     if not known:
         recorded = any(sheet.whole.flown_lb is not None for sheet in sheets)
         return (
             "What the ships burnt over the sortie can't be"
             f" told{'' if recorded else ': fuels are not recorded'}"
         )
-    most = max(known, key=lambda sheet: sheet.whole.factor / sheet.planned_factor)
+    most, factor = max(known, key=lambda one: one[1] / one[0].planned_factor)
     among = (
         "Ship" if len(known) == len(sheets) else f"Of the {words.counted(len(known), 'ship')} recorded, ship"
     )
     return (
-        f"{among} {most.ship} burnt most against its plan: factor {words.factor(most.whole.factor)}, planned"
+        f"{among} {most.ship} burnt most against its plan: factor {words.factor(factor)}, planned"
         f" {words.factor(most.planned_factor)}"
     )
 

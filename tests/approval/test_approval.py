@@ -497,7 +497,7 @@ def test_missing_reasons_are_told_at_once_and_the_file_to_fill_in_leads_to_an_ap
     assert "no cryptographic signature" in out and "2027-01-30 03:29:02 Z to 2027-01-30 03:40:02 Z" in out
     found, problems = read_record(here / "regatta.approval.json")
     assert problems == [] and (found.by, found.at) == ("Lt Col S. Varga", AT)
-    assert approval_of(check(here / "regatta.yaml"))[0].state == "APPROVED"
+    assert approval_of(check(here / "regatta.yaml").planned)[0].state == "APPROVED"
 
 
 def test_approved_again_the_older_record_is_kept_under_its_own_time(here, capsys):

@@ -156,7 +156,7 @@ def test_in_whose_place_and_by_whose_authority_is_recorded_and_printed(here, cap
     document = json.loads(Path("regatta.approval.json").read_text(encoding="utf-8"))
     assert document["by"] == {"name": "A. Holm", "role": "duty supervisor", "acting_for": "S. Varga"}
     assert document["supervisor_compared"] == "Lt Col S. Varga"
-    state = approval_of(check(Path("regatta.yaml")))[0]
+    state = approval_of(check(Path("regatta.yaml")).planned)[0]
     assert dict(state.lines())["Approved by"] == "A. Holm (duty supervisor) for S. Varga, 29 Jan 2027 22:30 Z"
     Path("regatta.yaml").write_text(REGATTA.replace(*OWN), encoding="utf-8")
     approve(capsys, "--reasons", "regatta.reasons.yaml", by="R. Okafor-Lind")
@@ -166,7 +166,7 @@ def test_in_whose_place_and_by_whose_authority_is_recorded_and_printed(here, cap
         ]
         == "Wing order 12 part 3"
     )
-    lines = dict(approval_of(check(Path("regatta.yaml")))[0].lines())
+    lines = dict(approval_of(check(Path("regatta.yaml")).planned)[0].lines())
     assert lines["Self-authorised"] == "Wing order 12 part 3: no supervisor at the deployed base"
 
 
@@ -240,7 +240,7 @@ def test_an_approval_is_withdrawn_with_a_reason_and_every_page_and_verify_say_so
     )
     assert Path("regatta.approval-20270129T223000Z.json").read_bytes() == record
     Path("regatta.yaml").write_text(REGATTA, encoding="utf-8")
-    state = approval_of(check(Path("regatta.yaml")))[0]
+    state = approval_of(check(Path("regatta.yaml")).planned)[0]
     assert (state.stamp, state.stands, state.reasons) == ("NOT APPROVED", False, {})
     assert state.lines() == (
         ("Approval withdrawn by", "A. Holm (duty supervisor), 29 Jan 2027 22:30:00 Z: the crane has moved"),
@@ -253,7 +253,7 @@ def test_an_approval_is_withdrawn_with_a_reason_and_every_page_and_verify_say_so
     assert "\nWITHDRAWN  card.html" in capsys.readouterr().err
     assert "it was withdrawn already" in approve(capsys, "--withdraw", "the crane has moved")[2]
     assert approve(capsys, "--reasons", "regatta.reasons.yaml")[0] == 0  # and may be approved again
-    assert approval_of(check(Path("regatta.yaml")))[0].state == "APPROVED"
+    assert approval_of(check(Path("regatta.yaml")).planned)[0].state == "APPROVED"
 
 
 # ---------------------------------------------------------------- whose record
@@ -263,7 +263,7 @@ def test_two_files_of_one_name_do_not_share_a_record(here, capsys):
     name = reasons(capsys)
     assert approve(capsys, "--reasons", name)[0] == 0
     Path("regatta.yml").write_text(REGATTA, encoding="utf-8")
-    state, (problem,) = approval_of(check(Path("regatta.yml")))
+    state, (problem,) = approval_of(check(Path("regatta.yml")).planned)
     assert (
         state.state == "NOT APPROVED"
         and problem.code == "approval-record-other"
@@ -277,7 +277,7 @@ def test_two_files_of_one_name_do_not_share_a_record(here, capsys):
     assert "is that of regatta.yaml, not of regatta.yml" in capsys.readouterr().err
     assert Path("regatta.approval.json").read_bytes() == record
     Path("regatta.yml").unlink()
-    assert approval_of(check(Path("regatta.yaml")))[0].state == "APPROVED"
+    assert approval_of(check(Path("regatta.yaml")).planned)[0].state == "APPROVED"
 
 
 # ---------------------------------------------------------------- asked at a terminal

@@ -98,6 +98,6 @@ def _text(path) -> str:
 
 def test_the_clock_page_ends_there(mission):
     checked = check(mission)
-    data = clock_data(checked.plan, context_of(checked))
+    data = clock_data(checked.plan, context_of(checked.planned))
     assert data["waits"]["latest"]["at"] - data["true_time"] == pytest.approx(540.0)  # 03:40:02 less 03:31:02
     assert data["accept"] == {"early": pytest.approx(60.0), "late": pytest.approx(540.0)}

@@ -188,7 +188,7 @@ def test_gates_that_lack_the_same_stand_in_one_row_with_their_ids(tmp_path):
     path = tmp_path / "start.yaml"
     path.write_text(re.sub(r"(?ms)^weather:.*?(?=^[a-z_]+:)", "", text), encoding="utf-8")
     checked = check(path)
-    rows = gate_rows(checked)
+    rows = gate_rows(checked.plan)
     lacking = [gate for gate in checked.plan.gates if gate.settled_by == ("weather", "at", "OAKMERE", "qnh")]
     (row,) = [row for row in rows if "neither a QNH nor a temperature" in row[3]]
     assert len(lacking) >= 10 and row[:3] == [

@@ -383,7 +383,7 @@ def test_blank_of_a_flight_without_a_hold_tells_seconds_and_is_accepted():
 
 
 def test_page_and_two_slides(plan, checked, flown):
-    files, problems = make_debrief(plan, debrief_view(plan, flown), context_of(checked))
+    files, problems = make_debrief(plan, debrief_view(plan, flown), context_of(checked.planned))
     assert problems == []
     made = dict(files)
     page = made["debrief.html"].decode("utf-8")
@@ -405,7 +405,9 @@ def test_blank_file_is_read_and_freed_of_its_marks_too(name):
     flown, problems = actuals_of(freed.replace("Heard CUE", "Flight on station"), "a.yaml", checked.plan)
     assert flown is not None, problems
     assert all(row.flown is not None for row in time_rows(checked.plan, flown))
-    files, problems = make_debrief(checked.plan, debrief_view(checked.plan, flown), context_of(checked))
+    files, problems = make_debrief(
+        checked.plan, debrief_view(checked.plan, flown), context_of(checked.planned)
+    )
     deck = zipfile.ZipFile(io.BytesIO(dict(files)["debrief.pptx"])).namelist()
     assert problems == [] and sum(member.startswith("ppt/slides/slide") for member in deck) == 2
 
@@ -429,7 +431,7 @@ def test_command(tmp_path, monkeypatch, capsys):
 
 def test_a_debrief_of_a_plan_that_failed_says_so(plan, checked, flown):
     """Page and slides: whoever reads it later must not take it for a plan that was fit to be flown."""
-    context = context_of(checked)
+    context = context_of(checked.planned)
     files, _ = make_debrief(
         plan, debrief_view(plan, flown), replace(context, stamp=replace(context.stamp, failing=2))
     )
@@ -486,7 +488,7 @@ def test_a_plan_that_failed_and_was_flown_all_the_same_says_so(plan, ids, text, 
 
 def test_page_and_slide_say_that_it_was_flown_all_the_same(plan, checked, flown):
     bad = failed(plan, "blocks-overlap", "time-hack")
-    files, problems = make_debrief(bad, debrief_view(bad, flown), context_of(checked))
+    files, problems = make_debrief(bad, debrief_view(bad, flown), context_of(checked.planned))
     made, said = dict(files), "2 gates of this plan FAIL; it was flown all the same: "
     slide = " ".join(
         shape.text_frame.text
