@@ -15,10 +15,11 @@ from briefgen.brief.cards.pass_side import back_reductions, back_side
 from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import legs_s
-from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_at, stay_words
+from briefgen.brief.wording.lost_contact import NOT_BRIEFED, stay_words
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.words import Words, card_words, magnetic_or_true, short_course
 from briefgen.mission.schema.sortie import Ship
+from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.gates.contingencies import required, says_nothing
 from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, ShipFuel
 from briefgen.plan.sortie import Plan

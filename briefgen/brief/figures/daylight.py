@@ -21,6 +21,7 @@ from briefgen.draw.scene.ticks import nice_step, nice_time_step_s, ticks
 from briefgen.plan.model import Point
 from briefgen.plan.route.air import point_of
 from briefgen.plan.sortie import Plan
+from briefgen.units.rounding import decimals
 
 _STYLE: dict[Light, str] = {"day": "day", "civil twilight": "twilight", "night": "night"}
 _WORDS: dict[Light, str] = {"day": "Day", "civil twilight": "Twilight", "night": "Night"}
@@ -171,9 +172,7 @@ def _lines(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], pane
 def _axis_texts(day: Day, panels: Panels) -> list[Text]:
     canvas, size = panels.canvas, panels.canvas.size_pt("label")
     heights = _height_ticks(panels, 1.1 * size)
-    texts = [
-        Text((panels.sky.left - 4, panels.height.at(v)), words.decimals(v), "label", "end") for v in heights
-    ]
+    texts = [Text((panels.sky.left - 4, panels.height.at(v)), decimals(v), "label", "end") for v in heights]
     most = int(panels.bar.width / (1.5 * width_pt("00:00", canvas)))
     step = nice_time_step_s(panels.time.high - panels.time.low, max(most, 2))
     span = panels.time.high - panels.time.low

@@ -21,6 +21,7 @@ from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles
 from briefgen.plan.model import EventPlan
 from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.sortie import Plan
+from briefgen.units.rounding import decimals
 
 _AFTER_S = 20.0  # of the egress
 _UNDER_GROUND_PT = 7.0  # of ground are drawn
@@ -380,7 +381,7 @@ def _axis_texts(panels: Panels) -> list[Text]:
     for box, scale, parts in ((panels.upper, panels.height, 4), (panels.lower, panels.speed, 3)):
         for value in ticks(scale.low, scale.high, nice_step(scale.high - scale.low, parts)):
             if scale.at(value) > box.top + 0.6 * canvas.size_pt("label"):  # the flags' words begin there
-                texts.append(Text((box.left - 4, scale.at(value)), words.decimals(value), "label", "end"))
+                texts.append(Text((box.left - 4, scale.at(value)), decimals(value), "label", "end"))
     step = next(
         (
             s

@@ -19,6 +19,7 @@ from briefgen.draw.scene.ticks import nice_step, ticks
 from briefgen.plan.model import Point
 from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.sortie import Plan
+from briefgen.units.rounding import decimals
 from briefgen.units.values import Level, Position
 
 _CLOUD_SHARE = 0.22  # of the width, for the bands of cloud
@@ -213,7 +214,7 @@ def _elevation(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
     for value in ticks(low, high, nice_step(high - low, max(min(int(inner.height / (2.2 * size)), 7), 2))):
         shapes += [
             Line(((left, scale.at(value)), (inner.right, scale.at(value))), "grid"),
-            Text((left - 4, scale.at(value)), words.decimals(value), "label", "end"),
+            Text((left - 4, scale.at(value)), decimals(value), "label", "end"),
         ]
     shapes.append(
         Rect(left, scale.at(bounds[1]), inner.width, scale.at(bounds[0]) - scale.at(bounds[1]), "area")

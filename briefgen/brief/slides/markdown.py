@@ -10,10 +10,14 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from functools import lru_cache
-from typing import get_args
+from typing import TYPE_CHECKING, get_args
 
 from briefgen.brief.content.blocks import BigFigure, BigFigures, Block, Bullet, Bullets, Note, Run, Status
 from briefgen.core.records import record
+
+if TYPE_CHECKING:
+    from markdown_it import MarkdownIt
+    from markdown_it.token import Token
 
 DIRECTIVE = re.compile(r"^\[(table|figure|chart|big|verdict)\s+(.+)\]$")
 _ALLOWED = ["paragraph", "heading", "list", "text", "emphasis", "escape", "newline", "block", "inline"]
@@ -52,7 +56,7 @@ def join_big(blocks: list[Block]) -> list[Block]:
 
 
 @lru_cache(maxsize=1)
-def _parser():
+def _parser() -> MarkdownIt:
     from markdown_it import MarkdownIt
 
     parser = MarkdownIt("zero")
@@ -64,7 +68,8 @@ class _Reader:
     def __init__(self, text: str, restore: Callable[[str], str], complain: Complain) -> None:
         self.tokens = _parser().parse(text)
         self.restore, self.complain = restore, complain
-        self.title, self.pieces = "", []
+        self.title = ""
+        self.pieces: list[Piece] = []
         self.items: list[Bullet] = []
         self.lists: list[int | None] = []  # open lists: the next number, None for bullets
 
@@ -78,10 +83,10 @@ class _Reader:
                 self._close_list()
         return self.title, self.pieces
 
-    def _open_list(self, token) -> None:
+    def _open_list(self, token: Token) -> None:
         if len(self.lists) == len(_MARKS):
             self.complain(
-                token.map[0], "a bullet is nested more than one level deep", "bring it one level up"
+                _line(token), "a bullet is nested more than one level deep", "bring it one level up"
             )
         self.lists.append(int(token.attrGet("start") or 1) if token.type.startswith("ordered") else None)
 
@@ -91,8 +96,8 @@ class _Reader:
             self.pieces.append(Bullets(tuple(self.items)))
             self.items = []
 
-    def _inline(self, token, opened) -> None:
-        line = token.map[0]
+    def _inline(self, token: Token, opened: Token) -> None:
+        line = _line(token)
         if opened.type == "heading_open":
             self._heading(token, opened, line)
         elif self.lists:
@@ -107,7 +112,7 @@ class _Reader:
         self.lists[-1] = number + 1
         return f"{number}."
 
-    def _heading(self, token, opened, line: int) -> None:
+    def _heading(self, token: Token, opened: Token, line: int) -> None:
         if opened.tag != "h1" or self.title or self.pieces:
             self.complain(
                 line,
@@ -117,7 +122,7 @@ class _Reader:
             return
         self.title = self.restore("".join(run.text for run in _voices(token)))
 
-    def _paragraph(self, token, line: int) -> None:
+    def _paragraph(self, token: Token, line: int) -> None:
         lines = token.content.split("\n")
         if not any(DIRECTIVE.match(part.strip()) for part in lines):
             self.pieces.append(Note(self._runs(token)))
@@ -159,16 +164,20 @@ class _Reader:
             return
         self.pieces.append(BigFigures((BigFigure(parts[1], parts[0], status=parts[1]),)))
 
-    def _runs(self, token) -> tuple[Run, ...]:
+    def _runs(self, token: Token) -> tuple[Run, ...]:
         return tuple(Run(self.restore(run.text), run.strong, run.soft) for run in _voices(token))
 
 
-def _voices(token) -> list[Run]:
+def _line(token: Token) -> int:
+    return token.map[0] if token.map else 0
+
+
+def _voices(token: Token) -> list[Run]:
     """The runs of an inline token: ``**strong**`` and ``*soft*``; a line end within a paragraph is a
     space."""
     runs: list[Run] = []
     strong = soft = False
-    for child in token.children:
+    for child in token.children or ():
         if child.type in ("strong_open", "strong_close"):
             strong = child.type == "strong_open"
         elif child.type in ("em_open", "em_close"):

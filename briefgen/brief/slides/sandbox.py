@@ -13,8 +13,9 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from jinja2 import StrictUndefined, TemplateSyntaxError, nodes
+from jinja2.exceptions import SecurityError
 from jinja2.runtime import BlockReference, Macro
-from jinja2.sandbox import ImmutableSandboxedEnvironment, SecurityError
+from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 FILTERS = ("join", "first", "last", "length", "upper", "lower", "capitalize", "reverse")
 # turns of loops, calls of macros and blocks, files included: a brief of eight ships takes a few thousand

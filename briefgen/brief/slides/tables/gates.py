@@ -10,11 +10,12 @@ from briefgen.brief.slides.view.gates import ORDER, key_gates, sorted_gates
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.consequences import consequence, worst_first
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
-from briefgen.brief.wording.lost_contact import lost_contact_at, stay_words
+from briefgen.brief.wording.lost_contact import stay_words
 from briefgen.brief.wording.open_limits import told_gates, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema.home import Contingency
 from briefgen.mission.schema.limits import RiskRating
+from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.model import Gate
 
 MOST_CHARACTERS = 700  # of one cell: its row is lower than a slide at every size of type

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
 from briefgen.brief.wording import format as words
@@ -188,7 +189,7 @@ def _lap_lines(w: Words) -> list[str]:
     ]
 
 
-def _between(start, end) -> str:
+def _between(start: datetime, end: datetime) -> str:
     return words.duration(words.between_s(start, end))
 
 

@@ -10,7 +10,7 @@ from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.open_limits import tally as tally_of
 from briefgen.brief.wording.open_limits import told_gates
 from briefgen.brief.wording.words import Words
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, Verdict
 
 KEY_GATES = (
     "cue-first",
@@ -86,7 +86,7 @@ def key_sentence(w: Words) -> str:
     )
 
 
-def _sentence(tally: Counter) -> str:
+def _sentence(tally: Counter[Verdict]) -> str:
     total = sum(tally.values())
     if tally["FAIL"]:
         return f"{words.counted(tally['FAIL'], 'gate fails', 'gates fail')} of {total}"
