@@ -181,6 +181,22 @@ def made_once(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, Callab
 
 
 @pytest.fixture(scope="session")
+def built(made_once: Callable[..., Path]) -> Callable[[str], Path]:
+    """A mission of missions/ by its name, built once in a run: the folder of its products, beside
+    ``m.yaml``."""
+    from briefgen.build.build import build
+
+    def of(name: str) -> Path:
+        def make(folder: Path) -> None:
+            shutil.copy(REPOSITORY / "missions" / f"{name}.yaml", folder / "m.yaml")
+            assert build(folder / "m.yaml", out=folder / "brief").exit_code in (0, 1)
+
+        return made_once(f"built-{name}", make) / "brief"
+
+    return of
+
+
+@pytest.fixture(scope="session")
 def python() -> str:
     """The interpreter that runs the tests, with its packages."""
     return sys.executable

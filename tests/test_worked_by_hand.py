@@ -17,6 +17,7 @@ import pytest
 from pyproj import Geod
 
 from briefgen.build import build as build_room
+from tests.builds import of_plan_alone
 from tests.places import TESTS
 
 HERE = TESTS
@@ -40,9 +41,7 @@ def plan(tmp_path_factory) -> dict:
     """As a build writes it; the other products are left out, since nobody looks at them here."""
     folder = tmp_path_factory.mktemp("by-hand") / "out"
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(
-            build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
-        )
+        of_plan_alone(patch)
         built = build_room.build(HERE / "cases" / "ok-by-hand.yaml", out=folder)
     assert built.written
     return json.loads((folder / "plan.json").read_text(encoding="utf-8"))["plan"]

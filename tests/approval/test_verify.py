@@ -17,8 +17,8 @@ import pytest
 from briefgen import cli
 from briefgen.approval.marks import Unreadable, mark_in
 from briefgen.approval.record import read_record
-from briefgen.build import build as build_room
 from briefgen.core import resources
+from tests.builds import of_plan_alone
 from tests.yardstick import processor_seconds, yards
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
@@ -175,9 +175,7 @@ def test_an_unchanged_file_alone_is_not_checked_and_beside_the_manifest_under_an
 
 
 def test_pages_made_before_the_approval_say_so(unit, capsys, monkeypatch):
-    monkeypatch.setattr(
-        build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
-    )
+    of_plan_alone(monkeypatch)
     record = Path("regatta.approval.json").read_bytes()
     Path("regatta.approval.json").unlink()
     assert cli.run(["build", "regatta.yaml", "--out", "out/early"]) == 0
@@ -243,9 +241,7 @@ def test_only_verify_looks_at_the_clock(unit, capsys, monkeypatch, moment, code,
 @pytest.fixture
 def rebuilt(unit, monkeypatch) -> Callable[[tuple[str, str]], None]:
     """The plan of a changed mission, in out/new; the other products carry the same mark."""
-    monkeypatch.setattr(
-        build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
-    )
+    of_plan_alone(monkeypatch)
 
     def made(swap: tuple[str, str]) -> None:
         assert swap[0] in REGATTA

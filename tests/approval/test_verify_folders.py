@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from briefgen import cli
-from briefgen.build import build as build_room
 from briefgen.core import resources
+from tests.builds import of_plan_alone
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 
@@ -29,9 +29,7 @@ def station(tmp_path_factory) -> Path:
     patch = pytest.MonkeyPatch()
     patch.chdir(folder)
     patch.setattr("briefgen.commands.approve.now", lambda: AT)
-    patch.setattr(
-        build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
-    )
+    of_plan_alone(patch)
     for name in NAMES:
         text = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
         Path(f"{name}.yaml").write_text(
@@ -126,9 +124,7 @@ def test_of_another_plan_a_record_without_its_mission_says_that_it_cannot_tell(
     text = Path("regatta.yaml").read_text(encoding="utf-8")
     assert "230T/20kt" in text
     Path("regatta.yaml").write_text(text.replace("230T/20kt", "232T/21kt"), encoding="utf-8")
-    monkeypatch.setattr(
-        build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
-    )
+    of_plan_alone(monkeypatch)
     assert cli.run(["build", "regatta.yaml", "--out", "out/new"]) == 0
     code, found = verify(capsys, "out/new/plan.json", "--record", "regatta.approval.json")
     # the mission lies beside the record

@@ -10,9 +10,16 @@ from briefgen.build import build as build_room
 from briefgen.build.products import Product
 from briefgen.build.staging import read_manifest
 from briefgen.core.diagnostics import Diagnostic
+from tests.builds import of_plan_alone, without_getting_ready
 from tests.commands.command_line import run
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
+
+@pytest.fixture(autouse=True)
+def ready(monkeypatch):
+    """What products fail of, and what becomes of them, is asked of products made up for it."""
+    without_getting_ready(monkeypatch)
 
 
 def fine(plan, context):
@@ -139,9 +146,7 @@ def test_build_for_machines(capsys, here, monkeypatch):
 
 
 def test_plan_json_is_documented_and_carries_the_fingerprint(capsys, here, monkeypatch):
-    monkeypatch.setattr(
-        build_room, "PRODUCTS", [product for product in build_room.PRODUCTS if product.name == "plan"]
-    )
+    of_plan_alone(monkeypatch)
     run(capsys, "build", "good.yaml", "--out", "brief")
     document = json.loads((here / "brief" / "plan.json").read_bytes())
     assert document["plan_format"] == 1

@@ -15,12 +15,11 @@ from pptx import Presentation
 from briefgen.brief.content.blocks import BigFigures
 from briefgen.brief.slides.frame import Frame
 from briefgen.brief.slides.view.view import make_view
-from briefgen.build.build import build
 from briefgen.core.context import Stamp
 from briefgen.draw.scene.palette import COLOURS, STATUS_COLOUR, contrast
 from briefgen.render.pptx import base, grid, xml
 from tests.brief.briefs import STAMP, pages_of
-from tests.planned import REPOSITORY, plan_of
+from tests.planned import plan_of
 from tests.render.extremes import fullest
 from tests.render.pdf_cases import context
 from tests.render.pdf_cases import made as card
@@ -32,14 +31,9 @@ PRESENTATION = "{http://schemas.openxmlformats.org/drawingml/2006/main}"
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory) -> dict[str, Path]:
+def made(built) -> dict[str, Path]:
     """Mission → the folder of its products."""
-    found = {}
-    for name in (FAILING, SOUND):
-        folder = tmp_path_factory.mktemp("built") / "out"
-        assert build(REPOSITORY / name, out=folder).written
-        found[name] = folder
-    return found
+    return {name: built(Path(name).stem) for name in (FAILING, SOUND)}
 
 
 def failing_count(folder: Path) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 from briefgen.core.diagnostics import has_errors
 from briefgen.mission.edit.edits import edit_tree
@@ -15,6 +16,7 @@ from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
 from tests.mission.mission_texts import regatta
 from tests.places import REPOSITORY
+from tests.planned import load_mission
 
 Edits = tuple[tuple[str, str], ...]
 
@@ -52,3 +54,11 @@ def gates(name: str, edits: Edits = ()) -> dict[str, Gate]:
     found = judge(sortie(name, edits))
     assert len({gate.id for gate in found}) == len(found)
     return {gate.id: gate for gate in found}
+
+
+@cache
+def judged(path: Path) -> tuple[Gate, ...]:
+    """Every gate of a mission file, none where it is refused."""
+    mission, _ = load_mission(path)
+    flown = fly(mission, tables=False)[0] if mission is not None else None
+    return judge(flown) if flown is not None else ()

@@ -10,9 +10,9 @@ import pytest
 
 import briefgen
 from briefgen.plan.gates.table import known_ids
-from tests.plan.gates.gate_reading import REPOSITORY, gates
+from tests.plan.gates.gate_reading import REPOSITORY, gates, judged
 from tests.plan.gates.test_every_gate import CASES, ROWS
-from tests.plan.gates.test_settling_keys import MISSIONS, MORE, judged
+from tests.plan.gates.test_settling_keys import MISSIONS, MORE
 
 SCHEMA = json.loads(
     (Path(briefgen.__file__).parent / "mission" / "mission.schema.json").read_text(encoding="utf-8")

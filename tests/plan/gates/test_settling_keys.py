@@ -5,13 +5,10 @@ from __future__ import annotations
 
 import pytest
 
-from briefgen.plan.build import fly
-from briefgen.plan.gates import judge
 from briefgen.plan.model import Gate
-from tests.plan.gates.gate_reading import REPOSITORY, gates
+from tests.plan.gates.gate_reading import REPOSITORY, gates, judged
 from tests.plan.gates.gate_rows import MISSING
 from tests.plan.gates.test_every_gate import CASES, ROWS, row_id
-from tests.planned import load_mission
 
 MISSIONS = ("regatta", "lantern-fair", "founders-day", "overcommitted", "start")
 MOST_KEYS = 4  # a gate that lacks several things names one after the other
@@ -269,12 +266,6 @@ def test_a_t_that_hangs_on_no_cue_is_told_once(script):
     assert told == ["cue-first"] and found["cue-first"].verdict == MISSING
     assert found["cue-first"].settled_by == (("event", "script") if script else ("event", "pass", "time"))
     assert "clock time" in found["cue-first"].why and "tolerance" not in found["cue-first"].why
-
-
-def judged(path) -> list[Gate]:
-    mission, _ = load_mission(path)
-    flown = fly(mission)[0] if mission is not None else None
-    return list(judge(flown)) if flown is not None else []
 
 
 FILES = [
