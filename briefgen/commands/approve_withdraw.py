@@ -50,7 +50,17 @@ def _refusals(asked: Asked, reason: str) -> list[Diagnostic]:
             )
         ]
     )
-    return [*printed_names(Approver(asked.name, asked.role, asked.at, {}), whose="your"), *found]
+    unused = [
+        Diagnostic(
+            "approval-withdraw",
+            "error",
+            f"--{option} has no place in a withdrawal: nothing is approved by it",
+            help=f"leave --{option} out",
+        )
+        for option, given in asked.beside_withdrawal()
+        if given
+    ]
+    return [*printed_names(Approver(asked.name, asked.role, asked.at, {}), whose="your"), *found, *unused]
 
 
 def _state(record: Record | None) -> str:

@@ -12,8 +12,9 @@ from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.mission.edit.changes import with_takeoff, without_event
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.event import plan_event
-from briefgen.plan.event.hold import TAKEN_UP_S, hold_shape, plan_hold
+from briefgen.plan.event.hold import TAKEN_UP_S, hold_shape, most_taken_up_s, plan_hold
 from briefgen.plan.event.pass_chain import plan_pass_chain
+from briefgen.plan.event.slip_reach import ON_TIME_S, taken_up_s
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.fuel.fuel_plan import plan_fuel
@@ -94,7 +95,7 @@ def _fly_decided(
         return None, found
     training = training_plan(q.mission, decision.setups, by_time=decision.by_time, by_fuel=decision.by_fuel)
     legs = (*q.route.departure, *q.route.transit, *_pass_legs(q.chain), *q.route.recovery)
-    found += [*outside_forecast(legs), *ground_out_of_order(clock), *_taken_up(q, hold)]
+    found += [*outside_forecast(legs), *ground_out_of_order(clock), *_taken_up(q, clock, hold)]
     return (
         Sortie(
             q.mission,
@@ -121,6 +122,8 @@ def _clock(q: Question, takeoff: datetime, setups: int, solved: bool) -> tuple[C
         )
         if hold is not None and hold.taken_up_s:
             arrival, forward = hold.arrival, (*forward[:-1], replace(forward[-1], end=hold.arrival))
+        if hold is None and _taken_up_before_ip(q.chain.ip_time, arrival, way.last_leg_s):
+            arrival, forward = q.chain.ip_time, (*forward[:-1], replace(forward[-1], end=q.chain.ip_time))
         begins = arrival if hold is not None else q.chain.ip_time
         event_phases = phases_from(begins, event_pieces(q.mission, q.chain, hold))
     after = event_phases[-1].end if event_phases else arrival
@@ -136,9 +139,23 @@ def _clock(q: Question, takeoff: datetime, setups: int, solved: bool) -> tuple[C
     )
 
 
-def _taken_up(q: Question, hold: HoldPlan | None) -> list[Diagnostic]:
-    """A caution where the take-off as typed leaves a hold that whole laps give only with the last leg flown a
-    little faster or slower."""
+def _taken_up_before_ip(ip_time: datetime, arrival: datetime, last_leg_s: float) -> bool:
+    """Without a hold: whether speed on the last leg makes up for a take-off that was typed a little early or
+    late."""
+    return ON_TIME_S < abs((ip_time - arrival).total_seconds()) <= most_taken_up_s(last_leg_s)
+
+
+def _taken_up(q: Question, clock: Clock, hold: HoldPlan | None) -> list[Diagnostic]:
+    """A caution where the take-off as typed reaches the IP on its second, or leaves a hold that whole laps
+    give, only with the last leg flown a little faster or slower."""
+    if hold is None and q.chain is not None and (off_s := taken_up_s(clock, q.chain.ip_time)):
+        sooner = "earlier" if off_s > 0 else "later"
+        message = f"this take-off reaches the IP {abs(off_s):.1f} s {'late' if off_s > 0 else 'early'}"
+        why = f"speed on the leg to it takes that up; up to {TAKEN_UP_S:.0f} s are taken up so (default)"
+        help = f"keep it, or take off {ceil(abs(off_s))} s {sooner}"
+        return [
+            Diagnostic("ip-left", "caution", message, why=why, help=help, cause=("ground_ops", "takeoff"))
+        ]
     if hold is None or not hold.taken_up_s:
         return []
     off_s, sooner = abs(hold.taken_up_s), hold.taken_up_s > 0

@@ -124,3 +124,25 @@ def test_training_only_has_neither_event_nor_slip():
     titles = [gate.title for gate in plan.gates]
     assert "Local clock of the base" in titles
     assert not [title for title in titles if "slip" in title or "event" in title]
+
+
+@pytest.mark.parametrize(
+    ("moved_s", "verdict", "said"),
+    [
+        (3, "PASS", " s earlier by speed from "),
+        (-1, "PASS", " s later by speed from "),
+        (4, "FAIL", " s too late"),
+        (-3, "FAIL", " s too early"),
+    ],
+)
+def test_seconds_of_a_typed_take_off_are_taken_up_on_the_leg_to_the_ip(moved_s, verdict, said):
+    """As with a hold: at most 3 s and a fiftieth of the last leg, 128.4 s / 50 = 2.57 s here. The take-off
+    worked back from the IP is a whole second, 10:27:22 Z, 0.97 s early: 2.03 s late and 1.97 s early are
+    taken up, 3.03 s and 3.97 s are not."""
+    takeoff = base().clock.takeoff + timedelta(seconds=moved_s)
+    plan, found = make_plan(mission(("ground_ops.takeoff", f"{takeoff:%H:%M:%S} Z")))
+    gate = next(gate for gate in plan.gates if gate.id == "t-reachable")
+    assert gate.verdict == verdict and said in gate.value
+    assert [d.code for d in found if d.code == "ip-left"] == (["ip-left"] if verdict == "PASS" else [])
+    ends = [phase.end for phase in plan.clock.phases if phase.kind == "transit"]
+    assert (max(ends) == plan.event.ip_time) is (verdict == "PASS")

@@ -9,6 +9,7 @@ Slips are seconds, later positive. The rulings of ``judge`` on a slip told in ti
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 from math import ceil, floor
 
 from briefgen.airmath.authority import authority_at
@@ -16,7 +17,7 @@ from briefgen.airmath.hold_wait import flyable_waits_s
 from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.slips import window
-from briefgen.plan.model import EventPlan, HoldPlan, HoldShape, PassChain
+from briefgen.plan.model import Clock, EventPlan, HoldPlan, HoldShape, PassChain
 from briefgen.plan.sortie import Sortie
 
 Span = tuple[float, float]
@@ -96,6 +97,17 @@ def late_at_ip_s(s: Sortie) -> float:
         return 0.0
     ends = [p.end for p in s.clock.phases if p.kind in ("departure", "transit", "rejoin", "leave", "set-up")]
     return (max(ends) - s.chain.ip_time).total_seconds() if ends else 0.0
+
+
+def taken_up_s(clock: Clock, ip_time: datetime) -> float:
+    """Without a hold: seconds by which speed on the last leg brings the flight to the IP earlier (negative:
+    later), so that it is there on its second."""
+    phase = next((p for p in clock.phases if p.end == ip_time and p.leg is not None), None)
+    if phase is None or phase.leg is None:
+        return 0.0
+    climb_s = phase.leg.climb.time_s if phase.leg.climb is not None else 0.0
+    off_s = phase.leg.time_s - climb_s - (phase.end - phase.start).total_seconds()
+    return off_s if abs(off_s) > ON_TIME_S else 0.0
 
 
 def within(event: EventPlan, slip_s: float) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from math import ceil
 
 from briefgen.airmath.angles import flight_time_s
@@ -10,7 +11,7 @@ from briefgen.airmath.hold_entry import OUTBOUND_OFF_DEG
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.ceremony import last_cue
 from briefgen.plan.event.hold import other_turn_is_direct
-from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s
+from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, taken_up_s
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
@@ -44,19 +45,20 @@ def _how_reached(s: Sortie, p: EventPlan) -> str:
     """What takes up the time that is left: the hold with its laps, else nothing."""
     hold = p.hold
     if hold is None:
-        return "the IP on its second, without a hold"
+        there = s.event.ip_time
+        return f"the IP on its second, without a hold{_taken_up(s, taken_up_s(s.clock, there), there)}"
     laps = f"{len(hold.laps)} lap{'' if len(hold.laps) == 1 else 's'}"
     how = f"{span_words(hold.wait_s)} of hold in {laps}" if hold.laps else "straight through the hold"
-    return f"{how}{_taken_up(s, hold)}"
+    return f"{how}{_taken_up(s, hold.taken_up_s, hold.arrival)}"
 
 
-def _taken_up(s: Sortie, hold: HoldPlan) -> str:
-    if not hold.taken_up_s:
+def _taken_up(s: Sortie, taken_s: float, there: datetime) -> str:
+    if not taken_s:
         return ""
-    leg = next(phase.leg for phase in s.clock.phases if phase.end == hold.arrival and phase.leg is not None)
-    off_s = abs(hold.taken_up_s)
-    seconds = f"{off_s:.0f} s" if off_s >= 1.0 else "less than 1 s"
-    return f", entered {seconds} {'earlier' if hold.taken_up_s > 0 else 'later'} by speed from {leg.between}"
+    leg = next(phase.leg for phase in s.clock.phases if phase.end == there and phase.leg is not None)
+    seconds = f"{abs(taken_s):.0f} s" if abs(taken_s) >= 1.0 else "less than 1 s"
+    reached = "entered" if s.event.hold is not None else "reached"
+    return f", {reached} {seconds} {'earlier' if taken_s > 0 else 'later'} by speed from {leg.between}"
 
 
 def _remedy_t(s: Sortie, p: EventPlan) -> str:
