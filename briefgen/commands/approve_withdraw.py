@@ -3,6 +3,7 @@ is."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -15,12 +16,16 @@ if TYPE_CHECKING:
     from briefgen.core.diagnostics import Diagnostic
 
 
-def withdrawn(asked: Asked, reason: str) -> int:
-    """Write the withdrawal into the record; the record before it is kept under its own time."""
+def withdrawn(asked: Asked, reason: str, unused: Sequence[str]) -> int:
+    """Write the withdrawal into the record; the record before it is kept under its own time. ``unused``: the
+    options typed beside it, which only an approval has a place for."""
     from briefgen.approval.record import Withdrawal, record_for, record_path, withdrawn_bytes
 
     record, found = record_for(asked.file)
-    problems = [*_refusals(asked, reason), *(map(_of_withdrawal, found) if found else _nothing(record))]
+    problems = [
+        *_refusals(asked, reason, unused),
+        *(map(_of_withdrawal, found) if found else _nothing(record)),
+    ]
     state = _state(record)
     if problems or record is None:
         return refuse(asked, problems, {}, EXIT_REFUSED, state=state)
@@ -35,7 +40,7 @@ def withdrawn(asked: Asked, reason: str) -> int:
     return 0
 
 
-def _refusals(asked: Asked, reason: str) -> list[Diagnostic]:
+def _refusals(asked: Asked, reason: str, unused: Sequence[str]) -> list[Diagnostic]:
     from briefgen.approval.ask import printed_names, reason_problem
     from briefgen.approval.record import Approver
     from briefgen.core.diagnostics import Diagnostic
@@ -50,17 +55,16 @@ def _refusals(asked: Asked, reason: str) -> list[Diagnostic]:
             )
         ]
     )
-    unused = [
+    beside = [
         Diagnostic(
             "approval-withdraw",
             "error",
             f"--{option} has no place in a withdrawal: nothing is approved by it",
             help=f"leave --{option} out",
         )
-        for option, given in asked.beside_withdrawal()
-        if given
+        for option in unused
     ]
-    return [*printed_names(Approver(asked.name, asked.role, asked.at, {}), whose="your"), *found, *unused]
+    return [*printed_names(Approver(asked.name, asked.role, asked.at, {}), whose="your"), *found, *beside]
 
 
 def _state(record: Record | None) -> str:

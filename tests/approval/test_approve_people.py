@@ -211,6 +211,13 @@ def test_a_clock_before_the_forecast_is_doubted_and_after_take_off_nothing_is_ap
 # ---------------------------------------------------------------- taken back
 
 
+@pytest.mark.parametrize("option", ["--acting-for", "--not-crew", "--reasons", "--lowest-landing"])
+def test_a_withdrawal_refuses_the_options_of_an_approval(here, capsys, option):
+    """They were left aside without a word."""
+    code, _, err = approve(capsys, "--withdraw", "the crane has moved", option, "1000 lb")
+    assert code == 1 and f"{option} has no place in a withdrawal" in err and f"leave {option} out" in err
+
+
 def test_an_approval_is_withdrawn_with_a_reason_and_every_page_and_verify_say_so(here, capsys, monkeypatch):
     monkeypatch.setattr("briefgen.commands.verify.now", lambda: AT)
     assert "there is no approval to withdraw" in approve(capsys, "--withdraw", "the crane has moved")[2]

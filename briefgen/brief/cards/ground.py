@@ -23,6 +23,7 @@ from briefgen.brief.wording.lost_contact import (
 from briefgen.brief.wording.schedule import schedule
 from briefgen.brief.wording.spoken import Call, Callers, callers, new_time, not_started, seconds
 from briefgen.brief.wording.wait_limits import (
+    by_speed_until,
     holes_words,
     latest_in_short,
     lost,
@@ -277,8 +278,9 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
     planned = next((row for row, _ in spans if row.slip_s == 0), None)
     told_now = f"{PLANNED_LOST} " if planned and lost(w.plan, planned)[0] else ""
     note = (
-        f"{told_now}SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the"
-        f" flight works its laps again, or flies fast or slow. After that {lost_words(w.plan)}."
+        f"{told_now}SAY BY, and the times beside it: begin to read it out then at the latest"
+        f"{_before_told_by(w)}; it is flown as on the cards. Then the flight works its laps again, or flies"
+        f" fast or slow. After that {lost_words(w.plan)}."
     )
     return grid(
         "When the ceremony slips",
@@ -287,6 +289,12 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
         strong=tuple(i for i, (row, _) in enumerate(spans) if row is planned),
         note=note,
     )
+
+
+def _before_told_by(w: Words) -> str:
+    """Why these times are not those of the flight's cards."""
+    relay_s = w.mission.file.event.relay_time or 0.0
+    return f", {words.duration(relay_s)} before the flight's told-by" if relay_s else ""
 
 
 def _slip_row(w: Words, row: SlipRow, last: SlipRow, *, reasons: bool) -> tuple[str, ...]:
@@ -302,6 +310,9 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow, *, reasons: bool) -> tuple[
         return (head, "", said, *new, _then(w, row) or why)
     if quiet:
         return (head, "", "", *new, "NO CALL NEEDED")
+    relay_s = w.mission.file.event.relay_time or 0.0
+    if (until := by_speed_until(w.plan, row, relay_s=relay_s)) is not None:
+        return (head, w.bare(until), w.at_event(until), *new, "flown by speed alone")
     by = ("", "") if row.say_by is None else (w.by_bare(row.say_by), w.by_at_event(row.say_by))
     return (head, *by, *new, _then(w, row))
 

@@ -127,9 +127,11 @@ def _large_fuel(w: Words, ship: Ship) -> Large | None:
     if own.bingo_training and own.bingo_event:
         items.append(
             (
-                "EVENT BINGO, LATER",
+                "EVENT BINGO",
                 w.fuel(plan.fuel.bingo_event),
-                "set on entering the hold" if plan.event.hold is not None else "set at the IP",
+                "set on entering the hold, not before"
+                if plan.event.hold is not None
+                else "set at the IP, not before",
             )
         )
     return Large("Joker and bingo", tuple(items)) if items else None

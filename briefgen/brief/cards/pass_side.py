@@ -15,6 +15,8 @@ from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.lost_contact import no_cue_row, radio_rows, supervisor_reach
 from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import (
+    BY_SPEED,
+    by_speed_until,
     latest_in_short,
     lost,
     lost_words,
@@ -197,7 +199,7 @@ def _slips(w: Words, event: EventPlan) -> Grid | None:
         f"All {w.days(shown)}. Turn in: last inbound turn;"
         f" laps before it as planned{_slip_headings(w, event)}.",
         _later(w.plan, event),
-        _unable(spans),
+        _unable([span for span in spans if lost(w.plan, span[0])[0]]),
         too_late_note(w.plan),
     ]
     note = " ".join(filter(None, notes))
@@ -231,6 +233,8 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> tuple[str, ...]:
     if last is not row:
         return (slip_words(row), f"to {slip_words(last)}", "", "", "", "", said)
     head = (slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
+    if (until := by_speed_until(w.plan, row)) is not None:
+        return (*head, _bare(w.plan.event.hold.leave), BY_SPEED, "", _bare(until))
     if said:
         return (*head, "", "", "", said)
     return (
@@ -250,7 +254,9 @@ def _later(plan: Plan, event: EventPlan) -> str:
         if again
         else ""
     )
-    return f"Told by: read back; {until}then {lost_words(plan)}."
+    relay_s = plan.mission.file.event.relay_time or 0.0
+    said = f", {words.duration(relay_s)} after the ground contact's SAY BY" if relay_s else ""
+    return f"Told by: read-back complete{said}; {until}then {lost_words(plan)}."
 
 
 def _slip_headings(w: Words, event: EventPlan) -> str:

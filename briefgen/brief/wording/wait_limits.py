@@ -20,6 +20,7 @@ TOO_LATE: Beyond = "TOO LATE"
 TOO_EARLY: Beyond = "TOO EARLY"
 UNABLE = "UNABLE"
 NO_CALL = "no call"
+BY_SPEED: Means = "by speed"
 
 
 def holes(plan: Plan) -> tuple[tuple[datetime, datetime], ...]:
@@ -112,7 +113,9 @@ def row_verdict(plan: Plan, row: SlipRow) -> tuple[Beyond, str]:
 
 def lost(plan: Plan, row: SlipRow) -> tuple[str, str]:
     """``UNABLE``, ``TOO LATE`` or ``TOO EARLY`` for a printed slip that is not flown, with the reason; both
-    empty where it can be."""
+    empty where it can be, be it by speed alone."""
+    if by_speed_until(plan, row) is not None:
+        return "", ""
     if not row.met and not (row.slip_s and no_call(plan, row.slip_s)):
         return UNABLE, row.reason
     return row_verdict(plan, row)
@@ -202,6 +205,13 @@ def later_ways(plan: Plan, row: SlipRow, *, relay_s: float = 0.0) -> list[tuple[
         for n, (means, until) in enumerate(ends)
         if means != "as printed" and all(until > before for _, before in ends[:n])
     ]
+
+
+def by_speed_until(plan: Plan, row: SlipRow, *, relay_s: float = 0.0) -> datetime | None:
+    """Until when speed gives a slip that the hold can't, less the relay; None where nothing gives it, where
+    it is not to be told, and where the hold gives it."""
+    ways = [] if row.met else later_ways(plan, row, relay_s=relay_s)
+    return ways[0][1] if ways else None
 
 
 def then_words(plan: Plan, row: SlipRow, clock: Callable[[datetime], str], *, relay_s: float = 0.0) -> str:

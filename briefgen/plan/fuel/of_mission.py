@@ -317,7 +317,7 @@ def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
     furthest = max(spots, key=lambda spot: distance_nm(spot, home), default=None)
     if furthest is not None and distance_nm(furthest, home) > distance_nm(fix, home) + SAME_SPOT_NM:
         yield Point(
-            f"{hold.fix.id}-FAR",
+            f"far end of {hold.fix.id}",
             f"{hold.fix.name}, far end of the racetrack",
             furthest.lat_deg,
             furthest.lon_deg,

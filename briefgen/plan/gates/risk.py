@@ -10,6 +10,7 @@ from briefgen.plan.gates.verdicts import not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.risk import risk_view
 from briefgen.plan.sortie import Sortie
+from briefgen.units.people import crew_member
 
 
 def risks(s: Sortie) -> Iterator[Gate]:
@@ -29,7 +30,7 @@ def risks(s: Sortie) -> Iterator[Gate]:
         worse="CAUTION",
     )
     alone = [item for item in view.items if not item.accepted_by]
-    flying = [item for item in view.items if item.accepted_by in view.crew]
+    flying = [item for item in view.items if item.accepted_by and _flies(item.accepted_by, view.crew)]
     if alone:
         yield not_checked(
             accepted,
@@ -45,3 +46,22 @@ def risks(s: Sortie) -> Iterator[Gate]:
             "every one",
             worse="CAUTION",
         )
+
+
+def _flies(name: str, crew: tuple[str, ...]) -> bool:
+    return crew_member(name, ((0, member) for member in crew)) is not None
+
+
+def supervisor_apart(s: Sortie) -> Iterator[Gate]:
+    """Who supervises doesn't fly, unless the mission says by whose authority; what ``briefgen approve``
+    refuses. Without a supervisor there is no such gate."""
+    sortie = s.mission.file.sortie
+    if sortie.supervisor is None:
+        return
+    crew = [(ship.ship, name) for ship in s.mission.file.flight for name in ship.crew]
+    flies = crew_member(sortie.supervisor.name, crew)
+    allowed = flies is None or sortie.self_authorised is not None
+    value = "nobody of the flight" if flies is None else f"{flies[1]} flies ship {flies[0]}"
+    if flies is not None and sortie.self_authorised is not None:
+        value += f", self-authorised by {sortie.self_authorised.authority}"
+    yield words(text("supervisor-apart"), allowed, value, "nobody of the flight, or self-authorised")

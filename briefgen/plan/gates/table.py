@@ -218,6 +218,7 @@ GATES: tuple[Row, ...] = (
     _row("briefed", "ground", contingencies.abort_briefed, "abort-briefed"),
     _row("heights", "ground", contingencies.abort_clear, "abort-clear"),
     _row("briefed", "ground", contingencies.notices_read, "notices"),
+    _row("crew", "not allowed", risk.supervisor_apart, "supervisor-apart"),
     _row("briefed", "people", risk.risks, "risk-reason", "risk-accepted"),
 )
 

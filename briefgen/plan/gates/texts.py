@@ -540,6 +540,14 @@ _ROWS = (
     ),
     About("notices", "Notices read", "", UNIT, ("notices",), "read the notices, and write when"),
     About(
+        "supervisor-apart",
+        "Supervisor",
+        "",
+        COMMON,
+        ("sortie", "supervisor", "name"),
+        "name somebody who doesn't fly, or say by whose authority one may supervise one's own flight",
+    ),
+    About(
         "risk-reason",
         "Every lowered risk has its control",
         "",

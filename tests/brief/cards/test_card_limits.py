@@ -4,7 +4,7 @@ mission's own text."""
 from __future__ import annotations
 
 import re
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -511,3 +511,19 @@ def test_a_waiver_for_nothing_says_so(tmp_path, rule, why):
     assert dict(section(cards.approval(plan), 0, "unusual").items)["Waiver W-27-090:"].endswith(
         f"; NOT USED: {why}."
     )
+
+
+def test_a_slip_that_only_speed_gives_says_what_is_flown_on_every_medium(tmp_path):
+    """start with a hold of 6 min: no whole number of laps gives 30 s more, but slowing down after leave-hold
+    does. It began with UNABLE everywhere. The ground contact's SAY BY is the relay, 10 s, before told-by."""
+    plan = changed(tmp_path, START, ("planned: 8 min", "planned: 6 min"))
+    flight = next(r for r in section(cards.kneeboard(plan, 1), 1, "slips").rows if r[0] == "+30 s")
+    ground = next(r for r in section(cards.ground_contact(plan), 0, "slips").rows if r[0] == "+30 s")
+    leave = (plan.event.hold.leave + timedelta(milliseconds=500)).replace(microsecond=0)
+    assert flight[3:6] == (f"{leave:%H:%M:%S}", "by speed", "") and ground[5] == "flown by speed alone"
+    told_by, say_by = (datetime.strptime(at, "%H:%M:%S") for at in (flight[6], ground[1]))
+    assert told_by - say_by == timedelta(seconds=10)
+    assert "+30 s" not in section(cards.kneeboard(plan, 1), 1, "slips").note
+    table = make_view(plan, STAMP).tables["slips"]
+    (slide,) = [row for row in table.rows if row[0].text == "+30 s"]
+    assert [cell.text for cell in slide][3:8] == [flight[3], "by speed", NONE, NONE, flight[6]]

@@ -424,7 +424,7 @@ def ways_with_path(*path: tuple[float, float]) -> dict:
 
 def test_the_far_end_of_the_racetrack_counts():
     """Home lies to the north-west; of these three points 6 nm east and 2 nm south is the furthest from it."""
-    far = ways_with_path((0.0, 0.0), (6.0, -2.0), (-3.0, 4.0))["HOLD-FAR"]
+    far = ways_with_path((0.0, 0.0), (6.0, -2.0), (-3.0, 4.0))["far end of HOLD"]
     lon, lat, _ = Geod(ellps="WGS84").fwd(
         141 + 26.9 / 60, -(38 + 26.8 / 60), math.degrees(math.atan2(6, -2)), math.hypot(6, 2) * 1852
     )
@@ -432,7 +432,7 @@ def test_the_far_end_of_the_racetrack_counts():
 
 
 def test_a_racetrack_towards_home_adds_no_point():
-    assert "HOLD-FAR" not in ways_with_path((0.0, 0.0), (-3.0, 4.0))
+    assert "far end of HOLD" not in ways_with_path((0.0, 0.0), (-3.0, 4.0))
 
 
 def test_the_areas_far_edge_is_the_corner_with_the_longest_way():

@@ -417,7 +417,19 @@ BRIEFED = [
     ("risk-reason", R, [], PASS),
     ("risk-reason", R, [("risk.1.control", "")], CAUTION),
     ("risk-reason", R, [("risk", "")], MISSING),
+    ("supervisor-apart", R, [], PASS),
+    ("supervisor-apart", R, [("sortie.supervisor.name", "T. Wessel")], FAIL),  # who flies as number 2
+    (
+        "supervisor-apart",
+        R,
+        [
+            ("sortie.supervisor.name", "T. Wessel"),
+            ("sortie.self_authorised", "{authority: Wing order 12, reason: no supervisor at the base}"),
+        ],
+        PASS,
+    ),
     ("risk-accepted", R, [], PASS),
+    ("risk-accepted", R, [("risk.1.accepted_by", "Wessel, T.")], CAUTION),  # however it is written
     ("risk-accepted", R, [("risk.1.accepted_by", "Capt T. Wessel")], CAUTION),  # who flies as number 2
     ("risk-accepted", R, [("risk.1.accepted_by", "")], MISSING),
 ]

@@ -12,8 +12,10 @@ from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.schedule import schedule
 from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
 from briefgen.brief.wording.wait_limits import (
+    BY_SPEED,
     NO_CALL,
     UNABLE,
+    by_speed_until,
     later_ways,
     lost,
     lost_words,
@@ -112,8 +114,10 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
         clock(until) if means == "worked again" else f"{means} to {clock(until)}"
         for means, until in later_ways(w.plan, row)
     )
+    if (until := by_speed_until(w.plan, row)) is not None:
+        return [*head, clock(w.plan.event.hold.leave), BY_SPEED, NONE, NONE, clock(until), NONE]
     if said:
-        return [*head, *[NONE] * 4, said, then or NONE]
+        return [*head, *[NONE] * 4, said, NONE]
     legs = row_laps(w.plan.event.hold, row, words.duration_clock) or "straight through"
     out = "as planned" if own else row_heading(w.mission, w.plan.event, row)
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
