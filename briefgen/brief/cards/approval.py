@@ -26,7 +26,7 @@ from briefgen.brief.cards.gates import (
 )
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.gates import figures_words, value_words
+from briefgen.brief.wording.gates import figures_words, limit_words, value_words
 from briefgen.brief.wording.lost_contact import supervisor_reach
 from briefgen.brief.wording.open_limits import tally
 from briefgen.brief.wording.wait_limits import latest_said
@@ -281,12 +281,13 @@ def _why_unused(w: Words, waiver: Waiver, gate: Gate | None) -> str:
 
 
 def _guesses(w: Words, *, counted: bool = False) -> Iterator[tuple[str, str]]:
-    guessed = [gate.title for gate in w.plan.gates if _is_guess(gate)]
+    guessed = [gate for gate in w.plan.gates if _is_guess(gate)]
     if guessed:
-        yield (
-            "Judged by a default, no authority:",
-            f"{words.counted(len(guessed), 'figure') if counted else words.listed(dict.fromkeys(guessed))}.",
-        )
+        yield "Judged by a default, no authority:", f"{words.counted(len(guessed), 'figure')}."
+    limits = dict.fromkeys(limit_words(gate, day=w.day) for gate in guessed if not counted)
+    for limit in limits:
+        same = dict.fromkeys(gate.title for gate in guessed if limit_words(gate, day=w.day) == limit)
+        yield f"- {limit}:", f"{'; '.join(same)}."
     if w.mission.file.weather is None or not w.mission.file.weather.winds:
         yield "No winds given:", "calm air and standard temperature are taken."
 

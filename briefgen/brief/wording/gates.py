@@ -78,10 +78,10 @@ def what_to_do(gate: Gate, reasons: Mapping[str, str]) -> str:
 
 
 def at_stake(gate: Gate) -> str:
-    """What comes of it when an open gate should have stopped the flight: ``At stake: a ship runs short of
-    fuel``; empty for every other gate."""
+    """What comes of it when a gate that does not pass should have stopped the flight: ``At stake: a ship runs
+    short of fuel``; empty for one that passes or is waived."""
     said = consequence(gate)
-    return f"At stake: {said[:1].lower()}{said[1:]}" if gate.verdict in OPEN else ""
+    return f"At stake: {said[:1].lower()}{said[1:]}" if gate.verdict in ("FAIL", *OPEN) else ""
 
 
 def sentences(*parts: str) -> str:
