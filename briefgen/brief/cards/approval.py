@@ -39,6 +39,7 @@ from briefgen.plan.sortie import Plan
 from briefgen.plan.waivers import by_crew, waiver_words
 
 _MOST_CHANGES = 18
+_DEFAULTS = "what is judged by a default is only counted"
 _KEYLESS = "the keys that settle what is open are left out"
 _FEW = 5  # of a list, on a page that is too full
 _KEY_EVENTS = (
@@ -77,7 +78,8 @@ def _shorter(w: Words, decision: Decision) -> tuple[Reduction, ...]:
     was not checked; then what hardly a sortie has so much of. Never the verdict, the figures, who can stop
     it, and what fails. Each way tells all that it gives up, as it takes the place of the one before."""
     keys = Reduction("worst", _KEYLESS, worst(w, keys=False))
-    return (keys, *_shorter_reasons(w), *_counted(w, decision))
+    counted = Reduction("unusual", _DEFAULTS, _unusual(w, counted=True))
+    return (keys, counted, *_shorter_reasons(w), *_counted(w, decision))
 
 
 def _shorter_reasons(w: Words) -> tuple[Reduction, ...]:
@@ -105,22 +107,20 @@ def _shorter_reasons(w: Words) -> tuple[Reduction, ...]:
 
 
 def _counted(w: Words, decision: Decision) -> tuple[Reduction, ...]:
-    defaults = "what is judged by a default is only counted"
     return (
         _less_weather(w, "the weather that is within its minima is left out", "PASS"),
-        Reduction("unusual", defaults, _unusual(w, counted=True)),
         Reduction(
             "decision", f"only the first {_FEW} changes since the approval", _decision(decision, most=_FEW)
         ),
         Reduction(
             "unusual",
-            f"{defaults}, and only the first {_FEW} waivers are named",
+            f"{_DEFAULTS}, and only the first {_FEW} waivers are named",
             _unusual(w, counted=True, most=_FEW),
         ),
         Reduction(
             "worst", "of what is open only the first words, without keys and reasons", worst_in_short(w)
         ),
-        Reduction("unusual", f"{defaults}, and so are the waivers", _unusual(w, counted=True, most=0)),
+        Reduction("unusual", f"{_DEFAULTS}, and so are the waivers", _unusual(w, counted=True, most=0)),
         _less_weather(
             w,
             "the weather that is within its minima, waived or NOT CHECKED is left out",

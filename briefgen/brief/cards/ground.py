@@ -291,9 +291,14 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
     )
 
 
+def _relay_s(w: Words) -> float:
+    event = w.mission.file.event
+    return 0.0 if event is None else event.relay_time or 0.0
+
+
 def _before_told_by(w: Words) -> str:
     """Why these times are not those of the flight's cards."""
-    relay_s = w.mission.file.event.relay_time or 0.0
+    relay_s = _relay_s(w)
     return f", {words.duration(relay_s)} before the flight's told-by" if relay_s else ""
 
 
@@ -310,7 +315,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow, *, reasons: bool) -> tuple[
         return (head, "", said, *new, _then(w, row) or why)
     if quiet:
         return (head, "", "", *new, "NO CALL NEEDED")
-    relay_s = w.mission.file.event.relay_time or 0.0
+    relay_s = _relay_s(w)
     if (until := by_speed_until(w.plan, row, relay_s=relay_s)) is not None:
         return (head, w.bare(until), w.at_event(until), *new, "flown by speed alone")
     by = ("", "") if row.say_by is None else (w.by_bare(row.say_by), w.by_at_event(row.say_by))
@@ -318,7 +323,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow, *, reasons: bool) -> tuple[
 
 
 def _then(w: Words, row: SlipRow) -> str:
-    return then_words(w.plan, row, w.bare, relay_s=w.mission.file.event.relay_time or 0.0)
+    return then_words(w.plan, row, w.bare, relay_s=_relay_s(w))
 
 
 def _wait(w: Words, *, most: int | None = None) -> Grid | None:

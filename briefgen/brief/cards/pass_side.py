@@ -234,7 +234,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> tuple[str, ...]:
         return (slip_words(row), f"to {slip_words(last)}", "", "", "", "", said)
     head = (slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
     if (until := by_speed_until(w.plan, row)) is not None:
-        return (*head, _bare(w.plan.event.hold.leave), BY_SPEED, "", _bare(until))
+        return (*head, _bare(w.plan.clock.leave_hold), BY_SPEED, "", _bare(until))
     if said:
         return (*head, "", "", "", said)
     return (
@@ -254,9 +254,7 @@ def _later(plan: Plan, event: EventPlan) -> str:
         if again
         else ""
     )
-    relay_s = plan.mission.file.event.relay_time or 0.0
-    said = f", {words.duration(relay_s)} after the ground contact's SAY BY" if relay_s else ""
-    return f"Told by: read-back complete{said}; {until}then {lost_words(plan)}."
+    return f"Told by: read back; {until}then {lost_words(plan)}."
 
 
 def _slip_headings(w: Words, event: EventPlan) -> str:

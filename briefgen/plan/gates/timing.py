@@ -45,19 +45,19 @@ def _how_reached(s: Sortie, p: EventPlan) -> str:
     """What takes up the time that is left: the hold with its laps, else nothing."""
     hold = p.hold
     if hold is None:
-        there = s.event.ip_time
-        return f"the IP on its second, without a hold{_taken_up(s, taken_up_s(s.clock, there), there)}"
+        there = p.ip_time
+        taken_up = _taken_up(s, taken_up_s(s.clock, there), there, "reached")
+        return f"the IP on its second, without a hold{taken_up}"
     laps = f"{len(hold.laps)} lap{'' if len(hold.laps) == 1 else 's'}"
     how = f"{span_words(hold.wait_s)} of hold in {laps}" if hold.laps else "straight through the hold"
-    return f"{how}{_taken_up(s, hold.taken_up_s, hold.arrival)}"
+    return f"{how}{_taken_up(s, hold.taken_up_s, hold.arrival, 'entered')}"
 
 
-def _taken_up(s: Sortie, taken_s: float, there: datetime) -> str:
+def _taken_up(s: Sortie, taken_s: float, there: datetime, reached: str) -> str:
     if not taken_s:
         return ""
     leg = next(phase.leg for phase in s.clock.phases if phase.end == there and phase.leg is not None)
     seconds = f"{abs(taken_s):.0f} s" if abs(taken_s) >= 1.0 else "less than 1 s"
-    reached = "entered" if s.event.hold is not None else "reached"
     return f", {reached} {seconds} {'earlier' if taken_s > 0 else 'later'} by speed from {leg.between}"
 
 

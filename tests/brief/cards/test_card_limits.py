@@ -526,4 +526,4 @@ def test_a_slip_that_only_speed_gives_says_what_is_flown_on_every_medium(tmp_pat
     assert "+30 s" not in section(cards.kneeboard(plan, 1), 1, "slips").note
     table = make_view(plan, STAMP).tables["slips"]
     (slide,) = [row for row in table.rows if row[0].text == "+30 s"]
-    assert [cell.text for cell in slide][3:8] == [flight[3], "by speed", NONE, NONE, flight[6]]
+    assert [cell.text for cell in slide][3:8] == [flight[3], "by speed", "–", "–", flight[6]]

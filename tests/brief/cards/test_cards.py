@@ -290,7 +290,7 @@ def test_the_log_says_when_the_hold_is_left_and_the_abort_after_what_nothing_els
         row[3] for row in sides[1]["slips"].rows if row[0] == "planned"
     ) and list(log)[-5:] == ["Set-up 4", "EXIT", "Rejoin", "HOLD", "Leave HOLD"]
     assert sides[1]["abort"].rows[-1] == ("After T-30 s", "03:29:32 Z: only the abort words")
-    assert sides[0]["fuel_large"].items[2][:2] == ("EVENT BINGO, LATER", sides[1]["minima"].items[3][1])
+    assert sides[0]["fuel_large"].items[2][:2] == ("EVENT BINGO", sides[1]["minima"].items[3][1])
 
 
 def test_slips_that_cannot_be_flown_for_one_reason_are_told_together():

@@ -418,12 +418,12 @@ BRIEFED = [
     ("risk-reason", R, [("risk.1.control", "")], CAUTION),
     ("risk-reason", R, [("risk", "")], MISSING),
     ("supervisor-apart", R, [], PASS),
-    ("supervisor-apart", R, [("sortie.supervisor.name", "T. Wessel")], FAIL),  # who flies as number 2
+    ("supervisor-apart", R, [("sortie.supervisor.name", "Okafor-Lind")], FAIL),  # who leads
     (
         "supervisor-apart",
         R,
         [
-            ("sortie.supervisor.name", "T. Wessel"),
+            ("sortie.supervisor.name", "Okafor-Lind"),
             ("sortie.self_authorised", "{authority: Wing order 12, reason: no supervisor at the base}"),
         ],
         PASS,

@@ -115,7 +115,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
         for means, until in later_ways(w.plan, row)
     )
     if (until := by_speed_until(w.plan, row)) is not None:
-        return [*head, clock(w.plan.event.hold.leave), BY_SPEED, NONE, NONE, clock(until), NONE]
+        return [*head, clock(w.plan.clock.leave_hold), BY_SPEED, NONE, NONE, clock(until), NONE]
     if said:
         return [*head, *[NONE] * 4, said, NONE]
     legs = row_laps(w.plan.event.hold, row, words.duration_clock) or "straight through"
