@@ -149,10 +149,9 @@ def _taken_up(q: Question, clock: Clock, hold: HoldPlan | None) -> list[Diagnost
     """A caution where the take-off as typed reaches the IP on its second, or leaves a hold that whole laps
     give, only with the last leg flown a little faster or slower."""
     if hold is None and q.chain is not None and (off_s := taken_up_s(clock, q.chain.ip_time)):
-        sooner = "earlier" if off_s > 0 else "later"
         message = f"this take-off reaches the IP {abs(off_s):.1f} s {'late' if off_s > 0 else 'early'}"
         why = f"speed on the leg to it takes that up; up to {TAKEN_UP_S:.0f} s are taken up so (default)"
-        help = f"keep it, or take off {ceil(abs(off_s))} s {sooner}"
+        help = f"keep it, or take off {ceil(abs(off_s))} s {'earlier' if off_s > 0 else 'later'}"
         return [
             Diagnostic("ip-left", "caution", message, why=why, help=help, cause=("ground_ops", "takeoff"))
         ]
