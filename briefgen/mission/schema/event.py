@@ -33,6 +33,7 @@ from briefgen.mission.schema.units import (
     ElevationField,
     Feet,
     GroundSpeedField,
+    LegSeconds,
     LevelBandField,
     LevelField,
     Nm,
@@ -158,7 +159,7 @@ class Hold(Part):
     level: LevelField
     speed: SpeedField
     turns: Turns
-    leg: Seconds
+    leg: LegSeconds
     bank: Degrees
     planned: Seconds | None = None
     minimum: Seconds | None = None

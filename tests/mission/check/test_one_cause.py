@@ -218,3 +218,9 @@ def test_a_level_of_the_pass_below_the_ground_is_marked_itself():
     assert (problem.code, problem.cause) == ("below-ground", ("event", "pass", "run_in", "level"))
     offered = old.replace("1500 ft MSL", problem.help.removeprefix("write ").partition(" if")[0])
     assert "100 ft AGL" in offered and told_of(changed(START, old, offered)) == []
+
+
+def test_the_example_of_a_leg_that_is_left_out_is_one_that_is_flown():
+    (problem,) = told_of(changed(START, " leg: 60 s,", ""))
+
+    assert problem.help == "add `leg`, for example `leg: 60 s`"
