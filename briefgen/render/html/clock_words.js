@@ -1,4 +1,4 @@
-// What is said and how times are worded: briefgen/retime/phrases.py and briefgen/brief/wording/format.py. Instants are milliseconds of Unix time.
+// What is said and how times are worded: briefgen/brief/wording/spoken.py and briefgen/brief/wording/format.py. Instants are milliseconds of Unix time.
 "use strict";
 
 const SPOKEN = { 0: "zero", 1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", ".": "decimal" };

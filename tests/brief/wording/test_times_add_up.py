@@ -115,14 +115,14 @@ def test_the_card_s_nav_log_and_clock(name):
 
 @pytest.mark.parametrize("name", HOLDS)
 def test_the_cue_s_sum(name):
-    for line in view_of(name).values["ceremony"]["sums"]:
-        found = re.search(
-            rf"heard ({CLOCK}) Z \+ relay ({LENGTH}) = known ({CLOCK}) Z, ({LENGTH}) (before|after)"
-            r" (leave-hold|the IP)",
-            line,
-        )
-        if found is None:
-            continue
+    told = view_of(name).values["ceremony"]["sums"]
+    words = (
+        rf"heard ({CLOCK}) Z \+ relay ({LENGTH}) = known ({CLOCK}) Z, ({LENGTH}) (before|after)"
+        r" (leave-hold|the IP)"
+    )
+    sums = [found for line in told if (found := re.search(words, line))]
+    assert len(sums) == bool(told)  # of the cue that T hangs on
+    for found in sums:
         heard, known, clock = seconds(found[1]), seconds(found[3]), view_of(name).values["clock"]
         edge = seconds((clock["leave_hold"] if found[6] == "leave-hold" else clock["ip"]).removesuffix(" Z"))
         assert (known - heard) % DAY_S == length_s(found[2])

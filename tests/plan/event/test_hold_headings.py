@@ -69,9 +69,9 @@ def rolls_out(plan, n: int, outbound_deg: float, leg_s: float | None = None) -> 
 @pytest.mark.parametrize("mission", ["regatta", "founders-day", "lantern-fair", "start"])
 def test_each_lap_has_the_heading_that_rolls_out_on_the_inbound_course(mission):
     plan = plan_of(f"missions/{mission}.yaml")
-    for n, lap in enumerate(plan.event.hold.laps):
-        if lap.entry:
-            continue
+    laps = [(n, lap) for n, lap in enumerate(plan.event.hold.laps) if not lap.entry]
+    assert laps
+    for n, lap in laps:
         before_nm, beside_nm = rolls_out(plan, n, lap.outbound_heading_true_deg)
         assert beside_nm < ON_COURSE_NM and before_nm > 0, (n, beside_nm)
 
