@@ -279,7 +279,7 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
     minima = s.mission.file.limits.weather.area if s.mission.file.limits.weather is not None else None
     about = text("area-cloud")
     if not training.blocks:
-        about = about.but(mend="another height in the area, or do not train in this weather")
+        about = about.but(remedy="another height in the area, or do not train in this weather")
     bands, layers = _training_heights(s), layers_at(s, "AREA", area_point(s))
     if layers is None or any(None in band for band in bands):
         given = (
