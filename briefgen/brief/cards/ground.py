@@ -105,7 +105,7 @@ def _front(w: Words, event: EventPlan) -> Side:
 def _back(w: Words, event: EventPlan) -> Side:
     return {
         "say": _say(w, event),
-        "changes": _changes(),
+        "changes": _changes(event),
         "parties": _parties(w, event),
         "traffic": _traffic(w),
         "phones": _phones(w),
@@ -175,11 +175,11 @@ def _lost_contact(w: Words) -> Lines:
 
 
 def _home(w: Words) -> str:
-    """Until when it can wait, and until when there can be a pass."""
-    at, pass_ = (
-        w.plan.fuel.go_home if w.plan.fuel else None,
-        latest_in_short(w.plan, w.by, because=False),
-    )
+    """Until when it can wait, where it has a hold to wait in, and until when there can be a pass."""
+    pass_ = latest_in_short(w.plan, w.by, because=False)
+    if w.plan.event is None or w.plan.event.hold is None:
+        return pass_[:1].upper() + pass_[1:]
+    at = w.plan.fuel.go_home if w.plan.fuel else None
     return f"Go-home time by fuel {w.by(at) if at else NOT_CHECKED}; {pass_}"
 
 
@@ -336,7 +336,7 @@ def _wait(w: Words, *, most: int | None = None) -> Grid | None:
     if last is not None and last not in wait_limits(w.plan):
         rows = [(w.by_bare(last.latest_t), w.by_at_event(last.latest_t), last.because), *rows][:most]
     columns = [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")]
-    return grid("T cannot be later than", columns, rows, note=holes_words(w.plan, w.bare) or None)
+    return grid("T cannot be later than", columns, rows, note=holes_words(w.plan, w.bare))
 
 
 def _abort(w: Words, event: EventPlan) -> Pairs:
@@ -435,18 +435,22 @@ def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
     yield f"{check.cue} not heard, Z:", f"{' '.join(parts)}{briefed} {moved}"
 
 
-def _changes() -> Grid:
+def _changes(event: EventPlan) -> Grid:
+    """Without a hold no clock time is told, only seconds."""
+    told = (
+        [("Which time", "1fr", "l"), ("Old, Z", "23mm", "l"), ("New, Z", "23mm", "l")]
+        if event.hold is not None
+        else [("FAST, seconds", "1fr", "l"), ("SLOW, seconds", "1fr", "l")]
+    )
     columns = [
         ("", "auto", "r"),
-        ("Which time", "1fr", "l"),
-        ("Old, Z", "23mm", "l"),
-        ("New, Z", "23mm", "l"),
+        *told,
         ("Reason", "1.6fr", "l"),
         ("Said at, Z", "23mm", "l"),
         ("Read back at, Z", "25mm", "l"),
     ]
     heads, widths, align = zip(*columns, strict=True)
-    rows = tuple((str(n), *("",) * 6) for n in range(1, CHANGES + 1))
+    rows = tuple((str(n), *("",) * (len(columns) - 1)) for n in range(1, CHANGES + 1))
     return Grid("Changes", heads, rows, widths, "".join(align), tall=True)
 
 

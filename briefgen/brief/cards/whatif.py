@@ -64,8 +64,10 @@ def in_short(w: Words, found: WhatIf | None) -> Run | None:
 
 
 def _lands_in_short(w: Words, answer: Answer) -> str:
-    known = answer.until is not None and answer.after is not None
-    return f", lands with {w.fuel(answer.after.lowest_landing)}" if known else ""
+    if answer.until is None or answer.after is None:
+        return ""
+    who = "" if w.mission.alone else f"ship {answer.after.lowest_ship} "
+    return f", {who}lands with {w.fuel(answer.after.lowest_landing)}"
 
 
 def _wanted(found: WhatIf | None, ids: tuple[str, ...]) -> list[Answer]:

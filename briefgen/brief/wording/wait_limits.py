@@ -129,7 +129,8 @@ def slip_spans(plan: Plan) -> list[tuple[SlipRow, SlipRow]]:
         why = lost(plan, row)
         return why if why[0] and row.slip_s and not later_ways(plan, row) else row.slip_s
 
-    groups = [list(rows) for _, rows in groupby(plan.event.slips, key=shared)]
+    slips = plan.event.slips if plan.event is not None else ()
+    groups = [list(rows) for _, rows in groupby(slips, key=shared)]
     return [(rows[0], rows[-1]) for rows in groups]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.schema.event import CheckedByHand
-from briefgen.plan.gates.verdicts import DEFAULT, About, at_least, words
+from briefgen.plan.gates.verdicts import AFTER_THE_SORTIE, DEFAULT, About, at_least, not_checked, words
 from briefgen.plan.model import Gate, Source
 from briefgen.plan.sortie import Sortie
 
@@ -29,6 +29,8 @@ def checked_by_hand(s: Sortie, about: About, checked: CheckedByHand, cause: KeyP
         remedy="fly it higher, or another way",
     )
     age_days = (s.mission.date - checked.date).days
+    if age_days < 0:
+        return not_checked(about, AFTER_THE_SORTIE, key=cause)
     if checked.lowest >= LEAST_FT and age_days > AGE_DAYS:
         late = about.but(unit="", remedy="look again, and write the new date")
         return words(

@@ -11,6 +11,7 @@ from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
+    AFTER_THE_SORTIE,
     DEFAULT,
     SUMS,
     Limit,
@@ -166,7 +167,9 @@ def _doubt(s: Sortie, p: EventPlan, within_nm: float) -> str:
         )
     if checked.date is None:
         return "nobody has said when the obstacles were looked for"
-    if (age := _age_days(s, p)) > OBSTACLES_AGE_DAYS:
+    if (age := _age_days(s, p)) < 0:
+        return AFTER_THE_SORTIE
+    if age > OBSTACLES_AGE_DAYS:
         return f"the obstacles were checked {age:.0f} days before the sortie"
     return f"the place of ship {missing[0]} in the formation isn't known" if missing else ""
 
@@ -180,11 +183,8 @@ def _doubt_key(s: Sortie, p: EventPlan, within_nm: float) -> KeyPath:
         return p.section.key("obstacles_checked")
     if checked.within < within_nm:
         return p.section.key("obstacles_checked", "within")
-    return (
-        p.section.key("obstacles_checked", "date")
-        if checked.date is None or _age_days(s, p) > OBSTACLES_AGE_DAYS
-        else places_key(s)
-    )
+    dated = checked.date is not None and 0 <= _age_days(s, p) <= OBSTACLES_AGE_DAYS
+    return places_key(s) if dated else p.section.key("obstacles_checked", "date")
 
 
 def _age_days(s: Sortie, p: EventPlan) -> float:
@@ -232,6 +232,8 @@ def obstacles_age(s: Sortie, p: EventPlan) -> Iterator[Gate]:
             else p.section.key("obstacles_checked", "date")
         )
         yield not_checked(about, "nobody has said when the obstacles were looked for", key=key)
+    elif _age_days(s, p) < 0:
+        yield not_checked(about, AFTER_THE_SORTIE, key=p.section.key("obstacles_checked", "date"))
     else:
         yield at_most(about, _age_days(s, p), OBSTACLES_AGE_DAYS, worse="CAUTION")
 

@@ -14,6 +14,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.lost_contact import shared_mhz
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
+    AFTER_THE_SORTIE,
     DEFAULT,
     UNIT,
     About,
@@ -87,6 +88,9 @@ def permission_requested(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, "the date of the request isn't given", key=_part_of(s, "requested"))
         return
     days = float((s.mission.date - permission.requested).days)
+    if days < 0:
+        yield not_checked(about, AFTER_THE_SORTIE, key=_part_of(s, "requested"))
+        return
     yield (
         no_limit(about, days, key=("limits", "request_days"))
         if limit is None

@@ -16,6 +16,7 @@ from briefgen.plan.sortie import Sortie
 PASS: KeyPath = ("event", "pass")
 UNIT = Source("the unit's own", ("unit",))
 DEFAULT = Source("default, no authority", ("default",))
+AFTER_THE_SORTIE = "its date lies after the sortie: nobody can have done it yet"
 COMMON = Source("common practice, no source", ("common practice",))
 SUMS = Source("arithmetic of this plan", ("arithmetic",))
 ZERO_LIMIT = "a limit of zero keeps nothing away: give a figure, or say why none is needed"

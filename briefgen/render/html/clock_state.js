@@ -185,6 +185,6 @@ function logLines(log) {
 }
 
 function logText(data, log) {
-  const head = `${data.mission}, ${data.event}, ${data.date}. Ground contact's log, times by the clock as set. Plan ${data.fingerprint}, cards read ${data.spoken}.`;
+  const head = `${[...new Set([data.mission, data.event])].join(", ")}, ${data.date}. Ground contact's log, times by the clock as set. Plan ${data.fingerprint}, cards read ${data.spoken}.`;
   return [head, ...logLines(log)].join("\n") + "\n";
 }

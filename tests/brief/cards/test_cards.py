@@ -340,6 +340,14 @@ def test_the_push_table_says_what_is_allowed_beyond_it():
     )
 
 
+def test_a_flight_without_a_hold_is_told_seconds_only():
+    """Nowhere to write a clock time that would be told, and no wait in a hold that there isn't."""
+    card = cards.ground_contact(edited(*NO_HOLD))
+    changes = section(card, 1, "changes").heads
+    assert "FAST, seconds" in changes and not [head for head in changes if "Old" in head or "time" in head]
+    assert not any("Go-home time" in text for _, text in section(card, 0, "unreached").items)
+
+
 def test_a_flight_without_a_hold_has_a_table_of_what_speed_gives():
     """SAY BY is the moment of the plan less the relay of 10 s, cut to the second; more than speed gives is
     UNABLE."""

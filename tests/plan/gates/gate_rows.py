@@ -181,6 +181,8 @@ HEIGHTS = [
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-02")], PASS),  # 30 - 2 = 28 days
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-01")], CAUTION),
     ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "")], MISSING),
+    ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-30")], PASS),  # the day of the sortie
+    ("obstacles-age", R, [(f"{P}.obstacles_checked.date", "2027-01-31")], MISSING),  # nobody has looked yet
     # Northbourne stands at 230 ft; nearer to it than 500 ft, our default, is a CAUTION, below it a FAIL, and
     # nearer than the unit's own minimum too
     ("height-departure-1", R, [("departure.1.level", "730 ft MSL")], PASS),
@@ -259,6 +261,7 @@ HEIGHTS = [
     ("terrain", R, [("terrain_checked", by_hand("499 ft"))], CAUTION),
     ("terrain", R, [("terrain_checked", by_hand("0 ft"))], FAIL),
     ("terrain", R, [("terrain_checked", by_hand("500 ft", "2027-01-02"))], PASS),  # 30 - 2 = 28 days
+    ("terrain", R, [("terrain_checked", by_hand("500 ft", "2027-01-31"))], MISSING),  # a day after the sortie
     ("terrain", R, [("terrain_checked", by_hand("500 ft", "2027-01-01"))], CAUTION),
     ("terrain", R, [("terrain_checked", by_hand("0 ft", "2027-01-01"))], FAIL),
     (
@@ -386,6 +389,7 @@ OTHERS = [
     ),  # 15 + 30 = 45 days
     ("permission-requested", R, [USA, ("event.permission.requested", "2026-12-17")], CAUTION),
     ("permission-requested", R, [USA, ("event.permission.requested", "")], MISSING),
+    ("permission-requested", R, [USA, ("event.permission.requested", "2027-01-31")], MISSING),  # after it
     (
         "permission-requested",
         R,

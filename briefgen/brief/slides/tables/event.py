@@ -266,7 +266,10 @@ def diverts(w: Words) -> Table | None:
         Column("Elevation", "right"),
         Column("Open, Z"),
     )
-    return text_table("diverts", columns, [_divert_row(w, divert) for divert in nearest_first(w.plan)])
+    rows = [_divert_row(w, divert) for divert in nearest_first(w.plan)]
+    return text_table(
+        "diverts", columns, rows, "" if w.mission.alone else "Fuel of the ship that needs most."
+    )
 
 
 def _divert_row(w: Words, divert: Divert) -> list[str | Cell]:

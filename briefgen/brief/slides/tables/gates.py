@@ -6,12 +6,12 @@ from collections.abc import Callable
 from typing import Any
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
-from briefgen.brief.slides.view.gates import ORDER, key_gates, sorted_gates
+from briefgen.brief.slides.view.gates import key_gates, sorted_gates
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.consequences import consequence, worst_first
+from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
 from briefgen.brief.wording.lost_contact import stay_words
-from briefgen.brief.wording.open_limits import told_gates, with_key, with_limits
+from briefgen.brief.wording.open_limits import with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema.home import Contingency
 from briefgen.mission.schema.limits import RiskRating
@@ -81,7 +81,7 @@ def gates_not_checked(w: Words) -> Table:
     reasons = with_limits(w.plan.gates, w.reasons)
     rows: list[list[str | Cell]] = [
         part
-        for gate in told_gates(w.plan.gates)
+        for gate in sorted_gates(w)
         if gate.verdict == "NOT CHECKED"
         for part in continued(
             [
@@ -102,7 +102,7 @@ def open_at_stake(w: Words) -> Table:
         Column("Verdict"),
         Column("Gate"),
         Column("Figure (limit)"),
-        Column("What to do or what is missing, and the key that settles it"),
+        Column("What to do, or what is missing"),
         Column("At stake"),
     )
     reasons = with_limits(w.plan.gates, w.reasons)
@@ -114,7 +114,7 @@ def open_at_stake(w: Words) -> Table:
             with_key(text_or(what_to_do(gate, reasons), gate.source), gate),
             consequence(gate),
         ]
-        for gate in sorted(worst_first(told_gates(w.plan.gates)), key=lambda gate: ORDER.index(gate.verdict))
+        for gate in sorted_gates(w)
         if gate.verdict != "PASS"
     ]
     return text_table("open_at_stake", columns, rows)

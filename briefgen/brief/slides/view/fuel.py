@@ -19,6 +19,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
     if fuel is None:
         return None
     ship, first, end = ship_of(w, fuel.thirstiest), first_at_joker(fuel), training_end(w.plan)
+    lowest = ship_of(w, fuel.lowest_landing_ship)
     return {
         "unit": fuel.unit,
         "joker": w.fuel(fuel.joker) if fuel.joker is not None else None,
@@ -30,6 +31,9 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "go_home_both": w.by_both(fuel.go_home) if fuel.go_home else None,
         "lowest_landing": w.fuel(fuel.lowest_landing),
         "lowest_ship": str(fuel.lowest_landing_ship),
+        "short_of": (
+            w.fuel(lowest.landing_required) if lowest.landing_predicted < lowest.landing_required else None
+        ),
         "landing_required": f"{w.fuel(ship.landing_required)}, {ship.landing_required_because}",
         "alternate": f"{'required' if fuel.alternate_required else 'not required'}: {fuel.alternate_because}",
         "step": step_words(w),

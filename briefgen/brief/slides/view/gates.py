@@ -6,6 +6,7 @@ from collections import Counter
 from typing import Any
 
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.consequences import worst_first
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.open_limits import tally as tally_of
 from briefgen.brief.wording.open_limits import told_gates
@@ -29,8 +30,8 @@ ORDER = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 
 def sorted_gates(w: Words) -> list[Gate]:
-    """The worst first, then in the order of the list of gates."""
-    return sorted(told_gates(w.plan.gates), key=lambda gate: ORDER.index(gate.verdict))
+    """The worst verdict first, within it what is at stake, as on the sheet."""
+    return sorted(worst_first(told_gates(w.plan.gates)), key=lambda gate: ORDER.index(gate.verdict))
 
 
 def gate_values(w: Words) -> dict[str, Any]:

@@ -32,6 +32,7 @@ def training_values(w: Words) -> dict[str, Any] | None:
         "from": w.z(clock.training_start) if clock.training_start else NOT_GIVEN,
         "to": w.z(clock.training_end) if clock.training_end else NOT_GIVEN,
         "bound": BOUNDS[plan.bound],
+        "beyond": _beyond(plan),
         "allowed": _allowed(w, plan),
         "cost": _cost(w, plan),
         "blocks": [
@@ -80,6 +81,13 @@ def _allowed(w: Words, plan: TrainingPlan) -> str:
     if w.plan.clock.takeoff_solved and plan.by_time is not None:
         time += " with the take-off moved"
     return f"Time allows {time}, fuel allows {fuel}{ship}, {least}"
+
+
+def _beyond(plan: TrainingPlan) -> str | None:
+    """``time allows 4, fuel allows 2``: what gives fewer set-ups than are planned; None where all go."""
+    counts = (("time", plan.by_time), ("fuel", plan.by_fuel))
+    fewer = [f"{what} allows {n}" for what, n in counts if n is not None and n < plan.setups_flown]
+    return ", ".join(fewer) or None
 
 
 def _cost(w: Words, plan: TrainingPlan) -> str | None:
