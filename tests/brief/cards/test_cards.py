@@ -345,7 +345,7 @@ def test_a_flight_without_a_hold_is_told_seconds_only():
     card = cards.ground_contact(edited(*NO_HOLD))
     changes = section(card, 1, "changes").heads
     assert "FAST, seconds" in changes and not [head for head in changes if "Old" in head or "time" in head]
-    assert not any("Go-home time" in text for _, text in section(card, 0, "unreached").items)
+    assert not any("Go-home time" in text for _, text in section(card, 0, "lost_contact").items)
 
 
 def test_a_flight_without_a_hold_has_a_table_of_what_speed_gives():

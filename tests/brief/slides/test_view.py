@@ -213,3 +213,25 @@ def test_the_nearest_divert_comes_first_on_slide_and_card(mission):
     assert [row[0].text for row in view.tables["diverts"].rows] == [
         row[0] for row in cards.kneeboard(plan, 1).sides[1][1]["diverts"].rows
     ]
+
+
+def test_a_slide_s_title_says_what_falls_short():
+    """Overcommitted: ship 2 lands with 890 lb where the gate asks for 900 lb; of the five set-ups time allows
+    4 and fuel 2, both of them verdicts of plan.json."""
+    titles = {page.name: page.title for page in pages_of(view_of("missions/overcommitted.yaml"))}
+    assert titles["fuel-ships"] == "Ship 2 lands with the least, 890 lb: it must land with 900 lb"
+    assert titles["training-rules"] == "5 set-ups of 10 min each: time allows 4, fuel allows 2 only"
+    sound = {page.name: page.title for page in pages_of(view_of(REGATTA))}
+    assert "must" not in sound["fuel-ships"] and "allows" not in sound["training-rules"].replace(
+        "as many", ""
+    )
+
+
+def test_the_slides_of_open_gates_stand_in_the_sheet_s_order():
+    """What can hit the ground before what can miss the second."""
+    view = view_of("missions/overcommitted.yaml")
+    slide = [row[1].text for row in view.tables["gates_open"].rows if row[0].status == "FAIL"]
+    page = [
+        row[1].text.partition(" [")[0] for row in view.tables["open_at_stake"].rows if row[0].status == "FAIL"
+    ]
+    assert slide == page and "Shortest hold" in slide[10:]

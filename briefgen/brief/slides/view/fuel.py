@@ -7,7 +7,7 @@ from typing import Any
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.tiers import tier_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
-from briefgen.plan.fuel.flight import first_at_joker
+from briefgen.plan.fuel.flight import first_at_joker, landing_floor
 from briefgen.plan.model import Bingo, FuelSum, ShipFuel
 from briefgen.plan.timing.training_end import training_end
 
@@ -32,7 +32,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "lowest_landing": w.fuel(fuel.lowest_landing),
         "lowest_ship": str(fuel.lowest_landing_ship),
         "short_of": (
-            w.fuel(lowest.landing_required) if lowest.landing_predicted < lowest.landing_required else None
+            w.fuel(landing_floor(lowest)) if lowest.landing_predicted < landing_floor(lowest) else None
         ),
         "landing_required": f"{w.fuel(ship.landing_required)}, {ship.landing_required_because}",
         "alternate": f"{'required' if fuel.alternate_required else 'not required'}: {fuel.alternate_because}",
