@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
 MOST_SHOWN = 5  # lines that are written out
 VERDICTS: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
-FEWEST_IN_ONE_ROW = 3  # gates that lack the same; fewer are told one by one
 
 
 def print_json(document: Any) -> None:
@@ -77,24 +76,13 @@ def verdict_line(checked: Checked) -> str:
 def gate_rows(plan: Plan) -> list[list[str]]:
     """Verdict, title with the id of what is open, value against limit, reason with source, place in the file;
     the worst first, then as in the list of gates; those that lack the same one thing in one row."""
-    from briefgen.brief.wording.open_limits import told_gates
+    from briefgen.brief.wording.open_limits import by_reason, told_gates
 
     gates = sorted(told_gates(plan.gates), key=lambda gate: VERDICTS.index(gate.verdict))
-    alike: dict[object, list[Gate]] = {}
-    for gate in gates:
-        alike.setdefault(_one_reason(gate), []).append(gate)
-    many = {key: group for key, group in alike.items() if len(group) >= FEWEST_IN_ONE_ROW}
     return [
-        _row_of_many(group, plan) if group else _gate_row(gate, plan)
-        for gate in gates
-        if not (group := many.get(_one_reason(gate), [])) or gate is group[0]
+        _gate_row(group[0], plan) if len(group) == 1 else _row_of_many(group, plan)
+        for group in by_reason(gates)
     ]
-
-
-def _one_reason(gate: Gate) -> object:
-    """The same for gates that lack the same; a gate's own for every other."""
-    shared = gate.lacks == "data" and gate.settled_by is not None
-    return (gate.settled_by, gate.why) if shared else gate.id
 
 
 def _gate_row(gate: Gate, plan: Plan) -> list[str]:
@@ -106,16 +94,11 @@ def _gate_row(gate: Gate, plan: Plan) -> list[str]:
 
 def _row_of_many(group: list[Gate], plan: Plan) -> list[str]:
     """The gates that the same key settles, with their one reason."""
-    from briefgen.brief.wording.gates import figures_words, named
-    from briefgen.mission.read.tree import dotted
+    from briefgen.brief.wording.open_limits import each_words, many_words, settling_key
 
-    day = plan.clock.takeoff.date()
-    each = [
-        named(gate) + (f" {figures_words(gate, day=day)}" if gate.value is not None else "") for gate in group
-    ]
-    key = dotted(group[0].settled_by or ())
-    reason = f"{group[0].why}; settled by the key {key}: {', '.join(each)}"
-    return [group[0].verdict, f"{len(group)} gates for one reason", "not known", reason]
+    each = each_words(group, plan.clock.takeoff.date())
+    reason = f"{group[0].why}; settled by the key {settling_key(group[0])}: {each}"
+    return [group[0].verdict, many_words(group), "not known", reason]
 
 
 def time_rows(mission: Mission) -> list[list[str]]:

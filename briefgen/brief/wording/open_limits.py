@@ -8,16 +8,17 @@ however many figures there are.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
 from briefgen.brief.wording.format import counted
-from briefgen.brief.wording.gates import value_words
+from briefgen.brief.wording.gates import figures_words, named, value_words
 from briefgen.mission.read.tree import dotted
 from briefgen.plan.model import Gate, Stake, Verdict
 
 NO_LIMIT_STAKE: Stake = "no limit"  # at stake with a figure that nobody has a limit for, whatever it is about
 NO_LIMITS = "limits-not-given"  # the id under which one reason is given for all of them
+FEWEST_IN_ONE_ROW = 3  # gates that lack the same; fewer are told one by one
 WHY = "neither the unit nor its rules say how much is allowed"
 
 
@@ -31,6 +32,38 @@ def told_gates(gates: Iterable[Gate]) -> tuple[Gate, ...]:
     one = _one(lacking)
     return tuple(
         one if gate is lacking[0] else gate for gate in gates if gate is lacking[0] or gate.lacks != "limit"
+    )
+
+
+def by_reason(gates: Sequence[Gate]) -> Iterator[list[Gate]]:
+    """The gates in their order, those that lack the same data for the same reason together, in the place of
+    the first of them; where there are fewer than ``FEWEST_IN_ONE_ROW`` of a kind each stands alone."""
+    alike: dict[object, list[Gate]] = {}
+    for gate in gates:
+        alike.setdefault(_reason(gate), []).append(gate)
+    for gate in gates:
+        group = alike[_reason(gate)]
+        if len(group) < FEWEST_IN_ONE_ROW:
+            yield [gate]
+        elif gate is group[0]:
+            yield group
+
+
+def _reason(gate: Gate) -> object:
+    """The same for gates that lack the same; a gate's own for every other."""
+    shared = gate.lacks == "data" and gate.settled_by is not None
+    return (gate.settled_by, gate.why) if shared else gate.id
+
+
+def many_words(group: Sequence[Gate]) -> str:
+    """``14 gates for one reason``."""
+    return f"{len(group)} gates for one reason"
+
+
+def each_words(group: Sequence[Gate], day: date | None) -> str:
+    """Every gate of a group by its title and id, with its figure where it has one."""
+    return ", ".join(
+        named(gate) + (f" {figures_words(gate, day=day)}" if gate.value is not None else "") for gate in group
     )
 
 

@@ -48,9 +48,16 @@ class Row:
     def gates(self, sortie: Sortie) -> Iterator[Gate]:
         """What the function yields, with what the row says of it."""
         return (
-            replace(gate, topic=self.topic, stake=self.stake, forecast=self.forecast)
+            replace(one_cause(sortie, gate), topic=self.topic, stake=self.stake, forecast=self.forecast)
             for gate in self.judge(sortie)
         )
+
+
+def one_cause(sortie: Sortie, gate: Gate) -> Gate:
+    """A gate that lacks something of the weather, where no weather is given at all, lacks just that."""
+    if sortie.mission.file.weather is not None or gate.settled_by is None or gate.settled_by[0] != "weather":
+        return gate
+    return replace(gate, settled_by=("weather",), why="no weather is given")
 
 
 def of_pass(judge: PassGateFunction) -> GateFunction:

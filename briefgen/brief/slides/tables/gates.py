@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
@@ -11,7 +11,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
 from briefgen.brief.wording.lost_contact import stay_words
-from briefgen.brief.wording.open_limits import with_key, with_limits
+from briefgen.brief.wording.open_limits import by_reason, each_words, many_words, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
 from briefgen.mission.schema.home import Contingency
 from briefgen.mission.schema.limits import RiskRating
@@ -79,20 +79,22 @@ def gates_not_checked(w: Words) -> Table:
         Column("What is missing, and the key that settles it"),
     )
     reasons = with_limits(w.plan.gates, w.reasons)
-    rows: list[list[str | Cell]] = [
-        part
-        for gate in sorted_gates(w)
-        if gate.verdict == "NOT CHECKED"
-        for part in continued(
-            [
-                Cell("", gate.verdict),
-                gate.title,
-                value_words(gate, day=w.day),
-                with_key(what_to_do(gate, reasons), gate),
-            ]
-        )
-    ]
+    lacking = [gate for gate in sorted_gates(w) if gate.verdict == "NOT CHECKED"]
+    rows = [part for group in by_reason(lacking) for part in continued(_lacking_row(w, group, reasons))]
     return text_table("gates_not_checked", columns, rows)
+
+
+def _lacking_row(w: Words, group: list[Gate], reasons: Mapping[str, str]) -> list[str | Cell]:
+    gate, missing = group[0], with_key(_what_to_do(group, reasons), group[0])
+    if len(group) > 1:
+        titles = ", ".join(gate.title for gate in group)
+        return [Cell("", gate.verdict), many_words(group), "not known", f"{missing}: {titles}"]
+    return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), missing]
+
+
+def _what_to_do(group: Sequence[Gate], reasons: Mapping[str, str]) -> str:
+    """What is missing, and each reason for which it was accepted, once."""
+    return "; ".join(dict.fromkeys(what_to_do(gate, reasons) for gate in group))
 
 
 def open_at_stake(w: Words) -> Table:
@@ -106,16 +108,16 @@ def open_at_stake(w: Words) -> Table:
         Column("At stake"),
     )
     reasons = with_limits(w.plan.gates, w.reasons)
+    still = [gate for gate in sorted_gates(w) if gate.verdict != "PASS"]
     rows: list[list[str | Cell]] = [
         [
-            Cell("", gate.verdict),
-            named(gate),
-            figures_words(gate, day=w.day),
-            with_key(text_or(what_to_do(gate, reasons), gate.source), gate),
-            consequence(gate),
+            Cell("", group[0].verdict),
+            named(group[0]) if len(group) == 1 else f"{many_words(group)}: {each_words(group, w.day)}",
+            figures_words(group[0], day=w.day) if len(group) == 1 else "not known",
+            with_key(text_or(_what_to_do(group, reasons), group[0].source), group[0]),
+            "; ".join(dict.fromkeys(map(consequence, group))),
         ]
-        for gate in sorted_gates(w)
-        if gate.verdict != "PASS"
+        for group in by_reason(still)
     ]
     return text_table("open_at_stake", columns, rows)
 
