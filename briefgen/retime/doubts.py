@@ -23,6 +23,7 @@ EARLY_S = 5.0  # early by more than this and twice the spread of what goes befor
 OTHER_CLOCK_S = 5 * 60.0  # a time so near to a whole hour, or the zones' offset, away: our default, no source
 SAME_INSTANT_S = 1e-3
 MOST_HOURS = 14
+CALLS_END = timedelta(minutes=30)  # after T: our default, no source
 Note = tuple[str, datetime]
 
 
@@ -60,14 +61,34 @@ def doubted_time(plan: Plan, at: datetime, held: datetime) -> Diagnostic | None:
     return _diagnostic("time-clock", message, "it may be of another clock", help)
 
 
+def doubted_moment(plan: Plan, at: datetime, option: str) -> Diagnostic | None:
+    """The moment of a call, typed with an option, that lies before take-off or long after T; None where it is
+    believed."""
+    first, t = plan.clock.takeoff, plan.passes[0].true_time
+    last = t + CALLS_END
+    if first <= at <= last:
+        return None
+    meant = [at - timedelta(seconds=s) for s in _shifts_s(plan.mission, at)]
+    flown = [moment for moment in meant if first <= moment <= last]
+    by_clock = min(flown, key=lambda moment: (moment > t, abs(moment - t)), default=None)
+    message = f"{option} {_z(plan, at)} is no time of this flight"
+    why = f"it takes off at {_z(plan, first)}, and nothing is told after {_z(plan, last)}"
+    other = f'if another clock was meant, write {option} "{_z(plan, by_clock)}"; ' if by_clock else ""
+    return _diagnostic("time-clock", message, why, f"{other}before take-off leave {option} out")
+
+
 def other_clock_s(mission: Mission, off_s: float, at: datetime) -> float | None:
     """The whole hours, offset of a zone or difference of the two zones that a time lies off, within
     OTHER_CLOCK_S; None: none of them."""
+    nearest = min(_shifts_s(mission, at), key=lambda shift: (abs(off_s - shift), shift))
+    return nearest if abs(off_s - nearest) <= OTHER_CLOCK_S else None
+
+
+def _shifts_s(mission: Mission, at: datetime) -> list[float]:
+    """By how much a time may be off that was read from another clock."""
     base, event = (offset_at(at, zone) for zone in (mission.base_zone, mission.event_zone))
     shifts = {*(3600.0 * hours for hours in range(1, MOST_HOURS + 1)), *map(abs, (base, event, base - event))}
-    signed = [sign * shift for shift in shifts if shift for sign in (1, -1)]
-    nearest = min(signed, key=lambda shift: (abs(off_s - shift), shift))
-    return nearest if abs(off_s - nearest) <= OTHER_CLOCK_S else None
+    return [sign * shift for shift in shifts if shift for sign in (1, -1)]
 
 
 def _doubt(plan: Plan, asked: Asked, counted: Sequence[Note], note: Note) -> Diagnostic | None:

@@ -19,7 +19,7 @@ from briefgen.plan.event.judge import is_closed, is_committed
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import Phase, Wanted, read_back_at
-from briefgen.retime.doubts import Asked, doubted_time, doubts
+from briefgen.retime.doubts import Asked, doubted_moment, doubted_time, doubts
 from briefgen.retime.heard import Predicted, check_names, predicted
 from briefgen.retime.story import ReadBack, Story, as_planned, story_of
 from briefgen.units.parse import Refusal, parse_duration_s
@@ -54,6 +54,15 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     problems += found
     earlier, found = _told(mission, typed)
     problems += found
+    moments = [
+        (now, "--now"),
+        *((one.read_back, f"--told {s}") for one, (s, _) in zip(earlier, typed.told, strict=False)),
+    ]
+    problems += [
+        doubt
+        for at, option in moments
+        if at is not None and (doubt := doubted_moment(plan, at, option)) is not None
+    ]
     story, found = (
         story_of(plan, motion_of(plan.passes[0]), earlier)
         if not found

@@ -74,6 +74,21 @@ def test_a_new_time_of_another_clock_is_asked_about(typed, expected):
 
 
 @pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        # overhead at 03:30:02 Z; clocks there are 11 h ahead, so 14:20 there is 03:20 Z
+        ({"now": "03:20:00 Z"}, None),
+        ({"now": "14:20:00 Z"}, "03:20:00 Z"),
+        ({"now": "04:20:00 Z"}, "03:20:00 Z"),
+        ({"told": (("30", "04:20:00 Z"),), "now": "03:25:00 Z"}, "03:20:00 Z"),
+    ],
+)
+def test_a_call_by_another_clock_is_asked_about(typed, meant):
+    found = [d for d in wanted(plan_of(REGATTA), Typed(slip="60", **typed))[1] if d.code == "time-clock"]
+    assert [meant in d.help for d in found] == [True] * (meant is not None)
+
+
+@pytest.mark.parametrize(
     ("phase", "heard", "expected"),
     [
         # as the cards print: leave-hold 03:28:20, IP 03:28:41; what was heard is read back 10 s later
