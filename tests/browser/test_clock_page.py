@@ -36,6 +36,14 @@ def test_the_hack_can_be_chosen_and_done_again(phone):
     assert phone.text("zulu") == "03:06:00", "the last hack counts"
 
 
+def test_days_before_it_says_the_date_of_t(phone):
+    """The phone is 7 s fast, and not set."""
+    phone.at(z("03:05:00"))
+    assert phone.text("goes") == "T\u221224:55 to 03:30:02 Z"
+    phone.at(z("03:05:00") - 3 * 86400 * 1000)
+    assert phone.text("goes") == "T on 2027-01-30 at 03:30:02 Z, in 3 d 0 h"
+
+
 @pytest.mark.parametrize("size", [(390, 844), (360, 640)])
 def test_the_whole_event_as_a_person_taps_it(phone, page, size):
     phone.resize(size)

@@ -109,10 +109,13 @@ const bound = (words) => words.replace(/(\d) (?=(?:Z|h|min|s|MHz)\b)/g, "$1\u00a
 function text(id, words) { const el = $(id), shown = bound(words); if (el.textContent !== shown) el.textContent = shown; }
 function visible(id, yes) { $(id).hidden = !yes; }
 
+const DAY_S = 86400; // longer before T its date is said, and no seconds are counted
+
 function goesText(view) {
   const left = Math.ceil(view.now.held - view.at - SAME_INSTANT_S), sign = left >= 0 ? "T\u2212" : "T+", whole = Math.abs(left);
   const h = Math.floor(whole / 3600), m = Math.floor(whole % 3600 / 60), s = whole % 60;
   if (isOver(view)) return "";
+  if (left > DAY_S) return `T on ${new Date(view.heldMs).toISOString().slice(0, 10)} at ${clockText(view.heldMs)}\u00a0Z, in ${Math.floor(left / DAY_S)} d ${h % 24} h`;
   return view.now.holding ? "no T: HOLDING" : `${sign}${h ? `${h}:${two(m)}` : m}:${two(s)} to ${clockText(view.heldMs)}\u00a0Z`;
 }
 
