@@ -66,8 +66,8 @@ def in_short(w: Words, found: WhatIf | None) -> Run | None:
 def _lands_in_short(w: Words, answer: Answer) -> str:
     if answer.until is None or answer.after is None:
         return ""
-    who = "" if w.mission.alone else f"ship {answer.after.lowest_ship} "
-    return f", {who}lands with {w.fuel(answer.after.lowest_landing)}"
+    who = "" if w.mission.alone else f" (ship {answer.after.lowest_ship})"
+    return f", lands {w.fuel(answer.after.lowest_landing)}{who}"
 
 
 def _wanted(found: WhatIf | None, ids: tuple[str, ...]) -> list[Answer]:
