@@ -42,9 +42,9 @@ def listed(file: Path, *, as_json: bool) -> int:
             }
         )
         return EXIT_FINE
-    for title, rows in (("What if", lines), ("How far it can go", edges)):
+    for title, rows in (("What if", lines), ("\nHow far it can go", edges)):
         if rows:
-            say(f"\n{title}" if title != "What if" else title)
+            say(title)
             say(table_text([[line.change, line.outcome] for line in rows]))
     say(f"\n{file}: planning aid only; each line is the whole mission planned again with that one change.")
     return EXIT_FINE

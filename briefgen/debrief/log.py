@@ -7,6 +7,7 @@ is kept as unknown and told.
 from __future__ import annotations
 
 import re
+from typing import Literal
 
 from briefgen.brief.wording.spoken import digits_spoken
 from briefgen.core.records import record
@@ -15,7 +16,26 @@ _LINE = re.compile(r"(?P<at>[0-2][0-9]:[0-5][0-9]:[0-5][0-9]) Z\s+(?P<undone>\[u
 _HEAD = re.compile(
     r".*Ground contact's log, times by the clock as set\.(?:.*cards read (?P<spoken>[A-Z0-9]{4})\.?)?"
 )
-_KINDS = (
+Kind = Literal[
+    "heard",
+    "tapped",
+    "station",
+    "left",
+    "said",
+    "asked",
+    "answer",
+    "read back",
+    "not read back",
+    "abort",
+    "abort heard",
+    "hack",
+    "hand",
+    "party",
+    "undo",
+    "note",
+    "unknown",
+]
+_KINDS: tuple[tuple[Kind, re.Pattern[str]], ...] = (
     ("heard", re.compile(r"Heard (?P<what>[A-Z][A-Z0-9_]{0,11})")),
     ("tapped", re.compile(r"Tapped [A-Z][A-Z0-9_]{0,11}: doubted|That tap was a mistake")),
     ("station", re.compile(r"Flight on station")),
@@ -49,7 +69,7 @@ class Entry:
 
     line: int
     at: str
-    kind: str
+    kind: Kind
     what: str = ""
 
 

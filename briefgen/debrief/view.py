@@ -63,7 +63,7 @@ def debrief_view(plan: Plan, flown: Flown) -> View:
         "title_times": _title_times(plan, times),
         "title_fuel": _title_fuel(sheets),
         "told": _told_words(w, flown) if plan.event is not None else None,
-        "objectives": [f"{mark}: {line}" for line, mark in _judged(plan, flown)],
+        "objectives": [f"{_MARKS[met]}: {line}" for line, met in _judged(plan, flown)],
         "setups": _setups(plan, flown),
         "cues_fit": len(sheets) + len(cues) <= MOST_ROWS,
         "spread": _spread_words(cues, spread_of(cue_lengths(cues))),
@@ -248,17 +248,18 @@ def _calls(w: Words, flown: Flown) -> Table:
 # ---------------------------------------------------------------- objectives
 
 
-def _judged(plan: Plan, flown: Flown) -> list[tuple[str, str]]:
-    marks = {True: "Met", False: "NOT met", None: "Not recorded"}
+_MARKS = {True: "Met", False: "NOT met", None: "Not recorded"}
+
+
+def _judged(plan: Plan, flown: Flown) -> list[tuple[str, bool | None]]:
     return [
-        (line, marks[flown.success.get(number)])
-        for number, line in enumerate(plan.mission.file.sortie.success, 1)
+        (line, flown.success.get(number)) for number, line in enumerate(plan.mission.file.sortie.success, 1)
     ]
 
 
 def _objectives(plan: Plan, flown: Flown) -> Table:
     rows: list[list[str | Cell]] = [
-        [line, Cell(mark, strong=mark == "NOT met")] for line, mark in _judged(plan, flown)
+        [line, Cell(_MARKS[met], strong=met is False)] for line, met in _judged(plan, flown)
     ]
     return text_table("objectives", (Column("Success"), Column("Judged")), rows)
 
@@ -306,7 +307,7 @@ def _factors(w: Words, sheets: tuple[ShipSheet, ...]) -> Table:
 
 
 def _factor(burn: Burn, *, why: bool = False) -> str:
-    if burn.lacks == "not recorded":
+    if burn.flown_lb is None:
         return NOT_RECORDED
     if burn.factor is None:
         return f"can't be told: {burn.lacks}" if why else "can't be told"

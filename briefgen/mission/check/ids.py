@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker
-from briefgen.mission.schema.base import ID_PATTERN, RESERVED_ID, WORD_PATTERN, did_you_mean, nearest_word
+from briefgen.mission.schema.base import ID_PATTERN, RESERVED_ID, WORD_PATTERN, nearest_word, suggestion
 from briefgen.mission.schema.event import Cue
 from briefgen.mission.schema.home import Contingencies
 from briefgen.mission.schema.mission_file import MissionFile
@@ -17,9 +17,7 @@ from briefgen.mission.schema.unread import as_far_as_read, given
 def _choose(word: str, known: Iterable[str], none: str) -> str:
     """The nearest known word, else all of them."""
     known = list(known)
-    return did_you_mean(word, known).removeprefix("; ") or (
-        f"known are {', '.join(known)}" if known else none
-    )
+    return suggestion(word, known) or (f"known are {', '.join(known)}" if known else none)
 
 
 def _is_declared(id: str, known: Iterable[str], form: str) -> bool:

@@ -247,10 +247,15 @@ def nearest_word(text: str, known: Iterable[str]) -> str | None:
 
 
 def did_you_mean(text: str, known: Iterable[str]) -> str:
-    """ "; did you mean X?" for the known word nearest to ``text``, or all that are equally near; or
-    nothing."""
+    """ "; did you mean X?", or nothing."""
+    meant = suggestion(text, known)
+    return f"; {meant}" if meant else ""
+
+
+def suggestion(text: str, known: Iterable[str]) -> str:
+    """ "did you mean X?" for the known word nearest to ``text``, or all that are equally near; or nothing."""
     words = nearest_words(text, known)
-    return f"; did you mean {listed_words(words)}?" if words else ""
+    return f"did you mean {listed_words(words)}?" if words else ""
 
 
 def _id_fragment() -> dict[str, Any]:

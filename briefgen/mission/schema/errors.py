@@ -11,7 +11,7 @@ from pydantic_core import ErrorDetails
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.mission.read.tree import Source, TextTree, dotted, look_up
-from briefgen.mission.schema.base import Part, Scalar, did_you_mean, nearest_word
+from briefgen.mission.schema.base import Part, Scalar, nearest_word, suggestion
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.models import field_of, keys_of, model_at, part_in, parts_of
 from briefgen.units.grammar import Refusal
@@ -221,8 +221,7 @@ _ONE_FOR_NOW = {
 
 def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     key, keys = str(path[-1]), keys_of(model_at(path[:-1], root))
-    suggestion = did_you_mean(key, keys).removeprefix("; ")
-    help = _ONE_FOR_NOW.get(key) or suggestion or f"known here: {', '.join(keys)}"
+    help = _ONE_FOR_NOW.get(key) or suggestion(key, keys) or f"known here: {', '.join(keys)}"
     where = f"in `{dotted(path[:-1])}`" if path[:-1] else "at the top of the file"
     return _at(
         "unknown-key",

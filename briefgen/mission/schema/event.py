@@ -57,10 +57,13 @@ NoCue = Annotated[
 FormationName = Annotated[str, choice("the name of a formation", *FORMATIONS)]
 
 
+NEXT_PASS = "next pass"  # a value of the file that is known, and refused for now
+
+
 def _read_then(text: str) -> str:
     if text == "home":
         return text
-    if text == "next pass":
+    if text == NEXT_PASS:
         raise Unreadable(
             "one pass is the limit for now: no other can follow it",
             "only one pass is planned, timed and fuelled",

@@ -16,6 +16,8 @@ from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 
 from briefgen.mission.schema.base import Part
 from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.units.grammar import Grammar
+from briefgen.units.parse import PARSERS
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 FILE_NAME = "mission.schema.json"
@@ -64,16 +66,24 @@ def _share(part: Any, shared: dict[str, Any]) -> None:
     """Each kind of quantity is written once, below ``$defs``, and referred to."""
     for inner in part.values() if isinstance(part, dict) else part if isinstance(part, list) else ():
         _share(inner, shared)
-        if isinstance(inner, dict) and "patternProperties" in inner:
+        if isinstance(inner, dict) and inner.get("patternProperties"):
             inner.setdefault("additionalProperties", False)
-        if isinstance(inner, dict) and "pattern" in inner and ", for example" in inner.get("description", ""):
-            noun = inner["description"].rpartition(". ")[2].partition(", for example")[0]
-            name = noun.lower().removeprefix("a ").removeprefix("an ").replace(" ", "-").replace(",", "")
+        if isinstance(inner, dict) and (grammar := _grammars().get(inner.get("pattern", ""))) is not None:
+            article, _, rest = grammar.noun.lower().partition(" ")
+            noun = rest if article in ("a", "an") else grammar.noun.lower()
+            name = noun.replace(" ", "-").replace(",", "")
             kind = {key: inner.pop(key) for key in ("type", "pattern", "examples")}
-            own, _, plain = inner.pop("description").rpartition(". ")
-            shared[name] = {"description": plain, **kind}
-            inner.update({"description": f"{own}."} if own else {})
+            text, of_kind = inner.pop("description"), str(grammar.json_schema()["description"])
+            own = text.removesuffix(".").removesuffix(of_kind)
+            shared[name] = {"description": text.removeprefix(own), **kind}
+            inner.update({"description": own.strip()} if own else {})
             inner["$ref"] = f"#/$defs/{name}"
+
+
+@cache
+def _grammars() -> dict[object, Grammar]:
+    """The kinds of quantities by the pattern that each has of its own."""
+    return {grammar.json_schema()["pattern"]: grammar for grammar in PARSERS.values()}
 
 
 def _describe(schema: dict[str, Any], model: type[Part]) -> None:

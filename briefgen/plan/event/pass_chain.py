@@ -209,6 +209,7 @@ def _egress(mission: Mission, section: PassSection, run_in: Leg) -> tuple[Leg | 
         course_true_deg=course,
         distance_nm=egress.distance,
     )
+    end = replace(end, is_egress_end=True)
     return leg_between(
         mission,
         "egress",

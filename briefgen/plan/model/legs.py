@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.core.records import record
+from briefgen.core.records import inner, record
 from briefgen.units.values import Level, Speed
 
 EGRESS_ID = "EGRESS"
@@ -21,11 +21,12 @@ class Point:
     lat_deg: float
     lon_deg: float
     elevation_ft: float | None = None
+    is_egress_end: bool = inner(default=False)  # the one point that no file names
 
     @property
     def said(self) -> str:
         """Its id; the one point that no file names reads ``end of egress``."""
-        return END_OF_EGRESS.lower() if self.name == END_OF_EGRESS else self.id
+        return END_OF_EGRESS.lower() if self.is_egress_end else self.id
 
 
 @record
