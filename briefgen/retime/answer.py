@@ -12,7 +12,6 @@ from briefgen.airmath.script import last_is_heard
 from briefgen.brief.wording import spoken
 from briefgen.brief.wording.format import rounded_instant
 from briefgen.brief.wording.spoken import Call
-from briefgen.brief.wording.wait_limits import accepted_s, verdict
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import at_true_time
@@ -21,6 +20,7 @@ from briefgen.plan.build import make_plan
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import HOLDING_REASON, Flying, Ruling, after_last_cue, judge, judge_silence
 from briefgen.plan.event.motion import Motion, motion_of
+from briefgen.plan.event.waits import accepted_s, verdict
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan

@@ -9,7 +9,6 @@ from itertools import pairwise
 
 from briefgen.airmath.times import ClockContext
 from briefgen.brief.wording.format import clock_z, time_limit
-from briefgen.brief.wording.wait_limits import accepted_s
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
 from briefgen.mission.resolve.clocks import read_instant
@@ -17,6 +16,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import is_closed, is_committed
 from briefgen.plan.event.motion import motion_of
+from briefgen.plan.event.waits import accepted_s
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import Phase, Wanted, read_back_at
 from briefgen.retime.doubts import Asked, doubted_moment, doubted_time, doubts

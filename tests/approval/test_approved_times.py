@@ -13,10 +13,10 @@ from datetime import UTC, datetime
 
 import pytest
 
-from briefgen.brief.wording.wait_limits import latest_said, verdict
+from briefgen.brief.wording.wait_limits import latest_said
 from briefgen.build import build as build_room
 from briefgen.build.build import build, check, context_of
-from briefgen.plan.event.waits import latest_t
+from briefgen.plan.event.waits import latest_t, verdict
 from briefgen.render.html.clock import clock_data
 from briefgen.retime.answer import retime
 from briefgen.retime.report import headline

@@ -10,8 +10,8 @@ from briefgen.brief.cards.common import grid
 from briefgen.brief.cards.model import Grid, Lines
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.speed_span import span_words
-from briefgen.brief.wording.wait_limits import TOO_EARLY, TOO_LATE, verdict
 from briefgen.brief.wording.words import Words
+from briefgen.plan.event.waits import TOO_EARLY, TOO_LATE, verdict
 from briefgen.plan.model import EventPlan
 
 TITLE = "When the ceremony slips"

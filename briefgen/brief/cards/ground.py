@@ -20,24 +20,21 @@ from briefgen.brief.wording.lost_contact import (
     radio_rows,
     supervisor_rows,
 )
-from briefgen.brief.wording.schedule import schedule
 from briefgen.brief.wording.spoken import Call, Callers, callers, new_time, not_started, seconds
 from briefgen.brief.wording.wait_limits import (
     by_speed_until,
     holes_words,
     latest_in_short,
-    lost,
     lost_words,
-    no_call,
     slip_spans,
     slip_words,
     then_words,
-    unknown_limits,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, card_words
 from briefgen.plan.event.lost_contact import shared_mhz
+from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.silence import silence_steps
-from briefgen.plan.event.waits import latest_t, speed_unknown, wait_limits
+from briefgen.plan.event.waits import latest_t, lost, no_call, speed_unknown, unknown_limits, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, SlipRow
 from briefgen.plan.sortie import Plan
 

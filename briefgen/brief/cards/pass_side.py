@@ -18,7 +18,6 @@ from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
     by_speed_until,
     latest_in_short,
-    lost,
     lost_words,
     slip_spans,
     slip_words,
@@ -30,6 +29,7 @@ from briefgen.draw.scene.model import Canvas
 from briefgen.draw.scene.svg import svg
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.slips import turned_off
+from briefgen.plan.event.waits import lost
 from briefgen.plan.model import EventPlan, PushRow, ShipFuel, SlipRow
 from briefgen.plan.route.air import magnetic
 from briefgen.plan.route.diverts import Divert, divert_start, nearest_first

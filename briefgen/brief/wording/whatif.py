@@ -8,9 +8,9 @@ from datetime import date, datetime, timedelta
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.wait_limits import verdict
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.core.records import record
+from briefgen.plan.event.waits import verdict
 from briefgen.plan.route.diverts import Diversion
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, Fate, WhatIf

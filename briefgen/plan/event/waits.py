@@ -1,19 +1,25 @@
-"""How long the event may wait: the latest true time by each thing that ends it, the earliest first, and the
-latest within them that can be flown."""
+"""How long the event may wait and how early it may be: the latest true time by each thing that ends it, the
+earliest first, the latest within them that can be flown, and what of the printed slips lies outside."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from typing import Literal
 
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.event.slip_reach import last_within_s
+from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
-from briefgen.plan.model import EventPlan
+from briefgen.plan.model import EventPlan, SlipRow
 from briefgen.plan.sortie import Plan
 
 SAME_SECOND_S = 0.5
+Beyond = Literal["TOO LATE", "TOO EARLY", ""]
+Lost = Literal["UNABLE", "TOO LATE", "TOO EARLY", ""]
+TOO_LATE: Beyond = "TOO LATE"
+TOO_EARLY: Beyond = "TOO EARLY"
+UNABLE: Lost = "UNABLE"
 
 
 @record
@@ -120,3 +126,102 @@ def accepted_alike(accepted_s: float | None, approved_s: float) -> bool:
     """Whether the slip that the flight accepts ends no further from T than what is approved: then that is the
     reason."""
     return accepted_s is not None and accepted_s <= approved_s
+
+
+def unknown_limits(plan: Plan) -> tuple[str, ...]:
+    """What could not be judged."""
+    limit_s = slip_limit_s if plan.event is None or plan.event.hold is None else hold_limit_s
+    missing = {
+        "fuel": plan.event is not None and (plan.fuel is None or limit_s(plan.fuel) is None),
+        "permission": plan.mission.times.permission is None,
+        "speed": speed_unknown(plan),
+    }
+    return tuple(name for name, is_missing in missing.items() if is_missing)
+
+
+def holes(plan: Plan) -> tuple[tuple[datetime, datetime], ...]:
+    """The true times inside the accepted slip that nobody can fly: first and last whole second of each
+    stretch."""
+    event = plan.event
+    if event is None:
+        return ()
+    found = accepted_holes_s(event, event.section.event.written.accept_slip, event.section.deadband_s)
+    return tuple((_slipped(event, first), _slipped(event, last)) for first, last in found)
+
+
+def _slipped(event: EventPlan, seconds: float) -> datetime:
+    return event.true_time + timedelta(seconds=seconds)
+
+
+def accepted_s(plan: Plan) -> tuple[float, float] | None:
+    """Seconds by which T may be earlier and later than planned: what the flight accepts, narrowed to what is
+    approved; None where neither is known. Below zero: T itself lies outside."""
+    event, approved = plan.event, plan.approved
+    if event is None:
+        return None
+    slip, time = event.section.event.written.accept_slip, event.true_time
+    spans = [] if slip is None else [(slip.early, slip.late)]
+    if approved is not None:
+        spans.append(((time - approved.earliest).total_seconds(), (approved.latest - time).total_seconds()))
+    return (min(early for early, _ in spans), min(late for _, late in spans)) if spans else None
+
+
+def no_call(plan: Plan, slip_s: float) -> bool:
+    """Whether a slip is below the dead-band: nobody calls it, and T stays as it is held."""
+    return slip_s == 0 or (plan.event is not None and abs(slip_s) < plan.event.section.deadband_s)
+
+
+def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
+    """The earliest true time by each reason, in words."""
+    event, approved, permission = plan.event, plan.approved, plan.mission.times.permission
+    if event is None:
+        return
+    slip = event.section.event.written.accept_slip
+    if slip is not None:
+        yield _slipped(event, -slip.early), "earlier than the flight accepts"
+    if approved is not None and not accepted_alike(
+        None if slip is None else slip.early, (event.true_time - approved.earliest).total_seconds()
+    ):
+        yield approved.earliest, "earlier than approved, which the supervisor must be asked about"
+    if permission is not None:
+        yield permission.start, "before the permission"
+
+
+def verdict(plan: Plan, true_time: datetime) -> tuple[Beyond, str]:
+    """``TOO LATE`` or ``TOO EARLY`` for a true time outside of what the event may wait for and the flight
+    accepts, with the first reason; both empty when none is known."""
+    for limit in wait_limits(plan):
+        if limit.latest_t < true_time:
+            return TOO_LATE, limit.past or limit.because
+    for earliest, because in earliest_times(plan):
+        if true_time < earliest:
+            return TOO_EARLY, because
+    return "", ""
+
+
+def beyond(plan: Plan, true_time: datetime) -> bool:
+    """Whether something is known to be against this true time, be it too late or too early."""
+    return bool(verdict(plan, true_time)[0])
+
+
+def row_verdict(plan: Plan, row: SlipRow) -> tuple[Beyond, str]:
+    """The verdict of a row of slips; below the dead-band T stays as it is held."""
+    at = plan.event.true_time if plan.event is not None and no_call(plan, row.slip_s) else row.true_time
+    return verdict(plan, at)
+
+
+def lost(plan: Plan, row: SlipRow) -> tuple[Lost, str]:
+    """``UNABLE``, ``TOO LATE`` or ``TOO EARLY`` for a printed slip that is not flown, with the reason; both
+    empty where it can be, be it by speed alone."""
+    outside = row_verdict(plan, row)
+    if row.met or (row.slip_s and no_call(plan, row.slip_s)):
+        return outside
+    by_speed = row.slip_s and row.still and not outside[0]
+    return ("", "") if by_speed else (UNABLE, row.reason)
+
+
+def lap_offered(plan: Plan) -> bool:
+    """Whether one more lap can be flown and leaves T within every limit."""
+    event = plan.event
+    price_s = event.hold.price_of_lap_s if event is not None and event.hold is not None else None
+    return event is not None and price_s is not None and not beyond(plan, _slipped(event, price_s))

@@ -20,8 +20,6 @@ from briefgen.brief.wording.lost_contact import (
     phone_rows,
     radio_rows,
 )
-from briefgen.brief.wording.schedule import schedule
-from briefgen.brief.wording.wait_limits import accepted_s, earliest_times, holes, unknown_limits
 from briefgen.brief.wording.words import NOT_GIVEN, card_words
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
@@ -30,8 +28,9 @@ from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.event.motion import Motion, motion_of
+from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.slips import window
-from briefgen.plan.event.waits import latest_t, wait_limits
+from briefgen.plan.event.waits import accepted_s, earliest_times, holes, latest_t, unknown_limits, wait_limits
 from briefgen.plan.model import EventPlan, Party
 from briefgen.plan.sortie import Plan
 from briefgen.render.html.base import json_for_script, own_file, render_page

@@ -8,14 +8,13 @@ from math import floor
 
 import pytest
 
-from briefgen.brief.wording.wait_limits import holes
 from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.judge import flying, judge
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.slip_reach import accepted_holes_s, holes_s, last_within_s
 from briefgen.plan.event.slips import slip_table
-from briefgen.plan.event.waits import latest_t
+from briefgen.plan.event.waits import holes, latest_t
 from tests.planned import REPOSITORY, load_mission, plan_of
 
 BY_HAND, NO_HOLD, LANTERN = (

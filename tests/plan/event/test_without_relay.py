@@ -6,9 +6,8 @@ from datetime import UTC, datetime
 
 import pytest
 
-from briefgen.brief.wording.wait_limits import unknown_limits
 from briefgen.plan.build import make_plan
-from briefgen.plan.event.waits import latest_t, wait_limits
+from briefgen.plan.event.waits import latest_t, unknown_limits, wait_limits
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
 from tests.planned import REPOSITORY, load_mission

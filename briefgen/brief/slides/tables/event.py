@@ -9,23 +9,21 @@ from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.diverts import open_words
 from briefgen.brief.wording.hold import row_heading, row_laps
-from briefgen.brief.wording.schedule import schedule
 from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
     NO_CALL,
-    UNABLE,
     by_speed_until,
     later_ways,
-    lost,
     lost_words,
-    no_call,
     slip_spans,
     slip_words,
     told_by_words,
     too_late_note,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
+from briefgen.plan.event.schedule import schedule
+from briefgen.plan.event.waits import UNABLE, lost, no_call
 from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
 from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.units.rounding import nearest

@@ -9,10 +9,10 @@ from typing import Any
 from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time_s
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import no_cue_words
-from briefgen.brief.wording.schedule import schedule
 from briefgen.brief.wording.spoken import Call, Callers, callers, new_time, seconds
-from briefgen.brief.wording.wait_limits import TOO_LATE, beyond, lap_offered, no_call, verdict
 from briefgen.brief.wording.words import Words
+from briefgen.plan.event.schedule import schedule
+from briefgen.plan.event.waits import TOO_LATE, beyond, lap_offered, no_call, verdict
 from briefgen.plan.model import Authority, CueCheck, EventPlan
 
 NEW_DIGITS = "(six digits)"

@@ -6,8 +6,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from briefgen.brief.wording.wait_limits import lost, no_call
 from briefgen.core.records import record
+from briefgen.plan.event.waits import lost, no_call
+from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
 
 
@@ -22,19 +23,20 @@ class Slot:
 
 
 def schedule(plan: Plan) -> tuple[Slot, ...]:
-    """In time order. Needs an event."""
-    slots = [
-        *(Slot(contact.label, contact.at, contact.say) for contact in plan.event.contacts),
-        *_deadlines(plan),
-    ]
+    """In time order; empty without an event."""
+    event = plan.event
+    if event is None:
+        return ()
+    slots = [Slot(contact.label, contact.at, contact.say) for contact in event.contacts]
+    slots += _deadlines(plan, event)
     return tuple(sorted(slots, key=lambda slot: slot.at))
 
 
-def _deadlines(plan: Plan) -> Iterator[Slot]:
+def _deadlines(plan: Plan, event: EventPlan) -> Iterator[Slot]:
     """When the first printed row is lost, and when the last call that the hold can still meet begins at the
     latest; of a row beyond a limit nothing is told."""
-    relay = timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
-    rows = [row for row in plan.event.slips if not no_call(plan, row.slip_s) and not lost(plan, row)[0]]
+    relay = timedelta(seconds=event.section.event.relay_s)
+    rows = [row for row in event.slips if not no_call(plan, row.slip_s) and not lost(plan, row)[0]]
     says, ends = (
         [row.say_by for row in rows if row.say_by is not None],
         [row.met_until - relay for row in rows if row.met_until is not None],
