@@ -216,7 +216,7 @@ def lost(plan: Plan, row: SlipRow) -> tuple[Lost, str]:
     outside = row_verdict(plan, row)
     if row.met or (row.slip_s and no_call(plan, row.slip_s)):
         return outside
-    by_speed = row.slip_s and row.still and not outside[0]
+    by_speed = row.slip_s and not outside[0] and any(means != "as printed" for means, _ in row.still)
     return ("", "") if by_speed else (UNABLE, row.reason)
 
 

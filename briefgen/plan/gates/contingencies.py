@@ -9,9 +9,7 @@ from briefgen.mission.schema.home import NoGroundContact
 from briefgen.mission.schema.limits import NoNotices
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
-    COMMON,
     PASS,
-    About,
     elevation_of,
     not_after,
     not_checked,
@@ -66,27 +64,25 @@ def says_nothing(text: str) -> bool:
     return text.strip().lower().rstrip(".") in BLANKS
 
 
-def required(s: Sortie) -> Iterator[tuple[str, str]]:
-    """(key, title) of every contingency that this sortie has to have briefed."""
+def required(s: Sortie) -> Iterator[str]:
+    """The key of every contingency that this sortie has to have briefed."""
     several = len(s.mission.file.flight) > 1
     if several:
-        yield "lost_wingman", "Lost wingman briefed"
-    yield "lost_communications", "Lost communications briefed"
+        yield "lost_wingman"
+    yield "lost_communications"
     if several or s.mission.file.training is not None:
-        yield "knock_it_off", "Knock-it-off briefed"
+        yield "knock_it_off"
     if s.event is not None:
-        yield "inadvertent_cloud", "Inadvertent cloud briefed"
-        yield "no_ground_contact", "Loss of the ground contact briefed"
+        yield "inadvertent_cloud"
+        yield "no_ground_contact"
 
 
 def contingencies(s: Sortie) -> Iterator[Gate]:
     """Each required contingency says who does what on which trigger; a word that only keeps the place is no
     answer."""
-    for key, title in required(s):
+    for key in required(s):
         cause = ("contingencies", key)
-        about = About(
-            f"contingency-{key.replace('_', '-')}", title, "", COMMON, cause, "say who does what, and when"
-        )
+        about = text(f"contingency-{key.replace('_', '-')}").but(cause=cause)
         given = getattr(s.mission.file.contingencies, key)
         if given is None:
             yield not_checked(about, f"nobody has said what to do {UNSAID[key]}: who does what, and when")

@@ -23,7 +23,7 @@ from briefgen.plan.gates.verdicts import (
     words,
 )
 from briefgen.plan.gates.weather import elsewhere, way_key
-from briefgen.plan.model import Gate, Source, SunAt
+from briefgen.plan.model import Gate, SunAt
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 
@@ -107,15 +107,9 @@ def base_open(s: Sortie) -> Iterator[Gate]:
 def diverts_open(s: Sortie) -> Iterator[Gate]:
     """Each divert is open from take-off until a ship that misses its landing at the base, as late as
     accepted, has landed there."""
-    for id, title, place in elsewhere(s):
-        about = About(
-            f"{id}-open",
-            f"{title}: open when it may be needed",
-            "instant",
-            Source("the hours as given", ("as given",)),
-            ("places", place, "open"),
-            "choose another divert, or ask for its hours",
-        )
+    for airfield in elsewhere(s):
+        place = airfield.place
+        about = airfield.about("open").but(cause=("places", place, "open"))
         more = from_base_s(s.mission, s.clock, place)
         if more is None:
             yield not_checked(
@@ -163,7 +157,7 @@ def duty_period(s: Sortie) -> Iterator[Gate]:
             about, "nobody has said when the crews report, or how long the debrief takes", key=key
         )
         return
-    ways = [from_base_s(s.mission, s.clock, place) for _, _, place in elsewhere(s)]
+    ways = [from_base_s(s.mission, s.clock, airfield.place) for airfield in elsewhere(s)]
     length = (
         (s.clock.duty_end - s.clock.report).total_seconds()
         + late_s(s)

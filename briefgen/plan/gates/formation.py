@@ -11,7 +11,6 @@ from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     PASS,
     UNIT,
-    About,
     against,
     at_least,
     at_most,
@@ -99,30 +98,19 @@ def standard_formation(s: Sortie) -> Iterator[Gate]:
     of this gate)."""
     if s.event is None or _ships(s) < 2:
         return
-    for id, title, key, reach in (
-        (
-            "standard-across",
-            "Farthest from the leader, to the side or behind",
-            "across",
-            lambda ship: max(abs(ship.right_ft), abs(ship.back_ft)),
-        ),
-        (
-            "standard-vertical",
-            "Farthest above or below the leader",
-            "vertical",
-            lambda ship: abs(ship.down_ft),
-        ),
+    for key, reach in (
+        ("across", lambda ship: max(abs(ship.right_ft), abs(ship.back_ft))),
+        ("vertical", lambda ship: abs(ship.down_ft)),
     ):
         limit = limit_of(
             s, getattr(s.mission.file.limits, f"formation_{key}"), f"standard_{key}_ft", most=True
         )
-        remedy = "a closer formation, or the authority for a non-standard one as a waiver"
-        about = About(id, title, "ft", limit.source if limit is not None else UNIT, RUN_IN, remedy)
+        about = text(f"standard-{key}").but(source=limit.source if limit is not None else UNIT)
         if len(s.event.ships) < _ships(s):
             yield not_checked(about, "the places of the ships aren't known", key=places_key(s))
             continue
         farthest = max(s.event.ships, key=reach)
-        about = about.but(title=f"{title}: ship {farthest.ship}")
+        about = about.but(title=f"{about.title}: ship {farthest.ship}")
         yield (
             no_limit(about, reach(farthest), key=("limits", f"formation_{key}"))
             if limit is None
@@ -139,16 +127,15 @@ def vertical_rates(s: Sortie) -> Iterator[Gate]:
     )
     if not legs or _ships(s) < 2:
         return
-    for id, title, limit, sign in (
-        ("descent-rate", "Steepest descent in formation", limits.formation_descent_rate, -1.0),
-        ("climb-rate", "Steepest climb in formation", limits.formation_climb_rate, 1.0),
+    for way, limit, sign in (
+        ("descent", limits.formation_descent_rate, -1.0),
+        ("climb", limits.formation_climb_rate, 1.0),
     ):
         worst = max(legs, key=lambda leg: sign * leg.vertical_rate_ft_min)
         value = max(0.0, sign * worst.vertical_rate_ft_min)
-        remedy = f"start the change of level earlier, or leave more room on {worst.between}"
-        about = About(id, title, "ft/min", UNIT, worst.cause, remedy)
+        about = text(f"{way}-rate", between=worst.between).but(cause=worst.cause)
         yield (
-            no_limit(about, value, key=("limits", f"formation_{id.replace('-', '_')}"))
+            no_limit(about, value, key=("limits", f"formation_{way}_rate"))
             if limit is None
             else at_most(about, value, limit)
         )

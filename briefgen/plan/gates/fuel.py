@@ -70,10 +70,8 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
             key=_tier_key(s, s.fuel.ships[0].ship, "minimum"),
         )
         return
-    mended = About(
-        about.id, about.title, "", about.source, about.cause, "; ".join(problems[:3]), never_waived=True
-    )
-    yield words(mended, not problems, "in order" if not problems else "out of order", "in order")
+    about = about.but(remedy="; ".join(problems[:3]))
+    yield words(about, not problems, "in order" if not problems else "out of order", "in order")
 
 
 def _reserve_above(s: Sortie, ship: ShipFuel) -> list[str]:
@@ -162,10 +160,8 @@ def joker_kept(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, "joker can't be worked out")
         return
     _, worst = min(rows, key=lambda row: row[0])
-    named = About(
-        about.id, f"{about.title} (ship {worst.ship})", about.unit, about.source, about.cause, about.remedy
-    )
-    yield at_least(named, worst.training_end_predicted, worst.joker.figure)
+    about = about.but(title=f"{about.title} (ship {worst.ship})")
+    yield at_least(about, worst.training_end_predicted, worst.joker.figure)
 
 
 def hold_fuel(s: Sortie) -> Iterator[Gate]:

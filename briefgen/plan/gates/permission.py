@@ -15,7 +15,6 @@ from briefgen.plan.event.lost_contact import shared_mhz
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     AFTER_THE_SORTIE,
-    DEFAULT,
     UNIT,
     About,
     against,
@@ -31,7 +30,7 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.model import Gate, Source
+from briefgen.plan.model import Gate
 from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import TOffset
@@ -41,7 +40,6 @@ HACK_S = 1.0
 EVENT = ("event",)
 PERMISSION = (*EVENT, "permission")
 GROUND = (*EVENT, "ground_contact")
-READ_BACK = Source("read-back of the time over target", ("as given",))
 
 
 def shift(instant: datetime, seconds: float) -> datetime:
@@ -119,14 +117,7 @@ def parties_hold_time(s: Sortie) -> Iterator[Gate]:
 
 def _party(s: Sortie, i: int) -> Iterator[Gate]:
     party = s.event.parties[i]
-    about = About(
-        f"party-{i + 1}",
-        f"{party.who} holds this time",
-        "instant",
-        READ_BACK,
-        party.cause,
-        "NOT ACKNOWLEDGED: tell them the true time",
-    )
+    about = text("party-N", i + 1, who=party.who).but(cause=party.cause)
     if party.held is None:
         yield not_checked(
             about,
@@ -141,22 +132,12 @@ def _party(s: Sortie, i: int) -> Iterator[Gate]:
 def _party_window(s: Sortie, i: int) -> Iterator[Gate]:
     """Times counted from T move with it; times of a clock do not, and have to hold over the slip."""
     typed, party = s.mission.file.event.parties[i], s.event.parties[i]
-    about = About(
-        f"party-{i + 1}-from",
-        f"{party.who}: {party.what} from",
-        "instant",
-        READ_BACK,
-        party.cause,
-        "have it begin earlier",
-    )
-    last = about.but(
-        id=f"party-{i + 1}-until",
-        title=f"{party.who}: {party.what} until",
-        remedy="have it last longer, or count it from T",
-    )
+    named = {"who": party.who, "what": party.what}
+    first = text("party-N-from", i + 1, **named).but(cause=party.cause)
+    last = text("party-N-until", i + 1, **named).but(cause=party.cause)
     if party.start is not None:
         slip = 0.0 if isinstance(typed.from_, TOffset) else early_s(s)
-        yield not_after(about, party.start, shift(s.event.true_time, -slip))
+        yield not_after(first, party.start, shift(s.event.true_time, -slip))
     if party.end is not None:
         slip = 0.0 if isinstance(typed.to, TOffset) else late_s(s)
         yield not_before(last, party.end, shift(s.event.true_time, slip))
@@ -168,14 +149,7 @@ def other_traffic(s: Sortie) -> Iterator[Gate]:
         return
     for i, traffic in enumerate(s.mission.file.event.other_traffic):
         times, cause = s.mission.times.other_traffic[i], (*EVENT, "other_traffic", i)
-        about = About(
-            f"traffic-{i + 1}",
-            f"{traffic.who} apart from the flight",
-            "ft",
-            DEFAULT,
-            cause,
-            "agree on heights or times that keep them apart, and brief both",
-        )
+        about = text("traffic-N", i + 1, who=traffic.who).but(cause=cause)
         since, gone = _at_the_event(s, traffic.until, traffic.from_)
         if times.until is not None and times.until <= since:
             yield words(

@@ -10,7 +10,6 @@ from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.timing import speeds_key
 from briefgen.plan.gates.verdicts import (
     SUMS,
-    About,
     at_least,
     at_most,
     early_s,
@@ -59,7 +58,7 @@ def _by_speed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
         ("slip-late", "Accepted late slip by speed alone, without a hold", late_s(s), left.late_s),
         ("slip-early", "Accepted early slip by speed alone, without a hold", early_s(s), left.early_s),
     ):
-        about = About(id, title, "s", SUMS, ACCEPTED, "accept less slip, or plan a hold")
+        about = text(id).but(title=title, remedy="accept less slip, or plan a hold", source=SUMS)
         if asked_s and not p.speeds_known:
             why = "how fast the flight accelerates, its slowest or its fastest speed isn't given"
             yield not_checked(about, why, value=asked_s, key=speeds_key(s, p))

@@ -1,8 +1,8 @@
 """What each gate says: its title, the unit of its figures, whose its limit is, what to do about it and the
 key of the file that it is about. A row each; the functions of the topics hold only the rules.
 
-What hangs on the mission (a place, a name, a figure) is added there, by ``but``; it stands as
-``""`` or ``()`` here, a source that hangs on the regime as the unit's.
+What hangs on the mission stands in braces and is filled in by ``text``, N in an id by the number of the
+entry. A cause or a source that hangs on it is added by ``but``: it is ``()`` and the unit's here.
 """
 
 from __future__ import annotations
@@ -14,7 +14,31 @@ PAIRING = Source(
     "basis from memory, verify: a pair works 63 channels apart in one band (126 channels: AFPAM 11-216)",
     ("common practice",),
 )
+READ_BACK = Source("read-back of the time over target", ("as given",))
+RUN_IN = ("event", "pass", "run_in")
+HOURS = Source("the hours as given", ("as given",))
 FORECAST = Source("the forecast's validity", ("as given",))
+_OTHER_RUNWAY = "another runway, or wait for less wind"
+_THIN_AIR = (
+    "less load, cooler air or another field: take-off and landing are as long as the flight manual says"
+)
+_BELOW = "another time or place: the forecast is below the minimum"
+_WEATHER = (  # figure, words, unit, source, remedy
+    ("ceiling", "ceiling", "ft AGL", UNIT, _BELOW),
+    ("visibility", "visibility", "km", UNIT, _BELOW),
+)
+_ELSEWHERE = (
+    *_WEATHER,
+    ("crosswind", "crosswind on its best runway", "kt", UNIT, _OTHER_RUNWAY),
+    ("open", "open when it may be needed", "instant", HOURS, "choose another divert, or ask for its hours"),
+)
+_DENSITY_ALTITUDE = ("density-altitude", "density altitude", "ft", UNIT, _THIN_AIR)
+_AIRFIELDS = (
+    ("takeoff", "Take-off", _WEATHER),
+    ("landing", "Landing", _WEATHER),
+    ("alternate", "Alternate {place}", (*_ELSEWHERE, _DENSITY_ALTITUDE)),
+    ("divert-N", "Divert {place}", _ELSEWHERE),
+)
 _ROWS = (
     About(
         "t-reachable",
@@ -472,7 +496,7 @@ _ROWS = (
         "ft",
         UNIT,
         (),
-        "less load, cooler air or another field: take-off and landing are as long as the flight manual says",
+        _THIN_AIR,
     ),
     About("convective-cloud", "Cumulonimbus or towering cumulus", "", COMMON, ()),
     About(
@@ -482,7 +506,7 @@ _ROWS = (
         UNIT,
         ("limits", "land_before_sunset"),
     ),
-    About("base-open", "", "instant", Source("the hours as given", ("as given",)), (), "ask for other hours"),
+    About("base-open", "", "instant", HOURS, (), "ask for other hours"),
     About(
         "duty-period",
         "",
@@ -563,10 +587,102 @@ _ROWS = (
         ("risk",),
         "name who accepts it, and nobody of the flight",
     ),
+    *(
+        About(f"{id}-{figure}", f"{airfield}: {what}", unit, source, (), remedy)
+        for id, airfield, figures in _AIRFIELDS
+        for figure, what, unit, source, remedy in figures
+    ),
+    About("crosswind", "Crosswind at base", "kt", UNIT, (), _OTHER_RUNWAY),
+    About(
+        "party-N",
+        "{who} holds this time",
+        "instant",
+        READ_BACK,
+        (),
+        "NOT ACKNOWLEDGED: tell them the true time",
+    ),
+    About("party-N-from", "{who}: {what} from", "instant", READ_BACK, (), "have it begin earlier"),
+    About(
+        "party-N-until",
+        "{who}: {what} until",
+        "instant",
+        READ_BACK,
+        (),
+        "have it last longer, or count it from T",
+    ),
+    About(
+        "traffic-N",
+        "{who} apart from the flight",
+        "ft",
+        DEFAULT,
+        (),
+        "agree on heights or times that keep them apart, and brief both",
+    ),
+    *(
+        About(
+            f"standard-{which}",
+            title,
+            "ft",
+            UNIT,
+            RUN_IN,
+            "a closer formation, or the authority for a non-standard one as a waiver",
+        )
+        for which, title in (
+            ("across", "Farthest from the leader, to the side or behind"),
+            ("vertical", "Farthest above or below the leader"),
+        )
+    ),
+    *(
+        About(
+            f"{which}-rate",
+            f"Steepest {which} in formation",
+            "ft/min",
+            UNIT,
+            (),
+            "start the change of level earlier, or leave more room on {between}",
+        )
+        for which in ("descent", "climb")
+    ),
+    About(
+        "hold-minimum",
+        "Shortest hold",
+        "s",
+        UNIT,
+        (),
+        "take off {gap} earlier, or end training {gap} earlier",
+    ),
+    About("hold-maximum", "Longest hold", "s", UNIT, (), "take off {gap} later, or fly more training"),
+    *(
+        About(
+            f"authority-{way}",
+            f"Speed can arrive {than}",
+            "s",
+            Source("spread of the last cue and the tolerance", ("as given",)),
+            ("event", "script"),
+            "ask for a wider speed window, or a longer run-in",
+        )
+        for way, than in (("early", "earlier"), ("late", "later"))
+    ),
+    *(
+        About(f"contingency-{which}", f"{title} briefed", "", COMMON, (), "say who does what, and when")
+        for which, title in (
+            ("lost-wingman", "Lost wingman"),
+            ("lost-communications", "Lost communications"),
+            ("knock-it-off", "Knock-it-off"),
+            ("inadvertent-cloud", "Inadvertent cloud"),
+            ("no-ground-contact", "Loss of the ground contact"),
+        )
+    ),
 )
 TEXTS = {row.id: row for row in _ROWS}
 
 
-def text(id: str) -> About:
-    """The row of a gate; a KeyError for one that has none."""
-    return TEXTS[id]
+def text(id: str, n: int | None = None, **named: object) -> About:
+    """The row of a gate, with what stands in braces, and of an entry of a list with its number; a KeyError
+    for one that has none."""
+    row = TEXTS[id]
+    return row.but(
+        id=id if n is None else id.replace("N", str(n)),
+        title=row.title.format(**named),
+        remedy=row.remedy.format(**named),
+    )

@@ -15,8 +15,6 @@ from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, taken_up_s
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
-    UNIT,
-    About,
     at_least,
     at_most,
     no_limit,
@@ -106,21 +104,13 @@ def hold_bounds(_: Sortie, pass_: EventPlan) -> Iterator[Gate]:
     hold = pass_.hold
     if hold is None:
         return
-    for bound, title, limit, compare in (
-        ("minimum", "Shortest hold", hold.minimum_s, at_least),
-        ("maximum", "Longest hold", hold.maximum_s, at_most),
+    for bound, limit, compare in (
+        ("minimum", hold.minimum_s, at_least),
+        ("maximum", hold.maximum_s, at_most),
     ):
         gap = 0.0 if limit is None else abs(hold.wait_s - limit)
-        about = About(f"hold-{bound}", title, "s", UNIT, (*hold.cause, bound), _remedy_hold(bound, gap))
+        about = text(f"hold-{bound}", gap=span_words(ceil(gap))).but(cause=(*hold.cause, bound))
         yield no_limit(about, hold.wait_s) if limit is None else compare(about, hold.wait_s, limit)
-
-
-def _remedy_hold(bound: str, gap_s: float) -> str:
-    if bound == "minimum":
-        return (
-            f"take off {span_words(ceil(gap_s))} earlier, or end training {span_words(ceil(gap_s))} earlier"
-        )
-    return f"take off {span_words(ceil(gap_s))} later, or fly more training"
 
 
 def hold_entry(s: Sortie, p: EventPlan) -> Iterator[Gate]:
@@ -200,18 +190,8 @@ def authority_at_cue(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     at, tolerance = p.authority_at_last_cue, p.tolerance_s
     cue = last_cue(p.cues, p.true_time)
     spread = cue.spread_s if cue is not None else None
-    for id, title in (
-        ("authority-early", "Speed can arrive earlier"),
-        ("authority-late", "Speed can arrive later"),
-    ):
-        about = About(
-            id,
-            title,
-            "s",
-            Source("spread of the last cue and the tolerance", ("as given",)),
-            p.section.event.key("script"),
-            "ask for a wider speed window, or a longer run-in",
-        )
+    for way in ("early", "late"):
+        about = text(f"authority-{way}").but(cause=p.section.event.key("script"))
         if at is None or spread is None or tolerance is None:
             yield not_checked(
                 about, "the spread of the last cue or the tolerance isn't given", key=_spread_key(p, cue)
@@ -223,7 +203,7 @@ def authority_at_cue(s: Sortie, p: EventPlan) -> Iterator[Gate]:
                 key=speeds_key(s, p),
             )
         else:
-            yield at_least(about, at.early_s if id == "authority-early" else at.late_s, spread + tolerance)
+            yield at_least(about, at.early_s if way == "early" else at.late_s, spread + tolerance)
 
 
 def _spread_key(p: EventPlan, cue: Cue | None) -> KeyPath:

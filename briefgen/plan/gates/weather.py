@@ -3,11 +3,13 @@ density altitude. Clouds on the way are in ``sky.py``."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from briefgen.airmath.atmosphere import density_altitude_ft, pressure_altitude_ft
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
+from briefgen.mission.schema.sortie import Runway
 from briefgen.mission.schema.weather import PlaceWeather
 from briefgen.plan.fuel.alternate import SOURCE, alternate_required, arrivals, by_weather, forecast_covers
 from briefgen.plan.fuel.of_mission import from_base_s
@@ -101,19 +103,35 @@ def own_limit(value: float | None) -> Limit | None:
 # ---------------------------------------------------------------- place by place
 
 
+@record
+class Airfield:
+    """An airfield that is judged. ``id``: how the ids of its gates begin, with N for the number ``n`` of an
+    entry of a list."""
+
+    id: str
+    n: int | None
+    place: str
+
+    def about(self, figure: str) -> About:
+        """What is said of one of its figures."""
+        return text(f"{self.id}-{figure}", self.n, place=self.place)
+
+
 def takeoff_weather(s: Sortie) -> Iterator[Gate]:
     """Ceiling and visibility at the base for the take-off."""
-    yield from _airfield(s, "takeoff", "Take-off", s.mission.base.id, ("limits", "weather", "takeoff"))
+    yield from _airfield(s, Airfield("takeoff", None, s.mission.base.id), "takeoff")
 
 
 def landing_weather(s: Sortie) -> Iterator[Gate]:
     """Ceiling and visibility at the base for the landing, at every divert, and at the alternate over its own
     arrivals: none is taken to be clear because nobody looked."""
-    yield from _airfield(s, "landing", "Landing", s.mission.base.id, ("limits", "weather", "landing"))
-    for id, title, place in elsewhere(s):
-        own = "alternate" if id == "alternate" else "landing"
-        gates = tuple(_airfield(s, id, title, place, ("limits", "weather", own)))
-        yield from gates if own == "landing" else (_over_its_arrivals(s, place, gate) for gate in gates)
+    yield from _airfield(s, Airfield("landing", None, s.mission.base.id), "landing")
+    for airfield in elsewhere(s):
+        if airfield.n is not None:
+            yield from _airfield(s, airfield, "landing")
+        else:
+            for gate in _airfield(s, airfield, "alternate"):
+                yield _over_its_arrivals(s, airfield.place, gate)
 
 
 def _over_its_arrivals(s: Sortie, place: str, gate: Gate) -> Gate:
@@ -139,16 +157,16 @@ def _over_its_arrivals(s: Sortie, place: str, gate: Gate) -> Gate:
     return gate
 
 
-def elsewhere(s: Sortie) -> Iterator[tuple[str, str, str]]:
-    """(id, title, place) of the alternate and of each divert that is another place."""
+def elsewhere(s: Sortie) -> Iterator[Airfield]:
+    """The alternate and each divert that is another place."""
     recovery = s.mission.file.recovery
     if recovery is None:
         return
     if recovery.alternate is not None:
-        yield "alternate", f"Alternate {recovery.alternate.place}", recovery.alternate.place
-    for i, place in enumerate(recovery.diverts, 1):
+        yield Airfield("alternate", None, recovery.alternate.place)
+    for n, place in enumerate(recovery.diverts, 1):
         if recovery.alternate is None or place != recovery.alternate.place:
-            yield f"divert-{i}", f"Divert {place}", place
+            yield Airfield("divert-N", n, place)
 
 
 def way_key(s: Sortie) -> KeyPath:
@@ -157,28 +175,17 @@ def way_key(s: Sortie) -> KeyPath:
     return ("recovery", "approach") if recovery is None or recovery.approach is None else ("recovery", "legs")
 
 
-def _airfield(s: Sortie, id: str, title: str, place: str, minima: KeyPath) -> Iterator[Gate]:
-    weather = s.mission.file.limits.weather
-    own = getattr(weather, minima[-1]) if weather is not None else None
+def _airfield(s: Sortie, airfield: Airfield, which: str) -> Iterator[Gate]:
+    weather, place, minima = s.mission.file.limits.weather, airfield.place, ("limits", "weather", which)
+    own = getattr(weather, which) if weather is not None else None
     cause = (
         at_place(place) if forecast_at(s, place) is not None else minima if own is not None else ("weather",)
     )
-    about = About(
-        f"{id}-ceiling",
-        f"{title}: ceiling",
-        "ft AGL",
-        UNIT,
-        cause,
-        "another time or place: the forecast is below the minimum",
-    )
-    yield ceiling_gate(
-        s, about, point_of(s.mission, place), own.ceiling if own is not None else None, (*minima, "ceiling")
-    )
-    limit, seen = (
-        own_limit(own.visibility if own is not None else None),
-        about.but(id=f"{id}-visibility", title=f"{title}: visibility"),
-    )
-    yield visibility_gate(s, seen, place, limit, (*minima, "visibility"))
+    ceiling, visibility = (airfield.about(figure).but(cause=cause) for figure in ("ceiling", "visibility"))
+    least_ft = own.ceiling if own is not None else None
+    yield ceiling_gate(s, ceiling, point_of(s.mission, place), least_ft, (*minima, "ceiling"))
+    limit = own_limit(own.visibility if own is not None else None)
+    yield visibility_gate(s, visibility, place, limit, (*minima, "visibility"))
 
 
 def event_weather(s: Sortie) -> Iterator[Gate]:
@@ -290,21 +297,16 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
 def crosswinds(s: Sortie) -> Iterator[Gate]:
     """Crosswind on the runway in use, and on the best runway of the alternate and of each divert."""
     runways = [r for r in s.mission.base.runways if s.mission.file.ground_ops.runway in (None, r.name)]
-    yield _crosswind(s, "crosswind", "Crosswind at base", s.mission.base.id, runways)
-    for id, title, place in elsewhere(s):
-        yield _crosswind(
-            s,
-            f"{id}-crosswind",
-            f"{title}: crosswind on its best runway",
-            place,
-            s.mission.places[place].runways,
-        )
+    yield _crosswind(s, text("crosswind"), s.mission.base.id, runways)
+    for airfield in elsewhere(s):
+        place = airfield.place
+        yield _crosswind(s, airfield.about("crosswind"), place, s.mission.places[place].runways)
 
 
-def _crosswind(s: Sortie, id: str, title: str, place: str, runways) -> Gate:
+def _crosswind(s: Sortie, about: About, place: str, runways: Sequence[Runway]) -> Gate:
     limit, weather, point = s.mission.file.limits.crosswind, forecast_at(s, place), point_of(s.mission, place)
     cause = at_place(place) if weather is not None else ("places", place)
-    about = About(id, title, "kt", UNIT, cause, "another runway, or wait for less wind")
+    about = about.but(cause=cause)
     directions = [true_direction(s.mission, point, r.direction) for r in runways if r.direction is not None]
     if weather is None or weather.wind is None:
         return not_checked(about, "no wind is forecast there", key=(*at_place(place), "wind"))
@@ -337,12 +339,10 @@ def _runway_key(s: Sortie, place: str, runways) -> KeyPath:
 def density_altitudes(s: Sortie) -> Iterator[Gate]:
     """Density altitude of the base and of the alternate against the highest that the unit accepts: no
     take-off or landing distance is worked out here."""
-    about, recovery = text("density-altitude"), s.mission.file.recovery
-    yield _density_altitude(s, about, s.mission.base.id)
-    if recovery is not None and recovery.alternate is not None:
-        place = recovery.alternate.place
-        about = about.but(id="alternate-density-altitude", title=f"Alternate {place}: density altitude")
-        yield _density_altitude(s, about, place)
+    yield _density_altitude(s, text("density-altitude"), s.mission.base.id)
+    for airfield in elsewhere(s):
+        if airfield.n is None:
+            yield _density_altitude(s, airfield.about("density-altitude"), airfield.place)
 
 
 def _density_altitude(s: Sortie, about: About, place: str) -> Gate:
