@@ -1,8 +1,8 @@
 """What each gate says: its title, the unit of its figures, whose its limit is, what to do about it and the
 key of the file that it is about. A row each; the functions of the topics hold only the rules.
 
-What hangs on the mission stands in braces and is filled in by ``text``, N in an id by the number of the
-entry. A cause or a source that hangs on it is added by ``but``: it is ``()`` and the unit's here.
+What hangs on the mission stands in braces and is filled in by ``text``. A cause or a source that hangs on it
+is added by ``but``: it is ``()`` and the unit's here.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ _AIRFIELDS = (
     ("takeoff", "Take-off", _WEATHER),
     ("landing", "Landing", _WEATHER),
     ("alternate", "Alternate {place}", (*_ELSEWHERE, _DENSITY_ALTITUDE)),
-    ("divert-N", "Divert {place}", _ELSEWHERE),
+    ("divert-{n}", "Divert {place}", _ELSEWHERE),
 )
 _ROWS = (
     About(
@@ -594,16 +594,16 @@ _ROWS = (
     ),
     About("crosswind", "Crosswind at base", "kt", UNIT, (), _OTHER_RUNWAY),
     About(
-        "party-N",
+        "party-{n}",
         "{who} holds this time",
         "instant",
         READ_BACK,
         (),
         "NOT ACKNOWLEDGED: tell them the true time",
     ),
-    About("party-N-from", "{who}: {what} from", "instant", READ_BACK, (), "have it begin earlier"),
+    About("party-{n}-from", "{who}: {what} from", "instant", READ_BACK, (), "have it begin earlier"),
     About(
-        "party-N-until",
+        "party-{n}-until",
         "{who}: {what} until",
         "instant",
         READ_BACK,
@@ -611,7 +611,7 @@ _ROWS = (
         "have it last longer, or count it from T",
     ),
     About(
-        "traffic-N",
+        "traffic-{n}",
         "{who} apart from the flight",
         "ft",
         DEFAULT,
@@ -674,15 +674,11 @@ _ROWS = (
         )
     ),
 )
-TEXTS = {row.id: row for row in _ROWS}
+TEXTS = {row.id.format(n="N"): row for row in _ROWS}
 
 
 def text(id: str, n: int | None = None, **named: object) -> About:
-    """The row of a gate, with what stands in braces, and of an entry of a list with its number; a KeyError
-    for one that has none."""
+    """The row of a gate, with what stands in braces, and of an entry of a list, whose id has N there, with
+    its number; a KeyError for one that has none."""
     row = TEXTS[id]
-    return row.but(
-        id=id if n is None else id.replace("N", str(n)),
-        title=row.title.format(**named),
-        remedy=row.remedy.format(**named),
-    )
+    return row.but(id=row.id.format(n=n), title=row.title.format(**named), remedy=row.remedy.format(**named))
