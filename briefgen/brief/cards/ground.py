@@ -30,7 +30,7 @@ from briefgen.brief.wording.wait_limits import (
     slip_words,
     then_words,
 )
-from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, card_words
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning, card_words
 from briefgen.plan.event.lost_contact import shared_mhz
 from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.silence import silence_steps
@@ -175,7 +175,7 @@ def _home(w: Words) -> str:
     """Until when it can wait, where it has a hold to wait in, and until when there can be a pass."""
     pass_ = latest_in_short(w.plan, w.by, because=False)
     if w.plan.event is None or w.plan.event.hold is None:
-        return pass_[:1].upper() + pass_[1:]
+        return beginning(pass_)
     at = w.plan.fuel.go_home if w.plan.fuel else None
     return f"Go-home time by fuel {w.by(at) if at else NOT_CHECKED}; {pass_}"
 

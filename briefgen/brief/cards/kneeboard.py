@@ -14,6 +14,7 @@ from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reductio
 from briefgen.brief.cards.pass_side import back_reductions, back_side
 from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.heights import place_words
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.lost_contact import NOT_BRIEFED, stay_words
 from briefgen.brief.wording.tiers import reserve_words, tier_words
@@ -201,19 +202,9 @@ def _own_line(w: Words, own: Ship) -> str:
     parts = [f"Ship {own.ship} of {len(file.flight)}, {file.aircraft[own.aircraft].name}"]
     parts += [f"side {own.side}"] if own.side else []
     if over is not None and own.ship != 1:
-        across = (
-            f"{words.height(abs(over.right_ft))} {'left' if over.right_ft < 0 else 'right'}"
-            if round(over.right_ft)
-            else ""
-        )
-        below = f"{words.height(over.down_ft)} below" if round(over.down_ft) else ""
-        back = f"{words.height(over.back_ft)} behind" if round(over.back_ft) else ""
-        parts.append(
-            f"over the centre {words.listed(p for p in (across, back, below) if p)} the leader"
-            if across or back or below
-            else ""
-        )
-    return "; ".join(part for part in parts if part)
+        place = place_words(over)
+        parts += [f"over the centre {words.listed(place)} the leader"] if place else []
+    return "; ".join(parts)
 
 
 def _ground(w: Words, ship: Ship) -> Run | None:

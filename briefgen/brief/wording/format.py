@@ -275,19 +275,20 @@ def position(value: Position, places: int = 1) -> str:
 
 def latitude(deg: float, places: int = 1) -> str:
     """``37°41.5'S``."""
-    return _degrees_minutes(deg, 2, "NS", places)
+    return _degrees_minutes(deg, 2, ("N", "S"), places)
 
 
 def longitude(deg: float, places: int = 1) -> str:
     """``140°51.0'E``."""
-    return _degrees_minutes(deg, 3, "EW", places)
+    return _degrees_minutes(deg, 3, ("E", "W"), places)
 
 
 def meridian(deg: float) -> str:
     """``140°30'E`` beside a line of a map; the one between east and west has no letter: ``180°00'``. From
     -540 to 540 degrees."""
-    shown = longitude((deg + 180.0) % 360.0 - 180.0, 0)
-    return shown[:-1] if shown.startswith("180") else shown
+    east = (deg + 180.0) % 360.0 - 180.0
+    between = nearest(abs(east) * 60) == 180 * 60
+    return _degrees_minutes(east, 3, ("", "") if between else ("E", "W"), 0)
 
 
 def variation(deg_east: float) -> str:
@@ -301,7 +302,7 @@ def angle(deg: float) -> str:
     return f"{decimals(deg)} deg"
 
 
-def _degrees_minutes(deg: float, width: int, letters: str, places: int) -> str:
+def _degrees_minutes(deg: float, width: int, letters: tuple[str, str], places: int) -> str:
     scale = 10**places
     # rounded as a whole before it is split, so that minutes never read 60
     parts = int(nearest(abs(deg) * 60 * scale))

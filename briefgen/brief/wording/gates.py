@@ -23,6 +23,7 @@ FUEL_UNITS = (
     "L",
     "US gal",
 )
+_ONE = {"days": "day", "ships": "ship", "flypasts": "flypast", "set-ups": "set-up"}
 _USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "Mach": 2}
 
 
@@ -97,8 +98,8 @@ def _words(figure: float | str | datetime, gate: Gate, day: date | None) -> str:
     if gate.unit == "s" and _reads_as_minutes(gate):
         return duration(figure)
     number = typed(figure) if gate.unit in FUEL_UNITS else _trimmed(decimals(figure, _places(gate)))
-    one = number == "1" and len(gate.unit) > 1
-    return f"{number} {gate.unit.removesuffix('s') if one else gate.unit}".strip()
+    one = number == "1"
+    return f"{number} {_ONE.get(gate.unit, gate.unit) if one else gate.unit}".strip()
 
 
 def _within(at: datetime, gate: Gate) -> datetime:

@@ -103,12 +103,14 @@ def you_words(event: EventPlan, over: ShipOver) -> str:
     cold = cold_words(over.altitude_ft - over.true_altitude_ft)
     true = f"true {words.height(over.true_altitude_ft)}, {cold}" if cold else ""
     return "; ".join(
-        filter(None, (place_words(over) or "leader", true, under_words(event.heights, own=over.ship)))
+        filter(
+            None, (", ".join(place_words(over)) or "leader", true, under_words(event.heights, own=over.ship))
+        )
     )
 
 
-def place_words(over: ShipOver) -> str:
-    """``60 ft right, 60 ft behind, 30 ft below``; empty for the leader."""
+def place_words(over: ShipOver) -> list[str]:
+    """``60 ft right``, ``60 ft behind``, ``30 ft below``; empty for the leader."""
     across = (
         f"{words.height(abs(over.right_ft))} {'left' if over.right_ft < 0 else 'right'}"
         if round(over.right_ft)
@@ -120,7 +122,7 @@ def place_words(over: ShipOver) -> str:
         if round(over.down_ft)
         else ""
     )
-    return ", ".join(filter(None, (across, back, below)))
+    return [part for part in (across, back, below) if part]
 
 
 def under_words(heights: PassHeights, *, own: int | None = None, verb: str = "") -> str:

@@ -21,7 +21,7 @@ from briefgen.brief.wording.wait_limits import (
     told_by_words,
     too_late_note,
 )
-from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.waits import UNABLE, lost, no_call
 from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
@@ -46,7 +46,7 @@ def push(w: Words) -> Table | None:
         Column(f"Push to {words.speed_kt(event.push_up_to_kt, 'KGS')} at", "right"),
     )
     return text_table(
-        "push", columns, rows, f"{_sentence(beyond)}." if (beyond := allowed_beyond(event)) else ""
+        "push", columns, rows, f"{beginning(beyond)}." if (beyond := allowed_beyond(event)) else ""
     )
 
 
@@ -151,12 +151,8 @@ def speed_fixes(w: Words) -> Table | None:
         "speed_fixes",
         columns,
         rows,
-        f"{_sentence('; '.join(filter(None, (span_words(event), push_bound(event)))))}.",
+        f"{beginning('; '.join(filter(None, (span_words(event), push_bound(event)))))}.",
     )
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def updates(w: Words) -> Table | None:
@@ -173,7 +169,7 @@ def updates(w: Words) -> Table | None:
         Column("Earlier until, Z", "right"),
         Column("Later until, Z", "right"),
     )
-    return text_table("updates", columns, rows, f"{_sentence(span_words(event))}.")
+    return text_table("updates", columns, rows, f"{beginning(span_words(event))}.")
 
 
 def _last(w: Words, event: EventPlan, at: datetime | None) -> str:
