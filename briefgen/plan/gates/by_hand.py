@@ -5,34 +5,39 @@ from __future__ import annotations
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.schema.event import CheckedByHand
-from briefgen.plan.gates.verdicts import AFTER_THE_SORTIE, DEFAULT, About, at_least, not_checked, words
+from briefgen.plan.gates.verdicts import (
+    AFTER_THE_SORTIE,
+    DEFAULT,
+    About,
+    Limit,
+    at_least,
+    not_checked,
+    too_low,
+    words,
+)
 from briefgen.plan.model import Gate, Source
 from briefgen.plan.sortie import Sortie
 
-LEAST_FT = 500.0
 AGE_DAYS = 28.0
 
 
-def checked_by_hand(s: Sortie, about: About, checked: CheckedByHand, cause: KeyPath) -> Gate:
-    """The least height that was found: on the ground a FAIL, below 500 ft or looked up more than 28 days
-    before the sortie a CAUTION."""
+def checked_by_hand(s: Sortie, about: About, checked: CheckedByHand, *, limit: Limit, cause: KeyPath) -> Gate:
+    """The least height that was found against the one that holds over what is listed there. Looked up more
+    than 28 days before the sortie: a CAUTION."""
     who = f"checked by hand by {checked.by} on {checked.date.isoformat()}"
-    source = Source(
-        f"{who} from {checked.source}; {LEAST_FT:.0f} ft and {AGE_DAYS:.0f} days: {DEFAULT.words}",
-        DEFAULT.basis,
-    )
+    whose = limit.source.beside(f"{AGE_DAYS:.0f} days", DEFAULT)
     about = about.but(
         title=f"{about.title}: {who}",
         unit="ft",
-        source=source,
+        source=Source(f"{who} from {checked.source}; {whose.words}", whose.basis),
         cause=cause,
         remedy="fly it higher, or another way",
     )
     age_days = (s.mission.date - checked.date).days
     if age_days < 0:
         return not_checked(about, AFTER_THE_SORTIE, key=cause)
-    if checked.lowest >= LEAST_FT and age_days > AGE_DAYS:
-        late = about.but(unit="", remedy="look again, and write the new date")
+    if checked.lowest >= limit.value and age_days > AGE_DAYS:
+        late = about.but(unit="", source=DEFAULT, remedy="look again, and write the new date")
         return words(
             late,
             False,
@@ -40,4 +45,4 @@ def checked_by_hand(s: Sortie, about: About, checked: CheckedByHand, cause: KeyP
             f"at most {AGE_DAYS:.0f} days before",
             worse="CAUTION",
         )
-    return at_least(about, checked.lowest, LEAST_FT, worse="FAIL" if checked.lowest <= 0 else "CAUTION")
+    return at_least(about, checked.lowest, limit.value, worse=too_low(limit, checked.lowest))

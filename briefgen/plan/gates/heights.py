@@ -9,6 +9,7 @@ from briefgen.airmath.angles import turn_deg
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
+from briefgen.plan.gates.legs import pass_minimum_of
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     AFTER_THE_SORTIE,
@@ -22,6 +23,7 @@ from briefgen.plan.gates.verdicts import (
     elevation_of,
     limit_of,
     not_checked,
+    too_low,
     words,
 )
 from briefgen.plan.heights.altimeter import column_at
@@ -129,12 +131,7 @@ def _pass_height(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
     doubt = _doubt(s, p, radius.value)
     if doubt and clearance >= limit.value:
         return not_checked(about, doubt, value=clearance, key=_doubt_key(s, p, radius.value))
-    return against(
-        about,
-        clearance,
-        limit,
-        worse="CAUTION" if limit.source.of_limit == "default" and clearance >= 0 else "FAIL",
-    )
+    return against(about, clearance, limit, worse=too_low(limit, clearance))
 
 
 def _worst_inside(p: EventPlan, near: tuple[Near, ...], radius_nm: float) -> tuple[float, str] | None:
@@ -274,7 +271,7 @@ def egress_turn(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     angle = abs(turn_deg(p.run_in.course_true_deg, p.egress.course_true_deg))
     checked, key = p.section.written.egress.turn_checked, p.section.key("egress", "turn_checked")
     if angle > TURN_DEG and checked is not None:
-        yield checked_by_hand(s, about, checked, key)
+        yield checked_by_hand(s, about, checked, limit=pass_minimum_of(s), cause=key)
     elif angle > TURN_DEG:
         yield not_checked(
             about,

@@ -19,6 +19,7 @@ from briefgen.plan.gates.verdicts import (
     air_words,
     at_least,
     not_checked,
+    too_low,
     words,
 )
 from briefgen.plan.heights.altimeter import true_altitude_ft
@@ -113,12 +114,7 @@ def _judged(
     elif worst.air is not None and worst.clearance_ft >= limit.value:
         yield not_checked(about, air_words(worst.air), value=worst.clearance_ft, key=worst.air.key)
     else:
-        yield at_least(
-            about,
-            worst.clearance_ft,
-            limit.value,
-            worse="FAIL" if limit.source.of_limit == "unit" or worst.clearance_ft < 0 else "CAUTION",
-        )
+        yield at_least(about, worst.clearance_ft, limit.value, worse=too_low(limit, worst.clearance_ft))
 
 
 def terrain(s: Sortie) -> Iterator[Gate]:
@@ -147,7 +143,7 @@ def terrain(s: Sortie) -> Iterator[Gate]:
     yield (
         replace(not_checked(about, why), concerns=tuple(named))
         if checked is None
-        else checked_by_hand(s, about, checked, about.cause)
+        else checked_by_hand(s, about, checked, limit=minimum_of(s), cause=about.cause)
     )
 
 

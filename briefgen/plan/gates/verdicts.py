@@ -180,6 +180,12 @@ def against(about: About, value: float, limit: Limit, *, worse: Verdict = "FAIL"
     return at_least(about, value, own, worse=worse, caution_below=published)
 
 
+def too_low(limit: Limit, clearance_ft: float) -> Verdict:
+    """What a height below its limit is: below a limit of our own guess a CAUTION, as long as it is above what
+    stands there."""
+    return "CAUTION" if limit.source.of_limit == "default" and clearance_ft > 0 else "FAIL"
+
+
 def _judged(
     about: About,
     value: float | datetime,

@@ -107,6 +107,15 @@ def by_hand(lowest: str, date: str = "2027-01-20") -> str:
     return f"{{by: Capt T. Wessel, source: chart 12, date: {date}, lowest: {lowest}}}"
 
 
+OWN_LEGS, LOW_PASS = ("limits.legs_minimum_height", "1000 ft"), ("limits.pass_minimum_height", "400 ft")
+TURNS_AWAY = ((f"{P}.egress.course", "058 T"),)
+
+
+def turn_by_hand(lowest: str) -> tuple[str, str]:
+    """Somebody has looked at the chart under the turn after the pass."""
+    return (f"{P}.egress.turn_checked", by_hand(lowest))
+
+
 # Eastlea on the run-in's line beyond the pontoon: 6.8' of latitude and 6.8 tan 52 / 0.786 = 11.1' of
 # longitude from it
 BACK_OVER = (
@@ -260,6 +269,14 @@ HEIGHTS = [
     ("terrain", R, [("terrain_checked", by_hand("500 ft"))], PASS),
     ("terrain", R, [("terrain_checked", by_hand("499 ft"))], CAUTION),
     ("terrain", R, [("terrain_checked", by_hand("0 ft"))], FAIL),
+    # the unit's own least height holds for what it looked up too
+    ("terrain", R, [OWN_LEGS, ("terrain_checked", by_hand("1000 ft"))], PASS),
+    ("terrain", R, [OWN_LEGS, ("terrain_checked", by_hand("999 ft"))], FAIL),
+    ("egress-turn", R, [OWN_LEGS, *TURNS_AWAY, turn_by_hand("1000 ft")], PASS),
+    ("egress-turn", R, [OWN_LEGS, *TURNS_AWAY, turn_by_hand("999 ft")], FAIL),
+    # its height of the pass stands before our 500 ft under the turn of the pass, not elsewhere
+    ("egress-turn", R, [LOW_PASS, *TURNS_AWAY, turn_by_hand("400 ft")], PASS),
+    ("egress-turn", R, [LOW_PASS, *TURNS_AWAY, turn_by_hand("399 ft")], FAIL),
     ("terrain", R, [("terrain_checked", by_hand("500 ft", "2027-01-02"))], PASS),  # 30 - 2 = 28 days
     ("terrain", R, [("terrain_checked", by_hand("500 ft", "2027-01-31"))], MISSING),  # a day after the sortie
     ("terrain", R, [("terrain_checked", by_hand("500 ft", "2027-01-01"))], CAUTION),
@@ -267,13 +284,13 @@ HEIGHTS = [
     (
         "egress-turn",
         R,
-        [(f"{P}.egress.course", "058 T"), (f"{P}.egress.turn_checked", by_hand("500 ft"))],
+        [*TURNS_AWAY, turn_by_hand("500 ft")],
         PASS,
     ),
     (
         "egress-turn",
         R,
-        [(f"{P}.egress.course", "058 T"), (f"{P}.egress.turn_checked", by_hand("499 ft"))],
+        [*TURNS_AWAY, turn_by_hand("499 ft")],
         CAUTION,
     ),
     ("egress-turn", R, [(f"{P}.egress.course", "056 T")], PASS),  # the run-in is flown on 052 T
