@@ -126,6 +126,12 @@ def resolve_range(typed: ClockRange, reference: datetime, context: ClockContext)
     return _settle_l(typed, context, lambda span: _range(span, reference, context))
 
 
+def validity(typed: ClockRange, issued: datetime, context: ClockContext) -> TimeSpan | Refusal:
+    """The range without a date that holds when a forecast is issued, or the first to begin after that; its
+    end is the first such time after its start."""
+    return _settle_l(typed, context, lambda span: _first_after(span, issued, context))
+
+
 def daily_spans(
     typed: ClockRange, start: datetime, end: datetime, context: ClockContext
 ) -> tuple[TimeSpan, ...] | Refusal:
@@ -346,6 +352,13 @@ def _range(typed: ClockRange, reference: datetime, context: ClockContext) -> Tim
             tuple(Candidate(_first(start), name, _first(end)) for (start, end), name in spans),
         )
     return _span(closest)
+
+
+def _first_after(typed: ClockRange, instant: datetime, context: ClockContext) -> TimeSpan | Refusal:
+    pairs = _pairs(typed, instant, context)
+    if isinstance(pairs, Refusal):
+        return pairs
+    return _span(next(pair for pair in pairs if pair[1].candidates[-1] > instant))
 
 
 Pair = tuple[LocalTime, LocalTime]

@@ -15,6 +15,7 @@ from briefgen.airmath.times import (
     nearest,
     on_sortie_date,
     resolve_range,
+    validity,
 )
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
 from briefgen.mission.read.tree import Source
@@ -112,7 +113,7 @@ class _Clock:
             return None
         if not on_date and abs(answer - self.reference) > FAR and path != ("weather", "issued"):
             self._far(path, answer)
-        self._note(path, answer, typed)
+        self._note(path, answer, zulu=typed.clock == "Z" and typed.date is not None)
         return answer
 
     def _instant(self, typed: ClockTime, *, on_date: bool) -> datetime | Refusal:
@@ -120,20 +121,25 @@ class _Clock:
             on_sortie_date(typed, self.context) if on_date else nearest(typed, self.reference, self.context)
         )
 
-    def span(self, path: KeyPath, typed: ClockRange | None) -> TimeSpan | None:
-        """The range that contains the reference or lies nearest to it."""
+    def span(
+        self, path: KeyPath, typed: ClockRange | None, issued: datetime | None = None
+    ) -> TimeSpan | None:
+        """The range that contains the reference or lies nearest to it; of a forecast whose issue is known the
+        first that ends after that."""
         if typed is None:
             return None
-        answer = resolve_range(typed, self.reference, self.context)
+
+        def meant(offer: ClockRange) -> TimeSpan | Refusal:
+            if issued is None or offer.start.date or offer.end.date:
+                return resolve_range(offer, self.reference, self.context)
+            return validity(offer, issued, self.context)
+
+        answer = meant(typed)
         if isinstance(answer, Refusal):
-            taken = whether_taken(
-                parse_clock_range, lambda offer: resolve_range(offer, self.reference, self.context)
-            )
-            self._refuse(path, typed, answer, taken)
+            self._refuse(path, typed, answer, whether_taken(parse_clock_range, meant))
             return None
         self._swapped(path, typed, answer)
-        self._note(path, answer.start, typed.start)
-        self._note(path, answer.end, typed.end)
+        self._note_range(path, answer, typed)
         return answer
 
     def daily(self, path: KeyPath, typed: ClockRange) -> tuple[TimeSpan, ...]:
@@ -147,8 +153,7 @@ class _Clock:
         self._minute_short(path, typed)
         closest = min(answer, key=lambda span: max(span.start - self.reference, self.reference - span.end))
         self._swapped(path, typed, closest)
-        self._note(path, closest.start, typed.start)
-        self._note(path, closest.end, typed.end)
+        self._note_range(path, closest, typed)
         return answer
 
     def days(self, typed: DateRange) -> TimeSpan:
@@ -239,8 +244,13 @@ class _Clock:
                 )
             )
 
-    def _note(self, path: KeyPath, instant: datetime, typed: ClockTime) -> None:
-        self.typed.append(TypedTime(path, self.text(path), instant, typed.clock == "Z"))
+    def _note(self, path: KeyPath, instant: datetime, *, zulu: bool) -> None:
+        self.typed.append(TypedTime(path, self.text(path), instant, zulu))
+
+    def _note_range(self, path: KeyPath, span: TimeSpan, typed: ClockRange) -> None:
+        zulu = typed.start.clock == typed.end.clock == "Z" and bool(typed.start.date or typed.end.date)
+        self._note(path, span.start, zulu=zulu)
+        self._note(path, span.end, zulu=zulu)
 
     def _refuse(
         self,
@@ -320,9 +330,10 @@ def _others(clock: _Clock, file: MissionFile, true_time: datetime | None, known:
     def at(*path: str) -> datetime | None:
         return clock.at(path, given(file, *path))
 
-    def span(*path: str) -> TimeSpan | None:
-        return clock.span(path, given(file, *path))
+    def span(*path: str, issued: datetime | None = None) -> TimeSpan | None:
+        return clock.span(path, given(file, *path), issued)
 
+    issued = at("weather", "issued")
     return Times(
         true_time=true_time,
         cues=known.cues,
@@ -332,8 +343,8 @@ def _others(clock: _Clock, file: MissionFile, true_time: datetime | None, known:
         permission=span("event", "permission", "valid"),
         in_place=at("event", "ground_contact", "in_place"),
         radio_check=at("event", "ground_contact", "radio_check"),
-        weather_issued=at("weather", "issued"),
-        weather_valid=span("weather", "valid"),
+        weather_issued=issued,
+        weather_valid=span("weather", "valid", issued=issued),
         parties=tuple(
             _party(clock, ("event", "parties", i), "to", party, true_time)
             for i, party in enumerate(given(file, "event", "parties") or ())

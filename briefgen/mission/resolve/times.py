@@ -57,7 +57,7 @@ class Times:
 
 @record
 class TypedTime:
-    """A clock time as it was typed, and the instant it means. ``zulu``: it was typed in Z already."""
+    """A clock time as it was typed, and the instant it means. ``zulu``: it was typed in Z with its date."""
 
     path: KeyPath
     text: str

@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from briefgen.airmath.times import TimeSpan
 from briefgen.mission.load import load_mission_text
 from tests.mission.mission_texts import EARLY_HYMN, PASS_ONLY, TRAINING_ONLY, changed, regatta
 
@@ -95,6 +96,36 @@ def test_other_times_are_nearest_to_the_true_time():
     assert mission.times.true_time == at("2027-05-03T23:00:00")
     assert mission.times.takeoff == at("2027-05-03T21:40:00")  # the evening before
     assert mission.times.report == at("2027-05-03T18:00:00")
+
+
+# The true time of the regatta is 03:30:02 Z on 30 January.
+@pytest.mark.parametrize(
+    ("issued", "valid", "start", "end"),
+    [
+        # over ten hours before: tomorrow's would lie nearer to the sortie
+        ("2027-01-29 15:00 Z", "15:00 to 16:00 Z", "2027-01-29T15:00:00", "2027-01-29T16:00:00"),
+        ("2027-01-29 22:00 Z", "00:00 to 06:00 Z", "2027-01-30T00:00:00", "2027-01-30T06:00:00"),
+        ("2027-01-29 22:00 Z", "21:00 to 06:00 Z", "2027-01-29T21:00:00", "2027-01-30T06:00:00"),  # in force
+        ("2027-01-29 06:00 Z", "00:00 to 06:00 Z", "2027-01-30T00:00:00", "2027-01-30T06:00:00"),  # over then
+        (
+            "2027-01-28 22:00 Z",
+            "00:00 to 06:00 Z",
+            "2027-01-29T00:00:00",
+            "2027-01-29T06:00:00",
+        ),  # past
+        # a date at one end is what it says
+        ("2027-01-29 15:00 Z", "2027-01-30 00:00 to 06:00 Z", "2027-01-30T00:00:00", "2027-01-30T06:00:00"),
+    ],
+)
+def test_a_forecast_without_a_date_is_valid_from_about_its_issue(issued, valid, start, end):
+    text = changed(regatta(), "issued: 2027-01-29 22:00 Z", f"issued: {issued}")
+    mission = read(changed(text, "valid: 2027-01-30 00:00 Z to 2027-01-30 06:00 Z", f"valid: {valid}"))
+
+    assert mission.times.weather_valid == TimeSpan(at(start), at(end))
+    listed = [typed.instant for typed in mission.typed_times if typed.path == ("weather", "valid")]
+    assert listed == [at(start), at(end)]
+    listed = {typed.zulu for typed in mission.typed_times if typed.path == ("weather", "valid")}
+    assert listed == {"2027" in valid}  # without its date the day it is taken for is told
 
 
 def test_without_an_event_the_take_off_is_on_the_date_at_the_base():
