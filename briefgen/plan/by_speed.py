@@ -18,12 +18,13 @@ from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.build import fly
 from briefgen.plan.event.ceremony import cues_of, parties_of
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, within
 from briefgen.plan.event.slips import begins, window
 from briefgen.plan.fuel.fuel_plan import plan_fuel
-from briefgen.plan.model import Clock, PassChain, Phase
+from briefgen.plan.model import Clock, EventPlan, PassChain, Phase
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 from briefgen.plan.timing.daylight import plan_suns
@@ -74,11 +75,16 @@ def flown_by_speed(
     sortie, found = fly(base, tables=False)
     if sortie is None or has_errors(found):
         return None, found
-    sortie, chain = _later(sortie, final), sortie.chain
+    if sortie.event is None:
+        return None, found
+    chain, section = sortie.event.chain, final.passes[0]
+    sortie = _later(sortie, sortie.event, final, section)
+    speeds: list[tuple[SpeedCall, float]] = []
     for call in calls:
         if call.speed_kt is None or call.speed_kt > chain.push_to_kt + SAME_KT:
             return BySpeed(replace(sortie, fuel=None), (), call.speed_kt), []
-    stretches = _stretches(chain, calls, origin, final.times.true_time)
+        speeds.append((call, call.speed_kt))
+    stretches = _stretches(chain, speeds, origin, section.true_time)
     clock = _clock(sortie.clock, chain, stretches)
     fuel, lacking = plan_fuel(final, clock, sortie.event)
     return BySpeed(replace(sortie, clock=clock, fuel=fuel), stretches, None, tuple(lacking)), []
@@ -89,17 +95,22 @@ def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
     ``briefgen retime`` has it: told before leave-hold, without a hold before the IP. Where T is another one
     ``base`` says when the flight is there, else, without a hold, the changed sortie. None where speed doesn't
     give it."""
-    final = changed.mission
-    moved_s = (final.times.true_time - base.event.true_time).total_seconds()
-    by_base = base.event.hold is not None or (moved_s and abs(late_at_ip_s(base)) <= ON_TIME_S)
-    flown, change_s = (base, moved_s) if by_base else (changed, -late_at_ip_s(changed))
-    if not change_s or not within(flown.event, change_s):
+    if base.event is None or changed.event is None:
+        return None
+    final, true_time = changed.mission, changed.event.true_time
+    moved_s = (true_time - base.event.true_time).total_seconds()
+    by_base = base.event.hold is not None or (
+        moved_s != 0.0 and abs(late_at_ip_s(base.clock, base.event)) <= ON_TIME_S
+    )
+    late_s = late_at_ip_s(changed.clock, changed.event)
+    flown, change_s = (base.event, moved_s) if by_base else (changed.event, -late_s)
+    if not change_s or not within(flown, change_s):
         return None
     chain = flown.chain
     fix = speed_to_fly(chain.inbound, 0.0, change_s, window(chain))
     unmoved = at_true_time(
         final,
-        later(final.times.true_time, -change_s),
+        later(true_time, -change_s),
         takeoff=changed.clock.takeoff,
         setups=changed.training.setups_flown if changed.training is not None else None,
     )
@@ -108,25 +119,30 @@ def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
     return None if found is None else found.sortie
 
 
-def _later(sortie: Sortie, final: Mission) -> Sortie:
-    """Leave-hold as it is, T and all that follows it later."""
-    true_time = final.times.true_time
-    shift = true_time - sortie.chain.true_time
-    times = {"true_time": true_time, "set_time": sortie.chain.set_time + shift}
+def _later(sortie: Sortie, event: EventPlan, final: Mission, section: PassSection) -> Sortie:
+    """Leave-hold as it is, T and all that follows it later. ``section``: the pass of ``final``."""
+    true_time, shift = section.true_time, section.true_time - event.true_time
+    set_time = event.set_time + shift
     event = replace(
-        sortie.event,
-        **times,
-        cues=cues_of(final.passes[0].event),
-        parties=parties_of(final.passes[0]),
-        chain=replace(sortie.chain, section=final.passes[0], **times),
+        event,
+        true_time=true_time,
+        set_time=set_time,
+        cues=cues_of(section.event),
+        parties=parties_of(section),
+        chain=replace(event.chain, section=section, true_time=true_time, set_time=set_time),
     )
     clock = sortie.clock
-    moved = {
-        key: at + shift
-        for key in ("lead_landing", "last_landing", "shut_down", "duty_end")
-        if (at := getattr(clock, key)) is not None
-    }
-    clock = replace(clock, **times, **moved, push_up=None, phases=tuple(_after_centre(clock.phases, shift)))
+    clock = replace(
+        clock,
+        true_time=true_time,
+        set_time=set_time,
+        lead_landing=clock.lead_landing + shift,
+        last_landing=clock.last_landing + shift,
+        shut_down=None if clock.shut_down is None else clock.shut_down + shift,
+        duty_end=None if clock.duty_end is None else clock.duty_end + shift,
+        push_up=None,
+        phases=tuple(_after_centre(clock.phases, shift)),
+    )
     return replace(
         sortie,
         mission=final,
@@ -145,14 +161,14 @@ def _after_centre(phases: Sequence[Phase], shift: timedelta) -> Iterator[Phase]:
 
 
 def _stretches(
-    chain: PassChain, calls: Sequence[SpeedCall], origin: datetime, true_time: datetime
+    chain: PassChain, calls: Sequence[tuple[SpeedCall, float]], origin: datetime, true_time: datetime
 ) -> tuple[Stretch, ...]:
-    starts = [later(origin, call.at_s) for call in calls]
+    starts = [later(origin, call.at_s) for call, _ in calls]
     pushing = chain.push is not None and starts[0] > chain.push.at
     found = []
-    for call, start, end in zip(calls, starts, [*starts[1:], true_time], strict=True):
-        pushing = pushing or call.speed_kt > chain.run_in.gs_kt + SAME_KT
-        found.append(Stretch(start, end, call.speed_kt, "push_up" if pushing else "run_in"))
+    for (_, speed_kt), start, end in zip(calls, starts, [*starts[1:], true_time], strict=True):
+        pushing = pushing or speed_kt > chain.run_in.gs_kt + SAME_KT
+        found.append(Stretch(start, end, speed_kt, "push_up" if pushing else "run_in"))
     return tuple(found)
 
 

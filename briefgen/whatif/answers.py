@@ -13,7 +13,7 @@ from briefgen.mission.edit.changes import with_setups
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import fly, judged
 from briefgen.plan.event.lost_contact import hold_end, lost_contact_at
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, HoldPlan
 from briefgen.plan.route.diverts import Diversion, diversions
 from briefgen.plan.sortie import ApprovedTimes, Plan, Sortie
 from briefgen.whatif.cases import Case, cases_of
@@ -114,20 +114,19 @@ def what_if(
 def _answer(case: Case, base: Sortie, known: tuple[Gate, ...]) -> Answer:
     sortie, found = fly(case.mission, tables=False)
     capped = _too_many(sortie, case)
-    if capped:
-        sortie, found = _with_at_most(case, base)
+    if capped and case.most_setups is not None:
+        sortie, found = _with_at_most(case, case.most_setups, base)
     if sortie is None:
         return _unplanned(case, [d for d in found if d.severity == "error"])
     return _told(case, kept(base, sortie, waits=case.most_setups is not None), known, capped=capped)
 
 
-def _with_at_most(case: Case, base: Sortie) -> tuple[Sortie | None, list[Diagnostic]]:
+def _with_at_most(case: Case, most: int, base: Sortie) -> tuple[Sortie | None, list[Diagnostic]]:
     """With as many set-ups as are planned, or with the most below them that keep T, where so many miss it;
     none does: as planned."""
-    planned = None
-    for setups in range(case.most_setups, -1, -1):
-        sortie, found = fly(with_setups(case.mission, setups), tables=False)
-        planned = planned or (sortie, found)
+    planned = fly(with_setups(case.mission, most), tables=False)
+    for setups in range(most, -1, -1):
+        sortie, found = planned if setups == most else fly(with_setups(case.mission, setups), tables=False)
         if sortie is None or not _time_lost(kept(base, sortie, waits=True).failing(T_KEPT_BY)):
             return sortie, found
     return planned
@@ -196,12 +195,12 @@ def _in_the_hold(base: Plan, known: tuple[Gate, ...]) -> Iterator[Answer]:
         return
     for kind, until, stays, lacking in (
         ("low-cloud", hold.leave, "", ""),
-        ("no-contact", *_lost_contact(base)),
+        ("no-contact", *_lost_contact(base, hold)),
     ):
         if until is None:
             yield Answer(kind, kind, 0.0, (), 0.0, True, None, lacking, None, (), unknown=True)
             continue
-        sortie, found = home_from_hold(base, until)
+        sortie, found = home_from_hold(base, hold, until)
         if sortie is None:
             yield _unplanned(
                 Case(kind, base.mission, pass_off=True), [d for d in found if d.severity == "error"]
@@ -224,7 +223,7 @@ def _in_the_hold(base: Plan, known: tuple[Gate, ...]) -> Iterator[Answer]:
             )
 
 
-def _lost_contact(base: Plan) -> tuple[datetime | None, str, str]:
+def _lost_contact(base: Plan, hold: HoldPlan) -> tuple[datetime | None, str, str]:
     """Until when the flight stays in the hold without its ground contact, by the typed fact, and what ends
     its stay where it is briefed to wait; else what is missing."""
     given = base.mission.file.contingencies.no_ground_contact
@@ -234,5 +233,5 @@ def _lost_contact(base: Plan) -> tuple[datetime | None, str, str]:
             return (None, "", "the go-home time isn't known") if end is None else (end.at, end.short, "")
         case "go home":
             at = lost_contact_at(base.mission, base.event)
-            return at and min(at, base.event.hold.leave), "", NOT_BRIEFED.format("after")
+            return None if at is None else min(at, hold.leave), "", NOT_BRIEFED.format("after")
     return None, "", NOT_BRIEFED.format("then")

@@ -17,15 +17,16 @@ from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.mission.edit.changes import home_direct
 from briefgen.plan.build import home_from
 from briefgen.plan.fuel.fuel_plan import plan_fuel
+from briefgen.plan.model import HoldPlan
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import Schedule, home_pieces, make_clock, phases_from
 from briefgen.plan.timing.daylight import plan_suns
 
 
-def home_from_hold(base: Sortie, leave: datetime) -> tuple[Sortie | None, list[Diagnostic]]:
+def home_from_hold(base: Sortie, hold: HoldPlan, leave: datetime) -> tuple[Sortie | None, list[Diagnostic]]:
     """The sortie that stays in the hold until an instant and then goes home direct, without the pass; None,
-    with the reason, where that can't be flown. ``base`` has a hold."""
-    hold, route = base.event.hold, base.route
+    with the reason, where that can't be flown. ``hold``: of ``base``."""
+    route = base.route
     if leave < hold.arrival:
         return None, [
             Diagnostic(

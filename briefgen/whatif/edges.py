@@ -17,7 +17,7 @@ from briefgen.mission.edit.changes import at_true_time, with_setups, with_takeof
 from briefgen.plan.build import fly
 from briefgen.plan.event.hold import most_taken_up_s
 from briefgen.plan.event.slip_reach import holes_s, lost_by_reach
-from briefgen.plan.model import Gate
+from briefgen.plan.model import EventPlan, Gate, HoldPlan
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import IN_BLOCK, forward_chain, later
 from briefgen.whatif.kept import kept
@@ -71,26 +71,28 @@ def edges_of(base: Sortie) -> Edges:
     """The edges of a sortie that was flown as written."""
     if base.event is None:
         return Edges(None, None, None, ())
-    return Edges(latest_takeoff(base), move_time(base, -1), move_time(base, 1), tuple(_longest_holds(base)))
+    event = base.event
+    earliest, latest = (move_time(base, event, sign) for sign in (-1, 1))
+    return Edges(latest_takeoff(base, event), earliest, latest, tuple(_longest_holds(base, event)))
 
 
-def _longest_holds(base: Sortie) -> Iterator[LongestHold]:
-    hold = base.event.hold
-    for ship in base.fuel.ships if base.fuel is not None and hold is not None else ():
-        if ship.longest_hold_s is not None:
-            yield LongestHold(
-                ship.ship, ship.longest_hold_s, hold.arrival + timedelta(seconds=ship.longest_hold_s)
-            )
+def _longest_holds(base: Sortie, event: EventPlan) -> Iterator[LongestHold]:
+    if base.fuel is None or event.hold is None:
+        return
+    for ship in base.fuel.ships:
+        if (longest_s := ship.longest_hold_s) is not None:
+            until = event.hold.arrival + timedelta(seconds=longest_s)
+            yield LongestHold(ship.ship, longest_s, until)
 
 
 # ---------------------------------------------------------------- take-off
 
 
-def latest_takeoff(base: Sortie) -> Edge:
+def latest_takeoff(base: Sortie, event: EventPlan) -> Edge:
     """The latest take-off that still makes T with the least training that is worth flying."""
     least = base.mission.file.training.setups.minimum or 0 if base.mission.file.training is not None else None
     mission = with_setups(base.mission, least)
-    guess = _latest_by_sum(base, least or 0)
+    guess = _latest_by_sum(base, event, least or 0)
 
     def fails(later_s: int) -> tuple[Gate, ...]:
         sortie, _ = fly(with_takeoff(mission, guess + timedelta(seconds=later_s)), tables=False)
@@ -103,12 +105,12 @@ def latest_takeoff(base: Sortie) -> Edge:
     return Edge("latest-takeoff", guess + timedelta(seconds=at_s), least, broken)
 
 
-def _latest_by_sum(base: Sortie, setups: int) -> datetime:
+def _latest_by_sum(base: Sortie, event: EventPlan, setups: int) -> datetime:
     """Back from leave-hold over the shortest wait and the forward chain (without a hold: from the IP, as late
     as speed allows), and from the end of the reservation; whole seconds."""
     forward = forward_chain(base.mission, base.route, setups)
-    wait_s = (base.shape.shortest_s or 0.0) if base.shape is not None else 0.0
-    begins = base.chain.leave_hold or later(base.chain.ip_time, _speed_s(base, -1))
+    wait_s = (event.hold.shortest_s or 0.0) if event.hold is not None else 0.0
+    begins = event.chain.leave_hold or later(event.chain.ip_time, _speed_s(event, -1))
     last = begins - timedelta(seconds=wait_s + forward.seconds)
     reserved, training = base.mission.times.reserved, base.mission.file.training
     if reserved is not None and training is not None:
@@ -120,10 +122,10 @@ def _latest_by_sum(base: Sortie, setups: int) -> datetime:
 # ---------------------------------------------------------------- the time over target
 
 
-def move_time(base: Sortie, sign: int) -> Edge:
+def move_time(base: Sortie, event: EventPlan, sign: int) -> Edge:
     """The earliest (``sign`` -1) or latest (+1) T with take-off and set-ups as they are."""
     setups = base.training.setups_flown if base.training is not None else None
-    known, time = failing(base), base.event.true_time
+    known, time = failing(base), event.true_time
     kind = "latest-time" if sign > 0 else "earliest-time"
 
     def fails(seconds: int) -> tuple[Gate, ...]:
@@ -137,17 +139,17 @@ def move_time(base: Sortie, sign: int) -> Edge:
 
     if any(gate.id == "t-reachable" for gate in known):
         return Edge(kind, None, setups)
-    found = _search(fails, base, sign)
+    found = _search(fails, base, event, sign)
     if found is None:
         return Edge(kind, None, setups)
     at_s, broken = found
-    return Edge(kind, time + timedelta(seconds=sign * at_s), setups, broken, tuple(_gaps(base, sign, at_s)))
+    return Edge(kind, time + timedelta(seconds=sign * at_s), setups, broken, tuple(_gaps(event, sign, at_s)))
 
 
-def _search(fails: Fails, base: Sortie, sign: int) -> tuple[int, tuple[Gate, ...]] | None:
+def _search(fails: Fails, base: Sortie, event: EventPlan, sign: int) -> tuple[int, tuple[Gate, ...]] | None:
     """Near what the hold and the fuel say; where another gate bounds it, by halving over everything but the
     gaps of the hold."""
-    guess = _by_sum(base, sign)
+    guess = _by_sum(base, event, sign)
     near = _near(fails, guess, 1) if guess is not None else None
     if near is not None:
         return near
@@ -156,62 +158,61 @@ def _search(fails: Fails, base: Sortie, sign: int) -> tuple[int, tuple[Gate, ...
         return any(gate.id != "t-reachable" for gate in fails(seconds))
 
     # no wait is shorter than none
-    furthest = FURTHEST_S if sign > 0 or base.event.hold is None else floor(base.event.hold.wait_s) + 1
+    furthest = FURTHEST_S if sign > 0 or event.hold is None else floor(event.hold.wait_s) + 1
     good, bad = 0, guess + 1 if guess is not None and blocked(guess + 1) else furthest
     if bad == FURTHEST_S and not blocked(bad):
         return None
     while bad - good > 1:
         middle = (good + bad) // 2
         good, bad = (good, middle) if blocked(middle) else (middle, bad)
-    return _near(fails, _flyable(base, sign, good), 1)
+    return _near(fails, _flyable(base, event, sign, good), 1)
 
 
-def _by_sum(base: Sortie, sign: int) -> int | None:
+def _by_sum(base: Sortie, event: EventPlan, sign: int) -> int | None:
     """By the bounds of the hold, the longest hold on fuel and what speed gives after it; None without a
     bound."""
-    hold = base.event.hold
+    hold = event.hold
     if hold is None:
-        return floor(_speed_s(base, sign))
+        return floor(_speed_s(event, sign))
     if sign < 0:
         shortest = hold.shortest_s if hold.shortest_s is not None else 0.0
-        return max(floor(hold.wait_s - shortest), floor(_speed_s(base, sign)), 0)
+        return max(floor(hold.wait_s - shortest), floor(_speed_s(event, sign)), 0)
     longest = (
         [ship.longest_hold_s for ship in base.fuel.ships if ship.longest_hold_s is not None]
         if base.fuel is not None
         else []
     )
     bounds = [bound for bound in (hold.maximum_s, *longest) if bound is not None]
-    return _flyable(base, sign, max(floor(min(bounds) - hold.wait_s), 0)) if bounds else None
+    return _flyable(base, event, sign, max(floor(min(bounds) - hold.wait_s), 0)) if bounds else None
 
 
-def _speed_s(base: Sortie, sign: int) -> float:
+def _speed_s(event: EventPlan, sign: int) -> float:
     """Seconds earlier (``sign`` -1) or later that speed gives after leave-hold, without a hold at the IP."""
-    if not base.event.speeds_known:
+    if not event.speeds_known:
         return 0.0
-    left = base.event.authority[0]
+    left = event.authority[0]
     return left.early_s if sign < 0 else left.late_s
 
 
-def _flyable(base: Sortie, sign: int, seconds: int) -> int:
+def _flyable(base: Sortie, event: EventPlan, sign: int, seconds: int) -> int:
     """The last whole second up to so many at which the hold can be flown."""
-    if base.shape is None:
+    shape = event.shape
+    if event.hold is None or shape is None:
         return seconds
-    track, arrival = base.shape.track, base.shape.arrival_heading_true_deg
-    left_s, most_s = _left_s(base), _most_taken_up_s(base)
+    track, arrival = shape.track, shape.arrival_heading_true_deg
+    left_s, most_s = _left_s(event.hold), _most_taken_up_s(base)
     if sign > 0:
-        longest = longest_wait_s(
-            track, left_s + seconds, arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s
-        )
+        longest = longest_wait_s(track, left_s + seconds, arrival_heading_true_deg=arrival, leg_s=shape.leg_s)
         return seconds if longest is None else min(seconds, floor(longest + most_s - left_s))
     shortest = shortest_wait_s(
-        track, max(left_s - seconds, 0.0), arrival_heading_true_deg=arrival, leg_s=base.shape.leg_s
+        track, max(left_s - seconds, 0.0), arrival_heading_true_deg=arrival, leg_s=shape.leg_s
     )
     return seconds if shortest is None else min(seconds, floor(left_s - shortest + most_s))
 
 
-def _left_s(base: Sortie) -> float:
+def _left_s(hold: HoldPlan) -> float:
     """The hold that the take-off leaves, before speed takes up what whole laps don't give."""
-    return base.event.hold.wait_s - base.event.hold.taken_up_s
+    return hold.wait_s - hold.taken_up_s
 
 
 def _most_taken_up_s(base: Sortie) -> float:
@@ -233,11 +234,11 @@ def _near(fails: Fails, guess: int, step: int) -> tuple[int, tuple[Gate, ...]] |
     return None
 
 
-def _gaps(base: Sortie, sign: int, up_to_s: int) -> Iterator[tuple[datetime, datetime]]:
+def _gaps(event: EventPlan, sign: int, up_to_s: int) -> Iterator[tuple[datetime, datetime]]:
     """The times between T as planned and the edge that neither laps nor speed give, first and last whole
     second of each, in time order: as the gate on the accepted slip and ``briefgen retime`` have it."""
-    time = base.event.true_time
+    time = event.true_time
     low_s, high_s = (0, up_to_s) if sign > 0 else (-up_to_s, 0)
-    for first, last in holes_s(base.event.reach_s, low_s, high_s):
-        if lost_by_reach(base.event, first):
+    for first, last in holes_s(event.reach_s, low_s, high_s):
+        if lost_by_reach(event, first):
             yield time + timedelta(seconds=first), time + timedelta(seconds=last)

@@ -12,7 +12,7 @@ from briefgen.plan.build import fly
 from briefgen.plan.by_speed import told_before
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, lost_by_reach
 from briefgen.plan.gates.timing import time_reachable
-from briefgen.plan.model import Gate
+from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.outcome import WATCHED, failing
 
@@ -42,7 +42,9 @@ def kept(base: Sortie, changed: Sortie, *, waits: bool) -> Flown:
     early may stay in the area for so long, since nothing else ends its training."""
     if base.event is None or changed.event is None:
         return Flown(changed)
-    flown = _in_area(changed) if waits and _too_early_s(changed) else changed
+    flown = changed
+    if waits and changed.training is not None and late_at_ip_s(changed.clock, changed.event) < -ON_TIME_S:
+        flown = _in_area(changed, changed.event, changed.training.setups_flown)
     moved_s = (changed.event.true_time - base.event.true_time).total_seconds()
     if base.event.hold is not None and moved_s and lost_by_reach(base.event, moved_s):
         return Flown(flown, beyond_reach=True)
@@ -52,25 +54,17 @@ def kept(base: Sortie, changed: Sortie, *, waits: bool) -> Flown:
     return Flown(flown) if by_speed is None else Flown(by_speed, by_speed=True)
 
 
-def _too_early_s(s: Sortie) -> float:
-    """Without a hold, by how much the IP would be reached too early by a flight that trains before it."""
-    if s.event.hold is not None or s.training is None:
-        return 0.0
-    early_s = -late_at_ip_s(s)
-    return early_s if early_s > ON_TIME_S else 0.0
-
-
-def _in_area(changed: Sortie) -> Sortie:
+def _in_area(changed: Sortie, event: EventPlan, setups: int) -> Sortie:
     """The same with the time that is left spent in the area; as it was where that can't be."""
     waited_s, flown = 0.0, changed
     for _ in range(ROUNDS):
-        waited_s -= late_at_ip_s(flown)
+        waited_s -= late_at_ip_s(flown.clock, event)
         mission = with_takeoff(changed.mission, changed.clock.takeoff)
-        mission = with_setups(longer_in_area(mission, max(waited_s, 0.0)), changed.training.setups_flown)
+        mission = with_setups(longer_in_area(mission, max(waited_s, 0.0)), setups)
         longer, _ = fly(mission, tables=False)
-        if longer is None:
+        if longer is None or longer.event is None:
             return changed
-        flown = longer
-        if abs(late_at_ip_s(flown)) <= ON_TIME_S:
+        flown, event = longer, longer.event
+        if abs(late_at_ip_s(flown.clock, event)) <= ON_TIME_S:
             return flown
     return changed

@@ -18,7 +18,6 @@ from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.slips import window
 from briefgen.plan.model import Clock, EventPlan, HoldPlan, HoldShape, PassChain
-from briefgen.plan.sortie import Sortie
 
 Span = tuple[float, float]
 SAME_S = 1e-6
@@ -91,12 +90,12 @@ def accepted_holes_s(
     return tuple(hole for low, high in sides if low <= high for hole in holes_s(event.reach_s, low, high))
 
 
-def late_at_ip_s(s: Sortie) -> float:
+def late_at_ip_s(clock: Clock, event: EventPlan) -> float:
     """Without a hold: seconds that the forward chain ends after the IP time (negative: before)."""
-    if s.event.hold is not None:
+    if event.hold is not None:
         return 0.0
-    ends = [p.end for p in s.clock.phases if p.kind in ("departure", "transit", "rejoin", "leave", "set-up")]
-    return (max(ends) - s.chain.ip_time).total_seconds() if ends else 0.0
+    ends = [p.end for p in clock.phases if p.kind in ("departure", "transit", "rejoin", "leave", "set-up")]
+    return (max(ends) - event.ip_time).total_seconds() if ends else 0.0
 
 
 def taken_up_s(clock: Clock, ip_time: datetime) -> float:

@@ -61,9 +61,9 @@ def _taken_up(s: Sortie, taken_s: float, there: datetime, reached: str) -> str:
 
 def _remedy_t(s: Sortie, p: EventPlan) -> str:
     hold = p.hold
-    if hold is not None and p.shape.shortest_s is not None and hold.wait_s < p.shape.shortest_s:
+    if hold is not None and hold.shortest_s is not None and hold.wait_s < hold.shortest_s:
         return (
-            f"take off at least {span_words(ceil(p.shape.shortest_s - hold.wait_s))} earlier, or give up a"
+            f"take off at least {span_words(ceil(hold.shortest_s - hold.wait_s))} earlier, or give up a"
             " set-up"
         )
     if hold is not None and not hold.flyable:
@@ -74,12 +74,12 @@ def _remedy_t(s: Sortie, p: EventPlan) -> str:
         return f"wait {waits}: move the take-off or the time over target"
     if p.chain.push_problem:
         return p.chain.push_problem
-    late = _late_at_ip_s(s)
+    late = _late_at_ip_s(s, p)
     return f"take off {span_words(abs(late))} {'earlier' if late > 0 else 'later'}" if late else ""
 
 
-def _late_at_ip_s(s: Sortie) -> float:
-    late = late_at_ip_s(s)
+def _late_at_ip_s(s: Sortie, p: EventPlan) -> float:
+    late = late_at_ip_s(s.clock, p)
     return late if abs(late) > ON_TIME_S else 0.0
 
 
@@ -95,7 +95,7 @@ def _why_not_reachable(s: Sortie, p: EventPlan) -> str:
         )
     if p.chain.push_problem:
         return "the late bias can't be made up"
-    late = _late_at_ip_s(s)
+    late = _late_at_ip_s(s, p)
     return f"the IP is reached {span_words(abs(late))} too {'late' if late > 0 else 'early'}" if late else ""
 
 

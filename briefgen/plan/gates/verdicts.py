@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import field, replace
 from datetime import datetime
-from typing import Literal
+from typing import Literal, TypedDict, Unpack
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
@@ -22,6 +22,17 @@ SUMS = Source("arithmetic of this plan", ("arithmetic",))
 ZERO_LIMIT = "a limit of zero keeps nothing away: give a figure, or say why none is needed"
 
 
+class Changes(TypedDict, total=False):
+    """What may be changed of an ``About``."""
+
+    id: str
+    title: str
+    unit: str
+    source: Source
+    cause: KeyPath
+    remedy: str
+
+
 @record
 class About:
     """What a gate is about: everything that does not depend on the figures. ``never_waived``: no waiver is
@@ -35,7 +46,7 @@ class About:
     remedy: str = ""
     never_waived: bool = field(default=False)
 
-    def but(self, **changes: object) -> About:
+    def but(self, **changes: Unpack[Changes]) -> About:
         """The same with some things changed."""
         return replace(self, **changes)
 
@@ -86,7 +97,7 @@ def span_words(seconds: float) -> str:
 def late_s(s: Sortie) -> float:
     """Seconds late that the event may run and still be served; 0 where the file gives none, and for a sortie
     that goes home without the pass."""
-    slip = s.mission.file.event.accept_slip if s.event is not None else None
+    slip = s.event.section.event.written.accept_slip if s.event is not None else None
     return slip.late if slip is not None else 0.0
 
 

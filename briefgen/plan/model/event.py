@@ -382,14 +382,12 @@ class EventPlan:
     cause: KeyPath
     chain: PassChain = inner()
     shape: HoldShape | None = inner()
-    workload: Workload = Workload(None, None)
+    workload: Workload
     # the mission gives the rate of change and both ends of the window, so that ``authority`` can be told
-    speeds_known: bool = True
-    heights: PassHeights | None = None
-    reach_s: tuple[
-        tuple[float, float], ...
-        # slips of T (earliest, latest; later positive) that can be given, told before the hold (or the IP)
-    ] = ()
+    speeds_known: bool
+    heights: PassHeights
+    # slips of T (earliest, latest; later positive) that can be given, told before the hold (or the IP)
+    reach_s: tuple[tuple[float, float], ...]
 
     @property
     def gs_span_kt(self) -> tuple[float, float]:

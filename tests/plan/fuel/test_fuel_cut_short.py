@@ -41,7 +41,7 @@ def left(m: dict, ship: dict, last: str) -> float:
 def test_low_cloud_in_the_hold(m):
     """Left when it would be left for the pass, then home by the recovery leg."""
     base = flown(m["file"])
-    sortie, _ = home_from_hold(base, base.event.hold.leave)
+    sortie, _ = home_from_hold(base, base.event.hold, base.event.hold.leave)
     home_s = way_home_s(m, m["places"]["hold"], m["hold_ft"])
     expected = [left(m, ship, "hold") - to_land(m, ship, home_s, m["hold_ft"]) for ship in m["ships"]]
     for ship, made, exact in zip(m["ships"], sortie.fuel.ships, expected, strict=True):
@@ -68,7 +68,7 @@ def test_no_contact_until_the_go_home_time(m):
         waits.append((down(has[-1], ship["step"]) - printed) / rates[-1])
     wait_s = min(waits)
     assert abs((base.fuel.go_home - base.event.hold.arrival).total_seconds() - wait_s) < 1.0
-    sortie, _ = home_from_hold(base, base.fuel.go_home)
+    sortie, _ = home_from_hold(base, base.event.hold, base.fuel.go_home)
     for ship, fuel, rate, made in zip(m["ships"], has, rates, sortie.fuel.ships, strict=True):
         assert there(
             m,

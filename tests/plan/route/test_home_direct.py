@@ -106,7 +106,7 @@ def test_the_price_of_the_flypast_is_told_where_home_has_no_leg():
 
 def test_out_of_the_hold_home_is_direct_too():
     base = flown()
-    sortie, _ = home_from_hold(base, base.event.hold.leave)
+    sortie, _ = home_from_hold(base, base.event.hold, base.event.hold.leave)
     assert flown_home(sortie) == ["HOLD to ROA"]
     home_s = nm("HOLD", "ROA") / 360 * 3600
     assert (sortie.clock.lead_landing - base.event.hold.leave).total_seconds() == pytest.approx(
