@@ -6,6 +6,8 @@ layouts go.
 
 from __future__ import annotations
 
+from typing import Any
+
 from briefgen.brief.slides.frame import Frame
 from briefgen.core.context import Stamp, Standing
 from briefgen.draw.scene.geometry import Box
@@ -39,11 +41,11 @@ _GROUP_HEAD = (
 )
 
 
-def empty_deck(frame: Frame):
+def empty_deck(frame: Frame) -> Any:
     """A presentation without slides: 16:9, one layout that carries the frame of every slide."""
     from pptx import Presentation
 
-    deck = Presentation()
+    deck: Any = Presentation()
     deck.slide_width, deck.slide_height = xml.emu(grid.SLIDE_WIDTH), xml.emu(grid.SLIDE_HEIGHT)
     size = deck.part._element.find("{*}sldSz")
     if "type" in size.attrib:
@@ -55,7 +57,7 @@ def empty_deck(frame: Frame):
     return deck
 
 
-def restyle_notes(deck) -> None:
+def restyle_notes(deck: Any) -> None:
     """The theme of the speaker notes, where python-pptx has just made them with its own; a unit's notes keep
     theirs."""
     from lxml import etree
@@ -69,7 +71,7 @@ def restyle_notes(deck) -> None:
         theme._element = etree.fromstring(_theme(etree.tostring(theme._element)))
 
 
-def drop_baggage(deck) -> None:
+def drop_baggage(deck: Any) -> None:
     """Takes out what has nothing to do with the brief: preview picture, printer settings, another program's
     name."""
     from pptx.opc.constants import RELATIONSHIP_TYPE as KIND
@@ -81,12 +83,12 @@ def drop_baggage(deck) -> None:
             relation.target_part._blob = _PROPERTIES
 
 
-def _drop(relations, kinds: tuple[str, ...]) -> None:
+def _drop(relations: Any, kinds: tuple[str, ...]) -> None:
     for key in [key for key, relation in relations.items() if relation.reltype in kinds]:
         relations.pop(key)
 
 
-def _keep_one_layout(deck) -> None:
+def _keep_one_layout(deck: Any) -> None:
     layouts = deck.slide_layouts
     kept = layouts.get_by_name("Title Only")
     for layout in list(layouts):
@@ -94,7 +96,7 @@ def _keep_one_layout(deck) -> None:
             layouts.remove(layout)
 
 
-def _restyle(deck, frame: Frame) -> None:
+def _restyle(deck: Any, frame: Frame) -> None:
     from pptx.opc.constants import RELATIONSHIP_TYPE as KIND
 
     master, layout = deck.slide_master, deck.slide_layouts[0]
@@ -110,13 +112,13 @@ def _restyle(deck, frame: Frame) -> None:
     _fill_tree(layout, _placeholder(2, "Title", "title", grid.TITLE) + "".join(frame_shapes(frame, first=10)))
 
 
-def _parse(text: str):
+def _parse(text: str) -> Any:
     from pptx.oxml import parse_xml
 
     return parse_xml(text)
 
 
-def _fill_tree(slide, inner: str) -> None:
+def _fill_tree(slide: Any, inner: str) -> None:
     tree = slide.shapes._spTree
     fresh = _parse(f"<p:spTree {xml.NAMESPACES}>{_GROUP_HEAD}{inner}</p:spTree>")
     for child in list(tree):
@@ -177,7 +179,8 @@ def _theme(blob: bytes) -> bytes:
         face.find(f"{space}latin").set("typeface", "Arial")
         for script in face.findall(f"{space}font"):
             face.remove(script)
-    return etree.tostring(root, xml_declaration=True, encoding="UTF-8", standalone=True)
+    made: bytes = etree.tostring(root, xml_declaration=True, encoding="UTF-8", standalone=True)
+    return made
 
 
 def frame_shapes(frame: Frame, first: int) -> list[str]:
@@ -249,7 +252,7 @@ def frame_fits(frame: Frame) -> bool:
     return rows <= grid.FOOTER_LINES and (marking, state) == (1, 1)
 
 
-def set_properties(deck, frame: Frame) -> None:
+def set_properties(deck: Any, frame: Frame) -> None:
     """The document's own properties: what it is, neutral names, the plan's date."""
     from datetime import UTC
 

@@ -3,6 +3,8 @@ them."""
 
 from __future__ import annotations
 
+from typing import Any
+
 from briefgen.brief.content.blocks import Axis, Chart, Reference
 from briefgen.brief.figures.chart_scene import end_room, end_values
 from briefgen.draw.scene.geometry import Box, text_box
@@ -19,7 +21,7 @@ _PITCH_PT = LINE_PITCH * _LABEL_PT
 _FOOT_PT, _SAMPLE_PT = 3 * _PITCH_PT, 4 * _LABEL_PT
 
 
-def add_chart(slide, chart: Chart, box: Box) -> None:
+def add_chart(slide: Any, chart: Chart, box: Box) -> None:
     """Adds a chart to a python-pptx slide; numbers stay editable in its own small workbook."""
     from pptx.enum.chart import XL_CHART_TYPE, XL_LEGEND_POSITION
 
@@ -60,7 +62,7 @@ def _plot_box(chart: Chart, box: Box) -> Box:
     return Box(numbers + 2 * _PITCH_PT, (rows + 0.8) * _PITCH_PT, box.width - right, box.height - _FOOT_PT)
 
 
-def _lay_out(native, plot: Box, box: Box) -> None:
+def _lay_out(native: Any, plot: Box, box: Box) -> None:
     """The place of the plot, as shares of the chart."""
     from pptx.oxml import parse_xml
 
@@ -84,10 +86,10 @@ def _lay_out(native, plot: Box, box: Box) -> None:
     area.insert(0, parse_xml(layout))
 
 
-def _data(chart: Chart, box: Box):
+def _data(chart: Chart, box: Box) -> Any:
     from pptx.chart.data import XyChartData
 
-    data = XyChartData()
+    data = XyChartData()  # type: ignore[no-untyped-call] # python-pptx gives its charts no types
     longest = max((len(series.points) for series in chart.series), default=0)
     for series in chart.series:  # LibreOffice leaves out a first line that has fewer points than another
         _add(data, series.label, series.points + series.points[-1:] * (longest - len(series.points)))
@@ -130,13 +132,13 @@ def _upright_points(chart: Chart, reference: Reference) -> tuple[tuple[float, fl
     )
 
 
-def _add(data, label: str, points: tuple[tuple[float, float], ...]) -> None:
+def _add(data: Any, label: str, points: tuple[tuple[float, float], ...]) -> None:
     series = data.add_series(label)
     for x, y in points:
         series.add_data_point(x, y)
 
 
-def _axis(axis, wanted: Axis, *, grid: bool) -> None:
+def _axis(axis: Any, wanted: Axis, *, grid: bool) -> None:
     from pptx.enum.chart import XL_TICK_LABEL_POSITION
 
     axis.minimum_scale, axis.maximum_scale, axis.major_unit = wanted.minimum, wanted.maximum, wanted.step
@@ -155,7 +157,7 @@ def _axis(axis, wanted: Axis, *, grid: bool) -> None:
         _colour(font.color, "soft")
 
 
-def _line(series, style_name: str) -> None:
+def _line(series: Any, style_name: str) -> None:
     from pptx.enum.dml import MSO_LINE
 
     dashes = {
@@ -171,7 +173,7 @@ def _line(series, style_name: str) -> None:
     line.width, line.dash_style = _pt(style.width_pt), dashes[style.dash]
 
 
-def _label(series, reference: Reference) -> None:
+def _label(series: Any, reference: Reference) -> None:
     """The label right of a level line's end, right of an upright one near its top; and the words where a
     level line is crossed."""
     from pptx.enum.chart import XL_LABEL_POSITION
@@ -188,7 +190,7 @@ def _label(series, reference: Reference) -> None:
         _words(series.points[1], (reference.crossed[1], XL_LABEL_POSITION.BELOW), "ink", bold=True)
 
 
-def _words(point, said: tuple, colour: str, *, bold: bool) -> None:
+def _words(point: Any, said: tuple[str, Any], colour: str, *, bold: bool) -> None:
     label = point.data_label
     label.text_frame.text, label.text_frame.word_wrap = said[0], False
     font = label.text_frame.paragraphs[0].runs[0].font
@@ -198,7 +200,7 @@ def _words(point, said: tuple, colour: str, *, bold: bool) -> None:
     label.position = said[1]
 
 
-def _paper_behind(label) -> None:
+def _paper_behind(label: Any) -> None:
     """The label covers lines that pass behind it."""
     from pptx.oxml import parse_xml
 
@@ -210,7 +212,7 @@ def _paper_behind(label) -> None:
     label._dLbl.find("{*}tx").addnext(parse_xml(fill))
 
 
-def _leave_out_of_legend(native, indexes: range) -> None:
+def _leave_out_of_legend(native: Any, indexes: range) -> None:
     """Reference lines carry their label themselves."""
     from pptx.oxml import parse_xml
 
@@ -224,17 +226,17 @@ def _leave_out_of_legend(native, indexes: range) -> None:
         legend.insert(spot, parse_xml(entry % index))
 
 
-def _pt(points: float):
+def _pt(points: float) -> Any:
     from pptx.util import Emu
 
     return Emu(emu(points))
 
 
-def _colour(native, colour: str) -> None:
+def _colour(native: Any, colour: str) -> None:
     from pptx.dml.color import RGBColor
     from pptx.enum.dml import MSO_THEME_COLOR
 
     if colour in THEME_COLOURS:
         native.theme_color = MSO_THEME_COLOR.from_xml(THEME_COLOURS[colour])
     else:
-        native.rgb = RGBColor.from_string(COLOURS[colour])
+        native.rgb = RGBColor.from_string(COLOURS[colour])  # type: ignore[no-untyped-call] # python-pptx

@@ -6,6 +6,7 @@ import io
 from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
+from typing import Any
 
 from briefgen.brief.content.blocks import Bullets, Chart, Figure, Note, Page, Run
 from briefgen.brief.slides.frame import Frame
@@ -121,7 +122,7 @@ class _SlideWriter:
             if placeholder._element is not element:
                 placeholder._element.getparent().remove(placeholder._element)
 
-    def _replace(self, element, tag: str, text: str) -> None:
+    def _replace(self, element: Any, tag: str, text: str) -> None:
         from pptx.oxml import parse_xml
 
         element.replace(element.find("{*}" + tag), parse_xml(text))

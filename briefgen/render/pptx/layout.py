@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from briefgen.brief.content.blocks import (
     BigFigures,
     Block,
+    Bullet,
     Bullets,
     Chart,
     Columns,
@@ -223,6 +224,7 @@ class _Flow:
         return sheets
 
     def _whole(self, sheets: list[_Sheet], block: Note | BigFigures, width: float, height: float) -> None:
+        content: Content
         if isinstance(block, Note):
             content, needed, rows = (
                 block,
@@ -230,9 +232,9 @@ class _Flow:
                 sizes.note_rows(block, self.size, width),
             )
         else:
-            content, rows = sizes.big_row(block, width), 0
-            needed = content.height
-            if not content.fits:
+            row = sizes.big_row(block, width)
+            content, needed, rows = row, row.height, 0
+            if not row.fits:
                 self._overflow(
                     "large value",
                     f'"{block.items[0].value}" and its neighbours are too wide for their panels',
@@ -273,7 +275,7 @@ class _Flow:
             if items:
                 sheets.append(_Sheet())
 
-    def _fitting_bullets(self, items: list, sheet: _Sheet, width: float, height: float) -> int:
+    def _fitting_bullets(self, items: list[Bullet], sheet: _Sheet, width: float, height: float) -> int:
         """How many of the bullets still go on a slide; a top bullet is not left alone above its nested ones
         if it can be helped."""
         count, rows = 0, sheet.text_rows
@@ -287,7 +289,7 @@ class _Flow:
             count -= 1
         return count
 
-    def _evened(self, items: list, fitting: int, sheet: _Sheet) -> int:
+    def _evened(self, items: list[Bullet], fitting: int, sheet: _Sheet) -> int:
         """Where to cut a list that needs more slides, so that they are about equally full; never between a
         bullet and its nested ones."""
         if fitting >= len(items) or sheet.entries:

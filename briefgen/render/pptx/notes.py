@@ -15,7 +15,8 @@ class NotesWriter:
     """Writes the notes of one deck's slides, one after the other."""
 
     def __init__(self, deck: Any) -> None:
-        self.package, self.first = deck.part.package, None
+        self.package = deck.part.package
+        self.first: Any = None
         self.names: Iterator[str] = iter(())
 
     def write(self, slide: Any, text: str) -> None:

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from briefgen.brief.slides.frame import Frame
-from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.diagnostics import Diagnostic, Severity
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.palette import COLOURS, contrast
@@ -77,7 +77,7 @@ def themed_base(theme: Path, frame: Frame) -> tuple[Base | None, list[Diagnostic
 
 
 def _problem(theme: Path, what: str, remedy: str, code: str = "theme-unusable") -> Diagnostic:
-    severity = "error" if code == "theme-unusable" else "caution"
+    severity: Severity = "error" if code == "theme-unusable" else "caution"
     return Diagnostic(
         code, severity, f"{theme}: {what}", why="the deck takes its look from this file", help=remedy
     )
@@ -103,7 +103,7 @@ def _open(theme: Path) -> tuple[Any, Diagnostic | None]:
         return None, _problem(theme, words, "open it in your slide program and save it as .pptx again")
 
 
-def _title_layout(deck):
+def _title_layout(deck: Any) -> Any:
     """The layout named Title Only; else the first that has a title and no other content; else the first with
     a title."""
     titled = [layout for layout in deck.slide_layouts if _kinds(layout) & _TITLES]
@@ -112,11 +112,11 @@ def _title_layout(deck):
     return next(iter([*by_name, *bare, *titled]), None)
 
 
-def _kinds(layout) -> set[str]:
+def _kinds(layout: Any) -> set[str]:
     return {placeholder.placeholder_format.type.name for placeholder in layout.placeholders}
 
 
-def _title_box(layout) -> Box:
+def _title_box(layout: Any) -> Box:
     title = next(p for p in layout.placeholders if p.placeholder_format.type.name in _TITLES)
     left, top, width, height = (
         value / xml.emu(1) for value in (title.left, title.top, title.width, title.height)
@@ -124,7 +124,7 @@ def _title_box(layout) -> Box:
     return Box(left, top, left + width, top + height)
 
 
-def _without_slides(deck, frame: Frame):
+def _without_slides(deck: Any, frame: Frame) -> Any:
     """The deck without its slides, saved and read again so that nothing of them stays behind."""
     identifiers = deck.slides._sldIdLst
     for slide in list(identifiers):
@@ -141,7 +141,7 @@ def _without_slides(deck, frame: Frame):
     return Presentation(buffer)
 
 
-def _contrast_cautions(theme: Path, deck) -> list[Diagnostic]:
+def _contrast_cautions(theme: Path, deck: Any) -> list[Diagnostic]:
     """Cautions for colours that the theme's background leaves hard to read; none when the theme does not say
     plainly what its colours are."""
     text, ground = (_theme_colour(deck, slot) for slot in ("tx1", "bg1"))
@@ -159,7 +159,7 @@ def _contrast_cautions(theme: Path, deck) -> list[Diagnostic]:
     return [_problem(theme, words, "use a lighter background", "theme-contrast")]
 
 
-def _theme_colour(deck, slot: str) -> str | None:
+def _theme_colour(deck: Any, slot: str) -> str | None:
     from lxml import etree
     from pptx.opc.constants import RELATIONSHIP_TYPE as KIND
 
@@ -169,4 +169,5 @@ def _theme_colour(deck, slot: str) -> str | None:
     element = root.find(f".//{{*}}clrScheme/{{*}}{mapped}")
     if element is None or not len(element):
         return None
-    return element[0].get("lastClr") or element[0].get("val")
+    colour: str | None = element[0].get("lastClr") or element[0].get("val")
+    return colour
