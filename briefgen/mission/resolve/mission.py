@@ -168,7 +168,8 @@ def resolve(
     times, typed, found = resolve_times(file, source, zones)
     context = ClockContext(file.sortie.date, zones.base, zones.event)
     problems += found + script_problems(file, times, source.spans)
-    problems += date_problems(file, times, context, source)
+    if not moved:  # in another place it is another day
+        problems += date_problems(file, times, context, source)
     if has_errors(problems):
         return None, problems
     return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems

@@ -9,7 +9,10 @@ from briefgen.mission.schema.home import NoGroundContact
 from briefgen.mission.schema.limits import NoNotices
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
+    AFTER_THE_SORTIE,
+    DEFAULT,
     PASS,
+    UNIT,
     elevation_of,
     not_after,
     not_checked,
@@ -19,6 +22,7 @@ from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
 
 ABORT = (*PASS, "abort")
+NOTICES_AGE_DAYS = 3  # our default, no authority: notices change by the day
 BLANKS = {
     "tbd",
     "tba",
@@ -215,18 +219,24 @@ def _abort_doubt(s: Sortie) -> tuple[str, KeyPath] | None:
 
 
 def notices_read(s: Sortie) -> Iterator[Gate]:
-    """The notices that were read, or who has looked and found none; whether they are all is for people to
-    say."""
-    given = s.mission.file.notices
-    about = text("notices")
-    if isinstance(given, NoNotices):
-        found = f"none in force, read by {given.read_by} on {given.read.isoformat()}"
-        yield words(about, True, found, found)
-        return
-    unread = [notice.reference for notice in given if notice.read is None]
-    if not given:
+    """The notices that were read, or who has looked and found none, and how long before the sortie; whether
+    they are all is for people to say."""
+    given, about = s.mission.file.notices, text("notices")
+    none = isinstance(given, NoNotices)
+    readings = [given.read] if isinstance(given, NoNotices) else [notice.read for notice in given]
+    unread = [] if none else [notice.reference for notice in s.mission.file.listed_notices if not notice.read]
+    days = [(s.mission.date - read).days for read in readings if read is not None]
+    if not readings:
         yield not_checked(about, "no notices are listed, and nobody says that there are none")
     elif unread:
         yield words(about, False, f"{unread[0]} has no date of reading", "all read", worse="CAUTION")
+    elif min(days) < 0:
+        yield not_checked(about, AFTER_THE_SORTIE)
     else:
-        yield words(about, True, f"{len(given)} read", "all that are listed")
+        found = f"{len(readings)} read"
+        if isinstance(given, NoNotices):
+            found = f"none in force, read by {given.read_by}"
+        aged = about.but(source=UNIT.also(f"{NOTICES_AGE_DAYS} days: {DEFAULT.words}", *DEFAULT.basis))
+        said = f"{found}, {max(days)} day{'' if max(days) == 1 else 's'} before"
+        fresh = max(days) <= NOTICES_AGE_DAYS
+        yield words(aged, fresh, said, f"at most {NOTICES_AGE_DAYS} days before", worse="CAUTION")

@@ -158,7 +158,8 @@ def cue_first(s: Sortie, p: EventPlan) -> Iterator[Gate]:
         key = p.section.key("time") if p.cues else p.section.event.key("script")
         yield not_checked(
             about.but(unit=""),
-            "T is a clock time and hangs on no cue: nobody hears whether the ceremony runs early or late",
+            "T is a clock time and hangs on no cue: nobody hears whether the ceremony runs early or late; it"
+            " takes a script, and a time over target at the end of one of its cues",
             key=key,
         )
         return

@@ -90,6 +90,8 @@ VALUES = {
     "training.aerobatic": "yes",
     "training.yardstick": "{1: 29Y, 2: 92Y, 3: 31Y, 4: 94Y}",
     "training.yardstick.4": "94Y",
+    "weather": "{winds: [{level: 0 ft MSL, wind: 200T/12kt, temperature: 21 C}], at: {"
+    "PONTOON: {qnh: 1017 hPa, temperature: 20 C}, NORTHBOURNE: {qnh: 1017 hPa, temperature: 22 C}}}",
     "weather.valid": "2027-01-30 00:00 Z to 2027-01-30 06:00 Z",
     "weather.issued": "2027-01-29 22:00 Z",
     "weather.at.AREA.cloud.1": "FEW 3000 ft MSL top 4500 ft MSL",
