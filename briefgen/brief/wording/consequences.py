@@ -1,14 +1,11 @@
-"""What can come of it when a gate that reads CAUTION or NOT CHECKED should have stopped the flight: the order
-in which a supervisor thinks.
-
-The groups are this program's own; no rule asks for them.
-"""
+"""In words, what can come of it when an open gate should have stopped the flight."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import groupby
 
-from briefgen.plan.model import Gate, Stake
+from briefgen.plan.model import Gate, Stake, worst_first
 
 CONSEQUENCES: dict[Stake, str] = {
     "ground": "The flight hits what is there, or people on the ground are hurt",
@@ -29,16 +26,6 @@ def consequence(gate: Gate) -> str:
     return CONSEQUENCES[gate.stake]
 
 
-def worst_first(gates: Iterable[Gate]) -> list[Gate]:
-    """The gates in the order of what is at stake; those with the same in their own order."""
-    order = tuple(CONSEQUENCES)
-    return sorted(gates, key=lambda gate: order.index(gate.stake))
-
-
 def grouped(gates: Iterable[Gate]) -> list[tuple[str, list[Gate]]]:
-    """The gates by consequence, worst first; within a group in their own order. Groups without a gate are
-    left out."""
-    found: dict[str, list[Gate]] = {title: [] for title in CONSEQUENCES.values()}
-    for gate in gates:
-        found[consequence(gate)].append(gate)
-    return [(title, members) for title, members in found.items() if members]
+    """The gates by consequence, worst first; within a group in their own order."""
+    return [(title, list(members)) for title, members in groupby(worst_first(gates), key=consequence)]

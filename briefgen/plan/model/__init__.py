@@ -34,7 +34,18 @@ from briefgen.plan.model.event import (
     Workload,
 )
 from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, Scale, ShipFuel, Tier
-from briefgen.plan.model.judged import Basis, Gate, GateIds, Source, Stake, SunAt, SunFor, Topic, Verdict
+from briefgen.plan.model.judged import (
+    Basis,
+    Gate,
+    GateIds,
+    Source,
+    Stake,
+    SunAt,
+    SunFor,
+    Topic,
+    Verdict,
+    worst_first,
+)
 from briefgen.plan.model.legs import Air, ClimbPart, Leg, LegKind, Point
 from briefgen.plan.model.training import TrainingPlan
 
@@ -91,4 +102,5 @@ __all__ = [
     "UnknownAir",
     "Verdict",
     "Workload",
+    "worst_first",
 ]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
-from typing import Literal
+from typing import Literal, get_args
 
 from briefgen.airmath.sun import SUNRISE_DEG, EventKind, SunEvent, SunState
 from briefgen.core.diagnostics import KeyPath
@@ -61,7 +62,8 @@ Basis = Literal[
 Topic = Literal[
     "heights", "fuel", "formation", "crew", "weather", "time", "ground", "area", "briefed", "other"
 ]
-# what comes of it when a gate that is open should have stopped the flight
+# what comes of it when a gate that is open should have stopped the flight, in the order in which a supervisor
+# thinks of it; no rule asks for these groups
 Stake = Literal[
     "ground",
     "meeting",
@@ -166,3 +168,9 @@ class Gate:
     def by_default(self) -> bool:
         """Some figure of it stands in for one that the unit hasn't given: published, or a guess."""
         return bool({"default", "published"} & set(self.basis))
+
+
+def worst_first(gates: Iterable[Gate]) -> list[Gate]:
+    """The gates in the order of what is at stake; those with the same in their own order."""
+    order = get_args(Stake)
+    return sorted(gates, key=lambda gate: order.index(gate.stake))

@@ -6,12 +6,11 @@ from collections import Counter
 from typing import Any
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.consequences import worst_first
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.open_limits import tally as tally_of
 from briefgen.brief.wording.open_limits import told_gates
 from briefgen.brief.wording.words import Words
-from briefgen.plan.model import Gate, Verdict
+from briefgen.plan.model import Gate, Verdict, worst_first
 
 KEY_GATES = (
     "cue-first",
