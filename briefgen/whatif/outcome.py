@@ -24,9 +24,11 @@ WATCHED = (
     "set-ups",
     "joker",
     "fuel-order",
+    "way-home-fuel",
     "landing-fuel",
     "landing-emergency",
     "hold-fuel",
+    "alternate-fuel",
     "minimum-ships",
     "permission-from",
     "permission-until",
@@ -37,7 +39,14 @@ WATCHED = (
     "duty-period",
 )
 
-ON_THE_WAY_HOME = ("landing-fuel", "landing-emergency", "daylight-landing", "base-open", "duty-period")
+ON_THE_WAY_HOME = (
+    "landing-fuel",
+    "landing-emergency",
+    "alternate-fuel",
+    "daylight-landing",
+    "base-open",
+    "duty-period",
+)
 
 Bound = Literal["given", "planned", "time", "fuel"]
 

@@ -6,18 +6,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.core.records import record
 from briefgen.plan.fuel.checks import checks, missing
 from briefgen.plan.fuel.inputs import FuelInputs, ShipInput, WayHome
-from briefgen.plan.fuel.rounding import in_lb, in_unit, printed_down, required
+from briefgen.plan.fuel.rounding import in_lb, in_unit, printed_down, required, still_reads_lb, tidy
 from briefgen.plan.fuel.rows import (
     fuel_rows,
     go_home,
     joker_reached,
     longest_hold_s,
+    phase_end,
     required_at,
     training_end_printed,
 )
 from briefgen.plan.fuel.sums import (
+    BLOCK,
     alternate_lines,
     bingo_from,
     joker_sum,
@@ -26,7 +29,7 @@ from briefgen.plan.fuel.sums import (
     tiers_of,
     worst,
 )
-from briefgen.plan.model import Clock, FuelPlan, ShipFuel
+from briefgen.plan.model import Clock, FuelPlan, FuelRow, Point, ShipFuel
 
 
 def fuel_of(
@@ -70,6 +73,7 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
         reserve=reserve_sum(ship, inputs),
         landing_required=landing.required,
         landing_required_because=landing.because,
+        base_required=keep,
         landing_predicted=rows[-1].remaining_printed,
         landing_predicted_exact_lb=rows[-1].remaining_exact_lb,
         training_end_predicted=training_end_printed(rows, clock),
@@ -124,6 +128,40 @@ def landing_floor(ship: ShipFuel) -> float:
     return max(ship.reserve.figure, normal or 0)
 
 
+@record
+class AtPoint:
+    """What one ship has and needs to go home, as printed, at the end of a phase."""
+
+    phase_id: str
+    point: Point
+    ship: int
+    remaining: float
+    required: float
+
+    @property
+    def spare(self) -> float:
+        """Below 0 where it falls short."""
+        return tidy(self.remaining - self.required)
+
+
+def on_the_way(plan: FuelPlan, clock: Clock) -> list[AtPoint]:
+    """Each ship at each point where nothing else judges whether it can go home from there, in the order
+    flown: the training block ends at joker or above, the hold with the longest one on fuel, the approach with
+    landing fuel and alternate."""
+    ends = {
+        phase.id: point
+        for i, phase in enumerate(clock.phases)
+        if phase.kind not in (*BLOCK, "hold", "approach") and (point := phase_end(clock.phases, i))
+    }
+    return [
+        AtPoint(id, point, ship.ship, row.remaining_printed, row.required_printed)
+        for id, point in ends.items()
+        for ship in plan.ships
+        for row in ship.rows
+        if row.phase_id == id and row.required_printed is not None
+    ]
+
+
 def landing_floor_lb(ship: ShipFuel) -> float:
     """The same exactly, in lb."""
     normal = next(tier.printed for tier in ship.tiers if tier.id == "normal_landing")
@@ -132,15 +170,27 @@ def landing_floor_lb(ship: ShipFuel) -> float:
 
 def slip_limit_s(plan: FuelPlan) -> tuple[float, int] | None:
     """Without a hold: by how many seconds the run-in could take longer, at its flow, so that all land with
-    their fuel, and the ship that limits it; None without the fuel of a run-in."""
+    their fuel, the alternate's where required, and the ship that limits it; None without the fuel of a
+    run-in."""
     limits = []
     for ship in plan.ships:
         row = next((row for row in ship.rows if row.phase_id == "run-in"), None)
-        seconds = 0.0 if row is None else (row.end - row.start).total_seconds()
-        if seconds > 0.0 and row.burn.exact_lb > 0.0:
-            left_lb = ship.landing_predicted_exact_lb - landing_floor_lb(ship)
-            limits.append((left_lb * seconds / row.burn.exact_lb, ship.ship))
+        if row is not None and row.end > row.start and row.burn.exact_lb > 0.0:
+            seconds = (row.end - row.start).total_seconds()
+            limits.append((_spare_from(ship, row) * seconds / row.burn.exact_lb, ship.ship))
     return min(limits, default=None)
+
+
+def _spare_from(ship: ShipFuel, first: FuelRow) -> float:
+    """What a ship could burn more from a row on, in lb, and still have what is required at each later point
+    and at its landing."""
+    later = ship.rows[ship.rows.index(first) :]
+    spare = [
+        row.remaining_exact_lb - still_reads_lb(row.required_printed, ship.scale)
+        for row in later
+        if row.required_printed is not None
+    ]
+    return min(ship.landing_predicted_exact_lb - still_reads_lb(ship.base_required, ship.scale), *spare)
 
 
 def first_at_joker(plan: FuelPlan) -> ShipFuel | None:

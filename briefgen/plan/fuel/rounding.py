@@ -142,6 +142,11 @@ def up_to(amount: float, step: float) -> float:
     return tidy(math.ceil((amount - NOISE) / step) * step)
 
 
+def still_reads_lb(amount: float, scale: Scale) -> float:
+    """The least fuel in lb that, rounded down, still reads as an amount that is required."""
+    return in_lb(up_to(amount, scale.step) - NOISE / 2, scale)
+
+
 # ---------------------------------------------------------------- sums
 
 

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from briefgen.plan.fuel.flows import burn, flow_lb_h, phase_burn, weight
 from briefgen.plan.fuel.inputs import FuelInputs, Line, ShipInput
-from briefgen.plan.fuel.rounding import NOISE, in_lb, printed, printed_down, required, tidy, up_to
+from briefgen.plan.fuel.rounding import in_lb, printed, printed_down, required, still_reads_lb, tidy
 from briefgen.plan.fuel.sums import BLOCK, WAY_OUT, Landing
 from briefgen.plan.model import Bingo, Clock, FuelRow, Phase, Point
 
@@ -187,7 +187,8 @@ def longest_hold_s(
     if hold is None or (rate := hold_rate_lb_h(ship, hold)) <= 0:
         return None
     row = next(r for r in rows if r.phase_id == hold.id)
-    least_lb = in_lb(up_to(keep, ship.scale.step) - NOISE / 2, ship.scale)
-    by_landing_s = (rows[-1].remaining_exact_lb + row.burn.exact_lb - least_lb) / rate * 3600
+    by_landing_s = (
+        (rows[-1].remaining_exact_lb + row.burn.exact_lb - still_reads_lb(keep, ship.scale)) / rate * 3600
+    )
     by_bingo_s = math.inf if bingo_at is None else (bingo_at - hold.start).total_seconds()
     return max(0.0, min(by_landing_s, by_bingo_s))

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
 from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.fuel.alternate import SOURCE, alternate_required, by_weather
 from briefgen.plan.fuel.checks import missing
-from briefgen.plan.fuel.flight import hold_limit_s, landing_floor
+from briefgen.plan.fuel.flight import hold_limit_s, landing_floor, on_the_way
 from briefgen.plan.fuel.of_mission import fuel_inputs
 from briefgen.plan.fuel.rounding import as_typed
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
+    SUMS,
     UNIT,
     About,
     against,
@@ -101,6 +103,78 @@ def _ladder(ship: ShipFuel) -> list[tuple[str, float, bool]]:
     return [row for row in rows if row[1] is not None]
 
 
+def _more_fuel(s: Sortie, *others: str, before: str = "") -> str:
+    """What a ship that is short can do, of what the mission has, up to a phase; without one all that it
+    has."""
+    kinds = {phase.kind for phase in takewhile(lambda phase: phase.id != before, s.clock.phases)}
+    can = {"hold": "a shorter hold", "set-up": "fewer set-ups"}
+    ways = ["more fuel", *others, *(words for kind, words in can.items() if kind in kinds)]
+    return " or ".join(filter(None, (", ".join(ways[:-1]), ways[-1])))
+
+
+def way_home_fuel(s: Sortie) -> Iterator[Gate]:
+    """At each point where no other gate says so, every ship has what it needs to go home from there, as
+    printed: the first point that falls short, else the one that comes nearest to it."""
+    about = text("way-home-fuel").but(unit=s.mission.file.fuel.display)
+    if s.fuel is None:
+        yield _unknown(s, about)
+        return
+    points = on_the_way(s.fuel, s.clock)
+    if not points:
+        return
+    first = next((at.phase_id for at in points if at.spare < 0), None)
+    worst = min((at for at in points if first in (None, at.phase_id)), key=lambda at: (at.spare, at.ship))
+    named = about.but(
+        title=f"{about.title} from {worst.point.said} (ship {worst.ship})",
+        remedy=_more_fuel(s, before=worst.phase_id),
+    )
+    yield at_least(named, worst.remaining, worst.required)
+
+
+def alternate_fuel(s: Sortie) -> Iterator[Gate]:
+    """Where the alternate's fuel is carried, every ship lands at base with enough to go there still; where
+    the file says that it is not carried, the weather at home says so too."""
+    recovery = s.mission.file.recovery
+    if recovery is None or recovery.alternate is None:
+        return
+    carried, because = alternate_required(s.mission, s.clock)
+    cause, remedy = ("recovery", "alternate", "required"), "carry it, or say why it isn't needed"
+    about = text("alternate-fuel").but(
+        source=Source(f"the forecast within 1 h of every arrival; {SOURCE}", ("as given", "published")),
+        cause=cause,
+        remedy=remedy,
+    )
+    doubt = None if carried else by_weather(s.mission, s.clock)
+    if carried:
+        yield _alternate_carried(s, about, because)
+    elif doubt is not None and doubt.key is not None:
+        yield not_checked(about, f"it isn't carried, and {doubt.words}", key=doubt.key)
+    elif doubt is not None:
+        yield words(
+            about.but(remedy=f"it isn't carried, and {doubt.words}; {remedy}"),
+            False,
+            "not carried",
+            "carried or not needed",
+            worse="CAUTION",
+        )
+    else:
+        yield words(about, True, "not carried", "carried or not needed")
+
+
+def _alternate_carried(s: Sortie, about: About, because: str) -> Gate:
+    """The ship that lands with least beyond landing fuel and the way to the alternate."""
+    if s.fuel is None:
+        return _unknown(s, about)
+    nearest = min(s.fuel.ships, key=lambda ship: ship.landing_predicted - ship.base_required)
+    about = about.but(
+        title=f"{about.title} and landing fuel, left at base (ship {nearest.ship})",
+        unit=s.fuel.unit,
+        source=SUMS.also(f"required: {because}", "as given"),
+        remedy=_more_fuel(s),
+    )
+    return at_least(about, nearest.landing_predicted, nearest.base_required)
+
+
 def landing_fuel(s: Sortie) -> Iterator[Gate]:
     """Every ship lands with at least what is required; below the emergency figure no waiver helps."""
     about = text("landing-fuel").but(unit=s.mission.file.fuel.display)
@@ -111,6 +185,7 @@ def landing_fuel(s: Sortie) -> Iterator[Gate]:
     about = about.but(
         title=f"{about.title} (ship {nearest.ship})",
         source=Source("reserve and normal landing, as computed", ("arithmetic",)),
+        remedy=_more_fuel(s),
         cause=("fuel", "reserve"),
     )
     floor = landing_floor(nearest)
@@ -170,7 +245,8 @@ def hold_fuel(s: Sortie) -> Iterator[Gate]:
     hold = s.event.hold if s.event is not None else None
     if hold is None:
         return
-    about = text("hold-fuel")
+    less = ["less slip accepted"] if late_s(s) else []
+    about = text("hold-fuel").but(remedy=_more_fuel(s, *less, before="hold"))
     limit = hold_limit_s(s.fuel) if s.fuel is not None else None
     if limit is None:
         yield (

@@ -155,6 +155,7 @@ GATES: tuple[Row, ...] = (
     # fuel
     _row("fuel", "fuel", fuel.joker_kept, "joker"),
     _row("fuel", "fuel", fuel.fuel_order, "fuel-order"),
+    _row("fuel", "fuel", fuel.way_home_fuel, "way-home-fuel"),
     _row("fuel", "fuel", fuel.landing_fuel, "landing-fuel", "landing-emergency"),
     _row("fuel", "fuel", fuel.hold_fuel, "hold-fuel"),
     _row("fuel", "fuel", fuel.burn_factor, "burn-factor"),
@@ -199,7 +200,7 @@ GATES: tuple[Row, ...] = (
         "alternate-density-altitude",
         forecast=True,
     ),
-    _row("fuel", "fuel", weather.alternate_fuel, "alternate-fuel"),
+    _row("fuel", "fuel", fuel.alternate_fuel, "alternate-fuel"),
     _row("weather", "weather", weather.forecast_valid, "forecast-from", "forecast-until"),
     _row("weather", "weather", weather.forecast_age, "forecast-age"),
     # light, hours, duty

@@ -381,8 +381,8 @@ _ROWS = (
         "",
         UNIT,
         ("fuel",),
-        "more fuel, a shorter hold or fewer set-ups",
     ),
+    About("way-home-fuel", "Fuel to go home", "", SUMS, ("fuel",)),
     About(
         "landing-emergency",
         "Lowest landing fuel above emergency fuel",
@@ -406,7 +406,6 @@ _ROWS = (
         "s",
         SUMS,
         ("event", "accept_slip"),
-        "more fuel, fewer set-ups, or accept less slip",
     ),
     About("burn-factor", "", "", UNIT, (), "give each wingman a factor above 1"),
     About(

@@ -11,7 +11,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.schema.sortie import Runway
 from briefgen.mission.schema.weather import PlaceWeather
-from briefgen.plan.fuel.alternate import SOURCE, alternate_required, arrivals, by_weather, forecast_covers
+from briefgen.plan.fuel.alternate import arrivals, forecast_covers
 from briefgen.plan.fuel.of_mission import from_base_s
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
@@ -260,35 +260,6 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
 
 def _brief(s: Sortie) -> datetime | None:
     return next((event.at for event in s.clock.events if event.id == "brief"), None)
-
-
-def alternate_fuel(s: Sortie) -> Iterator[Gate]:
-    """Where the file says that the alternate's fuel is not carried, the weather at home says so too."""
-    recovery = s.mission.file.recovery
-    if recovery is None or recovery.alternate is None:
-        return
-    cause, remedy = ("recovery", "alternate", "required"), "carry it, or say why it isn't needed"
-    about = text("alternate-fuel").but(
-        source=Source(f"the forecast within 1 h of every arrival; {SOURCE}", ("as given", "published")),
-        cause=cause,
-        remedy=remedy,
-    )
-    carried, because = alternate_required(s.mission, s.clock)
-    doubt = None if carried else by_weather(s.mission, s.clock)
-    if carried:
-        yield words(about, True, f"carried: {because}", "carried or not needed")
-    elif doubt is not None and doubt.key is not None:
-        yield not_checked(about, f"it isn't carried, and {doubt.words}", key=doubt.key)
-    elif doubt is not None:
-        yield words(
-            about.but(remedy=f"it isn't carried, and {doubt.words}; {remedy}"),
-            False,
-            "not carried",
-            "carried or not needed",
-            worse="CAUTION",
-        )
-    else:
-        yield words(about, True, "not carried", "carried or not needed")
 
 
 # ---------------------------------------------------------------- crosswind

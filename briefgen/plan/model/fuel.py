@@ -96,7 +96,9 @@ class Tier:
 
 @record
 class ShipFuel:
-    """Everything printed about one ship's fuel, in display units unless the name says lb."""
+    """Everything printed about one ship's fuel, in display units unless the name says lb. ``base_required``:
+    what ``landing_predicted`` has to reach so that the alternate, where required, can be flown from there:
+    its lines and the landing fuel, up to the step."""
 
     ship: int
     scale: Scale
@@ -110,6 +112,7 @@ class ShipFuel:
     reserve: FuelSum
     landing_required: float
     landing_required_because: str
+    base_required: float
     landing_predicted: float
     landing_predicted_exact_lb: float
     training_end_predicted: float | None

@@ -78,8 +78,16 @@ def test_the_diverts_keep_the_landing_minima():
         ([valid("05:00")], "NOT CHECKED"),  # 1 h after the latest arrival is 05:00:04
         (
             [("places.NORTHBOURNE.approach", "no"), ("recovery.alternate.required", "by weather")],
+            "FAIL",
+        ),  # required, and ship 4 lands with 1410 lb: 900, and (100 + 230) x 1.06 and the leg, are more
+        (
+            [
+                ("places.NORTHBOURNE.approach", "no"),
+                ("recovery.alternate.required", "by weather"),
+                ("aircraft.petrel.tiers.normal_landing", "750 lb"),
+            ],
             "PASS",
-        ),  # carried
+        ),  # ship 4: 750 + 350 + the leg of 9 min 30 s at 1700 lb/h x 1.06, 285, are less than 1410
     ],
 )
 def test_the_alternates_fuel(edits, verdict):
