@@ -108,7 +108,7 @@ def _slips(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> tuple[SlipRow,
     rows = slip_table(chain, hold, shape, section.event.relay_s)
     untils = [None if row.slip_s == 0.0 else speed_until(now, row.slip_s) for row in rows]
     return tuple(
-        replace(row, speed_until=until and later(hold.arrival, until))
+        replace(row, speed_until=None if until is None else later(hold.arrival, until))
         for row, until in zip(rows, untils, strict=True)
     )
 
