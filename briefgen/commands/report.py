@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from briefgen.build.build import Built, Checked, Outcome, Planned, approval_of
 from briefgen.console import counts_text, diagnostic_text, say, table_text, wrapped
-from briefgen.core.diagnostics import Diagnostic, Span
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.core.plain import to_plain
 
 if TYPE_CHECKING:
@@ -161,9 +161,14 @@ def _reason(gate: Gate, plan: Plan) -> str:
 def _place_words(gate: Gate, plan: Plan) -> str:
     from briefgen.mission.read.tree import dotted
 
-    span = plan.mission.source.spans.value(gate.cause)
+    def line(key: KeyPath) -> str:
+        span = plan.mission.source.spans.value(key)
+        return f"line {span.line}" if span else ""
+
+    if gate.keys:
+        return ", ".join(f"{dotted(key)} {line(key)}".strip() for key in gate.keys)
     # what is missing has no line: the key that would say it
-    return f"line {span.line}" if span else dotted(gate.cause)
+    return line(gate.cause) or dotted(gate.cause)
 
 
 def _zulu(instant: datetime) -> str:

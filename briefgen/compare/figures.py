@@ -87,7 +87,7 @@ def _gate(entry: Mapping[str, Any]) -> Gate:
     }
     paths = {
         key: tuple(values[key])
-        for key in ("cause", "basis", "settled_by", "concerns")
+        for key in ("cause", "basis", "settled_by", "concerns", "keys")
         if values.get(key) is not None
     }
     return Gate(**{**values, **moments, **paths})

@@ -88,28 +88,29 @@ def whatif_table(lines: Sequence[WhatIfLine], name: str = "what_if") -> Table:
     return text_table(name, (Column("If", share=0.28), Column("Then", share=0.72)), rows)
 
 
-def sentence(lines: Sequence[WhatIfLine], *, with_pass: bool) -> str:
+def sentence(lines: Sequence[WhatIfLine], *, with_pass: bool, plan_fails: int) -> str:
     """``13 what-ifs: 2 lose the pass, 1 more fails a gate that the plan passes, 3 have no pass by themselves;
-    1 is NOT CHECKED``. ``with_pass``: whether the plan has one."""
+    1 is NOT CHECKED; the plan itself fails 10 gates``. ``with_pass``: whether the plan has one;
+    ``plan_fails``: how many gates FAIL in it."""
     lost = sum(line.fate == "lost" for line in lines) if with_pass else 0
     unknown = sum(line.fate == "not known" for line in lines)
     fails = sum(line.worse for line in lines) - lost - unknown
-    said = (
-        [words.counted(lost, "loses the pass", "lose the pass") if lost else "none loses the pass"]
-        if with_pass
-        else []
-    )
-    said += [
-        (
-            f"{fails}{' more' if lost else ''} {'fails' if fails == 1 else 'fail'} a gate"
-            if fails
-            else f"none{' of the others' if lost else ''} fails a gate"
-        )
+    others = len(lines) - lost - unknown
+    none = sum(line.fate == "none" for line in lines) if with_pass else 0
+    gate = "another gate" if plan_fails else "a gate"
+    said = [
+        words.counted(lost, "loses the pass", "lose the pass") if lost else "",
+        "none loses the pass" if with_pass and others and not lost else "",
+        f"{fails}{' more' if lost else ''} {'fails' if fails == 1 else 'fail'} {gate}" if fails else "",
+        f"none{' of the others' if lost else ''} fails {gate}" if others and not fails else "",
+        words.counted(none, "has no pass", "have no pass") if none else "",
     ]
-    none = sum(line.fate == "none" for line in lines)
-    said += [words.counted(none, "has no pass", "have no pass")] if with_pass and none else []
-    more = f"; {words.counted(unknown, 'is', 'are')} {NOT_CHECKED}" if unknown else ""
-    return f"{words.counted(len(lines), 'what-if')}: {', '.join(said)}{more}"
+    parts = [
+        ", ".join(filter(None, said)),
+        f"{words.counted(unknown, 'is', 'are')} {NOT_CHECKED}" if unknown else "",
+        f"the plan itself fails {words.counted(plan_fails, 'gate')}" if plan_fails else "",
+    ]
+    return f"{words.counted(len(lines), 'what-if')}: {'; '.join(filter(None, parts))}"
 
 
 class _Teller:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise, takewhile
+from dataclasses import replace
+from itertools import takewhile
 
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
 from briefgen.plan.fuel.alternate import SOURCE, alternate_required, by_weather
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flight import hold_limit_s, landing_floor, on_the_way
@@ -55,52 +57,88 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
     if s.fuel is None:
         yield _unknown(s, about)
         return
-    known, problems = False, []
-    for ship in s.fuel.ships:
-        ladder = _ladder(ship)
-        known = known or len(ladder) > 1
-        problems += [
-            f"ship {ship.ship}: {low} {typed(a)} must be {'below' if strict else 'at most'} {high} {typed(b)}"
-            for (low, a, _), (high, b, strict) in pairwise(ladder)
-            if a > b or (strict and a == b)
-        ]
-        problems += _reserve_above(s, ship) if regime(s.mission.file.limits.regime).icao_fuel_words else []
-    if not known:
+    if all(len(_ladder(s, ship)) < 2 for ship in s.fuel.ships):
         yield not_checked(
             about,
             "neither minimum, emergency nor normal landing fuel is given",
             key=_tier_key(s, s.fuel.ships[0].ship, "minimum"),
         )
         return
-    about = about.but(remedy="; ".join(problems[:3]))
-    yield words(about, not problems, "in order" if not problems else "out of order", "in order")
+    icao = regime(s.mission.file.limits.regime).icao_fuel_words
+    found = [
+        (rise, ship.ship)
+        for ship in s.fuel.ships
+        for rise in _rises([*([_reserve_rung(ship)] if icao else []), *_ladder(s, ship)])
+    ]
+    wrong = {rise.rung.key: (rise, ship) for rise, ship in sorted(found, key=lambda row: row[0].floor)}
+    about = about.but(remedy="; ".join(f"ship {ship}: {rise.words}" for rise, ship in wrong.values()))
+    gate = words(about, not wrong, "in order" if not wrong else "out of order", "in order")
+    lowest = [rise.onto.key for rise, _ in wrong.values()]
+    yield replace(gate, keys=tuple(dict.fromkeys((*wrong, *lowest))))
 
 
-def _reserve_above(s: Sortie, ship: ShipFuel) -> list[str]:
+@record
+class _Rung:
+    """One figure of the ladder; ``strict``: it lies above the one before, not level with it."""
+
+    name: str
+    figure: float
+    strict: bool
+    key: KeyPath
+
+
+@record
+class _Rise:
+    """A figure that must rise at least to ``floor``, or above it, and the one below that asks for it."""
+
+    rung: _Rung
+    onto: _Rung
+    strict: bool
+
+    @property
+    def floor(self) -> float:
+        """What it must reach."""
+        return self.onto.figure
+
+    @property
+    def words(self) -> str:
+        """``minimum 500 must be above 500 (reserve)``."""
+        how = "above" if self.strict else "at least"
+        return (
+            f"{self.rung.name} {typed(self.rung.figure)} must be {how} {typed(self.floor)} ({self.onto.name})"
+        )
+
+
+def _rises(ladder: list[_Rung]) -> Iterator[_Rise]:
+    """Everything that has to rise, in one go: what stands above a figure that rises rises with it."""
+    onto, above = ladder[0], False
+    for rung in ladder[1:]:
+        above = above or rung.strict
+        if rung.figure < onto.figure or (above and rung.figure == onto.figure):
+            yield _Rise(rung, onto, above)
+        else:
+            onto, above = rung, False
+
+
+def _reserve_rung(ship: ShipFuel) -> _Rung:
     """MAYDAY FUEL is said when the flight will land below its final reserve: no tier named for that may lie
     below the reserve. A reserve that is a time is worked out exactly, not up to the step: a step may be a
     third of a light aircraft's tier."""
-    tiers = {tier.id: tier.printed for tier in ship.tiers if tier.printed is not None}
-    reserve = as_typed(ship.reserve.exact_lb, ship.scale)
-    return [
-        f"ship {ship.ship}: reserve {typed(reserve)} must be at most {name} {typed(tiers[name])}"
-        for name in ("emergency", "minimum")
-        if name in tiers and reserve > tiers[name]
-    ]
+    return _Rung("reserve", as_typed(ship.reserve.exact_lb, ship.scale), False, ("fuel", "reserve"))
 
 
-def _ladder(ship: ShipFuel) -> list[tuple[str, float, bool]]:
-    """(name, figure, must it be strictly above the one before)."""
+def _ladder(s: Sortie, ship: ShipFuel) -> list[_Rung]:
+    """The unit's tiers, bingo and joker, those that there are."""
     tiers = {tier.id: tier.printed for tier in ship.tiers}
-    bingos = sorted(b.sum.figure for b in (ship.bingo_training, ship.bingo_event) if b is not None)
-    rows = [
-        ("emergency", tiers.get("emergency"), False),
-        ("minimum", tiers.get("minimum"), True),
-        ("normal landing", tiers.get("normal_landing"), False),
-        *(("bingo", bingo, False) for bingo in bingos),
-        ("joker", ship.joker.figure if ship.joker is not None else None, True),
+    both = tiers["emergency"] is not None
+    rungs = [
+        (name.replace("_", " "), tiers[name], both and name == "minimum", _tier_key(s, ship.ship, name))
+        for name in ("emergency", "minimum", "normal_landing")
     ]
-    return [row for row in rows if row[1] is not None]
+    bingos = sorted(b.sum.figure for b in (ship.bingo_training, ship.bingo_event) if b is not None)
+    rungs += [("bingo", bingo, False, ("fuel", "joker_pad")) for bingo in bingos]
+    rungs += [("joker", ship.joker.figure, True, ("fuel", "joker_pad"))] if ship.joker is not None else []
+    return [_Rung(name, figure, strict, key) for name, figure, strict, key in rungs if figure is not None]
 
 
 def _more_fuel(s: Sortie, *others: str, before: str = "") -> str:

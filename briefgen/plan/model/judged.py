@@ -134,7 +134,8 @@ class Gate:
     counted from 1; None for every other gate. ``concerns``: what a gate that is NOT CHECKED stands for, by
     name, where that is more than its key says. ``lacks``: what keeps a gate NOT CHECKED, a limit that neither
     the file nor its regime gives, or data; empty for every other verdict. ``settled_by``: the key of the
-    mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every other.
+    mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every other. ``keys``:
+    those that have to fit each other, where a gate fails on more than its ``cause``.
     """
 
     id: str
@@ -158,6 +159,7 @@ class Gate:
     stake: Stake = "other"
     party: int | None = None
     concerns: tuple[str, ...] = ()
+    keys: tuple[KeyPath, ...] = ()
 
     @property
     def guessed(self) -> bool:

@@ -148,6 +148,22 @@ def test_what_if_is_a_slide_only_when_it_is_given():
 
 
 @pytest.mark.parametrize(
+    ("fates", "said"),
+    [
+        (["lost"] * 4, "4 what-ifs: 4 lose the pass; the plan itself fails 10 gates"),
+        (
+            ["lost", "kept"],
+            "2 what-ifs: 1 loses the pass, none of the others fails another gate;"
+            " the plan itself fails 10 gates",
+        ),
+    ],
+)
+def test_what_the_plan_itself_fails_is_said(fates, said):
+    lines = [WhatIfLine(str(n), "", "", fate == "lost", fate) for n, fate in enumerate(fates)]
+    assert sentence(lines, with_pass=True, plan_fails=10) == said
+
+
+@pytest.mark.parametrize(
     ("fates", "with_pass", "said"),
     [
         ([("kept", False)] * 3, True, "3 what-ifs: none loses the pass, none fails a gate"),
@@ -167,6 +183,8 @@ def test_what_if_is_a_slide_only_when_it_is_given():
             "2 what-ifs: none loses the pass, 1 fails a gate; 1 is NOT CHECKED",
         ),
         ([("none", True), ("none", False)], False, "2 what-ifs: 1 fails a gate"),
+        ([("lost", True)] * 4, True, "4 what-ifs: 4 lose the pass"),
+        ([("not known", True)], True, "1 what-if: 1 is NOT CHECKED"),
     ],
 )
 def test_a_pass_that_is_lost_is_counted_apart_from_none_at_all(fates, with_pass, said):
@@ -174,6 +192,7 @@ def test_a_pass_that_is_lost_is_counted_apart_from_none_at_all(fates, with_pass,
         sentence(
             [WhatIfLine(str(n), "", "", worse, fate) for n, (fate, worse) in enumerate(fates)],
             with_pass=with_pass,
+            plan_fails=0,
         )
         == said
     )

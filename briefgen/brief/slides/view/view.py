@@ -83,7 +83,7 @@ def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> d
         "ceremony": view_timing.ceremony_values(w),
         "abort": view_event.abort_values(w),
         "recovery": view_event.recovery_values(w),
-        WHAT_IF: what_if_values(what_if, with_pass=w.plan.event is not None) if what_if else None,
+        WHAT_IF: what_if_values(what_if, w.plan) if what_if else None,
         "contingencies": view_gates.contingency_values(w),
         "radio": view_sortie.radio_values(w),
         "gates": view_gates.gate_values(w),
@@ -92,14 +92,15 @@ def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> d
     }
 
 
-def what_if_values(what_if: Sequence[WhatIfLine], *, with_pass: bool) -> dict[str, Any]:
+def what_if_values(what_if: Sequence[WhatIfLine], plan: Plan) -> dict[str, Any]:
     """``what_if``: how many changes there are, and in a sentence how many lose the pass, fail a gate that the
-    plan doesn't, have no pass at all, or aren't known."""
+    plan doesn't, have no pass at all, or aren't known, and how many the plan itself fails."""
+    from briefgen.brief.wording.open_limits import tally
     from briefgen.brief.wording.whatif import sentence
 
     return {
         "count": words.counted(len(what_if), "change"),
-        "sentence": sentence(what_if, with_pass=with_pass),
+        "sentence": sentence(what_if, with_pass=plan.event is not None, plan_fails=tally(plan.gates)["FAIL"]),
     }
 
 
