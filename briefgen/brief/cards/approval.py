@@ -29,11 +29,11 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words, limit_words, value_words
 from briefgen.brief.wording.lost_contact import supervisor_reach
 from briefgen.brief.wording.open_limits import tally
+from briefgen.brief.wording.tiers import base_words
 from briefgen.brief.wording.wait_limits import latest_said
 from briefgen.brief.wording.words import NOT_CHECKED, Words, card_words
 from briefgen.core.context import DecisionLabel
 from briefgen.mission.schema.limits import Risk, RiskRating, Waiver
-from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Verdict
 from briefgen.plan.sortie import Plan
 from briefgen.plan.waivers import by_crew, waiver_words
@@ -321,7 +321,7 @@ def _answer_rows(w: Words) -> Iterator[tuple[str, str]]:
             "Lowest landing fuel",
             (
                 f"{w.fuel(fuel.lowest_landing)}, ship {lowest.ship} ({who}); required"
-                f" {w.fuel(landing_floor(lowest))}"
+                f" {base_words(fuel, lowest)}"
             ),
         )
         yield from _joker(w)

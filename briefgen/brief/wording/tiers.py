@@ -5,8 +5,14 @@ from __future__ import annotations
 
 from briefgen.brief.wording import format as words
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.model import ShipFuel, Tier
+from briefgen.plan.model import FuelPlan, ShipFuel, Tier
 from briefgen.units.values import Fuel
+
+
+def base_words(fuel: FuelPlan, own: ShipFuel) -> str:
+    """What a ship must have left at base: ``900 lb``, ``1550 lb, the alternate included``."""
+    more = ", the alternate included" if fuel.alternate_required else ""
+    return f"{words.fuel_figure(own.base_required, own.scale.unit)}{more}"
 
 
 def tier_words(mission: Mission, own: ShipFuel, tier: Tier) -> str:

@@ -87,7 +87,7 @@ def test_the_diverts_keep_the_landing_minima():
                 ("aircraft.petrel.tiers.normal_landing", "750 lb"),
             ],
             "PASS",
-        ),  # ship 4: 750 + 350 + the leg of 9 min 30 s at 1700 lb/h x 1.06, 285, are less than 1410
+        ),  # ship 4: 750 + 349.8 + the leg of 9 min 58 s at 1700 lb/h x 1.06, 299.5, are less than 1410
     ],
 )
 def test_the_alternates_fuel(edits, verdict):

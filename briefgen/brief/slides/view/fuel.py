@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.tiers import tier_words
+from briefgen.brief.wording.tiers import base_words, tier_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
-from briefgen.plan.fuel.flight import first_at_joker, landing_floor
+from briefgen.plan.fuel.flight import first_at_joker
 from briefgen.plan.model import Bingo, FuelSum, ShipFuel
 from briefgen.plan.timing.training_end import training_end
 
@@ -31,9 +31,7 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "go_home_both": w.by_both(fuel.go_home) if fuel.go_home else None,
         "lowest_landing": w.fuel(fuel.lowest_landing),
         "lowest_ship": str(fuel.lowest_landing_ship),
-        "short_of": (
-            w.fuel(landing_floor(lowest)) if lowest.landing_predicted < landing_floor(lowest) else None
-        ),
+        "short_of": (base_words(fuel, lowest) if lowest.landing_predicted < lowest.base_required else None),
         "landing_required": f"{w.fuel(ship.landing_required)}, {ship.landing_required_because}",
         "alternate": f"{'required' if fuel.alternate_required else 'not required'}: {fuel.alternate_because}",
         "step": step_words(w),
