@@ -106,7 +106,7 @@ def on_sortie_date(typed: ClockTime, context: ClockContext) -> datetime | Refusa
     the base) is sortie_date.
 
     So "01:00 Z" for an event east of Greenwich may belong to the day before in UTC.  A date typed with the
-    time must agree with that.
+    time wins, as far as the day before or after at the event: a script crosses midnight.
     """
     return _settle_l(typed, context, lambda time: _on_sortie_date(time, context))
 
@@ -284,6 +284,8 @@ def _on_sortie_date(typed: ClockTime, context: ClockContext) -> datetime | Refus
         text = "this clock shows the time twice while that date lasts at the event"
         return Refusal("twice on that date", text, _named(shown, "first", "second"))
     if typed.date:
+        if start - _DAY <= _first(readings[0]) < end + _DAY:
+            return _single(readings[0])
         undated = _on_sortie_date(replace(typed, date=None), context)
         meant = (
             undated.candidates
@@ -295,13 +297,13 @@ def _on_sortie_date(typed: ClockTime, context: ClockContext) -> datetime | Refus
     return Refusal(
         "not on that date",
         _off_date_text(typed),
-        _named(sorted(close, key=_first), "nearest before or after", "nearest before or after"),
+        _named(sorted(close, key=_first), "the one before", "the one after"),
     )
 
 
 def _off_date_text(typed: ClockTime) -> str:
     if typed.date:
-        return "with the date typed beside it this time does not fall on sortie.date at the event"
+        return "with the date typed beside it this time lies more than a day from sortie.date at the event"
     return "this clock does not show the time while that date lasts at the event"
 
 

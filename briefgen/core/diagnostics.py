@@ -65,8 +65,8 @@ def has_errors(diagnostics: list[Diagnostic]) -> bool:
 
 
 # What these say at several places is one cause: an aircraft, a place, a preset that is missing or misspelt
-# where it is declared; one letter in place of a clock.
-_ONE_CAUSE = ("unknown-aircraft", "unknown-place", "unknown-preset")
+# where it is declared; an offset from UTC that no clock shows; one letter in place of a clock.
+_ONE_CAUSE = ("unknown-aircraft", "unknown-place", "unknown-preset", "clock-offset")
 MOST_RELATED = 3
 _ONE_CAUSE_WHATEVER_IS_TYPED = ("time-bare-l",)
 

@@ -102,8 +102,14 @@ ON_SORTIE_DATE = """
 2027-01-30 ADL -   | 14:30 event            | no event:
 2027-01-30 ADL MEL | 2027-01-30 14:30 event | 01-30 03:30
 2027-01-30 ADL MEL | 2027-01-29 23:30 Z     | 01-29 23:30
-2027-01-30 ADL MEL | 2027-01-30 23:30 Z     | not on that date: 01-29 23:30   # the same time of the sortie's date
-2027-01-30 ADL MEL | 2027-01-31 14:30 event | not on that date: 01-30 03:30
+2027-01-30 ADL MEL | 2027-01-30 23:30 Z     | 01-30 23:30           # a typed date wins: 10:30 on the 31st in Melbourne
+2027-01-30 ADL MEL | 2027-01-31 00:08 event | 01-30 13:08           # over midnight
+2027-01-30 ADL MEL | 2027-01-29 23:52 event | 01-29 12:52           # the evening before
+2027-01-30 ADL MEL | 2027-01-31 23:59 event | 01-31 12:59           # to the last minute of the neighbouring date
+2027-01-30 ADL MEL | 2027-02-01 00:00 event | not on that date: 01-29 13:00   # two days off: the same time of the sortie's date
+2027-01-30 ADL MEL | 2027-01-28 23:59 event | not on that date: 01-30 12:59
+2026-11-01 NYC NYC | 2026-11-02 01:30 event | 11-02 06:30           # EST again
+2026-03-07 NYC NYC | 2026-03-08 02:30 event | skipped: 03-08 06:30 03-08 07:30
 2027-01-30 ADL MEL | 1969-01-30 14:30 event | year:
 2026-03-08 NYC NYC | 02:30 event            | skipped: 03-08 06:30 03-08 07:30
 2026-03-08 NYC NYC | 03:30 event            | 03-08 07:30

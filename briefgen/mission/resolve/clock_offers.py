@@ -5,10 +5,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import TypeVar
 
-from briefgen.airmath.clocks import local_day, offset_at, offset_label
+from briefgen.airmath.clocks import offset_at, offset_label
 from briefgen.airmath.times import Candidate, ClockContext, Refusal, TimeSpan
 from briefgen.core.records import record
 from briefgen.units.grammar import Refusal as Unreadable
@@ -51,21 +51,10 @@ def advice(refusal: Refusal, asked: Asked) -> str:
     is taken for it; where none is, what is wanted."""
     if refusal.reason == "no event":
         return "write Z or base"
-    if not refusal.candidates:
-        return "check the date and the time"
     dated = refusal.reason in _DATED
     found = [_offer(candidate, asked, dated=dated) for candidate in refusal.candidates]
     offers = [offer for offer in dict.fromkeys(found) if offer]
-    return f"write {' or '.join(offers)}" if offers else _length_of_the_date(asked.context)
-
-
-def _length_of_the_date(context: ClockContext) -> str:
-    start, after = local_day(context.sortie_date, context.date_zone)
-    where, last = "event" if context.event else "base", after - timedelta(seconds=1)
-    return (
-        f"check `date` in `sortie` and the time: {context.sortie_date} at the {where} lasts from"
-        f" {start:%Y-%m-%d %H:%M:%S} Z to {last:%Y-%m-%d %H:%M:%S} Z"
-    )
+    return f"write {' or '.join(offers)}" if offers else "check the date and the time"
 
 
 def _offer(candidate: Candidate, asked: Asked, *, dated: bool) -> str:
@@ -112,3 +101,21 @@ def _forms(instant: datetime, typed: ClockTime, context: ClockContext, dated: bo
     local = (instant + timedelta(seconds=offset_s)).strftime(form)
     zulu = f"{instant.strftime(form)} Z"
     return [f"{local} {offset_label(offset_s).replace(':', '')}" if zone or offset_s else zulu, zulu]
+
+
+def clock_words(typed: ClockTime) -> str:
+    """A clock time as it would be typed, to the second."""
+    clock = offset_label(typed.offset_s).replace(":", "") if typed.clock == "offset" else typed.clock
+    time = f"{typed.hour:02d}:{typed.minute:02d}:{typed.second:02d} {clock}"
+    return f"{typed.date} {time}" if typed.date else time
+
+
+def date_there(instant: datetime, typed: ClockTime, context: ClockContext) -> date:
+    """The date that the typed clock shows then."""
+    zone = {"base": context.base, "event": context.event}.get(typed.clock)
+    return (instant + timedelta(seconds=offset_at(instant, zone) if zone else typed.offset_s)).date()
+
+
+def with_offset(text: str, offset: str) -> str:
+    """A time or range with another offset from UTC, such as +10:30, in the place of its own."""
+    return re.sub("(?<= )[-+][0-9]{2}:?[0-9]{2}(?![0-9])", offset.replace(":", ""), text)

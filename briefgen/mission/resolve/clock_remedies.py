@@ -189,13 +189,7 @@ def _hour_24(typed: str, context: ClockContext, *, on_date: bool) -> ClockRemedy
     if found["date"]:
         return ClockRemedy(why, (f"{date.fromisoformat(found['date']) + timedelta(days=1)} {time}",))
     if on_date:
-        return ClockRemedy(
-            why,
-            advice=(
-                f"for {time} of the day after the sortie's date write {time} here and date:"
-                f" {context.sortie_date + timedelta(days=1)} in `sortie`"
-            ),
-        )
+        return ClockRemedy(why, (f"{context.sortie_date + timedelta(days=1)} {time}",))
     today = local_date(
         _noon(context),
         {"base": context.base, "event": context.event}.get(found["z"].strip()) or context.date_zone,

@@ -22,7 +22,7 @@ from briefgen.mission.read.tree import Source
 from briefgen.mission.resolve.clock_offers import Asked, Taken, advice, whether_taken
 from briefgen.mission.resolve.clock_remedies import six_digits
 from briefgen.mission.resolve.places import Zones
-from briefgen.mission.resolve.times import PartyTimes, Times, TypedTime
+from briefgen.mission.resolve.times import PartyTimes, Times, TypedTime, hours_minutes
 from briefgen.mission.schema.event import Cue, OtherTraffic, Party
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
@@ -113,7 +113,7 @@ class _Clock:
             return None
         if not on_date and abs(answer - self.reference) > FAR and path != ("weather", "issued"):
             self._far(path, answer)
-        self._note(path, answer, zulu=typed.clock == "Z" and typed.date is not None)
+        self._note(path, answer, typed, dated=typed.date is not None)
         return answer
 
     def _instant(self, typed: ClockTime, *, on_date: bool) -> datetime | Refusal:
@@ -205,13 +205,12 @@ class _Clock:
         same_day = _clock_of(typed.start) == _clock_of(typed.end) and _time_of_day(
             typed.start
         ) < _time_of_day(typed.end)
-        if same_day or typed.start.date or typed.end.date or not timedelta(0) < other <= SWAPPED:
+        beside = span.contains(self.reference) if same_day else False  # of T or the take-off, not in it
+        if beside or typed.start.date or typed.end.date or not timedelta(0) < other <= SWAPPED:
             return
-        long, short = (
-            f"{s // 3600:.0f} h {s % 3600 // 60:.0f} min"
-            for s in ((span.end - span.start).total_seconds(), other.total_seconds())
-        )
-        message = f'"{self.text(path)}" is a range of {long}, over midnight'
+        over = "" if same_day else ", over midnight"
+        message = f'"{self.text(path)}" is a range of {hours_minutes(span.end - span.start)}{over}'
+        short = hours_minutes(other)
         why = f"the other way round it would be {short}: the two times may be swapped (default, no authority)"
         help = (
             f"write {swapped(self.text(path))} if they are swapped; if the long range is meant, leave it, or"
@@ -244,13 +243,14 @@ class _Clock:
                 )
             )
 
-    def _note(self, path: KeyPath, instant: datetime, *, zulu: bool) -> None:
-        self.typed.append(TypedTime(path, self.text(path), instant, zulu))
+    def _note(self, path: KeyPath, instant: datetime, typed: ClockTime, *, dated: bool) -> None:
+        zulu = typed.clock == "Z" and dated
+        self.typed.append(TypedTime(path, self.text(path), instant, zulu, typed.offset_s))
 
     def _note_range(self, path: KeyPath, span: TimeSpan, typed: ClockRange) -> None:
-        zulu = typed.start.clock == typed.end.clock == "Z" and bool(typed.start.date or typed.end.date)
-        self._note(path, span.start, zulu=zulu)
-        self._note(path, span.end, zulu=zulu)
+        dated = typed.start.clock == typed.end.clock and bool(typed.start.date or typed.end.date)
+        self._note(path, span.start, typed.start, dated=dated)
+        self._note(path, span.end, typed.end, dated=dated)
 
     def _refuse(
         self,

@@ -9,12 +9,13 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from functools import partial
 
-from briefgen.airmath.clocks import offset_at
+from briefgen.airmath.clocks import local_date
 from briefgen.airmath.times import ClockContext, Refusal, TimeSpan, nearest, resolve_range
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Severity
 from briefgen.core.records import record
 from briefgen.mission.check.checker import fits, values_in
 from briefgen.mission.read.tree import Source
+from briefgen.mission.resolve.clock_offers import date_there
 from briefgen.mission.resolve.times import Times
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
@@ -47,7 +48,9 @@ class _Dated:
 
 
 def date_problems(file: MissionFile, times: Times, context: ClockContext, source: Source) -> list[Diagnostic]:
-    """A caution for each date that does not fit the sortie's, one where another day would fit them all."""
+    """What is said of a true time on another date, and a caution for each date that does not fit the
+    sortie's, one where another day would fit them all."""
+    found = _other_date(file, times, context, source)
     at, dated = times.true_time or times.takeoff, [*_before(file, context)]
     if at is not None:
         dated += _windows(file, times, context, source, at.astimezone(context.date_zone))
@@ -57,10 +60,30 @@ def date_problems(file: MissionFile, times: Times, context: ClockContext, source
     wrong = [one for one in dated if not one.fits(here)]
     day = _day_of_all(dated, here) if wrong else None
     if day is not None and len(wrong) > 1:
-        return [_another_day(day, wrong, context, source)]
+        return [*found, _another_day(day, wrong, context, source)]
     other = "" if day is None else f", or date: {day} in `sortie`"
     related = _related(source, ("sortie", "date"), "the date of the sortie")
-    return [_caution(one.path, one.wrong, one.help + other, source, related) for one in wrong]
+    return [*found, *(_caution(one.path, one.wrong, one.help + other, source, related) for one in wrong)]
+
+
+def _other_date(file: MissionFile, times: Times, context: ClockContext, source: Source) -> list[Diagnostic]:
+    """The true time, without an event the take-off, on another date than the sortie's: a note where something
+    typed lies on that, else a caution."""
+    path: KeyPath = ("ground_ops", "takeoff") if file.event is None else ("event", "pass", "time")
+    at = times.takeoff if file.event is None else times.true_time
+    if at is None or local_date(at, context.date_zone) == context.sortie_date:
+        return []
+    typed = (*times.cues.values(), times.takeoff, times.report)
+    on_it = any(one and local_date(one, context.date_zone) == context.sortie_date for one in typed)
+    day, where = local_date(at, context.date_zone), "event" if context.event else "base"
+    what = "take-off" if file.event is None else "the time over target"
+    message = f"{what} lies on {day} at the {where}, and the date of the sortie is {context.sortie_date}"
+    why = "the sortie crosses midnight" if on_it else "nothing that is typed lies on the date of the sortie"
+    other = "" if on_it else f", or write date: {day} in `sortie`"
+    help = f"leave it if that is meant; else check the times{other}"
+    related = _related(source, ("sortie", "date"), "the date of the sortie")
+    severity: Severity = "note" if on_it else "caution"
+    return [Diagnostic("other-date", severity, message, source.spans.value(path), why, help, related, path)]
 
 
 def _day_of_all(dated: list[_Dated], at: datetime) -> date | None:
@@ -161,12 +184,6 @@ def _offer(typed: ClockTime | ClockRange, text: str, at: datetime, context: Cloc
     else:
         instant = nearest(replace(typed, date=None), at - timedelta(hours=12), context)
         instants = [] if isinstance(instant, Refusal) else [(instant, typed)]
-    days = iter(_date_there(instant, time, context) for instant, time in instants if time.date)
+    days = iter(date_there(instant, time, context) for instant, time in instants if time.date)
     offer = re.sub(DATE_PATTERN, lambda found: str(next(days, found[0])), text)
     return f"write {offer} if its date is a slip" if instants and offer != text else "check the two dates"
-
-
-def _date_there(instant: datetime, typed: ClockTime, context: ClockContext) -> date:
-    """The date that the typed clock shows then."""
-    zone = {"base": context.base, "event": context.event}.get(typed.clock)
-    return (instant + timedelta(seconds=offset_at(instant, zone) if zone else typed.offset_s)).date()

@@ -16,6 +16,7 @@ from briefgen.mission.check.rules import check_file
 from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.clocks import resolve_times
 from briefgen.mission.resolve.dates import date_problems
+from briefgen.mission.resolve.offsets import offset_problems
 from briefgen.mission.resolve.places import ResolvedPlace, Zones, resolve_places, resolve_zones
 from briefgen.mission.resolve.script_times import script_problems
 from briefgen.mission.resolve.sections import EventSection, EventTimes, PassSection
@@ -167,9 +168,11 @@ def resolve(
         return None, problems
     times, typed, found = resolve_times(file, source, zones)
     context = ClockContext(file.sortie.date, zones.base, zones.event)
-    problems += found + script_problems(file, times, source.spans)
-    if not moved:  # in another place it is another day
-        problems += date_problems(file, times, context, source)
+    script = script_problems(file, times, context, source.spans)
+    problems += [*found, *script]
+    if not moved:  # in another place it is another day, and another clock
+        problems += offset_problems(typed, context, source.spans)
+        problems += [] if has_errors(script) else date_problems(file, times, context, source)
     if has_errors(problems):
         return None, problems
     return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems

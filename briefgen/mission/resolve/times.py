@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from briefgen.airmath.times import TimeSpan
 from briefgen.core.diagnostics import KeyPath
@@ -57,9 +57,17 @@ class Times:
 
 @record
 class TypedTime:
-    """A clock time as it was typed, and the instant it means. ``zulu``: it was typed in Z with its date."""
+    """A clock time as it was typed, and the instant it means. ``zulu``: it was typed in Z with its date;
+    ``offset_s``: east of UTC, where an offset was typed."""
 
     path: KeyPath
     text: str
     instant: datetime
     zulu: bool
+    offset_s: int = 0
+
+
+def hours_minutes(length: timedelta) -> str:
+    """``9 h 7 min``, in whole minutes."""
+    hours, minutes = divmod(round(length.total_seconds() / 60), 60)
+    return f"{hours} h {minutes} min"

@@ -250,7 +250,7 @@ ADVISED = {
     ),
     "a letter for a turn": ("turns: left", "turns: L", ["did you mean left?"], []),
     "a runway for a direction": ("direction: 258 M", "direction: 26", ["runway", "for example"], ["026"]),
-    "24:00:30 of the true time": (TIME, "time: 24:00:30 event", ["00:00:30 event", "date: 2027-06-13"], []),
+    "24:00:30 of the true time": (TIME, "time: 24:00:30 event", ["write 2027-06-13 00:00:30 event"], []),
 }
 
 

@@ -179,6 +179,32 @@ def test_a_range_that_may_be_swapped(typed, length):
 
 
 @pytest.mark.parametrize(
+    ("typed", "help"),
+    [  # T is 13:01 at the event
+        ("13:10 to 12:30 event", "write 12:30 to 13:10 event if they are swapped"),
+        ("13:10 to 12:59 event", "write 12:59 to 13:10 event if they are swapped"),
+        ("00:15 to 23:40 event", None),  # it holds at T
+        ("15:00 to 17:00 event", None),  # the other way round it would be 22 h
+    ],
+)
+def test_a_swapped_permission_is_offered_the_other_way_round(typed, help):
+    found = load_mission_text(PASS_ONLY + f"  permission: {{reference: P-1, valid: {typed}}}\n", "m.yaml")[1]
+    assert [d.help.partition(";")[0] for d in found] == ([help] if help else [])
+
+
+def test_a_range_of_most_of_a_day_that_leaves_out_the_pass_may_be_swapped():
+    """The pass at 00:06 lies in the 35 minutes that 00:15 to 23:40 leaves out."""
+    text = changed(
+        changed(PASS_ONLY, "time: 13:00:00 event", "time: 00:05:00 event"), "12:10 base", "23:05 base"
+    )
+    (found,) = load_mission_text(
+        f"{text}  permission: {{reference: P-1, valid: 00:15 to 23:40 event}}\n", "m.yaml"
+    )[1]
+    assert found.message == '"00:15 to 23:40 event" is a range of 23 h 25 min'
+    assert found.help.startswith("write 23:40 to 00:15 event if")
+
+
+@pytest.mark.parametrize(
     ("hours", "swapped"),
     [("06:00 to 22:00 base", False), ("16:00 to 08:00 base", False), ("08:00 to 07:00 base", True)],
 )
