@@ -20,7 +20,7 @@ from briefgen.plan.build import make_plan
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import HOLDING_REASON, Flying, Ruling, after_last_cue, judge, judge_silence
 from briefgen.plan.event.motion import Motion, motion_of
-from briefgen.plan.event.waits import accepted_s, verdict
+from briefgen.plan.event.waits import accepted_s, printed_slips_s, verdict
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
@@ -32,6 +32,7 @@ Phase = Literal["planned", "holding", "inbound", "running-in"]
 JUST_INSIDE_S = 1e-3  # in the hold, nothing of it flown
 MET = ("no call", "new time", "fast", "slow")
 CHANGES = ("new time", "fast", "slow")
+Laps = Literal["as printed", "worked again", "worked out"]
 ACCEPTED_GATES = ("slip-late", "slip-early", "slip-holes")  # of every T that is accepted, not of the one told
 
 
@@ -53,7 +54,8 @@ class Wanted:
 class NewTimes:
     """The clock after the change. ``inbound_turns``: START INBOUND TURN of each lap. ``speed_kt``: ground
     speed to change to and hold to the centre after leave-hold, else None. ``ip_before``: the IP time without
-    this change. ``row``: the laps are those of the printed slip row, until ``row_until``."""
+    this change. ``laps``: those of the printed slip row, until ``row_until``; worked again once that is lost;
+    or worked out by the flight where no row is printed; None: not by the hold."""
 
     true_time: datetime
     set_time: datetime
@@ -63,7 +65,7 @@ class NewTimes:
     ip_before: datetime
     push_up: datetime | None
     speed_kt: float | None
-    row: bool
+    laps: Laps | None
     row_until: datetime | None = None
 
 
@@ -272,7 +274,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         reason=ruling.reason,
         one_more_lap_s=ruling.one_more_lap_s,
         authority_s=None if ruling.early_s is None else (ruling.early_s, ruling.late_s),
-        times=_times(plan, ruled, earlier=bool(wanted.earlier)) if is_new else None,
+        times=_times(plan, ruled, _laps(plan, ruled, earlier=bool(wanted.earlier))) if is_new else None,
         ships=_ships(plan, changed),
         parties=changed.plan.event.parties if is_new else (),
         failing=_failing(changed.plan, wanted) if is_new else (),
@@ -293,7 +295,16 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
     )
 
 
-def _times(plan: Plan, ruled: _Ruled, *, earlier: bool) -> NewTimes:
+def _laps(plan: Plan, ruled: _Ruled, *, earlier: bool) -> Laps | None:
+    """The rows are of the plan: after an ``earlier`` call none holds."""
+    if not ruled.by_hold:
+        return None
+    if not earlier and ruled.change_s not in printed_slips_s(plan):
+        return "worked out"
+    return "as printed" if ruled.ruling.row and not earlier else "worked again"
+
+
+def _times(plan: Plan, ruled: _Ruled, laps: Laps | None) -> NewTimes:
     """By the hold everything inbound moves with T; by speed only what lies after the change of speed does,
     and there is no push-up."""
     event, after = plan.event, ruled.after
@@ -312,10 +323,8 @@ def _times(plan: Plan, ruled: _Ruled, *, earlier: bool) -> NewTimes:
         ip_before=origin + timedelta(seconds=ruled.before.ip_s),
         push_up=None if event.push is None or calls else event.push.at + shift,
         speed_kt=calls[-1].speed_kt if calls else None,
-        row=ruled.ruling.row and not earlier,
-        row_until=(
-            origin + timedelta(seconds=ruled.ruling.row_until_s) if ruled.ruling.row and not earlier else None
-        ),
+        laps=laps,
+        row_until=(origin + timedelta(seconds=ruled.ruling.row_until_s) if laps == "as printed" else None),
     )
 
 

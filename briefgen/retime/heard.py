@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from briefgen.airmath.script import Heard, Part, predict
+from briefgen.brief.wording.format import time_limit
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
@@ -63,6 +64,27 @@ def check_names(
         for name, _ in heard
         if name not in known
     ]
+
+
+def planned_times(mission: Mission) -> dict[str, datetime]:
+    """When each cue and mark of the script is planned."""
+    parts = script_parts(mission.events[0])
+    return dict(predicted(mission, (), now=None).expected) if parts else {}
+
+
+def missed_from(mission: Mission, names: Sequence[str]) -> datetime | None:
+    """The first whole second at which one of these cues is overdue when nothing was heard; None: never before
+    T, as a mark is not."""
+    due, end = planned_times(mission), mission.times.true_time
+    named = [due[name] for name in names if name in due]
+    if end is None or not named:
+        return None
+    at = time_limit(min(named), "earliest")
+    while at < end:
+        if not set(names).isdisjoint(predicted(mission, (), now=at).overdue):
+            return at
+        at += timedelta(seconds=1)
+    return None
 
 
 def predicted(

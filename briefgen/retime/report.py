@@ -38,6 +38,12 @@ HEADLINES = {
     "abort only": "TOO LATE TO TELL A TIME: ABORT only if the pass must be stopped.",
 }
 
+LAPS = {
+    "as printed": "as the printed slip row",
+    "worked again": "worked again from the moment told: the printed slip row no longer holds",
+    "worked out": "worked out by the flight: no row is printed for it",
+    None: "",
+}
 
 # as card, slide and clock page say it
 MEANS = {
@@ -97,9 +103,9 @@ def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
 
 def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     yield from _heard(answer, plan)
-    for change in answer.earlier:
-        words = "HOLD" if change.change_s is None else signed_duration(change.change_s)
-        yield ["Told before", f"{words}, read back at {_z(change.read_back, plan)}"]
+    for call in answer.earlier:
+        words = "HOLD" if call.change_s is None else signed_duration(call.change_s)
+        yield ["Told before", f"{words}, read back at {_z(call.read_back, plan)}"]
     if answer.new_true is not None:
         whole = answer.change_s == int(answer.change_s)
         change = signed_duration(answer.change_s) if whole else f"{answer.change_s:+.1f} s"
@@ -178,16 +184,23 @@ def _heard(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         else ""
     )
     yield ["Predicted true time", f"{_z(found.true_time, plan)}{spread}"]
-    if found.expected:
-        yield ["Expected next", f"{found.expected[0][0]}, {_z(found.expected[0][1], plan)}"]
+    asked = None if answer.told is None else answer.told - _relay(plan)
+    coming = [(name, at) for name, at in found.expected if asked is None or at > asked]
+    if missed := [one for one in found.expected if one not in coming]:
+        yield ["Not heard", ", ".join(f"{name}, expected {_z(at, plan)}" for name, at in missed)]
+    if coming:
+        yield ["Expected next", f"{coming[0][0]}, {_z(coming[0][1], plan)}"]
+
+
+def _relay(plan: Plan) -> timedelta:
+    return timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
 
 
 def _still_unheard(answer: Retimed, plan: Plan) -> str:
     """``SPEECH not heard by 10:54:24 Z: T 11:02:04 Z at the earliest``: what a limit is held against while a
     cue is overdue, whatever T somebody asks for."""
     found = answer.predicted
-    relay = timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
-    by = "" if answer.told is None else f" by {_z(answer.told - relay, plan)}"
+    by = "" if answer.told is None else f" by {_z(answer.told - _relay(plan), plan)}"
     at_least = time_limit(found.true_time + timedelta(seconds=found.late_s), "earliest")
     return f"{found.overdue[0]} not heard{by}: T {_z(at_least, plan)} at the earliest"
 
@@ -204,8 +217,12 @@ def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         if row_until is not None:
             yield ["As printed until", _by(row_until, answer, plan)]
         if row_until is None or time_limit(row_until, "latest") < time_limit(answer.until, "latest"):
-            words = f"{MEANS[answer.kind]} until" if answer.kind in MEANS else "Could be met until"
-            yield [words, _by(answer.until, answer, plan)]
+            yield [f"{_way(answer)} until", _by(answer.until, answer, plan)]
+
+
+def _way(answer: Retimed) -> str:
+    out = answer.times is not None and answer.times.laps == "worked out"
+    return "Worked out" if out else MEANS.get(answer.kind, "Could be met")
 
 
 def _by(until: datetime, answer: Retimed, plan: Plan) -> str:
@@ -227,8 +244,9 @@ def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
                 f" {_z(time_limit(answer.until, 'latest'), plan)}"
             ),
         ]
-    left = "leave-hold" if plan.event.hold is not None else "the IP"
-    yield [f"Briefed for it after {left}", no_cue_words(plan)]
+    if not _holding(answer):  # it has not left
+        left = "leave-hold" if plan.event.hold is not None else "the IP"
+        yield [f"Briefed for it after {left}", no_cue_words(plan)]
 
 
 def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:
@@ -237,12 +255,7 @@ def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:
     for lap, turn in enumerate(times.inbound_turns, 1):
         yield [f"START INBOUND TURN, lap {lap} of {len(times.inbound_turns)}", _all_clocks(turn, plan), ""]
     if answer.kind == "new time":
-        source = (
-            "as the printed slip row"
-            if times.row
-            else "worked again from the moment told: the printed slip row no longer holds"
-        )
-        yield ["Laps", counted(len(times.inbound_turns), "lap"), source]
+        yield ["Laps", counted(len(times.inbound_turns), "lap"), LAPS[times.laps]]
     by_hold = answer.kind == "new time"
     ip_kept = (
         "unchanged" if _z(times.ip, plan) == _z(times.ip_before, plan) else f"was {_z(times.ip_before, plan)}"
@@ -258,8 +271,18 @@ def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:
         yield [
             "Ground speed",
             speed_kt(times.speed_kt, "KGS"),
-            "change to it at once, hold it to the centre, no push-up",
+            f"{_speed_from(answer, times, plan)}, hold it to the centre, no push-up",
         ]
+
+
+def _speed_from(answer: Retimed, times: NewTimes, plan: Plan) -> str:
+    """``change to it from leave-hold on, 14:20:56 Z``: no speed is changed in the hold, nor before the IP of
+    a pass that has none."""
+    begins, where = (
+        (times.ip_before, "the IP") if times.leave_hold is None else (times.leave_hold, "leave-hold")
+    )
+    at_once = answer.told is not None and answer.told > begins
+    return "change to it at once" if at_once else f"change to it from {where} on, {_z(begins, plan)}"
 
 
 def _fuel(answer: Retimed, plan: Plan) -> Iterator[list[str]]:

@@ -20,7 +20,7 @@ from briefgen.plan.event.waits import accepted_s
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import Phase, Wanted, read_back_at
 from briefgen.retime.doubts import Asked, doubted_moment, doubted_time, doubts
-from briefgen.retime.heard import Predicted, check_names, predicted
+from briefgen.retime.heard import Predicted, check_names, missed_from, planned_times, predicted
 from briefgen.retime.story import ReadBack, Story, as_planned, story_of
 from briefgen.units.parse import Refusal, parse_duration_s
 
@@ -32,7 +32,8 @@ _BARE = re.compile(r"[0-9]{1,5}(?:\.[0-9]+)?")  # a figure alone is seconds here
 @record
 class Typed:
     """The options as typed. ``to`` or ``slip`` is somebody's own judgement, after the cues ``heard``; without
-    them ``heard`` says what is wanted. ``told``: (seconds, or hold, and the time) of each change that was
+    them ``heard`` says what is wanted, and ``unheard`` alone asks as of the second from which it is missed.
+    ``told``: (seconds, or hold, and the time) of each change that was
     read back before. ``sure``: cues that were heard when ``heard`` says so, though that was asked about.
     ``unheard``: cues that were listened for and not heard."""
 
@@ -81,6 +82,8 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     problems += [*_phase_over(plan, story, typed, last_heard), *_unheard(mission, typed)]
     if has_errors(problems):
         return None, problems
+    if _only_unheard(typed):
+        now = now or missed_from(mission, [name.upper() for name in typed.unheard])
     read_back = _read_back(plan, story, typed, now, last_heard)
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]
@@ -112,6 +115,10 @@ def _read_back(
         return by_clock
     begins = read_back_at(plan, story, now=None, phase=_phase(typed))
     return begins if last_heard is None else max(begins, by_clock)
+
+
+def _only_unheard(typed: Typed) -> bool:
+    return not (typed.to or typed.slip or typed.heard or typed.phase) and typed.unheard != ()
 
 
 def _sure(typed: Typed) -> frozenset[str]:
@@ -154,10 +161,14 @@ def _heard_too(name: str) -> Diagnostic:
 def _not_entered(plan: Plan, found: Predicted) -> Diagnostic:
     """What is not entered may have been heard all the same: no words until somebody says."""
     cue, due = found.overdue[0], dict(found.expected)[found.overdue[0]]
-    message = (
-        f"{cue} was expected at {clock_z(due, day=plan.event.true_time.date())}, and nothing says whether it"
-        " was heard"
+    planned, day = planned_times(plan.mission)[cue], plan.event.true_time.date()
+    expected = (
+        f"was expected at {clock_z(due, day=day)}"
+        if clock_z(planned, day=day) == clock_z(due, day=day)
+        else f"was planned for {clock_z(planned, day=day)} and, with T so moved, expected at"
+        f" {clock_z(due, day=day)}"
     )
+    message = f"{cue} {expected}, and nothing says whether it was heard"
     why = "a change is told on what was heard; that a cue has not started is told only when nobody heard it"
     return Diagnostic(
         "heard-unknown", "error", message, None, why, f"add --heard {cue} TIME, or --unheard {cue}"
@@ -221,14 +232,14 @@ def _phase(typed: Typed) -> Phase:
 def _one_question(typed: Typed) -> list[Diagnostic]:
     given = [value for value in (typed.to, typed.slip) if value is not None]
     problems = []
-    if len(given) == 2 or not (given or typed.heard):
+    if len(given) == 2 or not (given or typed.heard or typed.unheard):
         what = "--to and --slip are given together" if given else "nothing says what is to change"
         problems.append(
             Diagnostic(
                 "retime-options",
                 "error",
                 what,
-                help="give one of --to TIME, --slip SECONDS, --heard CUE TIME",
+                help="give one of --to TIME, --slip SECONDS, --heard CUE TIME, --unheard CUE",
             )
         )
     if typed.now is not None and typed.phase is not None:

@@ -137,6 +137,10 @@ def test_a_slip_moved_by_hand(phone):
     for _ in range(2):
         phone.run("document.querySelectorAll('#hand button')[5].click()")
     assert "New true time: zero three three two zero two Zulu" in phone.text("say")
+    assert "As printed: say by" in phone.text("until"), "+2 min has a row"
+    phone.run("document.querySelectorAll('#hand button')[4].click()")
+    assert "As printed" not in phone.text("until"), "+2 min 10 s has none"
+    assert "The flight's cards have no row for it: the flight works its laps out." in phone.text("until")
     phone.tap("hand-off")
     assert phone.text("kind") == "NO CALL NEEDED"
 

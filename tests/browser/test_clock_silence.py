@@ -106,9 +106,11 @@ def test_a_parade_that_costs_a_lap_adds_hold_and_the_time_after_it_is_asked(phon
         and phone.text("goes") == "no T: HOLDING"
     )
     assert (phone.text("kind"), phone.text("say")) == ("OVERDUE: PARADE", "GANNET, PARADE NOT STARTED.")
+    assert "\u201cPARADE NOT STARTED. HOLD\u201d, read back" in phone.text("told")
     phone.at(z("03:26:30"))
     phone.cue("PARADE")
     assert phone.text("kind") == "ASK THE FLIGHT"
+    assert phone.text("figures").endswith("; 2 min later than it held before HOLD.")
     assert (
         phone.text("say")
         == "GANNET, PIER. Can you accept a change of true time? Old true time: zero three three zero zero two"

@@ -169,6 +169,8 @@ def test_each_button_says_when_it_is_now_expected(phone):
     phone.at(z("03:29:06"))
     phone.cue("LINE2")
     assert buttons(phone)["LINE4"] == "expected 03:29:54 Z"
+    phone.at(z("03:29:56"))
+    assert buttons(phone)["LINE4"] == "was expected 03:29:54 Z"
 
 
 def test_behind_an_overdue_cue_no_clock_time_is_expected(phone):
@@ -176,7 +178,7 @@ def test_behind_an_overdue_cue_no_clock_time_is_expected(phone):
     phone.at(z("03:28:30"))
     assert buttons(phone) == {
         "PARADE": "HEARD 03:24:30 Z",
-        "ANTHEM": "expected 03:28:06 Z, OVERDUE",
+        "ANTHEM": "was expected 03:28:06 Z, OVERDUE",
         "LINE2": "24 s after ANTHEM",
         "LINE4": "1 min 10 s after ANTHEM",
     }

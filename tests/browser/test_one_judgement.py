@@ -118,7 +118,7 @@ def test_every_second_around_each_edge_of_every_row(phone, tmp_path, name):
             expected = as_printed(ways, at)
             if expected == "by speed" and cues and cues[-1][1] > at:
                 expected = "wait"  # until the cue that T hangs on is heard
-            by_retime = means_of(answer.kind, answer.times is not None and answer.times.row)
+            by_retime = means_of(answer.kind, answer.times is not None and answer.times.laps == "as printed")
             assert (means_of(kind, row), by_retime) == (expected, expected), (slip_s, at)
 
 

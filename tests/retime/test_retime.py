@@ -334,7 +334,7 @@ def test_before_the_hold_it_says_what_the_slip_table_prints(row):
     assert found.until == printed.met_until
     assert len(found.times.inbound_turns) == printed.laps
     assert found.times.inbound_turns[-1] == printed.last_inbound_turn
-    assert found.times.row
+    assert found.times.laps == "as printed"
 
 
 @pytest.mark.parametrize("slip_s", [-60, -30, 30, 60, 120, 180, 300, 600])
@@ -349,7 +349,7 @@ def test_a_printed_row_is_flown_until_its_told_by_and_not_after(slip_s, after_s,
         now=f"{read_back - timedelta(seconds=10):%H:%M:%S} Z",
         heard=paraded(read_back - timedelta(seconds=10)),
     )
-    assert bool(found.times and found.times.row) == as_printed
+    assert bool(found.times and found.times.laps == "as printed") == as_printed
     if as_printed:
         assert (len(found.times.inbound_turns), found.times.inbound_turns[-1]) == (
             printed.laps,
@@ -528,7 +528,7 @@ def test_a_change_after_a_change_goes_by_the_time_that_is_held():
     assert (found.kind, found.old_true, found.new_true) == ("new time", z("03:31:02"), z("03:31:32"))
     assert found.times.leave_hold == plan().event.hold.leave + timedelta(seconds=90)
     assert found.call.read_back == "GANNET, true time zero three three one three two Zulu."
-    assert not found.times.row, "the printed rows count from the plan"
+    assert found.times.laps == "worked again", "the printed rows count from the plan"
     alone = answer(slip="90")
     assert [s.landing for s in found.ships] == [s.landing for s in alone.ships], (
         "90 s more in the hold, in one change or two"
@@ -652,7 +652,7 @@ checked = cache(build_room.check)
         ),
         (["--slip", "ninety"], 2, "write seconds, later with +"),
         (["--slip", "30000"], 2, "more than six hours"),
-        ([], 2, "give one of --to TIME, --slip SECONDS, --heard CUE TIME"),
+        ([], 2, "give one of --to TIME, --slip SECONDS, --heard CUE TIME, --unheard CUE"),
         (["--slip", "5", "--to", "14:31 event"], 2, "are given together"),
         (
             ["--slip", "5", "--now", "03:20 Z", "--phase", "holding"],
@@ -853,7 +853,8 @@ def test_what_is_not_entered_may_have_been_heard(capsys, checked_once):
     for asked in (["--slip", "10", "--phase", "running-in"], ["--to", "03:30:12 Z", "--now", "03:28:30 Z"]):
         assert run(["retime", str(REGATTA), *asked]) == 2
         out = capsys.readouterr()
-        assert out.out == "" and "PARADE was expected at 03:24:40 Z" in out.err
+        assert out.out == "" and "PARADE was planned for 03:24:30 Z" in out.err
+        assert "expected at 03:24:40 Z" in out.err
         assert "add --heard PARADE TIME, or --unheard PARADE" in out.err
         assert run(["retime", str(REGATTA), *asked, "--unheard", "parade"]) == 1
         assert "GANNET, PARADE NOT STARTED." in capsys.readouterr().out
@@ -893,3 +894,51 @@ def test_accepted_slip_is_not_judged_again_at_the_time_told():
     assert problems == []
     found = retime(flown, asked)[0]
     assert (found.kind, [g.id for g in found.failing]) == ("fast", [])
+
+
+def rows_of(found, about) -> dict[str, list[str]]:
+    return {row[0]: row[1:] for _, rows in lines_of(found, about) for row in rows}
+
+
+@pytest.mark.parametrize(
+    ("now", "words"),
+    # start: leave-hold 13:26:48; a call is read back 10 s after it is made
+    [("13:25:00 Z", "from leave-hold on, 13:26:48 Z, hold"), ("13:26:40 Z", "at once, hold")],
+)
+def test_no_speed_is_changed_in_the_hold(now, words):
+    start = plan_of("missions/start.yaml")
+    asked, problems = wanted(start, Typed(slip="30", now=now))
+    assert problems == []
+    assert f"change to it {words}" in rows_of(retime(start, asked)[0], start)["Ground speed"][1]
+
+
+@pytest.mark.parametrize("slip", ["370", "10", "-20", "420"])
+def test_a_slip_that_has_no_row_is_not_as_printed(slip):
+    """The rows are of 30 s, 1, 2, 3, 5 and 10 min."""
+    found = rows_of(answer(slip=slip), plan())
+    assert found["Laps"][1] == "worked out by the flight: no row is printed for it"
+    assert "Worked out until" in found and "As printed until" not in found
+
+
+def test_a_mark_that_is_past_is_missed_and_not_next():
+    """VERSE2 of the choir is 70 s into it, 12:37:40; VERSE3 140 s, 12:38:50."""
+    fair = plan_of("missions/lantern-fair.yaml")
+    heard = (("SPEECH", "12:33:00 Z"), ("CHOIR", "12:36:30 Z"))
+    asked, problems = wanted(fair, Typed(heard=heard, now="12:38:00 Z"))
+    assert problems == []
+    found = rows_of(retime(fair, asked)[0], fair)
+    assert found["Not heard"] == ["VERSE2, expected 12:37:40 Z"]
+    assert found["Expected next"] == ["VERSE3, 12:38:50 Z"]
+
+
+def test_a_flight_that_holds_has_not_left():
+    found = answer(slip="0", now="03:29:00 Z", told=(("hold", "03:26:06 Z"),), unheard=("PARADE",))
+    assert "Briefed for it after leave-hold" not in rows_of(found, plan())
+
+
+def test_a_cue_unheard_is_asked_about_from_when_it_is_missed(capsys, checked_once):
+    """PARADE, planned 03:24:30, spreads by 10 s: missed after more than twice that, from 03:24:51 on, read
+    back 10 s later."""
+    assert run(["retime", str(REGATTA), "--unheard", "PARADE"]) == 1
+    out = capsys.readouterr().out
+    assert "Overdue" in out and "PARADE, expected 03:24:30 Z" in out and "read back at 03:25:01 Z" in out

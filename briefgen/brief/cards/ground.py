@@ -33,7 +33,7 @@ from briefgen.brief.wording.wait_limits import (
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning, card_words
 from briefgen.plan.event.lost_contact import shared_mhz
 from briefgen.plan.event.schedule import schedule
-from briefgen.plan.event.silence import silence_steps
+from briefgen.plan.event.silence import Step, first_cue, silence_steps
 from briefgen.plan.event.waits import latest_t, lost, no_call, speed_unknown, unknown_limits, wait_limits
 from briefgen.plan.model import Cue, EventPlan, Party, SlipRow
 from briefgen.plan.sortie import Plan
@@ -316,7 +316,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow, *, reasons: bool) -> tuple[
     if (until := by_speed_until(w.plan, row, relay_s=relay_s)) is not None:
         return (head, w.bare(until), w.at_event(until), *new, "flown by speed alone")
     by = ("", "") if row.say_by is None else (w.by_bare(row.say_by), w.by_at_event(row.say_by))
-    return (head, *by, *new, _then(w, row))
+    return (head, *by, *new, _then(w, row) or "nothing")
 
 
 def _then(w: Words, row: SlipRow) -> str:
@@ -416,20 +416,24 @@ def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
     check, steps, no_cue = event.cue_check, silence_steps(w.plan), w.mission.file.event.pass_.no_cue
     if check is None or not steps:
         return
-    parts = []
-    for step in steps:
-        call = not_started(callers(w.mission), check.cue, step.added, no_cue)
-        until = f" to {w.bare(step.until)}" if step.until is not None else ""
-        parts.append(
-            f"{w.bare(step.start)}{until}: {call.say}"
-            + (f" Read-back: {call.read_back}" if call.read_back else "")
-        )
-    moved = "No time and no seconds on a cue that you have not heard."
-    if len([cue for cue in event.cues if cue.at <= event.true_time]) > 1:
-        moved += f" If a cue before {check.cue} came late, add as much to these times."
     left = "after leave-hold" if event.hold is not None else "after the IP"
     briefed = f" Briefed for it {left}: {no_cue_words(w.plan)}." if no_cue is None else ""
-    yield f"{check.cue} not heard, Z:", f"{' '.join(parts)}{briefed} {moved}"
+    moved, first = "No time and no seconds on a cue that you have not heard.", first_cue(w.plan)
+    if first != check.cue:
+        yield f"{first} not heard, Z:", _steps(w, first, silence_steps(w.plan, first=True)) + briefed
+        moved += f" If a cue before {check.cue} came late, add as much to these times."
+    yield f"{check.cue} not heard, Z:", f"{_steps(w, check.cue, steps)}{briefed} {moved}"
+
+
+def _steps(w: Words, cue: str, steps: Sequence[Step]) -> str:
+    """From when to when which words are said."""
+    said = []
+    for step in steps:
+        call = not_started(callers(w.mission), cue, step.added, w.mission.file.event.pass_.no_cue)
+        until = f" to {w.bare(step.until)}" if step.until is not None else ""
+        back = f" Read-back: {call.read_back}" if call.read_back else ""
+        said.append(f"{w.bare(step.start)}{until}: {call.say}{back}")
+    return " ".join(said)
 
 
 def _changes(event: EventPlan) -> Grid:

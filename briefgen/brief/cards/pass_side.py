@@ -17,6 +17,7 @@ from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
     by_speed_until,
+    later_ways,
     latest_in_short,
     lost_words,
     slip_spans,
@@ -30,7 +31,7 @@ from briefgen.draw.scene.svg import svg
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.slips import turned_off
 from briefgen.plan.event.waits import lost
-from briefgen.plan.model import EventPlan, PushRow, ShipFuel, SlipRow
+from briefgen.plan.model import EventPlan, Means, PushRow, ShipFuel, SlipRow
 from briefgen.plan.route.air import magnetic
 from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.plan.sortie import Plan
@@ -63,6 +64,7 @@ def back_reductions(w: Words, ship: Ship) -> tuple[Reduction, ...]:
     slips, push-up or the words of an abort."""
     event = w.plan.event
     return (
+        Reduction("slips", "", _slips(w, event, each=False) if event else None),
         Reduction("sketch", "", sketch(w, NARROW_SKETCH_PT)),
         Reduction("sketch", "", sketch(w, SMALL_SKETCH_PT)),
         Reduction("sketch", "", sketch(w, SMALL_SKETCH_PT), also={"reach": _reach_in_a_run(w)}),
@@ -177,7 +179,8 @@ def _push_words(row: PushRow) -> str:
     return words.distance_bare(row.to_go_nm) if row.to_go_nm > 0 else "no push"
 
 
-def _slips(w: Words, event: EventPlan) -> Grid | None:
+def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
+    """``each``: until when every slip still goes once its row is lost, else the earliest of these times."""
     columns = [
         ("Slip", "1fr", "r"),
         ("True", "auto", "r"),
@@ -196,9 +199,8 @@ def _slips(w: Words, event: EventPlan) -> Grid | None:
         if at is not None
     ]
     notes = [
-        f"All {w.days(shown)}. Turn in: last inbound turn;"
-        f" laps before it as planned{_slip_headings(w, event)}.",
-        _later(w.plan, event),
+        f"All {w.days(shown)}. Turn in: last inbound turn; others as planned{_slip_headings(w, event)}.",
+        _later(w.plan, event, each=each),
         _unable([span for span in spans if lost(w.plan, span[0])[0]]),
         too_late_note(w.plan),
     ]
@@ -246,15 +248,20 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> tuple[str, ...]:
     )
 
 
-def _later(plan: Plan, event: EventPlan) -> str:
-    """What can still be done with a slip whose row is lost, and from when on with none."""
-    again = [row.met_until for row in event.slips if row.met and row.slip_s and row.met_until > row.told_by]
-    until = (
-        f"worked again to {words.clock_bare(words.time_limit(max(again), 'latest'))} at most; "
-        if again
-        else ""
+def _later(plan: Plan, event: EventPlan, *, each: bool) -> str:
+    """What can still be done with each slip whose row is lost, until when, and what after that."""
+    still: dict[Means, dict[str, list[str]]] = {}
+    for row in event.slips:
+        for means, until in later_ways(plan, row) if row.met else ():
+            still.setdefault(means, {}).setdefault(words.clock_bare(until), []).append(slip_words(row))
+    ways = [
+        f"{means} to {', '.join(f'{at} ({words.listed(rows)})' for at, rows in ends.items())}"
+        for means, ends in still.items()
+    ]
+    least = [", ".join(f"{means} to {min(ends)}" for means, ends in still.items())]
+    return "; ".join(
+        ("Told by: read back", *(ways if each or not ways else least), f"then {lost_words(plan)}.")
     )
-    return f"Told by: read back; {until}then {lost_words(plan)}."
 
 
 def _slip_headings(w: Words, event: EventPlan) -> str:

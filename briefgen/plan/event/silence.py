@@ -24,12 +24,12 @@ class Step:
     until: datetime | None = None
 
 
-def silence_steps(plan: Plan) -> tuple[Step, ...]:
+def silence_steps(plan: Plan, *, first: bool = False) -> tuple[Step, ...]:
     """What is said, second by second, of the cue that T hangs on when everything before it was heard as
-    planned and the flight holds the planned T: as the clock page has it, which judges whole seconds. Empty
-    where T hangs on no cue."""
+    planned and the flight holds the planned T: as the clock page has it, which judges whole seconds.
+    ``first``: of the first cue of the script, nothing heard. Empty where T hangs on no cue."""
     found: list[Step] = []
-    for at, added in _by_the_second(plan):
+    for at, added in _by_the_second(plan, first=first):
         if not found or found[-1].added != added:
             if found:
                 found[-1] = Step(found[-1].added, found[-1].start, at - timedelta(seconds=1))
@@ -37,20 +37,20 @@ def silence_steps(plan: Plan) -> tuple[Step, ...]:
     return tuple(found)
 
 
-def _by_the_second(plan: Plan) -> Iterator[tuple[datetime, Added]]:
+def _by_the_second(plan: Plan, *, first: bool) -> Iterator[tuple[datetime, Added]]:
     for pass_ in plan.passes:
-        yield from _of_pass(pass_, script_parts(pass_.section.event))
+        parts = script_parts(pass_.section.event)
+        if parts:
+            yield from _of_pass(pass_, parts, 0 if first else len(parts) - 1)
 
 
-def _of_pass(pass_: EventPlan, parts: tuple[Part, ...]) -> Iterator[tuple[datetime, Added]]:
-    if not parts:
-        return
+def _of_pass(pass_: EventPlan, parts: tuple[Part, ...], unheard: int) -> Iterator[tuple[datetime, Added]]:
     section, motion = pass_.section, motion_of(pass_)
     cues, relay_s = section.event.times.cues, section.event.relay_s
     now = flying(motion, deadband_s=section.deadband_s, abort_only_s=section.abort_only_s)
     begins = motion.seconds(cues[parts[0].cue])
-    heard = _as_planned(parts, begins)
-    at = _whole_second(cues[parts[-1].cue])
+    heard = _as_planned(parts, begins)[:unheard]
+    at = _whole_second(cues[parts[unheard].cue])
     while at < pass_.true_time:
         said_s = motion.seconds(at)
         committed = is_committed(now, said_s + relay_s)
@@ -74,6 +74,12 @@ def _as_planned(parts: tuple[Part, ...], begins_s: float) -> tuple[Heard, ...]:
     """Every cue but the last, at its planned time."""
     expected = dict(predict(parts, begins_s, ()).expected)
     return tuple(Heard(part.cue, expected[part.cue]) for part in parts[:-1])
+
+
+def first_cue(plan: Plan) -> str | None:
+    """The cue that begins the script; None where T hangs on no cue."""
+    parts = script_parts(plan.mission.events[0])
+    return parts[0].cue if parts else None
 
 
 def no_cue_from(plan: Plan) -> datetime | None:

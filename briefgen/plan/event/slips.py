@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from math import floor
+from math import ceil, floor
 
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.authority import authority_at, last_moments
@@ -99,10 +99,16 @@ def _unmet(
 
 
 def _too_long(hold: HoldPlan, wait_s: float) -> str:
-    asked = f"the hold would last {wait_s / 60:.0f} min"
+    asked = f"a hold of {_minutes(ceil(wait_s))}"
     if hold.maximum_s is not None and hold.maximum_s <= LONGEST_WAIT_S:
-        return f"{asked}, longer than allowed"
+        return f"{asked}, allowed {_minutes(floor(hold.maximum_s))}"
     return f"{asked}, and none over {LONGEST_WAIT_S / 60:.0f} min is worked out (default)"
+
+
+def _minutes(seconds: int) -> str:
+    """``20 min 1 s``: to the second that is too much."""
+    minutes, rest = divmod(seconds, 60)
+    return f"{minutes} min" + (f" {rest} s" if rest else "")
 
 
 def why_not_flyable(lost: NotFlyable, hold: HoldPlan) -> str:

@@ -220,6 +220,12 @@ def lost(plan: Plan, row: SlipRow) -> tuple[Lost, str]:
     return ("", "") if by_speed else (UNABLE, row.reason)
 
 
+def printed_slips_s(plan: Plan) -> tuple[float, ...]:
+    """The slips whose printed row has the laps that are flown for it."""
+    slips = plan.event.slips if plan.event is not None else ()
+    return tuple(row.slip_s for row in slips if row.met and not lost(plan, row)[0])
+
+
 def lap_offered(plan: Plan) -> bool:
     """Whether one more lap can be flown and leaves T within every limit."""
     event = plan.event

@@ -30,7 +30,15 @@ from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.slips import window
-from briefgen.plan.event.waits import accepted_s, earliest_times, holes, latest_t, unknown_limits, wait_limits
+from briefgen.plan.event.waits import (
+    accepted_s,
+    earliest_times,
+    holes,
+    latest_t,
+    printed_slips_s,
+    unknown_limits,
+    wait_limits,
+)
 from briefgen.plan.model import EventPlan, Party
 from briefgen.plan.sortie import Plan
 from briefgen.render.html.base import json_for_script, own_file, render_page
@@ -94,6 +102,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "set_time": motion.seconds(event.set_time),
         "relay_s": file.relay_time or 0.0,
         "accept": _accepted(plan),
+        "printed": list(printed_slips_s(plan)),
         "flying": flying_data(motion, event, file.pass_),
         "script": script_data(mission, motion),
         "cues": [_cue(cue, motion) for cue in event.cues],

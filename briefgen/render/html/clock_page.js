@@ -235,7 +235,7 @@ function announce(view, tap) {
 
 // ---------------------------------------------------------------- what is tapped
 
-const SHORT = { "not started": (v) => `${v.predicted.overdue[0]} NOT STARTED`, "new time": (v) => `true time ${clockText(v.newMs)} Zulu`, unable: () => "UNABLE, say intentions" };
+const SHORT = { "not started": (v) => v.call.say.slice(`${data.flight}, `.length, -1), "new time": (v) => `true time ${clockText(v.newMs)} Zulu`, unable: () => "UNABLE, say intentions" };
 
 function say() {
   const view = viewAt(data, log, trueNow()), found = view.ruling;

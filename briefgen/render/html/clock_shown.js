@@ -113,7 +113,7 @@ function figuresText(view) {
   if (predicted.overdue.length) return silenceText(view);
   const source = { hand: "moved by hand", plan: "as planned", script: view.now.heard.length ? "by the script" : "as planned" }[predicted.by];
   const spread = predicted.deviation === null || !view.now.heard.length ? "" : `, give or take ${Math.round(predicted.deviation)} s`;
-  const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : "the flight holds";
+  const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : view.now.holding ? "it held before HOLD" : "the flight holds";
   const size = Math.abs(off) < 0.05 ? `the time ${than}` : `${sizeText(Math.abs(off))} ${off > 0 ? "later" : "earlier"} than ${than}`;
   return `True time ${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.`;
 }
@@ -135,18 +135,26 @@ function silenceUntil(view) {
 // To a tenth where a tenth can matter to the dead-band.
 const sizeText = (off) => off >= 60 || Math.abs(off - Math.round(off)) < 0.05 ? durationText(off) : `${off.toFixed(1)} s`;
 
+// As briefgen/retime/answer.py has it; null: not by the hold.
+function lapsOf({ now, ruling: found, change }) {
+  if (found.kind !== "new time") return null;
+  if (now.flying.wait !== data.flying.wait) return "worked again"; // the rows are of the plan
+  return !data.printed.includes(change) ? "worked out" : found.row ? "as printed" : "worked again";
+}
+
 function untilText(view) {
   const { ruling: found } = view, parts = [];
   if (found.kind === "not started") return silenceUntil(view);
   if (found.reason) parts.push(capital(found.reason) + ".");
   if (found.until !== null && found.kind !== "no call") {
     const until = instantOf(data, found.until), say = until - data.relay_s * 1000;
-    const printed = found.rowUntil !== null && found.until - found.rowUntil >= 1;
+    const printed = lapsOf(view) === "as printed" && found.until - found.rowUntil >= 1;
     if (printed) parts.push(`As printed: say by ${limitClock(instantOf(data, found.rowUntil) - data.relay_s * 1000, "latest")}.`);
     const by = found.kind === "unable" ? "It had to be said by" : view.question ? "After the answer say it by" : printed ? "Worked again: say by" : "Say by";
     parts.push(`${by} ${limitClock(say, "latest")}; read back by ${limitClock(until, "latest")}.`);
   }
-  if (found.kind === "new time" && !found.row) parts.push("The rows of the flight's cards no longer hold for it: the flight works its laps again.");
+  if (lapsOf(view) === "worked again") parts.push("The rows of the flight's cards no longer hold for it: the flight works its laps again.");
+  if (lapsOf(view) === "worked out") parts.push("The flight's cards have no row for it: the flight works its laps out.");
   const since = found.kind === "ask" ? ", if it has held one speed since it was told" : "";
   if (found.early !== null) parts.push(`Speed still gives ${found.early.toFixed(1)} s earlier, ${found.late.toFixed(1)} s later${since}.`);
   else if (found.kind === "ask") parts.push("What speed still gives is not known.");

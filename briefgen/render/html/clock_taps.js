@@ -58,7 +58,7 @@ function openDoubt(log) {
 function expectedText(data, view, id) {
   const list = expectedNow(data, view), found = list.find(([other]) => other === id), [overdue] = view.predicted.overdue;
   if (found === undefined) return "not heard";
-  const words = `expected ${clockText(instantOf(data, found[1]))} Z`;
+  const words = `${found[1] < view.at ? "was expected" : "expected"} ${clockText(instantOf(data, found[1]))} Z`;
   if (!overdue) return words;
   if (view.predicted.overdue.includes(id)) return `${words}, OVERDUE`;
   return `${durationText(found[1] - list.find(([other]) => other === overdue)[1])} after ${overdue}`;

@@ -3,6 +3,9 @@ T 03:30:02 Z, 14:30:02 AEDT, dead-band 3 s."""
 
 from __future__ import annotations
 
+import re
+from datetime import datetime, timedelta
+
 import pytest
 
 from briefgen.brief.cards import cards
@@ -53,7 +56,7 @@ def test_after_say_by_stands_what_still_goes_and_what_is_lost():
     would pass the fuel of ship 2, so none is offered."""
     assert (rows(plan_of(REGATTA))["-1 min"][4], rows(plan_of(REGATTA))["+5 min"][4]) == (
         "worked again to 03:25:38",
-        "",
+        "nothing",
     )
     note = section(cards.ground_contact(plan_of(REGATTA)), 0, "slips").note
     assert note.endswith("After that one more lap costs 4 min 26 s, or UNABLE.")
@@ -261,3 +264,40 @@ def test_the_schedule_has_a_row_at_each_deadline(mission, latest):
     printed = [row[1] for row in section(card, 0, "slips").rows if row[1][:2].isdigit()]
     assert schedule["First SAY BY"] == min(printed)
     assert max(printed) <= schedule["Last by the hold"] <= latest
+
+
+# ---------------------------------------------------------------- the kneeboard under its slips
+
+
+@pytest.mark.parametrize("mission", [REGATTA, "missions/lantern-fair.yaml", "missions/founders-day.yaml"])
+def test_the_kneeboard_says_until_when_each_slip_goes_as_the_ground_card_does(mission):
+    """Its times are of the read-back, those of the ground card 10 s before it, the relay."""
+    plan, day = plan_of(mission), "%H:%M:%S"
+    ground = {
+        (row, means, at)
+        for row, cells in rows(plan).items()
+        if cells[0]
+        for means, at in re.findall(r"(worked again|by speed) to (\d\d:\d\d:\d\d)", cells[4])
+    }
+    note = section(cards.kneeboard(plan, 1), 1, "slips").note
+    ways = re.findall(r"(worked again|by speed) to ((?:\d\d:\d\d:\d\d \([^)]*\)(?:, )?)+)", note)
+    board = {
+        (row, means, (datetime.strptime(at, day) - timedelta(seconds=10)).strftime(day))
+        for means, ends in ways
+        for at, named in re.findall(r"(\S+) \(([^)]*)\)", ends)
+        for row in re.split(", | and ", named)
+    }
+    assert board == ground != set()
+    assert "at most" not in note
+
+
+def test_the_first_cue_that_never_comes_has_its_words():
+    """PARADE, 03:24:30, spreads by 10 s: missed from 03:24:51 on. 27.2 s late is the most that speed gives:
+    HOLD from 03:24:58 on (tests/browser/test_clock_silence.py has the page's words), up to leave-hold,
+    03:28:20.6, less the relay of 10 s."""
+    lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 1, "say").items)
+    assert lines["PARADE not heard, Z:"] == (
+        "03:24:51 to 03:24:57: GANNET, PARADE NOT STARTED. 03:24:58 to 03:28:10: GANNET, PARADE NOT STARTED."
+        " HOLD. Read-back: GANNET, HOLD. 03:28:11: GANNET, PARADE NOT STARTED. Abort and return to the hold."
+        " Read-back: GANNET, returning to the hold."
+    )
