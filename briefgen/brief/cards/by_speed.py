@@ -4,12 +4,11 @@ own time."""
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from math import floor
 
 from briefgen.brief.cards.common import grid
 from briefgen.brief.cards.model import Grid, Lines
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.speed_span import span_words
+from briefgen.brief.wording.speed_span import reach_s, span_words
 from briefgen.brief.wording.words import Words
 from briefgen.plan.event.waits import TOO_EARLY, TOO_LATE, verdict
 from briefgen.plan.model import EventPlan
@@ -45,10 +44,9 @@ def by_speed(w: Words, event: EventPlan) -> Grid | Lines:
 
 
 def _most(w: Words, event: EventPlan) -> str:
-    """Whole seconds, down: what is told can be flown."""
-    at_ip, cue = event.authority[0], w.mission.file.event.cue_of_t
+    (early_s, late_s), cue = reach_s(event.authority[0]), w.mission.file.event.cue_of_t
     heard = f" Told once {cue} is heard." if cue else ""
-    most = f"{floor(at_ip.early_s)} s earlier or {floor(at_ip.late_s)} s later"
+    most = f"{early_s} s earlier or {late_s} s later"
     return (
         f"No hold: speed alone moves T, {span_words(event)}, at most {most}, read back before the IP.{heard}"
         f" SAY BY: begin to read it out then at the latest. More: UNABLE. {TOO_EARLY}, {TOO_LATE}: ask the"

@@ -3,14 +3,21 @@ that: every product names both alike."""
 
 from __future__ import annotations
 
+from math import floor
+
 from briefgen.brief.wording import format as words
-from briefgen.plan.model import EventPlan
+from briefgen.plan.model import Authority, EventPlan
 
 
 def span_words(event: EventPlan) -> str:
     """``by speeds from 270 to 425 KGS``."""
     low, high = event.gs_span_kt
     return f"by speeds from {words.knots_bare(low)} to {words.speed_kt(high, 'KGS')}"
+
+
+def reach_s(left: Authority) -> tuple[int, int]:
+    """Whole seconds earlier and later that speed still gives, down: what is told can be flown."""
+    return floor(left.early_s), floor(left.late_s)
 
 
 def push_bound(event: EventPlan) -> str:

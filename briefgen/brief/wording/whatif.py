@@ -190,7 +190,7 @@ class _Teller:
         bound = {
             "time": " (time)",
             "fuel": f" (fuel of ship {after.limiting_ship})",
-            "planned": " as planned",
+            "planned": " (all planned)",
             "given": "",
         }[after.bound or "given"]
         few = f", fewer than the {least} worth flying" if after.setups < least else ""

@@ -241,3 +241,10 @@ def test_the_slides_of_open_gates_stand_in_the_sheet_s_order():
         row[1].text.partition(" [")[0] for row in view.tables["open_at_stake"].rows if row[0].status == "FAIL"
     ]
     assert slide == page and "Shortest hold" in slide[10:]
+
+
+def test_what_speed_gives_is_what_can_be_flown():
+    """Founders day: from leave-hold speed gives 19.86 s earlier and 33.44 s later, as its gates show; 20 s
+    earlier can't be flown."""
+    values = view_of("missions/founders-day.yaml").values["authority"]
+    assert (values["early"], values["late"]) == ("19 s", "33 s")

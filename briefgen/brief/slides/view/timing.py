@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from math import floor
 from typing import Any
 
 from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time_s
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import no_cue_words
+from briefgen.brief.wording.speed_span import reach_s
 from briefgen.brief.wording.spoken import Call, Callers, callers, new_time, seconds
 from briefgen.brief.wording.words import Words
 from briefgen.plan.event.schedule import schedule
@@ -120,7 +120,7 @@ def _main_fact(w: Words, event: EventPlan) -> str | None:
         words.clock_bare(words.time_limit(at, "latest"), day=w.day)
         for at in (hold.laps[-1].inbound_turn, hold.leave)
     )
-    early_s, late_s = floor(left.early_s), floor(left.late_s)
+    early_s, late_s = reach_s(left)
     speed = (
         f"by speed {words.duration(early_s)} earlier to {words.duration(late_s)} later"
         if early_s or late_s
@@ -137,13 +137,14 @@ def authority_values(w: Words) -> dict[str, Any] | None:
     if event is None or not event.authority:
         return None
     last = event.authority_at_last_cue or event.authority[0]
+    early_s, late_s = reach_s(last)
     return {
-        "early": words.duration(last.early_s),
-        "late": words.duration(last.late_s),
+        "early": words.duration(early_s),
+        "late": words.duration(late_s),
         "when": _judged_when(w, event, last),
         "where": last.where,
         "at": w.z(last.at),
-        "any": last.early_s >= 0.5 or last.late_s >= 0.5,
+        "any": early_s > 0 or late_s > 0,
     }
 
 
