@@ -52,7 +52,7 @@ LATE_CHANGES = {
     # The cue is heard 13:30:00 Z + relay 10 s, 44 s after leave-hold: what speed can do at the hold's fix is
     # gone by then.
     "missions/overcommitted.yaml": (
-        "Once PIPES is known, at 13:30:10 Z, speed alone can arrive 8 s earlier or 24 s later"
+        "Once PIPES is known, at 13:30:10 Z, speed alone can arrive 7 s earlier or 24 s later"
     ),
     # The cue is known at 03:28:16 Z, before leave-hold.
     REGATTA: "From leave-hold at 03:28:21 Z, speed alone can arrive 11 s earlier or 27 s later",
