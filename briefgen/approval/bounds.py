@@ -232,8 +232,18 @@ def worse(now: Gate, then: Gate) -> bool:
 
 
 def changed(typed: list[Typed], found: list[Difference]) -> tuple[Change, ...]:
-    """What changed: times, fuel, gates (those that PASS as before left out), then the keys of the file."""
-    return (
-        *(Change(difference.words()) for difference in found if not difference.passes),
-        *(Change(f"in the file: {change.words()}", change) for change in typed),
+    """What changed: T and what is dialled first, then times, fuel, gates (PASS as before left out),
+    then the keys of the file."""
+    figures = [difference for difference in found if not difference.passes]
+    order = sorted([*figures, *typed], key=lambda one: not _first_told(one))
+    return tuple(
+        Change(f"in the file: {one.words()}", one) if isinstance(one, Typed) else Change(one.words())
+        for one in order
     )
+
+
+def _first_told(one: Typed | Difference) -> bool:
+    """What a reader has to change at once on what he holds."""
+    if isinstance(one, Difference):
+        return one.id == "true-time"
+    return one.path[0] == "radio" or one.path[:2] == ("event", "ground_contact")

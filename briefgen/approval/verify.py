@@ -4,13 +4,14 @@ were changed by hand still carries it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
 from fnmatch import fnmatchcase
 from pathlib import Path
 from typing import Any, Literal
 
+from briefgen.approval.bounds import Change
 from briefgen.approval.marks import KINDS, Unreadable, product_mark
 from briefgen.approval.record import KEPT, SUFFIX, Record
 from briefgen.approval.states import ApprovalState
@@ -25,6 +26,7 @@ Verdict = Literal[
     "BELONGS, UPDATED",
     "BELONGS, MADE BEFORE THE APPROVAL",
     "CARRIES THE NUMBER, CONTENT NOT CHECKED",
+    "SUPERSEDED",
     "LAPSED",
     "WITHDRAWN",
     "DOES NOT BELONG",
@@ -35,16 +37,34 @@ Verdict = Literal[
 ]
 GOOD: tuple[Verdict, ...] = ("BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL")
 NUMBER_ONLY: Verdict = "CARRIES THE NUMBER, CONTENT NOT CHECKED"
-Resolve = Callable[[], tuple[str, ApprovalState] | str]
+
+
+@record
+class Today:
+    """The mission as it stands now: the number of its plan, that plan's state, and its true time over
+    target."""
+
+    number: str
+    state: ApprovalState
+    true_time: datetime | None
+
+    def told(self) -> str:
+        """``7K4Q-..., T 16:03:00 Z, APPROVED``."""
+        at = "" if self.true_time is None else f", T {day(self.true_time.date())} {clock_z(self.true_time)}"
+        return f"{self.number}{at}, {self.state.state}"
+
+
+Resolve = Callable[[], Today | str]
 
 
 @record
 class Finding:
-    """One file's verdict and what it rests on, in plain words."""
+    """One file's verdict and what it rests on, in plain words; ``changes``: what is not as approved."""
 
     file: str
     verdict: Verdict
     words: str
+    changes: tuple[str, ...] = ()
 
 
 @record
@@ -78,10 +98,9 @@ def _moment(text: Any) -> datetime | None:
 
 @record
 class Judge:
-    """Everything but the product. ``today``: the fingerprint and state of the mission as it lies beside the
-    record now, worked out only when a product has another fingerprint than the approved one; the reason, in
-    words, when there is no such mission or it can't be planned. ``older``: the records before this one that
-    are kept beside it."""
+    """Everything but the product. ``today``: the mission as it lies beside the record now, worked out only
+    when a product is judged by it; the reason, in words, when there is none or it can't be planned.
+    ``older``: the records before this one that are kept beside it."""
 
     record: Record
     now: datetime
@@ -108,15 +127,10 @@ class Judge:
                 f" {self.record.withdrawn.words()}",
             )
         if mark == self.record.fingerprint:
-            return self._in_time(
-                name,
-                "BELONGS",
-                f"it is of the plan that {self.record.who} approved, {mark}",
-                self.record.bounds.lapses,
-            )
+            return self._approved(name, f"it is of the plan that {self.record.who} approved, {mark}")
         today, other = self.today(), f"it is of plan {mark}; approved is {self.record.fingerprint}"
-        if not isinstance(today, str) and today[0] == mark:
-            return self._updated(name, mark, today[1])
+        if not isinstance(today, str) and today.number == mark:
+            return self._updated(name, mark, today.state)
         superseded = next((older for older in self.older if older.fingerprint == mark), None)
         if superseded is not None:
             return Finding(
@@ -130,8 +144,23 @@ class Judge:
                 name, "NOT CHECKED", f"{other}. Whether it keeps the approved bounds can't be told: {today}"
             )
         return Finding(
-            name, "DOES NOT BELONG", f"{other}, and {self.record.mission_file} as it stands now is {today[0]}"
+            name,
+            "DOES NOT BELONG",
+            f"{other}, and {self.record.mission_file} as it stands now is {today.number}",
         )
+
+    def _approved(self, name: str, words: str) -> Finding:
+        """Of the approved plan itself, unless the mission was changed since and still keeps the approved
+        bounds: then that newer plan is flown."""
+        today, now = self.today(), f"{self.record.mission_file} as it stands now"
+        if isinstance(today, str):
+            words = f"{words}; not held against {now}: {today}"
+        elif today.number != self.record.fingerprint and today.state.stands:
+            words = f"{words}; {now} is {today.told()}: use the products of that plan"
+            return Finding(name, "SUPERSEDED", words, _changes(today.state.changes))
+        elif today.number != self.record.fingerprint:
+            words = f"{words}; {now} is another plan, {today.told()}"
+        return self._in_time(name, "BELONGS", words, self.record.bounds.lapses)
 
     def _content(self, path: Path, found: Finding, manifest: Manifest | None) -> Finding:
         """The verdict on a file that carries a good number: is it as the build wrote it, and does it tell of
@@ -154,17 +183,11 @@ class Judge:
         return found
 
     def _updated(self, name: str, mark: str, state: ApprovalState) -> Finding:
+        words = f"it is of the mission as it stands now, {mark}: {state.state}"
         if not state.stands or state.lapses is None:
-            return Finding(
-                name,
-                "DOES NOT BELONG",
-                f"it is of the mission as it stands now, {mark}: {state.state}; "
-                + "; ".join(change.words for change in state.outside),
-            )
-        told = f"{state.state}; " + "; ".join(change.words for change in state.changes)
-        return self._in_time(
-            name, "BELONGS, UPDATED", f"it is of the mission as it stands now, {mark}: {told}", state.lapses
-        )
+            return Finding(name, "DOES NOT BELONG", words, _changes(state.outside))
+        found = self._in_time(name, "BELONGS, UPDATED", words, state.lapses)
+        return replace(found, changes=_changes(state.changes))
 
     def _in_time(self, name: str, verdict: Verdict, words: str, lapses: datetime) -> Finding:
         when = f"{day(lapses.date())} {clock_z(time_limit(lapses, 'latest'))}"
@@ -177,6 +200,10 @@ class Judge:
         if self.now > lapses:
             return Finding(name, "LAPSED", f"{words}; the approval lapsed at {when}")
         return Finding(name, verdict, f"{words}; valid until {when}")
+
+
+def _changes(changes: Iterable[Change]) -> tuple[str, ...]:
+    return tuple(change.words for change in changes)
 
 
 def _when(record: Record) -> str:

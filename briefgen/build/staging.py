@@ -217,9 +217,7 @@ def _foreign(where: Places) -> Diagnostic | None:
         return None
     text = f"{where.target} is not empty and holds no {MANIFEST} of this program"
     why = "its files are not this program's to replace"
-    return Diagnostic(
-        "output-not-ours", "error", text, why=why, help="choose another folder with --out, or empty this one"
-    )
+    return Diagnostic("output-not-ours", "error", text, why=why, help="choose another folder with --out")
 
 
 def _another_missions(where: Places, head: Mapping[str, Any]) -> Diagnostic | None:

@@ -18,8 +18,7 @@ from briefgen.core import records
 
 if TYPE_CHECKING:
     from briefgen.approval.record import Record
-    from briefgen.approval.states import ApprovalState
-    from briefgen.approval.verify import Finding, Resolve
+    from briefgen.approval.verify import Finding, Resolve, Today
     from briefgen.commands.verify_record import Chosen
 
 EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY = 1, 2, 4
@@ -52,10 +51,10 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
     A folder may hold the folders of several missions, or products that lie in it loose: each is judged by the
     record of its own plan.
 
-    Exit code 0: belongs, and the approval holds now. 1: doesn't belong, has lapsed, is missing or can't be
-    told. 2: can't be read, or there is no record. 4: carries the approved number, but no manifest lies beside
-    it, so that its content is not checked. The record is no cryptographic signature: this finds mistakes, not
-    forgeries.
+    Exit code 0: belongs, and the approval holds now. 1: doesn't belong, is superseded by the mission as it
+    stands now, has lapsed, is missing or can't be told. 2: can't be read, or there is no record. 4: carries
+    the approved number, but no manifest lies beside it, so that its content is not checked. The record is no
+    cryptographic signature: this finds mistakes, not forgeries.
     """
     from briefgen.approval.verify import GOOD
     from briefgen.commands.report import print_json
@@ -96,10 +95,10 @@ def _lines(findings: list[Finding], used: list[tuple[Chosen, Record]]) -> Iterat
     from briefgen.approval.verify import GOOD
     from briefgen.brief.wording.format import clock_z, counted, day
 
-    grouped: dict[tuple[str, str], list[str]] = {}
+    grouped: dict[Finding, list[str]] = {}
     for finding in sorted(findings, key=lambda finding: finding.verdict in GOOD):
-        grouped.setdefault((finding.verdict, finding.words), []).append(finding.file)
-    tally = Counter(verdict for (verdict, _), files in grouped.items() for _ in files)
+        grouped.setdefault(replace(finding, file=""), []).append(finding.file)
+    tally = Counter(one.verdict for one, files in grouped.items() for _ in files)
     yield (
         f"{counted(len(findings), 'file')}:"
         f" {', '.join(f'{number} {verdict}' for verdict, number in tally.items())}"
@@ -111,8 +110,9 @@ def _lines(findings: list[Finding], used: list[tuple[Chosen, Record]]) -> Iterat
                 f"  It does not lie beside {record.mission_file}: if the approval was withdrawn since,"
                 " only the record there says so"
             )
-    for (verdict, words), files in grouped.items():
-        yield f"{verdict}  {', '.join(files)}: {words}"
+    for one, files in grouped.items():
+        yield f"{one.verdict}  {', '.join(files)}: {one.words}"
+        yield from (f"  {change}" for change in one.changes)
 
 
 def _parts(product: Path) -> tuple[list[Path], str]:
@@ -207,12 +207,12 @@ def _code(findings: list[Finding]) -> int:
 
 
 def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
-    """The mission beside the record as it stands now: its fingerprint and its state, worked out once and only
-    when asked for."""
+    """The mission beside the record as it stands now, worked out once and only when asked for."""
 
     @cache
-    def today() -> tuple[str, ApprovalState] | str:
+    def today() -> Today | str:
         from briefgen.approval.states import approval_state
+        from briefgen.approval.verify import Today
         from briefgen.build.build import check
 
         name = record.mission_file
@@ -225,6 +225,6 @@ def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
         if planned is None:
             return f"the mission {name} beside the record has errors now; `briefgen check` tells them"
         full = planned.fingerprint.full
-        return full, approval_state(planned.plan, full, record)
+        return Today(full, approval_state(planned.plan, full, record), planned.plan.clock.true_time)
 
     return today

@@ -333,6 +333,7 @@ def _repairs(text: str) -> Iterator[tuple[str, str]]:
         re.sub(r" */ *", "/", _WORD.sub(lambda m: _WORDS.get(m[0].lower(), m[0]), plain)) if plain else plain
     )
     yield plain.rstrip(".,;"), "a sign at its end is no part of it"
+    yield _SCALED.sub(_written_out, plain), "hundreds and thousands of feet are written out"
     yield worded, "units are written in one way only, so that no other can be taken for them"
     numbers = re.sub(r"(?<![0-9.,])\.(?=[0-9])", "0.", worded).replace("_", "")
     numbers = re.sub(r"(?<=[0-9])\.(?![0-9])", "", numbers)
@@ -350,6 +351,16 @@ def _repairs(text: str) -> Iterator[tuple[str, str]]:
         re.sub(r"(?<=[0-9]) (?=[0-9]{3}(?![0-9]))", "", numbers),
         "a space inside a number may be a slip of the finger",
     )
+
+
+# one figure, or the two of a band
+_SCALED = re.compile(rf"({SIGNED})(?:( *(?:to|-) *)({NUM}))? *([hk])(?:ft|feet|foot)\b", re.IGNORECASE)
+
+
+def _written_out(found: re.Match[str]) -> str:
+    scale = {"h": 100, "k": 1000}[found[4].lower()]
+    figures = [_plain(float(figure) * scale) for figure in (found[1], found[3]) if figure]
+    return f"{(found[2] or '').join(figures)} ft"
 
 
 def _comma_readings(text: str, candidate: str) -> list[str]:

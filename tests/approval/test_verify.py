@@ -239,32 +239,61 @@ def test_only_verify_looks_at_the_clock(unit, capsys, monkeypatch, moment, code,
 
 
 @pytest.fixture
-def rebuilt(unit, monkeypatch) -> Callable[[tuple[str, str]], None]:
+def rebuilt(unit, monkeypatch) -> Callable[..., None]:
     """The plan of a changed mission, in out/new; the other products carry the same mark."""
     of_plan_alone(monkeypatch)
 
-    def made(swap: tuple[str, str]) -> None:
-        assert swap[0] in REGATTA
-        Path("regatta.yaml").write_text(REGATTA.replace(*swap), encoding="utf-8")
+    def made(*swaps: tuple[str, str]) -> None:
+        text = REGATTA
+        for swap in swaps:
+            assert swap[0] in text
+            text = text.replace(*swap)
+        Path("regatta.yaml").write_text(text, encoding="utf-8")
         assert cli.run(["build", "regatta.yaml", "--out", "out/new"]) == 0
 
     return made
 
 
 @pytest.mark.parametrize(
-    ("swap", "code", "verdict"),
+    ("swap", "new", "old"),
     [
-        (("230T/20kt", "232T/21kt"), 0, "BELONGS, UPDATED"),
-        (("Lt J. Quigley", "Lt B. Quimby"), 1, "DOES NOT BELONG"),
+        (("230T/20kt", "232T/21kt"), (0, "BELONGS, UPDATED"), (1, "SUPERSEDED")),
+        (("Lt J. Quigley", "Lt B. Quimby"), (1, "DOES NOT BELONG"), (0, "BELONGS")),
     ],
     ids=["another wind", "another pilot"],
 )
-def test_a_product_of_a_changed_plan_is_judged_by_the_mission_as_it_stands(
-    rebuilt, capsys, swap, code, verdict
-):
+def test_a_product_of_a_changed_plan_is_judged_by_the_mission_as_it_stands(rebuilt, capsys, swap, new, old):
+    """Inside the bounds the changed plan is flown and the first no more; outside them it isn't."""
     rebuilt(swap)
-    assert verify(capsys, "out/new/plan.json") == (code, {"plan.json": verdict})
-    assert verify(capsys, "out/regatta/kneeboard-2.pdf") == (0, {"kneeboard-2.pdf": "BELONGS"})
+    assert verify(capsys, "out/new/plan.json") == (new[0], {"plan.json": new[1]})
+    assert verify(capsys, "out/regatta/kneeboard-2.pdf") == (old[0], {"kneeboard-2.pdf": old[1]})
+
+
+# the ceremony and the time that the tower holds, a minute later
+LATER = (("time: 14:28:06 event", "time: 14:29:06 event"), ("14:30:02 event}", "14:31:02 event}"))
+
+
+def test_a_plan_that_was_moved_supersedes_the_approved_one_and_tells_the_new_number_and_time(rebuilt, capsys):
+    """The anthem begins a minute later: T is 03:31:02 Z instead of 03:30:02 Z."""
+    rebuilt(*LATER)
+    number = json.loads(Path("out/new/plan.json").read_text(encoding="utf-8"))["fingerprint"]
+    capsys.readouterr()
+    assert cli.run(["verify", "out/regatta"]) == 1
+    told = capsys.readouterr().err.splitlines()
+    (verdict,) = [line for line in told if line.startswith("SUPERSEDED  ")]
+    assert number["full"] in verdict and "T 30 Jan 2027 03:31:02 Z" in verdict
+    assert verify(capsys, "out/new/plan.json") == (0, {"plan.json": "BELONGS, UPDATED"})
+
+
+def test_what_an_updated_set_changed_stands_line_by_line_the_time_and_the_frequency_first(rebuilt, capsys):
+    rebuilt(*LATER, ("backup: 340.800 MHz", "backup: 341.800 MHz"))
+    capsys.readouterr()
+    assert cli.run(["verify", "out/new/plan.json"]) == 0
+    told = capsys.readouterr().out.splitlines()
+    at = next(i for i, line in enumerate(told) if line.startswith("BELONGS, UPDATED  "))
+    assert told[at + 1].startswith("  True time") and "03:31:02 Z, was 03:30:02 Z" in told[at + 1]
+    assert "341.800 MHz, was 340.800 MHz" in told[at + 2]
+    assert len(told) > at + 3 and all(line.startswith("  ") for line in told[at + 1 :])
 
 
 def test_a_product_of_a_plan_that_is_neither_approved_nor_there_does_not_belong(rebuilt, capsys):

@@ -76,7 +76,7 @@ def slowing_is_given(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     run_in = given(file, "event", "pass_", "run_in")
     for way in ("", "formation_"):
         key, other = f"{way}acceleration", f"{way}deceleration"
-        if given(run_in, key) is not None and given(run_in, other) is None:
+        if given(run_in, key) is not None and getattr(run_in, other) is None:  # a misspelt one is UNREAD
             why = "how late the flight can still be made by speed hangs on it (default, no authority)"
             help = f"add `{other}` beside it, as high only if the flight slows as well as it accelerates"
             message = f"there is no `{other}`: it is taken as high as `{key}`"

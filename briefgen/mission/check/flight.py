@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.check.checker import Checker, fits
+from briefgen.mission.check.checker import Checker, fits, values_in
 from briefgen.mission.check.fuel_units import approach_example, density_example, units_of
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
@@ -113,7 +113,13 @@ def display_has_density(check: Checker, file: MissionFile) -> Iterator[Diagnosti
     if display not in VOLUMES:
         return
     flown = dict.fromkeys(given(ship, "aircraft") for ship in file.flight)
-    lacking = [key for key in flown if key in file.aircraft and file.aircraft[key].fuel_density is None]
+    lacking = [
+        key
+        for key in flown
+        if key in file.aircraft
+        and file.aircraft[key].fuel_density is None
+        and not any(_volume_unit(value) for _, value in values_in(file.aircraft[key]))  # told there
+    ]
     if lacking:
         keys = " and ".join(f"aircraft.{key}.fuel_density" for key in lacking)
         why, help = (

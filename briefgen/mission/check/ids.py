@@ -206,8 +206,24 @@ def runway_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
             ("ground_ops", "runway"),
             f"{file.ground_ops.base} has no runway {runway}",
             why="wind across and along it could not be told",
-            help=_choose(runway, names, f"add it to the runways of {file.ground_ops.base}"),
+            help=_other_end(runway, names)
+            or _choose(runway, names, f"add it to the runways of {file.ground_ops.base}"),
         )
+
+
+_OTHER_SIDE = {"": "", "L": "R", "R": "L", "C": "C"}
+
+
+def _other_end(runway: str, names: list[str]) -> str:
+    """The remedy where the other end of the same strip is listed; empty where it isn't."""
+    found = re.fullmatch(r"(0[1-9]|[12][0-9]|3[0-6])([LRC]?)", runway)
+    other = f"{(int(found[1]) + 17) % 36 + 1:02d}{_OTHER_SIDE[found[2]]}" if found else ""
+    if other not in names:
+        return ""
+    return (
+        f"{other} is the other end of that strip: add {runway} with its direction to the runways, or write"
+        f" {other}"
+    )
 
 
 def cue_exists(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

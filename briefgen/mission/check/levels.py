@@ -6,13 +6,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.airmath.atmosphere import altitude_from_pressure_altitude_ft
+from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
 from briefgen.mission.schema.weather import Weather
 from briefgen.units.rounding import down
-from briefgen.units.values import Level, LevelBand
+from briefgen.units.values import Level, LevelBand, Position
 
 _PASS = ("event", "pass")
 # what is flown at or in (a star stands for any step); a forecast, a flow and a cloud may be of any pressure
@@ -30,6 +31,8 @@ _FLOWN: tuple[tuple[str, ...], ...] = (
     (*_PASS, "egress", "level"),
     (*_PASS, "abort", "level"),
 )
+NEAR_NM = 25.0  # our own bounds: how far known ground says something of the ground,
+MINIMUM_FT = 500.0  # and how high above it is not doubted
 WHY = (
     "below the transition altitude altimeters are set to the QNH (ICAO Doc 8168): how high a flight level is"
     " hangs on the pressure of the day"
@@ -111,6 +114,75 @@ def levels_of_the_pass_lie_above_its_ground(check: Checker, file: MissionFile) -
                 help=f"write {level.feet:.0f} ft AGL if it counts from the ground, else check the figure",
                 related=((f"the elevation of {id}", ("places", str(id), "elevation")),),
             )
+
+
+def levels_lie_above_what_is_known_near_them(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """No level that is flown away from any known ground lies below the known ground nearest to it, less than
+    the least height of legs above it where no chart was read for it, or below all known ground."""
+    known = list(_known(file))
+    if not known:
+        return
+    over_ft = 0.0 if file.terrain_checked is not None else file.limits.legs_minimum_height or MINIMUM_FT
+    for path, level, where in _away_from_ground(file):
+        away_nm, ground_ft, id = min(
+            (min(distance_nm(at, position) for at in where), ground_ft, id)
+            for position, ground_ft, id in known
+        )
+        flown_ft = 0.0 if path[-1] == "floor" else over_ft
+        lowest_ft, lowest = min((ground_ft, id) for _, ground_ft, id in known)
+        if away_nm <= NEAR_NM and level.feet < ground_ft + flown_ft:
+            message = (
+                f"{level.feet:.0f} ft MSL, and {id}, {away_nm:.0f} nm away, is at {ground_ft:.0f} ft MSL"
+            )
+            yield _too_low(check, path, message, ("places", id, "elevation"))
+        elif level.feet < lowest_ft:
+            ground = f"{lowest_ft:.0f} ft MSL at {lowest}"
+            message = f"{level.feet:.0f} ft MSL is below all ground that is given, {ground}"
+            yield _too_low(check, path, message, ("places", lowest, "elevation"))
+
+
+def _too_low(check: Checker, path: KeyPath, message: str, ground: KeyPath) -> Diagnostic:
+    return check.caution(
+        "low-level",
+        path,
+        message,
+        why="no height over the ground below it is judged, which isn't known (default, no authority)",
+        help="check the figure and its unit, and read the ground there off the chart",
+        related=(("the known ground", ground),),
+    )
+
+
+def _known(file: MissionFile) -> Iterator[tuple[Position, float, str]]:
+    for id, place in file.places.items():
+        position, elevation = given(place, "position"), given(place, "elevation")
+        if position is not None and elevation is not None:
+            yield position, elevation.feet, id
+
+
+def _away_from_ground(file: MissionFile) -> Iterator[tuple[KeyPath, Level, tuple[Position, ...]]]:
+    """Each level above the sea that is flown where no ground is known, with where: what begins or ends over
+    known ground has its own height judged there."""
+    boundary = tuple(given(file, "training", "area", "boundary") or ())
+    levels = [
+        (("training", "area", "floor"), given(file, "training", "area", "floor"), boundary),
+        *(
+            (("training", "blocks", name), band.low, boundary)
+            for name, band in (given(file, "training", "blocks") or {}).items()
+            if band is not None
+        ),
+        (("training", "rejoin", "level"), given(file, "training", "rejoin", "level"), boundary),
+    ]
+    if given(file, "training", "area", "highest_ground") is not None:
+        levels = levels[-1:]
+    places = {id: (given(place, "position"), given(place, "elevation")) for id, place in file.places.items()}
+    for path, level, id in _ends(file):
+        position, elevation = places.get(str(id), (None, None))
+        of_the_pass = path[:2] == _PASS and "hold" not in path  # its ground has rows of its own
+        if position is not None and elevation is None and not of_the_pass:
+            levels.append((path, level, (position,)))
+    for path, level, where in levels:
+        if level is not None and level.datum == "MSL" and where:
+            yield path, level, where
 
 
 def _ends(file: MissionFile) -> Iterator[tuple[KeyPath, Level | None, str | None]]:

@@ -78,6 +78,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_levels.flight_levels_lie_above_the_transition_altitude,
     checks_levels.heights_above_ground_have_their_ground,
     checks_levels.levels_of_the_pass_lie_above_its_ground,
+    checks_levels.levels_lie_above_what_is_known_near_them,
     checks_event.pass_speeds_in_order,
     checks_event.bias_can_be_made_up,
     checks_event.wingmen_are_asked,

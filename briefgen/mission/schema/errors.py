@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import get_origin
 
 from pydantic import ValidationError
@@ -14,7 +15,7 @@ from briefgen.mission.read.tree import Source, TextTree, dotted, look_up
 from briefgen.mission.schema.base import Part, Scalar, nearest_word, suggestion
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.models import field_of, keys_of, model_at, part_in, parts_of
-from briefgen.units.grammar import Refusal
+from briefgen.units.grammar import Refusal, listed
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
 
@@ -35,7 +36,9 @@ def diagnostics_of(
         if item["type"] == "extra_forbidden" and (word := _meant(path, root))
     }
     kept = [(path, item) for path, item in found if not _said_already(source, path, item, meant)]
+    kept, instead = _paired(kept, source, root)
     said = [_offered(_diagnostic(path, item, source, root), item, offer) for path, item in kept]
+    said = [_in_place_of(one, instead[one.cause]) if one.cause in instead else one for one in said]
     return sorted(said, key=lambda d: (d.span.line, d.span.column) if d.span else (0, 0))
 
 
@@ -60,6 +63,31 @@ def _said_already(source: Source, path: KeyPath, item: ErrorDetails, meant: set[
         least: int = item["ctx"]["min_length"]
         return len(given) >= least  # entries that could not be read are not missing
     return item["input"] is None
+
+
+Found = list[tuple[KeyPath, ErrorDetails]]
+
+
+def _paired(found: Found, source: Source, root: type[Part]) -> tuple[Found, dict[KeyPath, str]]:
+    """Where a section lacks one key and has one that is unknown and near no other, with a value that the
+    lacking key takes: the rest of what was found, and the lacking key by the path of the unknown."""
+    instead = {}
+    for path in [path for path, item in found if item["type"] == "missing"]:
+        beside = [(other, item["type"]) for other, item in found if other[:-1] == path[:-1]]
+        unknown = [other for other, kind in beside if kind == "extra_forbidden"]
+        field = field_of(model_at(path[:-1], root), str(path[-1]))
+        scalar, text = _scalar_in(field) if field else None, source.at(unknown[0]) if unknown else None
+        alone = len(unknown) == 1 == sum(kind == "missing" for _, kind in beside)
+        fits = scalar is not None and isinstance(text, str) and _takes(scalar, text)
+        if alone and fits and not _meant(unknown[0], root):
+            instead[unknown[0]] = str(path[-1])
+    missing = {(*path[:-1], key) for path, key in instead.items()}
+    return [(path, item) for path, item in found if path not in missing], instead
+
+
+def _in_place_of(said: Diagnostic, key: str) -> Diagnostic:
+    message = f"{said.message}, and `{key}` is missing there"
+    return replace(said, message=message, help=f"write `{key}` in its place")
 
 
 def _path(tree: TextTree, loc: tuple[int | str, ...]) -> KeyPath:
@@ -136,6 +164,8 @@ def _as_list(text: str, path: KeyPath, root: type[Part]) -> tuple[str, str]:
         if entry is not None:
             entry.read(text)
     except ValueError as refused:
+        if isinstance(refused, Refusal) and refused.readings:
+            return f"write {listed([f'{path[-1]}: [{one}]' for one in refused.readings])}", refused.why
         if isinstance(refused, Refusal) and refused.help:
             return refused.help, refused.why
     return f"put square brackets around it: [{text}]", _SHAPE

@@ -7,7 +7,7 @@ import pytest
 from briefgen.brief.wording import format as words
 from briefgen.mission.load import load_mission_text
 from briefgen.units.parse import parse_pressure
-from tests.mission.mission_texts import TRAINING_ONLY, changed, regatta
+from tests.mission.mission_texts import START, TRAINING_ONLY, changed, regatta, told_of
 
 GIVEN = "  transition_altitude: 10000 ft MSL\n"
 
@@ -89,7 +89,12 @@ OFFERED = [
         "write 4000 ft MSL",
     ),  # 10000 ft is given
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 2000 ft", (UNKNOWN,), "write 2000 ft MSL"),
-    ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 240", (), "write 240 ft MSL or FL240"),
+    (
+        "to: HOLD, level: 2000 ft MSL",
+        "to: HOLD, level: 240",
+        (),
+        "write FL240",
+    ),  # 240 ft is below known ground
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: FL15", (), "write FL150 or 1500 ft MSL"),
     ("lowest: 1000 ft AGL", "lowest: 500 ft", (), "write 500 ft MSL or 500 ft AGL"),
     ("abort_only_after: T-30 s", "abort_only_after: 30 s", (), "write T-30 s"),
@@ -130,3 +135,36 @@ def test_a_level_above_the_ground_needs_the_ground():
         "no-elevation",
         1 + text[: text.index("2000 ft AGL")].count("\n"),
     ) and "HOLD" in problem.help
+
+
+REJOIN, FLOOR = "fuel: 50 lb, level: 7000 ft MSL", "floor: 5000 ft MSL"
+TRANSIT, GATE = "{to: HOLD, level: 2500 ft MSL", "{to: GATE, level: 8000 ft MSL"
+FAR = (
+    "[53°20.0'N 8°30.0'W, 53°40.0'N 8°30.0'W, 53°40.0'N 7°50.0'W, 53°20.0'N 7°50.0'W]",
+    "[54°20.0'N 8°30.0'W, 54°40.0'N 8°30.0'W, 54°40.0'N 7°50.0'W, 54°20.0'N 7°50.0'W]",
+)
+
+
+# The nearest known ground is Long Ford's, 250 ft MSL, to the area and the gate, and Windmill Hill's, 120 ft
+# MSL, 13 nm (5' north, 20' x cos 53 deg west) from the hold; what is flown is doubted within 500 ft of it. An
+# area a degree farther north has no known ground within 25 nm: the lowest of all is the base's, 80 ft MSL.
+@pytest.mark.parametrize(
+    ("swaps", "where"),
+    [
+        (((REJOIN, REJOIN.replace("7000", "749")),), ("training", "rejoin", "level")),
+        (((REJOIN, REJOIN.replace("7000", "751")),), None),
+        (((FLOOR, FLOOR.replace("5000", "249")),), ("training", "area", "floor")),
+        (((FLOOR, FLOOR.replace("5000", "251")),), None),
+        (((TRANSIT, TRANSIT.replace("2500", "619")),), ("transit", 0, "level")),
+        (((TRANSIT, TRANSIT.replace("2500", "621")),), None),
+        (((GATE, GATE.replace("8000", "749")),), ("departure", 0, "level")),
+        ((FAR, (REJOIN, REJOIN.replace("7000", "79"))), ("training", "rejoin", "level")),
+        ((FAR, (REJOIN, REJOIN.replace("7000", "81"))), None),
+    ],
+)
+def test_a_level_over_unknown_ground_is_held_against_the_known_ground_nearest_to_it(swaps, where):
+    text = START
+    for swap in swaps:
+        text = changed(text, *swap)
+    found = [(d.severity, d.cause) for d in told_of(text) if d.code == "low-level"]
+    assert found == ([("caution", where)] if where else [])

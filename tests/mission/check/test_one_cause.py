@@ -3,6 +3,8 @@
 The mission is the one to start from: two Siskins with 2400 lb of tanks, 2300 lb in them, and all fuel in lb.
 """
 
+import re
+
 import pytest
 
 from briefgen.build.build import check
@@ -224,3 +226,44 @@ def test_the_example_of_a_leg_that_is_left_out_is_one_that_is_flown():
     (problem,) = told_of(changed(START, " leg: 60 s,", ""))
 
     assert problem.help == "add `leg`, for example `leg: 60 s`"
+
+
+CLOUD = "WINDMILL: {cloud: []"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "named"),
+    [
+        ("GATE: {position:", "GATE: {pos:", ["`pos`", "`position`"]),
+        ("    top: 15000 ft MSL", "    ceiling: 15000 ft MSL", ["`ceiling`", "`top`"]),
+        ("formation_deceleration:", "formation_decelaration:", ["formation_deceleration"]),
+        ("fuel_capacity: 2400 lb", "fuel_capacity: 1400 litres", ["write 1400 L"]),
+    ],
+)
+def test_a_key_or_a_unit_that_is_misspelt_is_told_once_with_what_is_meant(old, new, named):
+    (problem,) = told_of(changed(START, old, new))
+    assert all(name in f"{problem.message} {problem.help}" for name in named)
+
+
+def test_without_a_density_the_spelling_is_told_at_each_litre_and_the_density_once():
+    text = START.replace("lb/h", "l/h").replace(" lb", " L").replace("L/h", "l/h")
+    found = told_of(text)
+    assert [d.code for d in found].count("no-density") == 1
+    spelt = [d.help for d in found if d.code == "value"]
+    assert spelt and all("density" not in help and help.startswith("write ") for help in spelt)
+
+
+def test_the_other_end_of_a_strip_is_called_so():
+    """The base lists one end; 18 tens of degrees away is the other."""
+    (name,) = re.findall(r"  runway: ([0-9]{2})\n", START)
+    other = f"{(int(name) + 17) % 36 + 1:02d}"
+    (problem,) = told_of(changed(START, f"  runway: {name}\n", f"  runway: {other}\n"))
+    assert f"{name} is the other end" in problem.help
+
+
+def test_one_layer_of_cloud_is_offered_as_the_list_that_is_wanted():
+    (found,) = re.findall(r"cloud: (\[[^]]+\])", START)[:1]
+    text = START.replace(f"cloud: {found}", "cloud: FEW040", 1)
+    (problem,) = told_of(text)
+    assert problem.help == "write cloud: [FEW 4000 ft AGL]"
+    assert told_of(text.replace("cloud: FEW040", problem.help.removeprefix("write "))) == []
