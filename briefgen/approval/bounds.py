@@ -235,7 +235,8 @@ def changed(typed: list[Typed], found: list[Difference]) -> tuple[Change, ...]:
     """What changed: T and what is dialled first, then times, fuel, gates (PASS as before left out),
     then the keys of the file."""
     figures = [difference for difference in found if not difference.passes]
-    order = sorted([*figures, *typed], key=lambda one: not _first_told(one))
+    every: list[Typed | Difference] = [*figures, *typed]
+    order = sorted(every, key=lambda one: not _first_told(one))
     return tuple(
         Change(f"in the file: {one.words()}", one) if isinstance(one, Typed) else Change(one.words())
         for one in order

@@ -163,7 +163,7 @@ def _away_from_ground(file: MissionFile) -> Iterator[tuple[KeyPath, Level, tuple
     """Each level above the sea that is flown where no ground is known, with where: what begins or ends over
     known ground has its own height judged there."""
     boundary = tuple(given(file, "training", "area", "boundary") or ())
-    levels = [
+    levels: list[tuple[KeyPath, Level | None, tuple[Position, ...]]] = [
         (("training", "area", "floor"), given(file, "training", "area", "floor"), boundary),
         *(
             (("training", "blocks", name), band.low, boundary)
