@@ -235,7 +235,7 @@ def notices_read(s: Sortie) -> Iterator[Gate]:
     else:
         found = f"{len(readings)} read"
         if isinstance(given, NoNotices):
-            found = f"none in force, read by {given.read_by}"
+            found = f"none in force, read by {given.read_by} on {given.read.isoformat()}"
         aged = about.but(source=UNIT.also(f"{NOTICES_AGE_DAYS} days: {DEFAULT.words}", *DEFAULT.basis))
         said = f"{found}, {max(days)} day{'' if max(days) == 1 else 's'} before"
         fresh = max(days) <= NOTICES_AGE_DAYS

@@ -22,10 +22,10 @@ def loaded(text: str):
 @pytest.mark.parametrize(
     ("text", "verdict", "value"),
     [
-        (NONE, "PASS", "none in force, read by Capt A. Moen on 2027-05-03"),
+        (NONE, "PASS", "none in force, read by Capt A. Moen on 2027-05-03, 1 day before"),
         ("notices: []\n", "NOT CHECKED", None),
         ("", "NOT CHECKED", None),
-        ("notices: [{reference: A1/27, says: A crane, read: 2027-05-03}]\n", "PASS", "1 read"),
+        ("notices: [{reference: A1/27, says: A crane, read: 2027-05-03}]\n", "PASS", "1 read, 1 day before"),
         ("notices: [{reference: A1/27, says: A crane}]\n", "CAUTION", "A1/27 has no date of reading"),
     ],
 )
