@@ -393,7 +393,7 @@ def _contingencies(w: Words, *, shortened: bool = False, required_only: bool = F
     """What the file briefs; what a sortie like this has to brief and nobody has said stands among it by its
     name. ``required_only``: without the others, which are counted, and without the fall-outs."""
     given = w.mission.file.contingencies
-    found, wanted = dict(given.given()), tuple(required(w.plan))
+    found, wanted = dict(given.given(event=w.plan.event is not None)), tuple(required(w.plan))
     items, own = [], [key for key in found if required_only and key not in wanted]
     for key in (*(key for key in found if key not in own), *(key for key in wanted if key not in found)):
         action = found[key].action if key in found else ""

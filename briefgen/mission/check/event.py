@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker
@@ -152,20 +152,33 @@ def formation_is_said_once(check: Checker, file: MissionFile) -> Iterator[Diagno
 
 
 def hold_times_in_order(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """minimum <= planned <= maximum."""
+    """minimum <= planned <= maximum; told once, with the two that may be swapped."""
     hold, path = given(file, "event", "pass_", "hold"), (*_PASS, "hold")
-    times = [
-        (key, seconds)
-        for key in ("minimum", "planned", "maximum")
-        if (seconds := given(hold, key)) is not None
-    ]
-    for (low_key, low_s), (high_key, high_s) in pairwise(times):
-        if low_s > high_s:
-            related = ((f"`{low_key}`", (*path, low_key)),)
-            message, why = f"`{high_key}` is below `{low_key}`", "the hold cannot keep to both"
-            yield check.error(
-                "order", (*path, high_key), message, why=why, help="check the two times", related=related
-            )
+    keys = ("minimum", "planned", "maximum")
+    times = {key: seconds for key in keys if (seconds := given(hold, key)) is not None}
+    pairs = [pair for pair in combinations(times, 2) if times[pair[0]] > times[pair[1]]]
+    if not pairs:
+        return
+    swaps = [pair for pair in pairs if [*_swapped(times, pair).values()] == sorted(times.values())]
+    low, high = (swaps or pairs)[0]
+    line = ", ".join(f"{key}: {_written(times[other])}" for key, other in ((low, high), (high, low)))
+    yield check.error(
+        "order",
+        (*path, high),
+        f"`{high}` is below `{low}`",
+        why="the hold cannot keep to both",
+        help=f"swapped? write {line}" if swaps else "check the times of the hold",
+        related=((f"`{low}`", (*path, low)),),
+    )
+
+
+def _swapped(times: dict[str, float], pair: tuple[str, str]) -> dict[str, float]:
+    one, other = pair
+    return {**times, one: times[other], other: times[one]}
+
+
+def _written(seconds: float) -> str:
+    return f"{seconds:g} s" if seconds % 60 else f"{seconds / 60:g} min"
 
 
 def hold_has_a_leg(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

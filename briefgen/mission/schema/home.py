@@ -115,9 +115,9 @@ class Contingencies(Part):
     no_ground_contact: NoGroundContact | None = None
     fall_outs: Annotated[Mapping[ShipNumber, FallOut], Field(max_length=16)] = Field(default_factory=dict)
 
-    def given(self) -> Iterator[tuple[str, Contingency]]:
+    def given(self, *, event: bool) -> Iterator[tuple[str, Contingency]]:
         """Those in the file with their key: the named ones first, then the unit's own in the order of the
-        file."""
+        file. Without an ``event`` nobody loses its ground contact."""
         for key in (
             "lost_wingman",
             "lost_communications",
@@ -125,6 +125,6 @@ class Contingencies(Part):
             "inadvertent_cloud",
             "no_ground_contact",
         ):
-            if (contingency := getattr(self, key)) is not None:
+            if (contingency := getattr(self, key)) is not None and (event or key != "no_ground_contact"):
                 yield key, contingency
         yield from (self.__pydantic_extra__ or {}).items()

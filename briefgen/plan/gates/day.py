@@ -54,11 +54,13 @@ def daylight_pass(s: Sortie) -> Iterator[Gate]:
 
 
 def daylight_landing(s: Sortie) -> Iterator[Gate]:
-    """The last ship lands so long before sunset as the unit asks, the accepted slip included."""
-    sun = _sun(s, "last landing")
-    if sun is None:
-        return
+    """The last ship lands so long before sunset as the unit asks, the accepted slip included; nobody is asked
+    how long when the whole sortie is flown by night."""
+    sun, first = _sun(s, "last landing"), _sun(s, "take-off")
     before, latest = s.mission.file.limits.land_before_sunset, later(s.clock.last_landing, late_s(s))
+    by_night = first is not None and sun is not None and not (first.up or sun.up)
+    if sun is None or (before is None and by_night):
+        return
     about = text("daylight-landing").but(
         title=f"Last landing before sunset{slip_included(s)}",
         remedy="an earlier take-off, or less training"

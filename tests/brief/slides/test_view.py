@@ -19,6 +19,7 @@ from tests.brief.briefs import (
     training_only,
     view_of,
 )
+from tests.planned import REPOSITORY, plan_at
 
 # regatta.yaml: anthem 14:28:06 at +11:00 lasts 116 s: T = 03:28:06 Z + 1:56 = 03:30:02 Z. Bias 15 s. Run-in:
 # IP to pontoon by the WGS-84 inverse is 8.0 nm, which at 300 KGS take 8.0 / 300 h = 96 s: IP at T - 96 s + 15
@@ -146,6 +147,19 @@ def test_a_training_only_sortie_has_no_words_about_a_pass():
     groups = ("event", "hold", "push", "slips", "authority", "ceremony", "abort")
     assert [view.values[group] for group in groups] == [None] * len(groups)
     assert not {"push", "slips", "script", "contacts", "ships_over", "speed_fixes"} & set(view.tables)
+
+
+def test_a_sortie_without_an_event_prints_nothing_of_a_lost_ground_contact(tmp_path):
+    path = tmp_path / "training.yaml"
+    text = (REPOSITORY / "tests/cases/ok-training-only.yaml").read_text(encoding="utf-8")
+    answers = {"lost_communications": "Flash lights", "no_ground_contact": "Stay in the hold until heard"}
+    rows = "".join(f"  {k}: {{trigger: Now, who: Lead, action: {a}}}\n" for k, a in answers.items())
+    path.write_text(f"{text}contingencies:\n{rows}", encoding="utf-8")
+    view, card = make_view(plan_at(path), STAMP), cards.kneeboard(plan_at(path), 1)
+
+    for printed in (repr(view.tables["contingencies"]), repr(card)):
+        assert "Flash lights" in printed and "Stay in the hold" not in printed
+    assert view.values["contingencies"]["count"] == "1 answer"
 
 
 def test_the_clock_of_a_column_names_another_offset():

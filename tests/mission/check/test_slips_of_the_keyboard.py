@@ -228,3 +228,23 @@ def test_what_ends_before_it_begins(start, end, codes):
     assert [row[1] for row in said(text)] == codes
     text = PASS_ONLY + f"  other_traffic: [{{who: Balloon, from: {start}, until: {end}}}]\n"
     assert [row[1] for row in said(text)] == codes
+
+
+# the hold's least, planned and longest time in minutes, and the help
+HOLDS = [
+    ((4, 10, 20), None),
+    ((20, 10, 4), "swapped? write minimum: 4 min, maximum: 20 min"),
+    ((10, 4, 20), "swapped? write minimum: 4 min, planned: 10 min"),
+    ((4, 20, 10), "swapped? write planned: 10 min, maximum: 20 min"),
+    ((20, 4, 10), "check the times of the hold"),  # no two of them explain it
+]
+
+
+@pytest.mark.parametrize(("minutes", "help"), HOLDS)
+def test_times_of_the_hold_out_of_order_are_told_once(minutes, help):
+    times = ", ".join(
+        f"{k}: {m} min" for k, m in zip(("minimum", "planned", "maximum"), minutes, strict=True)
+    )
+    hold = "at: HOLD, level: 2000 ft MSL, speed: 280 KTAS, turns: left, leg: 60 s, bank: 30 deg"
+    found = load_mission_text(f"{PASS_ONLY}    hold: {{{hold}, {times}}}\n", "m.yaml")[1]
+    assert [d.help for d in found if d.code == "order"] == ([help] if help else [])

@@ -65,6 +65,24 @@ def test_the_last_landing_before_sunset_as_the_unit_asks(minutes, verdict):
     assert gates("regatta", edits)["daylight-landing"].verdict == verdict
 
 
+# the whole sortie after sunset at about 09:40 Z: T at 12:30 Z, take-off more than an hour before
+NIGHT = (
+    ("event.script.PARADE.time", "23:24:00 event"),
+    ("event.script.ANTHEM.time", "23:28:04 event"),
+    ("ground_ops.takeoff", ""),
+)
+
+
+@pytest.mark.parametrize(
+    "edits, limit, verdict",
+    [((), "", "NOT CHECKED"), (NIGHT, "", None), (NIGHT, "30 min", "FAIL")],
+)
+def test_nobody_is_asked_how_long_before_sunset_a_night_sortie_lands(edits, limit, verdict):
+    found = gates("regatta", (*edits, ("limits.land_before_sunset", limit)))
+    assert (found["daylight-landing"].verdict if "daylight-landing" in found else None) == verdict
+    assert event_of_the_sun(NORTHBOURNE, "set") < datetime(2027, 1, 30, 10, 0, tzinfo=UTC)
+
+
 @pytest.mark.parametrize(
     "place, sun_words, verdict",
     [("69°40.0'N 018°57.0'E", "2027-06-20", "PASS"), ("69°40.0'N 018°57.0'E", "2027-12-20", "FAIL")],

@@ -183,7 +183,7 @@ def contingencies(w: Words) -> Table:
             row.who,
             f"{row.action}{stay_words(w, key)}",
         ]
-        for key, row in w.mission.file.contingencies.given()
+        for key, row in w.mission.file.contingencies.given(event=w.plan.event is not None)
     ]
     return text_table("contingencies", (Column("If"), Column("When"), Column("Who"), Column("Does")), rows)
 

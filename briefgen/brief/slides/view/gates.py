@@ -105,7 +105,7 @@ def contingency_values(w: Words) -> dict[str, Any]:
     event = file.event
     minimum = event.pass_.minimum_ships if event else None
     return {
-        "count": words.counted(len(list(file.contingencies.given())), "answer"),
+        "count": words.counted(len(list(file.contingencies.given(event=event is not None))), "answer"),
         "fall_outs": words.counted(len(fall_outs), "fall-out"),
         "next_lead": _next_lead(w),
         "minimum_ships": None if minimum is None else words.counted(minimum, "ship"),
