@@ -155,7 +155,9 @@ def _reason(gate: Gate, plan: Plan) -> str:
         if gate.settled_by is not None
         else _place_words(gate, plan)
     )
-    return "; ".join(part for part in (gate.why, gate.waiver, never_waived(gate), gate.source, place) if part)
+    keys = ", ".join(": ".join(filter(None, (dotted(mend.key), mend.written))) for mend in gate.mends)
+    parts = (gate.why, keys, gate.waiver, never_waived(gate), gate.source, place)
+    return "; ".join(part for part in parts if part)
 
 
 def _place_words(gate: Gate, plan: Plan) -> str:

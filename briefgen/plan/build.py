@@ -21,7 +21,7 @@ from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.fuel.of_mission import far_corner, fuel_inputs
 from briefgen.plan.fuel.scale import scale_errors
 from briefgen.plan.gates import judge, known_ids
-from briefgen.plan.model import Clock, HoldPlan, Leg, PassChain, Point, TrainingPlan
+from briefgen.plan.model import Clock, Height, HoldPlan, Leg, PassChain, Point, TrainingPlan
 from briefgen.plan.route.air import missing_air, outside_forecast, point_of, position
 from briefgen.plan.route.courses import given_directions, typed_courses
 from briefgen.plan.route.legs import JOINED_NM, Route, leg_between, plan_route, way_home
@@ -184,16 +184,16 @@ def _by_fuel(q: Question, takeoff: datetime, setups: int) -> ByFuel | None:
 def _home(
     mission: Mission, route: Route, chain: PassChain | None
 ) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
-    start, altitude = _after_all(mission, route, chain)
-    return home_from(mission, start, altitude, _last_leg(route, chain))
+    start, begins = _after_all(mission, route, chain)
+    return home_from(mission, start, begins, _last_leg(route, chain))
 
 
 def home_from(
-    mission: Mission, start: Point, altitude_ft: float, last: Leg | None
+    mission: Mission, start: Point, begins: Height, last: Leg | None
 ) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
     """The way home from a point: the recovery legs, without any direct as ``last``, the leg flown before it;
     none where the flight is at its base."""
-    legs, found = way_home(mission, start, altitude_ft)
+    legs, found = way_home(mission, start, begins)
     if legs or has_errors(found):
         return legs, found
     base = point_of(mission, mission.file.ground_ops.base)
@@ -202,12 +202,12 @@ def home_from(
     return _assumed_way_home(mission, start, last)
 
 
-def _after_all(mission: Mission, route: Route, chain: PassChain | None) -> tuple[Point, float]:
+def _after_all(mission: Mission, route: Route, chain: PassChain | None) -> tuple[Point, Height]:
     last = _last_leg(route, chain)
     if chain is None and route.training_exit is not None and not route.transit:
-        return route.training_exit, route.training_exit_ft
+        return route.training_exit, route.training_exit_height
     base = point_of(mission, mission.file.ground_ops.base)
-    return (last.end, last.altitude_ft) if last is not None else (base, base.elevation_ft or 0.0)
+    return (last.end, last.ends) if last is not None else (base, Height(base.elevation_ft or 0.0))
 
 
 def _last_leg(route: Route, chain: PassChain | None) -> Leg | None:
@@ -230,8 +230,9 @@ def _assumed_way_home(mission: Mission, start: Point, last: Leg) -> tuple[tuple[
         base,
         level=last.level,
         speed=speed,
-        start_altitude_ft=last.altitude_ft,
+        begins=last.ends,
         cause=cause,
+        level_key=last.level_key,
     )
     message = f"no recovery legs: home is taken direct from {start.id} at the last leg's level and speed"
     caution = Diagnostic(

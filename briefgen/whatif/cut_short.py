@@ -39,7 +39,7 @@ def home_from_hold(base: Sortie, hold: HoldPlan, leave: datetime) -> tuple[Sorti
     legs, found = home_from(
         home_direct(base.mission),
         hold.fix,
-        hold.altitude_ft,
+        hold.height,
         next(reversed((*route.departure, *route.transit)), None),
     )
     if has_errors(found):

@@ -126,6 +126,8 @@ class Limits(Part):
     formation_descent_rate: VerticalRate | None = None
     """ft/min, every leg from the rejoin to the recovery."""
     formation_climb_rate: VerticalRate | None = None
+    """ft/min, of one ship alone too. Without it no climb is counted: what is flown upward is judged at the
+    level that it begins at."""
     forecast_age: Seconds | None = None
     weather: WeatherMinima | None = None
     crosswind: Knots | None = None

@@ -21,7 +21,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.mission.schema.event import RunIn
-from briefgen.plan.model import Cap, Leg, PassChain, PushUp
+from briefgen.plan.model import Cap, Height, Leg, PassChain, PushUp
 from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import point_of
@@ -101,7 +101,7 @@ def _run_in_leg(mission: Mission, section: PassSection) -> tuple[Leg | None, lis
         end,
         level=level,
         speed=speed,
-        start_altitude_ft=altitude or 0.0,
+        begins=Height(altitude or 0.0, section.key("run_in", "level")),
         cause=cause,
     )
 
@@ -139,8 +139,9 @@ def _hold_to_ip(
         run_in.start,
         level=run_in.level,
         speed=Speed(run_in.gs_kt, "KGS"),
-        start_altitude_ft=fix_ft,
+        begins=Height(fix_ft, section.key("hold", "level")),
         cause=cause,
+        level_key=run_in.level_key,
     )
     if leg is None:
         return None, 0.0, found
@@ -217,7 +218,7 @@ def _egress(mission: Mission, section: PassSection, run_in: Leg) -> tuple[Leg | 
         end,
         level=egress.level,
         speed=egress.speed,
-        start_altitude_ft=run_in.altitude_ft,
+        begins=run_in.ends,
         cause=cause,
     )
 

@@ -15,7 +15,7 @@ from briefgen.plan.fuel.alternate import alternate_required
 from briefgen.plan.fuel.checks import not_known
 from briefgen.plan.fuel.inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, WayHome
 from briefgen.plan.fuel.scale import scales_of
-from briefgen.plan.model import Clock, EventPlan, HoldPlan, Leg, Point, Scale
+from briefgen.plan.model import Clock, EventPlan, Height, HoldPlan, Leg, Point, Scale
 from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.route.legs import leg_between
 from briefgen.plan.timing.clock import block_height_ft
@@ -122,7 +122,7 @@ def _left_out(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
 def _climbs_home(mission: Mission, clock: Clock) -> bool:
     if not mission.passes:
         return False
-    last, (level, _) = mission.passes[-1].written, _home_spec(mission, clock)
+    last, (level, *_) = mission.passes[-1].written, _home_spec(mission, clock)
     centre = point_of(mission, last.over)
     low, high = altitude_ft(mission, centre, last.run_in.level), altitude_ft(mission, centre, level)
     return low is not None and high is not None and high > low
@@ -194,7 +194,7 @@ def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnost
     if not required or given is None:
         return Alternate(required, because, None, cause), []
     home, away = point_of(mission, mission.base.id), point_of(mission, given.place)
-    leg, found = direct_leg(mission, clock, home, away, start_ft=home.elevation_ft or 0.0, cause=cause)
+    leg, found = direct_leg(mission, clock, home, away, begins=Height(home.elevation_ft or 0.0), cause=cause)
     return Alternate(True, because, leg, cause), found
 
 
@@ -213,8 +213,8 @@ def ways_home(
     """
     ways: list[WayHome] = []
     found: list[Diagnostic] = []
-    for phase, point, start_ft in _points(mission, clock, event):
-        leg, more = _way(mission, clock, point, start_ft)
+    for phase, point, height in _points(mission, clock, event):
+        leg, more = _way(mission, clock, point, height)
         found += more
         if not more:
             ways.append(WayHome(point, phase, leg))
@@ -222,35 +222,42 @@ def ways_home(
     return (*((corner,) if corner else ()), *ways), [*more, *found]
 
 
-def _home_spec(mission: Mission, clock: Clock) -> tuple[Level, Speed] | None:
-    """Level and speed of the way home: the last recovery leg's, without one those of the last leg that is
-    flown."""
+def _home_spec(mission: Mission, clock: Clock) -> tuple[Level, Speed, KeyPath | None] | None:
+    """Level and speed of the way home, and that level's key: the last recovery leg's, without one those of
+    the last leg that is flown."""
     recovery = mission.file.recovery
     if recovery is not None and recovery.legs:
-        return recovery.legs[-1].level, recovery.legs[-1].speed
+        key = ("recovery", "legs", len(recovery.legs) - 1, "level")
+        return recovery.legs[-1].level, recovery.legs[-1].speed, key
     last = next((p.leg for p in reversed(clock.phases) if p.leg is not None), None)
-    return None if last is None else (last.level, Speed(last.tas_kt, "KTAS"))
+    return None if last is None else (last.level, Speed(last.tas_kt, "KTAS"), last.level_key)
 
 
 def _way(
-    mission: Mission, clock: Clock, point: Point, start_ft: float | None
+    mission: Mission, clock: Clock, point: Point, begins: Height | None
 ) -> tuple[Leg | None, list[Diagnostic]]:
     home, recovery = point_of(mission, mission.base.id), mission.file.recovery
     if distance_nm(position(point), position(home)) < SAME_SPOT_NM:
         return None, []
     cause = ("recovery", "legs", len(recovery.legs) - 1) if recovery.legs else ("recovery",)
-    return direct_leg(mission, clock, point, home, start_ft=start_ft, cause=cause)
+    return direct_leg(mission, clock, point, home, begins=begins, cause=cause)
 
 
 def direct_leg(
-    mission: Mission, clock: Clock, start: Point, end: Point, *, start_ft: float | None, cause: KeyPath
+    mission: Mission, clock: Clock, start: Point, end: Point, *, begins: Height | None, cause: KeyPath
 ) -> tuple[Leg | None, list[Diagnostic]]:
-    """The straight leg at the way home's level and speed, begun at ``start_ft`` MSL (None, not known: at its
-    own level)."""
-    level, speed = _home_spec(mission, clock)
-    start_ft = altitude_ft(mission, end, level) or 0.0 if start_ft is None else start_ft
+    """The straight leg at the way home's level and speed (``begins`` None, not known: at its own level)."""
+    level, speed, key = _home_spec(mission, clock)
     return leg_between(
-        mission, "recovery", start, end, level=level, speed=speed, start_altitude_ft=start_ft, cause=cause
+        mission,
+        "recovery",
+        start,
+        end,
+        level=level,
+        speed=speed,
+        begins=begins or Height(altitude_ft(mission, end, level) or 0.0, key),
+        cause=cause,
+        level_key=key,
     )
 
 
@@ -267,44 +274,42 @@ def from_base_s(mission: Mission, clock: Clock, place: str) -> float | None:
         return None
     base, to = point_of(mission, mission.base.id), point_of(mission, place)
     leg, _ = direct_leg(
-        mission, clock, base, to, start_ft=base.elevation_ft or 0.0, cause=("recovery", "alternate")
+        mission, clock, base, to, begins=Height(base.elevation_ft or 0.0), cause=("recovery", "alternate")
     )
     return None if leg is None else leg.time_s + recovery.approach.time
 
 
-def heights_over(mission: Mission, clock: Clock, event: EventPlan | None) -> dict[str, float]:
-    """Point id -> feet MSL at which the flight is there, for every point of the plan that one may have to
+def heights_over(mission: Mission, clock: Clock, event: EventPlan | None) -> dict[str, Height]:
+    """Point id -> the height at which the flight is there, for every point of the plan that one may have to
     leave directly."""
     home = {
-        p.leg.start.id: p.leg.start_altitude_ft
-        for p in clock.phases
-        if p.leg is not None and p.leg.kind == "recovery"
+        p.leg.start.id: p.leg.begins for p in clock.phases if p.leg is not None and p.leg.kind == "recovery"
     }
-    return home | {point.id: feet for _, point, feet in _points(mission, clock, event)}
+    return home | {point.id: height for _, point, height in _points(mission, clock, event)}
 
 
-def _points(mission: Mission, clock: Clock, event: EventPlan | None) -> Iterator[tuple[str, Point, float]]:
+def _points(mission: Mission, clock: Clock, event: EventPlan | None) -> Iterator[tuple[str, Point, Height]]:
     of_event = list(_event_points(mission, event)) if event is not None else []
     seen = {point.id for point, _ in of_event}
     for leg in (phase.leg for phase in clock.phases):
         if leg is None or leg.kind not in ("departure", "transit"):
             continue
-        ends = ((leg.start, leg.start_altitude_ft), (leg.end, leg.altitude_ft))
-        for point, feet in ends if leg.kind == "transit" else ends[1:]:
+        ends = ((leg.start, leg.begins), (leg.end, leg.ends))
+        for point, height in ends if leg.kind == "transit" else ends[1:]:
             if point.id not in seen:
                 seen.add(point.id)
-                yield "transit", point, feet
-    yield from (("event", point, feet) for point, feet in of_event)
+                yield "transit", point, height
+    yield from (("event", point, height) for point, height in of_event)
 
 
-def _event_points(mission: Mission, event: EventPlan) -> Iterator[tuple[Point, float]]:
+def _event_points(mission: Mission, event: EventPlan) -> Iterator[tuple[Point, Height]]:
     if event.hold is not None:
-        yield event.hold.fix, event.hold.altitude_ft
-        yield from ((point, event.hold.altitude_ft) for point in _far_end(mission, event.hold))
-    yield event.ip, event.run_in.start_altitude_ft
-    yield event.centre, event.run_in.altitude_ft
+        yield event.hold.fix, event.hold.height
+        yield from ((point, event.hold.height) for point in _far_end(mission, event.hold))
+    yield event.ip, event.run_in.begins
+    yield event.centre, event.run_in.ends
     if event.egress is not None:
-        yield event.egress.end, event.egress.altitude_ft
+        yield event.egress.end, event.egress.ends
 
 
 def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
@@ -334,10 +339,9 @@ def far_corner(mission: Mission, clock: Clock) -> tuple[WayHome | None, list[Dia
     points = [
         Point("AREA", f"{training.area.name}, far edge", spot.lat_deg, spot.lon_deg) for spot in corners
     ]
-    flown_ft = next(
-        (phase.altitude_ft for phase in clock.phases if phase.kind in ("warm-up", "set-up")), None
-    )
-    ways = [(point, *_way(mission, clock, point, flown_ft)) for point in points]
+    flown = next((phase.altitude_ft for phase in clock.phases if phase.kind in ("warm-up", "set-up")), None)
+    begins = None if flown is None else Height(flown)
+    ways = [(point, *_way(mission, clock, point, begins)) for point in points]
     found = [problem for _, _, more in ways for problem in more]
     if found:
         return None, found[:1]

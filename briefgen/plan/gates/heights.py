@@ -3,13 +3,14 @@ at."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from briefgen.airmath.angles import turn_deg
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
 from briefgen.plan.gates.legs import pass_minimum_of
+from briefgen.plan.gates.mends import raised
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     AFTER_THE_SORTIE,
@@ -26,16 +27,17 @@ from briefgen.plan.gates.verdicts import (
     too_low,
     words,
 )
-from briefgen.plan.heights.altimeter import column_at
+from briefgen.plan.heights.altimeter import column_at, reading_up_ft
 from briefgen.plan.heights.pass_heights import (
     MINIMUM_DEFAULT_FT,
     RADIUS_DEFAULT_FT,
     WITHIN_NM,
     Near,
     near_obstacles,
+    pass_legs,
 )
-from briefgen.plan.model import EventPlan, Gate
-from briefgen.plan.route.air import altitude_ft
+from briefgen.plan.model import EventPlan, Gate, Height, Leg
+from briefgen.plan.route.air import altitude_ft, least_altitude_ft
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import FT_PER_NM
 
@@ -55,14 +57,18 @@ def _minimum_of(s: Sortie) -> Limit:
     )
 
 
-def would_do(p: EventPlan) -> str:
-    """The level that keeps everybody above the floor: what the leader's altimeter has to read."""
-    heights = p.heights
-    return (
-        ""
-        if heights.lead_ft is None
-        else f": {heights.lead_ft:.0f} ft MSL for the leader would do (under control, ask ATC)"
-    )
+def _levels(s: Sortie, p: EventPlan, legs: Iterable[Leg], *, also_ft: float = 0.0) -> Iterator[Height]:
+    """The levels of some legs of the pass that keep not everybody above the floor, and above a true altitude
+    of ``also_ft``, and the leader's reading that does: an egress that sinks is too low by its own level, one
+    that climbs by the run-in's."""
+    floor, step_ft, column = p.heights.floor, p.heights.step_ft, column_at(s.mission, p.centre)
+    if floor is None or step_ft is None or p.heights.air is not None:
+        return
+    least_ft = max(floor.true_altitude_ft, also_ft)
+    for leg in legs:
+        sag_ft = leg.altitude_ft - least_altitude_ft(s.mission, leg, leg.altitude_ft)
+        needed_ft = reading_up_ft(column, least_ft + step_ft + sag_ft)
+        yield from (Height(needed_ft, at.key) for at in (leg.begins, leg.ends) if at.ft < needed_ft)
 
 
 # ---------------------------------------------------------------- the gates
@@ -84,8 +90,8 @@ def pass_minimum(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     about = text("pass-minimum").but(
         title=f"{_lowest(s)}: altimeter against MINIMUM",
         source=DEFAULT if heights.floor is not None and heights.floor.default else SUMS,
-        remedy=f"fly higher{would_do(p)}",
     )
+    about = raised(about, _levels(s, p, (p.run_in,)))
     if heights.minimum_ft is None:
         why, key = _no_minimum(p)
         yield not_checked(about, why, value=lowest_ft, key=key)
@@ -114,8 +120,10 @@ def _pass_height(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
     """Inside the regime's radius of its track every ship is higher than the highest listed obstacle and the
     ground by the minimum height."""
     limit, radius = _minimum_of(s), radius_of(s)
-    remedy = f"fly the pass higher{would_do(p)}"
-    about = text("pass-height").but(title=f"{_lowest(s)} above what is listed under it", remedy=remedy)
+    about = raised(
+        text("pass-height").but(title=f"{_lowest(s)} above what is listed under it"),
+        _levels(s, p, pass_legs(p.chain)),
+    )
     worst = _worst_inside(p, near, radius.value)
     if worst is None:
         return not_checked(
@@ -197,18 +205,21 @@ def _obstacles_near(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
     """Between the radius and a mile of some ship's track no listed obstacle comes nearer below than the
     minimum height: a CAUTION, not a FAIL."""
     limit, radius = _minimum_of(s), radius_of(s)
-    remedy = "look where the flight goes when it is off its track, or fly higher"
     about = text("obstacles-near").but(
-        title=f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track", remedy=remedy
+        title=f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track"
     )
     rows = [row for row in near if radius.value < row.away_nm <= WITHIN_NM]
     worst = min(rows, key=lambda row: row.clearance_ft, default=None)
     doubt, value = _doubt(s, p, WITHIN_NM), worst.clearance_ft if worst is not None else None
     if worst is not None:
-        about = about.but(
-            title=f"{about.title}: ship {worst.ship} above {worst.name} (listed obstacles only)",
-            cause=p.section.key("obstacles", worst.index),
+        about = raised(
+            about.but(
+                title=f"{about.title}: ship {worst.ship} above {worst.name} (listed obstacles only)",
+                cause=p.section.key("obstacles", worst.index),
+            ),
+            _levels(s, p, pass_legs(p.chain), also_ft=max(row.top_ft for row in rows) + limit.value),
         )
+        about = about.but(remedy=f"look where the flight goes when it is off its track, or {about.remedy}")
     if value is not None and value < limit.value:
         return at_least(about, value, limit.value, worse="CAUTION")
     if doubt:
@@ -287,9 +298,8 @@ def permission_lowest(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The lowest ship stays truly above the lowest height that was permitted: cold air brings it nearer, warm
     air counts for nothing."""
     permission = p.section.event.written.permission
-    about = text("permission-lowest").but(
-        title=f"{_lowest(s)} against the lowest height permitted", remedy=f"fly higher{would_do(p)}"
-    )
+    about = text("permission-lowest").but(title=f"{_lowest(s)} against the lowest height permitted")
+    about = raised(about, _levels(s, p, (p.run_in,)))
     if permission is None or permission.lowest is None:
         key = ("event", "permission") if permission is None else ("event", "permission", "lowest")
         yield not_checked(

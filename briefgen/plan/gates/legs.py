@@ -3,13 +3,15 @@ event again outside the pass."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from math import inf
 
 from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.core.diagnostics import has_errors
 from briefgen.plan.fuel.of_mission import ways_home
 from briefgen.plan.gates.by_hand import checked_by_hand
+from briefgen.plan.gates.mends import raised
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
@@ -35,7 +37,7 @@ from briefgen.plan.heights.legs import (
     spots_of,
 )
 from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft, pass_legs_minimum_ft
-from briefgen.plan.model import Gate, Leg, Point
+from briefgen.plan.model import Gate, Height, Leg, Point
 from briefgen.plan.route.air import position
 from briefgen.plan.route.diverts import legs_to_diverts
 from briefgen.plan.route.legs import JOINED_NM, point_from
@@ -90,31 +92,48 @@ def _hold_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator
 def _judged(
     s: Sortie, id: str, title: str, found: Iterable[Over], *, limit: Limit, named: bool = True
 ) -> Iterator[Gate]:
-    """The worst of a row; ``named``: its way by name, since the row has several."""
+    """The worst of a row, one that fails whatever isn't given before one that hangs on it; ``named``: its way
+    by name, since the row has several."""
     rows = list(found)
-    worst = min(
-        rows, key=lambda over: over.clearance_ft if over.clearance_ft is not None else -1e9, default=None
-    )
+    worst = min(rows, key=_how_bad, default=None)
     if worst is None:
         return
     who = "" if worst.ship is None else f", ship {worst.ship}"
-    so_far = "" if worst.air is None else ", in standard air"
-    remedy = f"{worst.would_do_ft:.0f} ft MSL over it would do{so_far} (under control, ask ATC)"
     about = About(
         id,
         f"{title}{f', {worst.way}' if named else ''}: height over {worst.spot}{who}",
         "ft",
         limit.source,
         worst.cause,
-        remedy,
     )
-    if worst.clearance_ft is None:
-        key = ("aircraft", s.mission.file.flight[0].aircraft, "climb")
-        yield not_checked(about, "the way up to its level isn't known: no climb is given", key=key)
+    about = _mended(about, rows, so_far="" if worst.air is None else ", in standard air")
+    if worst.clearance_ft is None or (worst.climb is not None and worst.climb.decides):
+        key = worst.climb.key if worst.climb is not None else None
+        yield not_checked(about, about.remedy, value=worst.clearance_ft, key=key)
     elif worst.air is not None and worst.clearance_ft >= limit.value:
         yield not_checked(about, air_words(worst.air), value=worst.clearance_ft, key=worst.air.key)
     else:
         yield at_least(about, worst.clearance_ft, limit.value, worse=too_low(limit, worst.clearance_ft))
+
+
+def _how_bad(over: Over) -> tuple[int, float]:
+    """What fails for certain first, then what hangs on a climb, then by its height."""
+    waits = over.climb is not None and over.climb.decides
+    low = bool(over.raised) or over.no_level or over.climb is not None
+    return (1 if waits else 0 if low else 2), inf if over.clearance_ft is None else over.clearance_ft
+
+
+def _mended(about: About, rows: Sequence[Over], *, so_far: str) -> About:
+    """With what would do for all that is too low on it."""
+    if any(over.no_level for over in rows):
+        return about.but(remedy="no level alone does it: climb out steeper, or another way")
+    climbs = [over.climb for over in rows if over.climb is not None]
+    return raised(
+        about,
+        (level for over in rows for level in over.raised),
+        climb=max(climbs, key=lambda climb: climb.ft_min or 0.0, default=None),
+        so_far=so_far,
+    )
 
 
 def terrain(s: Sortie) -> Iterator[Gate]:
@@ -227,11 +246,15 @@ def _abort_ways(s: Sortie) -> Iterator[Way]:
     the abort's level, then up to it straight along the egress, without one straight ahead."""
     if s.event is None or s.event.abort is None or s.event.abort.altitude_ft is None:
         return
-    run_in, to_ft = s.event.run_in, s.event.abort.altitude_ft
+    run_in, to = s.event.run_in, Height(s.event.abort.altitude_ft, (*s.event.abort.cause, "level"))
     before = leg_way(s.mission, run_in, s.event.ships)
-    lower_ft = min(run_in.altitude_ft, to_ft)
     yield replace(
-        before, name="begun on the run-in", from_ft=lower_ft, to_ft=lower_ft, cause=s.event.abort.cause
+        before,
+        name="begun on the run-in",
+        begins=run_in.ends,
+        ends=to,
+        climb_ft_per_nm=0.0,
+        cause=s.event.abort.cause,
     )
     end = s.event.egress.end if s.event.egress is not None else _ahead(s, run_in)
     yield replace(
@@ -239,8 +262,8 @@ def _abort_ways(s: Sortie) -> Iterator[Way]:
         name="climbing away",
         start=run_in.end,
         end=end,
-        from_ft=run_in.altitude_ft,
-        to_ft=to_ft,
+        begins=run_in.ends,
+        ends=to,
         cause=s.event.abort.cause,
     )
 

@@ -9,7 +9,7 @@ from typing import Literal, TypedDict, Unpack
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.plan.fuel.flows import time_words
-from briefgen.plan.model import Gate, Source, UnknownAir, Verdict
+from briefgen.plan.model import Gate, Mend, Source, UnknownAir, Verdict
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 
@@ -31,12 +31,13 @@ class Changes(TypedDict, total=False):
     source: Source
     cause: KeyPath
     remedy: str
+    mends: tuple[Mend, ...]
 
 
 @record
 class About:
     """What a gate is about: everything that does not depend on the figures. ``never_waived``: no waiver is
-    accepted."""
+    accepted. ``mends``: what the remedy proposes for which keys."""
 
     id: str
     title: str
@@ -45,6 +46,7 @@ class About:
     cause: KeyPath
     remedy: str = ""
     never_waived: bool = field(default=False)
+    mends: tuple[Mend, ...] = field(default=())
 
     def but(self, **changes: Unpack[Changes]) -> About:
         """The same with some things changed."""
@@ -183,9 +185,8 @@ def against(about: About, value: float, limit: Limit, *, worse: Verdict = "FAIL"
             if about.unit == "s"
             else f"{published:.{2 if published < 20 else 0}f} {about.unit}"
         )
-        about = about.but(
-            remedy=f"the published figure is {figure}: say by what authority the unit's {looser} one is flown"
-        )
+        remedy = f"the published figure is {figure}: say by what authority the unit's {looser} one is flown"
+        about = about.but(remedy=remedy, mends=())
     if limit.most:
         return at_most(about, value, own, worse=worse, caution_above=published)
     return at_least(about, value, own, worse=worse, caution_below=published)
@@ -237,4 +238,5 @@ def _gate(
         basis=about.source.basis,
         cause=about.cause,
         waivable=not about.never_waived,
+        mends=() if verdict == "PASS" else about.mends,
     )

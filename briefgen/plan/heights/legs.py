@@ -10,7 +10,7 @@ QNH along the way and corrected for cold air from the stations at both of its en
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import cos, hypot, radians
+from math import cos, hypot, inf, radians
 
 from briefgen.airmath.areas import distance_to_edge_nm, inside_area
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, distance_nm, to_plane
@@ -21,14 +21,19 @@ from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.heights.altimeter import Column, column_at, reading_up_ft, true_altitude_ft, unknown_air
 from briefgen.plan.heights.pass_heights import WITHIN_NM
 from briefgen.plan.heights.precision import typed_uncertainty_nm
-from briefgen.plan.model import HoldPlan, Leg, Point, ShipOver, UnknownAir
+from briefgen.plan.model import Height, HoldPlan, Leg, Point, ShipOver, UnknownAir
 from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position
+from briefgen.units.rounding import up
 from briefgen.units.values import FT_PER_NM, Level, Position
 
 IN_FORMATION = ("transit", "hold to IP", "run-in", "egress", "recovery")
 _NM_PER_DEG = 60.0
 # what a plane may be wrong by: so much, and so much of the longest distance in it
 _ROUGH_NM, _ROUGH_SHARE = 0.5, 0.04
+CLIMB_RATE: KeyPath = ("limits", "formation_climb_rate")
+MOST_FT_MIN = 10_000.0  # our own bound: what would need a steeper climb needs another level
+_STEP_FT_MIN = 100.0  # a rate that would do goes up to the next
+_KEPT = 0.9  # of a climb, where a level is named that it would reach
 
 
 @record
@@ -43,16 +48,18 @@ class Spot:
 
 @record
 class Way:
-    """Something that is flown from one level to another, feet as the altimeter reads. ``climb_ft_per_nm``
-    None: the rate isn't given. ``grounds``: where it begins or ends on the ground. ``sag_ft``: how much lower
-    the lowest QNH along it brings the flight."""
+    """Something that is flown from one level to another, heights as the altimeter reads. ``climb_ft_per_nm``
+    None: it isn't given under ``climb_key``. ``grounds``: where it begins or ends on the ground. ``sag_ft``:
+    how much lower the lowest QNH along it brings the flight."""
 
     name: str
     start: Point
     end: Point
-    from_ft: float
-    to_ft: float
+    begins: Height
+    ends: Height
     climb_ft_per_nm: float | None
+    climb_key: KeyPath
+    gs_kt: float
     ships: tuple[ShipOver, ...]  # empty: each ship on the track itself
     grounds: tuple[Point, ...]
     takes_off: bool
@@ -63,16 +70,30 @@ class Way:
 
 
 @record
+class UnknownClimb:
+    """A climb that isn't given under its key, and the least that would do (None: the climb-out's, no rate).
+    ``decides``: no level has to be higher."""
+
+    key: KeyPath
+    ft_min: float | None
+    decides: bool
+
+
+@record
 class Over:
     """A way and something under it. ``clearance_ft`` None: how high the way is there isn't known.
-    ``would_do_ft``: what the leader's altimeter would have to read there to be the minimum above it, in
-    standard air as far as ``air`` isn't known."""
+    ``raised``: where it is too low, the levels that have to be higher and what the leader's altimeter would
+    have to read at them, in standard air as far as ``air`` isn't known. ``climb``: the one that nobody has
+    given and that is wanted besides them; None where it changes nothing. ``no_level``: it climbs out too
+    flat, whatever its level is."""
 
     way: str
     spot: str
     ship: int | None
     clearance_ft: float | None
-    would_do_ft: float
+    raised: tuple[Height, ...]
+    climb: UnknownClimb | None
+    no_level: bool
     air: UnknownAir | None
     cause: KeyPath
 
@@ -123,9 +144,11 @@ def leg_way(
         name=leg.between,
         start=leg.start,
         end=leg.end,
-        from_ft=leg.start_altitude_ft,
-        to_ft=leg.altitude_ft,
+        begins=leg.begins,
+        ends=leg.ends,
         climb_ft_per_nm=_climb(mission, leg, takes_off),
+        climb_key=("aircraft", mission.file.flight[0].aircraft, "climb") if takes_off else CLIMB_RATE,
+        gs_kt=leg.gs_kt,
         ships=tuple(ships) if leg.kind in IN_FORMATION else (),
         grounds=tuple(grounds),
         takes_off=takes_off,
@@ -157,7 +180,7 @@ def over_way(way: Way, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Ove
                 beside_line_nm(off, length_nm, ship.right_ft / FT_PER_NM if ship else 0.0) - spot.doubt_nm
                 <= WITHIN_NM
             ):
-                yield _over(way, spot, ship, read_ft=_read_ft(way, spot, off.along_nm), minimum_ft=minimum_ft)
+                yield _over(way, spot, ship, along_nm=off.along_nm, minimum_ft=minimum_ft)
 
 
 def _off(line: tuple[Position, Position], length_nm: float, spot: Spot) -> OffLine:
@@ -173,41 +196,84 @@ def _off(line: tuple[Position, Position], length_nm: float, spot: Spot) -> OffLi
     return OffLine(along_nm, right_nm, hypot(right_nm, max(-along_nm, along_nm - length_nm, 0.0)))
 
 
-def _over(way: Way, spot: Spot, ship: ShipOver | None, *, read_ft: float | None, minimum_ft: float) -> Over:
-    down_ft = ship.down_ft if ship is not None else 0.0
-    would_do_ft = max(
-        reading_up_ft(column, spot.top_ft + minimum_ft + down_ft + way.sag_ft) for column in way.columns
+def _over(way: Way, spot: Spot, ship: ShipOver | None, *, along_nm: float, minimum_ft: float) -> Over:
+    """A spot so far along a way: by the field only the level of the way counts."""
+    down_ft = (ship.down_ft if ship is not None else 0.0) + way.sag_ft
+    needed_ft = max(reading_up_ft(column, spot.top_ft + minimum_ft + down_ft) for column in way.columns)
+    along_nm = inf if way.begins == way.ends or _by_the_field(way, spot) else along_nm
+    read_ft = read_at(way, along_nm)
+    if read_ft is None and way.begins.ft >= needed_ft:
+        read_ft = way.begins.ft  # a climb does not go below where it begins
+
+    def clear_ft(read_ft: float) -> float:
+        return min(true_altitude_ft(column, read_ft - down_ft) for column in way.columns) - spot.top_ft
+
+    highest_ft = clear_ft(way.ends.ft)
+    clearance_ft = (
+        clear_ft(read_ft) if read_ft is not None else highest_ft if highest_ft < minimum_ft else None
     )
-    true_ft = (
-        None
-        if read_ft is None
-        else min(true_altitude_ft(column, read_ft - down_ft - way.sag_ft) for column in way.columns)
-    )
-    clearance_ft = None if true_ft is None else true_ft - spot.top_ft
+    low = clearance_ft is None or clearance_ft < minimum_ft
     return Over(
         way=way.name,
         spot=spot.name,
         ship=ship.ship if ship is not None else None,
         clearance_ft=clearance_ft,
-        would_do_ft=would_do_ft,
+        raised=tuple(_raised(way, along_nm, needed_ft)) if low else (),
+        climb=_unknown_climb(way, along_nm, needed_ft, decides=highest_ft >= minimum_ft) if low else None,
+        no_level=low and way.begins.key is None and not _climbs_past(way, along_nm, needed_ft),
         air=way.air,
         cause=way.cause,
     )
 
 
+def _unknown_climb(way: Way, along_nm: float, needed_ft: float, *, decides: bool) -> UnknownClimb | None:
+    if way.climb_ft_per_nm is not None or way.begins.ft >= needed_ft or along_nm == inf:
+        return None
+    ft_min = _needed_ft_min(way, along_nm, needed_ft)
+    if ft_min > MOST_FT_MIN and not way.takes_off:
+        return None
+    return UnknownClimb(way.climb_key, None if way.takes_off else up(ft_min, _STEP_FT_MIN), decides)
+
+
+def _needed_ft_min(way: Way, along_nm: float, needed_ft: float) -> float:
+    """The rate that brings a way so high, so far along it."""
+    return inf if along_nm <= 0.0 else (needed_ft - way.begins.ft) / (_KEPT * along_nm) * way.gs_kt / 60.0
+
+
+def _raised(way: Way, along_nm: float, needed_ft: float) -> Iterator[Height]:
+    """The levels that have to be higher for the altimeter to read so much there; a climb that isn't given is
+    asked for instead of the level that it begins at."""
+    if way.ends.ft < needed_ft and way.ends.key is not None:
+        yield Height(needed_ft, way.ends.key)
+    if way.begins.key is not None and not _climbs_past(way, along_nm, needed_ft):
+        yield Height(needed_ft, way.begins.key)
+
+
+def _climbs_past(way: Way, along_nm: float, needed_ft: float) -> bool:
+    """Whether a level of ``needed_ft`` at its end would do: what it begins at and its climb bring it past. A
+    tenth of the climb is kept back, since another level has another wind; the climb out reaches any level in
+    the distance given."""
+    if way.begins.ft >= needed_ft or along_nm == inf:
+        return True
+    if way.climb_ft_per_nm is None:
+        return way.takes_off or _needed_ft_min(way, along_nm, needed_ft) <= MOST_FT_MIN
+    if way.takes_off:
+        return along_nm * way.climb_ft_per_nm >= way.ends.ft - way.begins.ft
+    return way.begins.ft + _KEPT * way.climb_ft_per_nm * max(along_nm, 0.0) >= needed_ft
+
+
 def read_at(way: Way, along_nm: float) -> float | None:
     """What the leader's altimeter reads so far along a way, at the least; None where a way that takes off has
     no figures of its climb."""
-    if way.to_ft <= way.from_ft:
-        return way.to_ft
+    if way.ends.ft <= way.begins.ft or along_nm == inf:
+        return way.ends.ft
     if way.climb_ft_per_nm is None:
-        return None if way.takes_off else way.from_ft
-    return min(way.to_ft, way.from_ft + way.climb_ft_per_nm * max(along_nm, 0.0))
+        return None if way.takes_off else way.begins.ft
+    return min(way.ends.ft, way.begins.ft + way.climb_ft_per_nm * max(along_nm, 0.0))
 
 
-def _read_ft(way: Way, spot: Spot, along_nm: float) -> float | None:
-    by_the_field = any(distance_nm(position(ground), spot.position) <= WITHIN_NM for ground in way.grounds)
-    return way.to_ft if by_the_field else read_at(way, along_nm)
+def _by_the_field(way: Way, spot: Spot) -> bool:
+    return any(distance_nm(position(ground), spot.position) <= WITHIN_NM for ground in way.grounds)
 
 
 def _surely_off(line: tuple[Position, Position], length_nm: float, spot: Spot, within_nm: float) -> bool:
@@ -246,16 +312,18 @@ def _offset(start: Position, other: Position, east_nm_per_deg: float) -> tuple[f
 
 
 def _level(
-    mission: Mission, name: str, at: Point, columns: tuple[Column, ...], *, read_ft: float, cause: KeyPath
+    mission: Mission, name: str, at: Point, columns: tuple[Column, ...], *, height: Height, cause: KeyPath
 ) -> Way:
     """What is flown at one level around a point."""
     return Way(
         name=name,
         start=at,
         end=at,
-        from_ft=read_ft,
-        to_ft=read_ft,
+        begins=height,
+        ends=height,
         climb_ft_per_nm=None,
+        climb_key=CLIMB_RATE,
+        gs_kt=0.0,
         ships=(),
         grounds=(),
         takes_off=False,
@@ -277,9 +345,7 @@ def over_hold(
     )
     lowest = max(ships, key=lambda ship: ship.down_ft, default=None)
     column, path = column_at(mission, hold.fix), hold.path or ((0.0, 0.0),)
-    way = _level(
-        mission, f"hold at {hold.fix.id}", hold.fix, (column,), read_ft=hold.altitude_ft, cause=hold.cause
-    )
+    way = _level(mission, f"hold at {hold.fix.id}", hold.fix, (column,), height=hold.height, cause=hold.cause)
     reach_nm = max(hypot(*at) for at in path)
     for spot in spots:
         within_nm = WITHIN_NM + widest_nm + spot.doubt_nm
@@ -287,7 +353,7 @@ def over_hold(
             continue
         at = to_plane(fix, spot.position)
         if min(hypot(at.east_nm - east, at.north_nm - north) for east, north in path) <= within_nm:
-            yield _over(way, spot, lowest, read_ft=hold.altitude_ft, minimum_ft=minimum_ft)
+            yield _over(way, spot, lowest, along_nm=inf, minimum_ft=minimum_ft)
 
 
 def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
@@ -315,9 +381,10 @@ def _under_area(
     points = [Point("", spot.name, place.lat_deg, place.lon_deg, spot.top_ft) for place in places]
     columns = tuple(dict.fromkeys(column_at(mission, point) for point in points))
     for name, level, cause in _area_levels(mission):
-        low_ft = min(altitude_ft(mission, point, level) for point in points)
-        way = _level(mission, name, points[0], columns, read_ft=low_ft, cause=cause)
-        yield _over(way, spot, None, read_ft=low_ft, minimum_ft=minimum_ft)
+        heights = (altitude_ft(mission, point, level) for point in points)
+        low_ft = min(feet for feet in heights if feet is not None)
+        way = _level(mission, name, points[0], columns, height=Height(low_ft, cause), cause=cause)
+        yield _over(way, spot, None, along_nm=inf, minimum_ft=minimum_ft)
 
 
 def _area_levels(mission: Mission) -> Iterator[tuple[str, Level, KeyPath]]:

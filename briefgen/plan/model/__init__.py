@@ -38,6 +38,7 @@ from briefgen.plan.model.judged import (
     Basis,
     Gate,
     GateIds,
+    Mend,
     Source,
     Stake,
     SunAt,
@@ -46,7 +47,7 @@ from briefgen.plan.model.judged import (
     Verdict,
     worst_first,
 )
-from briefgen.plan.model.legs import Air, ClimbPart, Leg, LegKind, Point
+from briefgen.plan.model.legs import Air, ClimbPart, Height, Leg, LegKind, Point
 from briefgen.plan.model.training import TrainingPlan
 
 __all__ = [
@@ -71,6 +72,7 @@ __all__ = [
     "FuelSum",
     "Gate",
     "GateIds",
+    "Height",
     "HoldPlan",
     "HoldShape",
     "Lap",
@@ -79,6 +81,7 @@ __all__ = [
     "Leg",
     "LegKind",
     "Means",
+    "Mend",
     "Party",
     "PassChain",
     "PassHeights",

@@ -10,7 +10,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import inner, record
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.model.chain import HoldShape, PassChain, PushUp
-from briefgen.plan.model.legs import Leg, Point
+from briefgen.plan.model.legs import Height, Leg, Point
 
 
 @record
@@ -77,6 +77,11 @@ class HoldPlan:
     leg_per_late_s: float | None
     entry_path: tuple[tuple[float, float], ...]
     cause: KeyPath
+
+    @property
+    def height(self) -> Height:
+        """The height at which it is flown."""
+        return Height(self.altitude_ft, (*self.cause, "level"))
 
 
 @record

@@ -8,7 +8,7 @@ from typing import Literal, get_args
 
 from briefgen.airmath.sun import SUNRISE_DEG, EventKind, SunEvent, SunState
 from briefgen.core.diagnostics import KeyPath
-from briefgen.core.records import record
+from briefgen.core.records import inner, record
 from briefgen.plan.model.legs import Point
 
 SunFor = Literal["take-off", "training", "the pass", "last landing"]
@@ -121,6 +121,14 @@ class GateIds:
 
 
 @record
+class Mend:
+    """A key of the file and what to write there, such as ``2790 ft MSL``; empty where only the unit knows."""
+
+    key: KeyPath
+    written: str
+
+
+@record
 class Gate:
     """One judged figure.
 
@@ -135,7 +143,8 @@ class Gate:
     name, where that is more than its key says. ``lacks``: what keeps a gate NOT CHECKED, a limit that neither
     the file nor its regime gives, or data; empty for every other verdict. ``settled_by``: the key of the
     mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every other. ``keys``:
-    those that have to fit each other, where a gate fails on more than its ``cause``.
+    those that have to fit each other, where a gate fails on more than its ``cause``. ``mends``: the
+    keys that ``why`` is about, and what it proposes for them.
     """
 
     id: str
@@ -160,6 +169,7 @@ class Gate:
     party: int | None = None
     concerns: tuple[str, ...] = ()
     keys: tuple[KeyPath, ...] = ()
+    mends: tuple[Mend, ...] = inner(default=())
 
     @property
     def guessed(self) -> bool:

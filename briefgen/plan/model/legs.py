@@ -30,6 +30,14 @@ class Point:
 
 
 @record
+class Height:
+    """Feet MSL, and the key of the level that makes them; None on the ground, and where no key does."""
+
+    ft: float
+    key: KeyPath | None = None
+
+
+@record
 class Air:
     """The air at one level. ``extrapolated``: the level lies outside the forecast's levels. ``forecast``:
     False means that the mission gives no winds: calm and standard temperature are taken, and products say so.
@@ -96,6 +104,18 @@ class Leg:
     cause: KeyPath
     speed: Speed
     between_levels: bool = False
+    start_key: KeyPath | None = inner(default=None)
+    level_key: KeyPath | None = inner(default=None)
+
+    @property
+    def begins(self) -> Height:
+        """The altitude at which it begins."""
+        return Height(self.start_altitude_ft, self.start_key)
+
+    @property
+    def ends(self) -> Height:
+        """The altitude at which it ends."""
+        return Height(self.altitude_ft, self.level_key)
 
     @property
     def flow_ft(self) -> float:

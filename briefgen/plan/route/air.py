@@ -142,7 +142,7 @@ def least_altitude_ft(mission: Mission, leg: Leg, typed_ft: float) -> float:
     lowest = lowest_qnh(mission, leg.start, leg.end)
     return (
         typed_ft
-        if lowest is None
+        if lowest in (None, qnh_at(mission, leg.end))
         else atmosphere.altitude_from_pressure_altitude_ft(
             pressure_altitude_ft(mission, leg.end, typed_ft), lowest
         )

@@ -83,13 +83,12 @@ def _with_fuel(plan: Plan | Sortie, divert: Divert, inputs: FuelInputs | None) -
     if not any(phase.leg is not None for phase in plan.clock.phases):
         return divert  # no leg says at which level and speed it is flown
     if divert.distance_nm >= SAME_SPOT_NM:
-        start_ft = heights_over(plan.mission, plan.clock, plan.event).get(divert.start.id)
         leg, found = direct_leg(
             plan.mission,
             plan.clock,
             divert.start,
             divert.place,
-            start_ft=start_ft,
+            begins=heights_over(plan.mission, plan.clock, plan.event).get(divert.start.id),
             cause=("recovery", "diverts"),
         )
         if found:

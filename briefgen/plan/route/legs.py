@@ -18,7 +18,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import PassSection
-from briefgen.plan.model import ClimbPart, Leg, LegKind, Point
+from briefgen.plan.model import ClimbPart, Height, Leg, LegKind, Point
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import point_of, position
 from briefgen.units.values import Level, Speed
@@ -36,7 +36,7 @@ class Route:
     transit: tuple[Leg, ...]
     recovery: tuple[Leg, ...]
     training_exit: Point | None
-    training_exit_ft: float = 0.0  # the altitude there, the rejoin's where it has one
+    training_exit_height: Height = Height(0.0)  # there, the rejoin's where it has one
 
 
 def leg_between(
@@ -47,12 +47,13 @@ def leg_between(
     *,
     level: Level,
     speed: Speed,
-    start_altitude_ft: float,
+    begins: Height,
     cause: KeyPath,
+    level_key: KeyPath | None = None,
     climbed: bool = False,
 ) -> tuple[Leg | None, list[Diagnostic]]:
-    """A direct leg with wind. ``start_altitude_ft`` is MSL; a leg that can't be flown is an error that names
-    it.
+    """A direct leg with wind; one that can't be flown is an error that names it. ``level_key`` where its
+    level is not that of ``cause``.
 
     A leg whose level changes by more than ``MOST_CHANGE_FT`` is flown through the air between: wind and speed
     at the mean of its two levels, unless the change is a climb of its own (``climbed``, see ``with_climb``).
@@ -73,8 +74,8 @@ def leg_between(
                 cause,
             )
         ]
-    between = not climbed and abs(at_level.altitude_ft - start_altitude_ft) > MOST_CHANGE_FT
-    air = plan_air.air_between(mission, end, at_level, start_altitude_ft) if between else at_level
+    between = not climbed and abs(at_level.altitude_ft - begins.ft) > MOST_CHANGE_FT
+    air = plan_air.air_between(mission, end, at_level, begins.ft) if between else at_level
     speeds = plan_air.speeds_on_course(air, line.course_start_deg, speed)
     once_there = plan_air.speeds_on_course(at_level, line.course_start_deg, speed) if between else speeds
     if isinstance(speeds, str) or isinstance(once_there, str):
@@ -93,7 +94,7 @@ def leg_between(
             variation_deg=variation,
             course_magnetic_deg=None if variation is None else to_magnetic(line.course_start_deg, variation),
             level=level,
-            start_altitude_ft=start_altitude_ft,
+            start_altitude_ft=begins.ft,
             altitude_ft=at_level.altitude_ft,
             air=air,
             tas_kt=speeds.tas_kt,
@@ -107,10 +108,12 @@ def leg_between(
             ),
             time_s=time_s,
             climb=None,
-            vertical_rate_ft_min=vertical_rate_ft_min(start_altitude_ft, at_level.altitude_ft, time_s),
+            vertical_rate_ft_min=vertical_rate_ft_min(begins.ft, at_level.altitude_ft, time_s),
             cause=cause,
             speed=speed,
             between_levels=between,
+            start_key=begins.key,
+            level_key=level_key or (*cause, "level"),
         ),
         [],
     )
@@ -201,16 +204,16 @@ def plan_route(mission: Mission) -> tuple[Route | None, list[Diagnostic]]:
     """Departure and transit legs. The way home depends on where the event ends, see ``way_home``."""
     file = mission.file
     base = point_of(mission, file.ground_ops.base)
-    departure, found = _chain(mission, "departure", base, base.elevation_ft or 0.0)
-    exit_point, exit_ft = _after_training(mission, departure, base)
-    transit, more = _chain(mission, "transit", exit_point, exit_ft)
+    departure, found = _chain(mission, "departure", base, Height(base.elevation_ft or 0.0))
+    exit_point, exit_height = _after_training(mission, departure, base)
+    transit, more = _chain(mission, "transit", exit_point, exit_height)
     found += more
     if not has_errors(found):
-        last, altitude = (transit[-1].end, transit[-1].altitude_ft) if transit else (exit_point, exit_ft)
+        last, height = (transit[-1].end, transit[-1].ends) if transit else (exit_point, exit_height)
         straight_from_base = last is base and file.training is None
         kind: LegKind = "departure" if straight_from_base else "transit"
         for section in mission.passes:
-            missing, more = _assumed_way_to_pass(mission, section, kind, last, altitude)
+            missing, more = _assumed_way_to_pass(mission, section, kind, last, height)
             departure, transit = (missing, ()) if straight_from_base else (departure, (*transit, *missing))
             found += more
     if departure and not has_errors(found):
@@ -220,7 +223,7 @@ def plan_route(mission: Mission) -> tuple[Route | None, list[Diagnostic]]:
     if has_errors(found):
         return None, found
     training_exit = exit_point if file.training is not None else None
-    return Route(departure, transit, (), training_exit, exit_ft), found
+    return Route(departure, transit, (), training_exit, exit_height), found
 
 
 def _no_departure(mission: Mission) -> list[Diagnostic]:
@@ -243,7 +246,7 @@ def _no_departure(mission: Mission) -> list[Diagnostic]:
 
 
 def _assumed_way_to_pass(
-    mission: Mission, section: PassSection, kind: LegKind, last: Point, altitude_ft: float
+    mission: Mission, section: PassSection, kind: LegKind, last: Point, begins: Height
 ) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
     """Where the legs of the file end short of the hold (without one the IP): direct there at its level and
     speed, with a caution."""
@@ -253,7 +256,8 @@ def _assumed_way_to_pass(
     gap_nm = distance_nm(position(last), position(fix))
     if gap_nm <= JOINED_NM:
         return (), []
-    cause: KeyPath = (*section.cause, *(("hold", "at") if hold is not None else ("run_in", "from")))
+    name, at = ("hold", "at") if hold is not None else ("run_in", "from")
+    cause = section.key(name, at)
     climbed = kind == "departure" and _has_climb(mission)
     leg, found = leg_between(
         mission,
@@ -262,8 +266,9 @@ def _assumed_way_to_pass(
         fix,
         level=part.level,
         speed=part.speed,
-        start_altitude_ft=altitude_ft,
+        begins=begins,
         cause=cause,
+        level_key=section.key(name, "level"),
         climbed=climbed,
     )
     message = (
@@ -280,20 +285,20 @@ def _assumed_way_to_pass(
     ]
 
 
-def _after_training(mission: Mission, departure: tuple[Leg, ...], base: Point) -> tuple[Point, float]:
+def _after_training(mission: Mission, departure: tuple[Leg, ...], base: Point) -> tuple[Point, Height]:
     last_point = departure[-1].end if departure else base
-    altitude = departure[-1].altitude_ft if departure else base.elevation_ft or 0.0
+    height = departure[-1].ends if departure else Height(base.elevation_ft or 0.0)
     training = mission.file.training
     if training is None:
-        return last_point, altitude
+        return last_point, height
     exit_point = point_of(mission, training.leave.by) if training.leave is not None else last_point
     level = training.rejoin.level if training.rejoin is not None else None
     rejoin_ft = plan_air.altitude_ft(mission, exit_point, level) if level is not None else None
-    return exit_point, altitude if rejoin_ft is None else rejoin_ft
+    return exit_point, height if rejoin_ft is None else Height(rejoin_ft, ("training", "rejoin", "level"))
 
 
 def _chain(
-    mission: Mission, kind: LegKind, start: Point, start_altitude_ft: float
+    mission: Mission, kind: LegKind, start: Point, begins: Height
 ) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
     specs = {"departure": mission.file.departure, "transit": mission.file.transit}.get(kind, ())
     if kind == "recovery" and mission.file.recovery is not None:
@@ -301,7 +306,7 @@ def _chain(
     where: KeyPath = ("recovery", "legs") if kind == "recovery" else (kind,)
     legs: list[Leg] = []
     found: list[Diagnostic] = []
-    here, altitude, climbs = start, start_altitude_ft, kind == "departure" and _has_climb(mission)
+    here, height, climbs = start, begins, kind == "departure" and _has_climb(mission)
     for i, spec in enumerate(specs):
         end = point_of(mission, spec.to)
         if inverse(position(here), position(end)).course_start_deg is None:
@@ -314,7 +319,7 @@ def _chain(
             end,
             level=spec.level,
             speed=spec.speed,
-            start_altitude_ft=altitude,
+            begins=height,
             cause=(*where, i),
             climbed=climbs and not legs,
         )
@@ -322,7 +327,7 @@ def _chain(
         here = end
         if leg is not None:
             legs.append(leg)
-            altitude = leg.altitude_ft
+            height = leg.ends
     return tuple(legs), found
 
 
@@ -338,12 +343,10 @@ def _skipped(here: Point, end: Point, cause: KeyPath) -> Diagnostic:
     )
 
 
-def way_home(
-    mission: Mission, start: Point, start_altitude_ft: float
-) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+def way_home(mission: Mission, start: Point, begins: Height) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
     """The recovery legs from where the flight is after the event (or the training); a caution where they end
     short of the base."""
-    legs, found = _chain(mission, "recovery", start, start_altitude_ft)
+    legs, found = _chain(mission, "recovery", start, begins)
     base = point_of(mission, mission.file.ground_ops.base)
     short_nm = distance_nm(position(legs[-1].end), position(base)) if legs else 0.0
     if short_nm <= JOINED_NM:

@@ -7,6 +7,7 @@ import pytest
 from ambiance import Atmosphere
 
 from briefgen.mission.edit.changes import home_direct
+from briefgen.plan.model import Height
 from briefgen.plan.route.air import least_altitude_ft, lowest_qnh, point_of
 from briefgen.plan.route.legs import plan_route, way_home
 from tests.places import TESTS
@@ -43,7 +44,7 @@ def transit(level: str):
 
 def home_of(mission):
     """CENTRE to ROA direct at 10000 ft."""
-    legs, found = way_home(home_direct(mission), point_of(mission, "CENTRE"), 9000.0)
+    legs, found = way_home(home_direct(mission), point_of(mission, "CENTRE"), Height(9000.0))
     assert [d for d in found if d.severity == "error"] == []
     return legs[0]
 

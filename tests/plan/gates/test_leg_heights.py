@@ -31,8 +31,8 @@ def test_a_level_under_the_aerodrome_fails():
         assert low[id].verdict == "FAIL", id
     # 100 - 230; ship 4 flies 30 ft below the leader on the way home
     assert (low["height-departure-1"].value, low["height-recovery-1"].value) == (-130.0, -160.0)
-    assert low["height-departure-1"].why == "730 ft MSL over it would do (under control, ask ATC)"
-    assert low["height-recovery-1"].why == "760 ft MSL over it would do (under control, ask ATC)"
+    assert low["height-departure-1"].why == "departure leg 1 at 730 ft MSL would do (under control, ask ATC)"
+    assert low["height-recovery-1"].why == "recovery leg 1 at 760 ft MSL would do (under control, ask ATC)"
 
 
 def test_as_planned_nothing_is_too_low():

@@ -69,3 +69,58 @@ def test_the_other_turn_is_proposed_where_it_does():
     across = [replace(shape, arrival_heading_true_deg=(heading + off) % 360) for off in (90.0, -90.0)]
 
     assert sorted(other_turn_is_direct(one) for one in across) == [False, True]
+
+
+# ---------------------------------------------------------------- levels
+
+# each pass is flown on the QNH of its event, its way home on that of its base: some 500 ft apart
+AIRS = {
+    "as given": lambda event: (),
+    "cold": lambda event: (("weather.winds", "[{level: 0 ft MSL, wind: 240T/10kt, temperature: -35 C}]"),),
+    "no climb rate": lambda event: (("limits.formation_climb_rate", ""),),
+    "low pressure": lambda event: ((f"weather.at.{event}.qnh", "999 hPa"),),
+}
+RUN_IN, EGRESS = ("event.pass.run_in.level", "900 ft MSL"), ("event.pass.egress.level", "850 ft MSL")
+LOW = {
+    "everything": (
+        RUN_IN,
+        EGRESS,
+        ("transit.1.level", "800 ft MSL"),
+        ("recovery.legs.1.level", "700 ft MSL"),
+    ),
+    "an egress that sinks": (EGRESS,),
+    "a run-in": (RUN_IN,),
+    "an abort that sinks": (
+        ("event.pass.abort.level", "850 ft MSL"),
+        ("event.pass.run_in.level", "1000 ft MSL"),
+    ),
+    "a departure": (("departure.1.level", "700 ft MSL"),),
+    "a hold": (("places.HOLD.elevation", "3300 ft MSL"),),
+    "under an obstacle": (("event.pass.obstacles.1.top", "4400 ft MSL"),),
+    "an area": (("training.area.highest_ground", "4900 ft MSL"), ("training.area.top", "FL260")),
+    "a permission": (("event.permission.lowest", "4400 ft MSL"),),
+}
+OF_LEVELS = ("pass-height", "pass-minimum", "obstacles-near", "permission-lowest")
+
+
+def applied(mends):
+    """The mends as edits; a block is given up to a level far above it."""
+    for mend in mends:
+        path = ".".join(str(step + 1) if isinstance(step, int) else step for step in mend.key)
+        yield path, f"{mend.written} to FL260" if mend.key[1] == "blocks" else mend.written
+
+
+@pytest.mark.parametrize("air", AIRS)
+@pytest.mark.parametrize("low", LOW)
+@pytest.mark.parametrize(
+    ("name", "event"), [("regatta", "PONTOON"), ("lantern-fair", "SQUARE"), ("founders-day", "STADIUM")]
+)
+def test_levels_written_as_proposed_are_high_enough(name, event, low, air):
+    """What the next run says of the same row: it passes, or waits for a climb that nobody has given."""
+    edits = (*LOW[low], *AIRS[air](event))
+    for id, gate in gates(name, edits).items():
+        waits = gate.settled_by == ("limits", "formation_climb_rate")
+        if (waits or gate.verdict in ("FAIL", "CAUTION")) and (id.startswith("height-") or id in OF_LEVELS):
+            assert gate.mends and all(mend.written in gate.why for mend in gate.mends), (id, gate.why)
+            after = gates(name, (*edits, *applied(gate.mends))).get(id)
+            assert after.verdict == "PASS", (id, gate.why, after.verdict, after.value, after.why)

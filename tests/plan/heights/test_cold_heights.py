@@ -58,7 +58,7 @@ def test_the_level_that_would_do_is_named():
     heights = made.event.heights
     assert (heights.floor.true_altitude_ft, heights.minimum_ft, heights.lead_ft) == (2330.0, 2590.0, 2600.0)
     for id in ("pass-height", "permission-lowest"):
-        assert "2600 ft MSL for the leader would do (under control, ask ATC)" in gate(made, id).why
+        assert "run-in at 2600 ft MSL would do (under control, ask ATC)" in gate(made, id).why
 
 
 @pytest.mark.parametrize(("level", "verdict"), [("2600 ft MSL", "PASS"), ("2590 ft MSL", "FAIL")])

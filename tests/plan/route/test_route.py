@@ -7,6 +7,7 @@ from math import asin, cos, degrees, radians, sin
 
 import pytest
 
+from briefgen.plan.model import Height
 from briefgen.plan.route.air import point_of
 from briefgen.plan.route.legs import plan_route, way_home
 from tests.places import REPOSITORY
@@ -103,7 +104,7 @@ def test_a_level_above_the_ground_needs_the_elevation():
     """NORTHBOURNE lies at 230 ft: 2000 ft AGL there is 2230 ft. HOLD has no elevation."""
     edits = (("recovery.legs.1.level", "2000 ft AGL"),)
     mission, _, _ = route(*edits)
-    legs, problems = way_home(mission, point_of(mission, "HOLD"), 2000.0)
+    legs, problems = way_home(mission, point_of(mission, "HOLD"), Height(2000.0))
     assert not problems and legs[0].altitude_ft == 2230.0
     mission, problems = load_mission(REGATTA, (("transit.1.level", "1500 ft AGL"),))
     assert mission is None and "HOLD has no elevation" in problems[0].message

@@ -1,0 +1,56 @@
+"""Which levels would make a height do: in words for a wall, and as keys of the file with their figures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from itertools import groupby
+
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.gates.verdicts import About
+from briefgen.plan.heights.legs import UnknownClimb
+from briefgen.plan.model import Height, Mend
+
+ATC = "(under control, ask ATC)"
+_NAMES: Mapping[str | int, str] = {"run_in": "run-in"}
+
+
+def raised(
+    about: About, levels: Iterable[Height], *, climb: UnknownClimb | None = None, so_far: str = ""
+) -> About:
+    """With the levels that would do as its remedy, each key at the highest that anything asks of it, and the
+    climb that nobody has given and that has to bring it there. ``so_far``: in which air that holds."""
+    most = _highest(levels)
+    mends = [Mend(key, f"{ft:.0f} ft MSL") for key, ft in most.items()]
+    parts = [_words(most)] if most else []
+    if climb is not None:
+        rate = "" if climb.ft_min is None else f"{climb.ft_min:.0f} ft/min"
+        mends.append(Mend(climb.key, rate))
+        parts.append(f"a climb of {rate}" if rate else "a climb, given")
+    wanted = f"{' with '.join(parts)} would do{so_far} {ATC}" if parts else "fly higher"
+    unsaid = "" if climb is None else "nobody has said how fast it climbs: "
+    return about.but(remedy=f"{unsaid}{wanted}", mends=tuple(mends))
+
+
+def _highest(levels: Iterable[Height]) -> dict[KeyPath, float]:
+    most: dict[KeyPath, float] = {}
+    for level in levels:
+        if level.key is not None:
+            most[level.key] = max(level.ft, most.get(level.key, level.ft))
+    return most
+
+
+def _words(most: Mapping[KeyPath, float]) -> str:
+    alike = groupby(sorted(most, key=lambda key: most[key]), key=lambda key: most[key])
+    return ", ".join(f"{' and '.join(map(_name, keys))} at {ft:.0f} ft MSL" for ft, keys in alike)
+
+
+def _name(key: KeyPath) -> str:
+    """``run-in``, ``recovery leg 2``, ``block blue``."""
+    match key:
+        case ("training", "area", "floor"):
+            return "floor of the area"
+        case ("training", "blocks", side):
+            return f"block {side}"
+        case (way, *_, int() as i, "level"):
+            return f"{way} leg {i + 1}"
+    return _NAMES.get(key[-2], str(key[-2]))
