@@ -26,6 +26,9 @@ SHIPPED = ("templates", "missions")
 WAYS = ("wheel", "sdist", "editable", "checkout")
 pytestmark = pytest.mark.slow
 
+# the filter is there from Python 3.11.4 on
+SAFELY = {"filter": "data"} if hasattr(tarfile, "data_filter") else {}
+
 
 def hatchling(source: Path, target: Path, kind: str) -> Path:
     """Build one archive of a source tree without network."""
@@ -59,7 +62,7 @@ def installs(archives, tmp_path_factory) -> dict[str, Path]:
     with zipfile.ZipFile(archives["wheel"]) as wheel:
         wheel.extractall(root / "wheel")
     with tarfile.open(archives["sdist"]) as sdist:
-        sdist.extractall(root / "sdist", filter="data")
+        sdist.extractall(root / "sdist", **SAFELY)
     (sdist_folder,) = (root / "sdist").iterdir()
     with zipfile.ZipFile(archives["editable"]) as editable:
         editable.extractall(root / "editable")

@@ -199,19 +199,22 @@ def _off(line: tuple[Position, Position], length_nm: float, spot: Spot) -> OffLi
 def _over(way: Way, spot: Spot, ship: ShipOver | None, *, along_nm: float, minimum_ft: float) -> Over:
     """A spot so far along a way: by the field only the level of the way counts."""
     down_ft = (ship.down_ft if ship is not None else 0.0) + way.sag_ft
-    needed_ft = max(reading_up_ft(column, spot.top_ft + minimum_ft + down_ft) for column in way.columns)
     along_nm = inf if way.begins == way.ends or _by_the_field(way, spot) else along_nm
     read_ft = read_at(way, along_nm)
-    if read_ft is None and way.begins.ft >= needed_ft:
-        read_ft = way.begins.ft  # a climb does not go below where it begins
 
     def clear_ft(read_ft: float) -> float:
         return min(true_altitude_ft(column, read_ft - down_ft) for column in way.columns) - spot.top_ft
 
+    clearance_ft = None if read_ft is None else clear_ft(read_ft)
+    if clearance_ft is not None and clearance_ft >= minimum_ft:
+        number = ship.ship if ship is not None else None
+        return Over(way.name, spot.name, number, clearance_ft, (), None, False, way.air, way.cause)
+    needed_ft = max(reading_up_ft(column, spot.top_ft + minimum_ft + down_ft) for column in way.columns)
+    if clearance_ft is None and way.begins.ft >= needed_ft:
+        clearance_ft = clear_ft(way.begins.ft)  # a climb does not go below where it begins
     highest_ft = clear_ft(way.ends.ft)
-    clearance_ft = (
-        clear_ft(read_ft) if read_ft is not None else highest_ft if highest_ft < minimum_ft else None
-    )
+    if clearance_ft is None and highest_ft < minimum_ft:
+        clearance_ft = highest_ft
     low = clearance_ft is None or clearance_ft < minimum_ft
     return Over(
         way=way.name,
