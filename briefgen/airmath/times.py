@@ -59,6 +59,11 @@ class ClockContext:
         """The zone in which sortie_date is read."""
         return self.event or self.base
 
+    @property
+    def zones(self) -> dict[str, ZoneInfo]:
+        """The clocks by the words that name them; without an event the base's alone."""
+        return {"base": self.base} if self.event is None else {"base": self.base, "event": self.event}
+
 
 @record
 class Candidate:

@@ -96,11 +96,17 @@ def _wholes(candidate: Candidate, asked: Asked, dated: bool) -> list[str]:
 def _forms(instant: datetime, typed: ClockTime, context: ClockContext, dated: bool) -> list[str]:
     """An instant with the offset of the typed clock, then in Zulu."""
     form = "%Y-%m-%d %H:%M:%S" if dated else "%H:%M:%S"
-    zone = {"base": context.base, "event": context.event}.get(typed.clock)
-    offset_s = offset_at(instant, zone) if zone else typed.offset_s
+    offset_s = _offset_s(instant, typed, context)
     local = (instant + timedelta(seconds=offset_s)).strftime(form)
     zulu = f"{instant.strftime(form)} Z"
-    return [f"{local} {offset_label(offset_s).replace(':', '')}" if zone or offset_s else zulu, zulu]
+    is_local = typed.clock in context.zones or offset_s
+    return [f"{local} {offset_label(offset_s).replace(':', '')}" if is_local else zulu, zulu]
+
+
+def _offset_s(instant: datetime, typed: ClockTime, context: ClockContext) -> int:
+    """What the typed clock is east of UTC then."""
+    zone = context.zones.get(typed.clock)
+    return offset_at(instant, zone) if zone else typed.offset_s
 
 
 def clock_words(typed: ClockTime) -> str:
@@ -112,8 +118,7 @@ def clock_words(typed: ClockTime) -> str:
 
 def date_there(instant: datetime, typed: ClockTime, context: ClockContext) -> date:
     """The date that the typed clock shows then."""
-    zone = {"base": context.base, "event": context.event}.get(typed.clock)
-    return (instant + timedelta(seconds=offset_at(instant, zone) if zone else typed.offset_s)).date()
+    return (instant + timedelta(seconds=_offset_s(instant, typed, context))).date()
 
 
 def with_offset(text: str, offset: str) -> str:

@@ -190,10 +190,7 @@ def _hour_24(typed: str, context: ClockContext, *, on_date: bool) -> ClockRemedy
         return ClockRemedy(why, (f"{date.fromisoformat(found['date']) + timedelta(days=1)} {time}",))
     if on_date:
         return ClockRemedy(why, (f"{context.sortie_date + timedelta(days=1)} {time}",))
-    today = local_date(
-        _noon(context),
-        {"base": context.base, "event": context.event}.get(found["z"].strip()) or context.date_zone,
-    )
+    today = local_date(_noon(context), context.zones.get(found["z"].strip(), context.date_zone))
     return ClockRemedy(
         why,
         (f"{today + timedelta(days=1)} {time}", f"{today} {time}"),
@@ -233,8 +230,7 @@ def _zone_letters(typed: str, context: ClockContext, path: KeyPath, *, kind: str
     if found is None or not times:
         return None
     order = ("event", "base") if path[0] == "event" else ("base", "event")
-    given = {"event": context.event, "base": context.base}
-    zones = {name: zone for name in order if (zone := given[name]) is not None}
+    zones = {name: context.zones[name] for name in order if name in context.zones}
     at = {
         name: (
             _noon(context)

@@ -18,8 +18,7 @@ def offset_problems(
     """A caution for each offset that neither clock shows at its time: the other half of the year's, or the
     other state's. UTC itself is everybody's."""
     for time in typed_times:
-        here = {"base": context.base, **({"event": context.event} if context.event else {})}
-        own = {name: offset_at(time.instant, zone) for name, zone in here.items()}
+        own = {name: offset_at(time.instant, zone) for name, zone in context.zones.items()}
         if not time.offset_s or time.offset_s in own.values():
             continue
         name = "event" if time.path[0] == "event" and "event" in own else "base"
