@@ -53,6 +53,19 @@ class Checker:
         """A caution at the value of ``path``."""
         return self._made("caution", code, path, message, why=why, help=help, related=related)
 
+    def note(
+        self,
+        code: str,
+        path: KeyPath,
+        message: str,
+        *,
+        why: str = "",
+        help: str = "",
+        related: tuple[tuple[str, KeyPath], ...] = (),
+    ) -> Diagnostic:
+        """A note at the value of ``path``."""
+        return self._made("note", code, path, message, why=why, help=help, related=related)
+
     def at_key(
         self,
         code: str,

@@ -40,8 +40,7 @@ from briefgen.mission.check import (
 from briefgen.mission.check import (
     spelling as checks_spelling,
 )
-from briefgen.mission.check.checker import Checker, values_in
-from briefgen.mission.read.tree import Spans
+from briefgen.mission.check.checker import Checker
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import as_far_as_read
 
@@ -115,8 +114,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
 )
 
 
-def check_file(file: MissionFile, spans: Spans) -> list[Diagnostic]:
+def check_file(check: Checker, file: MissionFile) -> list[Diagnostic]:
     """Every broken rule, with its place; of a file that was read in part, every rule as far as it was
     read."""
-    checker = Checker(spans, tuple(values_in(file)))
-    return [problem for check in CHECKS for problem in as_far_as_read(check(checker, file))]
+    return [problem for rule in CHECKS for problem in as_far_as_read(rule(check, file))]

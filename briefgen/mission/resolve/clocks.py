@@ -21,7 +21,6 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
 from briefgen.mission.read.tree import Source
 from briefgen.mission.resolve.clock_offers import Asked, Taken, advice, whether_taken
 from briefgen.mission.resolve.clock_remedies import six_digits
-from briefgen.mission.resolve.places import Zones
 from briefgen.mission.resolve.times import PartyTimes, Times, TypedTime, hours_minutes
 from briefgen.mission.schema.event import Cue, OtherTraffic, Party
 from briefgen.mission.schema.mission_file import MissionFile
@@ -38,7 +37,7 @@ FAR = timedelta(days=3)
 
 
 def resolve_times(
-    file: MissionFile, source: Source, zones: Zones
+    file: MissionFile, source: Source, context: ClockContext
 ) -> tuple[Times, list[TypedTime], list[Diagnostic]]:
     """Every time of the file, the list of them as they were typed (in the order of the file), and what could
     not be resolved.
@@ -47,7 +46,7 @@ def resolve_times(
     nearest to the true time, without an event to the take-off, without either to noon of that date at the
     base.  What could not be read of the file is passed over.
     """
-    clock = _Clock(source, ClockContext(file.sortie.date, zones.base, zones.event))
+    clock = _Clock(source, context)
     cues = _cues(clock, given(file, "event", "script") or {})
     true_time = _true_time(clock, file, cues)
     clock.reference, clock.is_guess = true_time or clock.noon(), true_time is None
@@ -57,7 +56,7 @@ def resolve_times(
     if file.event is None and takeoff is not None:
         clock.reference, clock.is_guess = takeoff, False
     times = _others(clock, file, true_time, Times(true_time=true_time, cues=cues, takeoff=takeoff))
-    clock.problems += _day_groups(clock, file.sortie.date)
+    clock.problems += _day_groups(clock, context.sortie_date)
     order = {path: number for number, path in enumerate(source.spans.values)}
     return (
         times,

@@ -11,9 +11,9 @@ from functools import partial
 
 from briefgen.airmath.clocks import local_date
 from briefgen.airmath.times import ClockContext, Refusal, TimeSpan, nearest, resolve_range
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Severity
+from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.core.records import record
-from briefgen.mission.check.checker import fits, values_in
+from briefgen.mission.check.checker import Checker
 from briefgen.mission.read.tree import Source
 from briefgen.mission.resolve.clock_offers import date_there
 from briefgen.mission.resolve.times import Times
@@ -32,6 +32,7 @@ _BEFORE = (
     ("terrain_checked", "date"),
     ("event", "pass", "egress", "turn_checked", "date"),
 )
+_OF_THE_SORTIE = (("the date of the sortie", ("sortie", "date")),)
 _WHY = "one of the two dates may be mistyped (default, no authority)"
 
 
@@ -47,43 +48,48 @@ class _Dated:
     help: str
 
 
-def date_problems(file: MissionFile, times: Times, context: ClockContext, source: Source) -> list[Diagnostic]:
+def date_problems(
+    check: Checker, file: MissionFile, times: Times, context: ClockContext, source: Source
+) -> list[Diagnostic]:
     """What is said of a true time on another date, and a caution for each date that does not fit the
     sortie's, one where another day would fit them all."""
-    found = _other_date(file, times, context, source)
-    at, dated = times.true_time or times.takeoff, [*_before(file, context)]
+    found = _other_date(check, file, times, context)
+    at, dated = times.true_time or times.takeoff, [*_before(check, context)]
     if at is not None:
-        dated += _windows(file, times, context, source, at.astimezone(context.date_zone))
+        here = at.astimezone(context.date_zone)
+        dated += _windows(file, times, context, source, here)
     else:
-        at = datetime.combine(context.sortie_date, datetime.max.time(), context.date_zone)
-    here = at.astimezone(context.date_zone)
+        here = datetime.combine(context.sortie_date, datetime.max.time(), context.date_zone)
     wrong = [one for one in dated if not one.fits(here)]
     day = _day_of_all(dated, here) if wrong else None
     if day is not None and len(wrong) > 1:
-        return [*found, _another_day(day, wrong, context, source)]
+        return [*found, _another_day(check, day, wrong, context)]
     other = "" if day is None else f", or date: {day} in `sortie`"
-    related = _related(source, ("sortie", "date"), "the date of the sortie")
-    return [*found, *(_caution(one.path, one.wrong, one.help + other, source, related) for one in wrong)]
+    told = (
+        check.caution("date", one.path, one.wrong, why=_WHY, help=one.help + other, related=_OF_THE_SORTIE)
+        for one in wrong
+    )
+    return [*found, *told]
 
 
-def _other_date(file: MissionFile, times: Times, context: ClockContext, source: Source) -> list[Diagnostic]:
+def _other_date(check: Checker, file: MissionFile, times: Times, context: ClockContext) -> list[Diagnostic]:
     """The true time, without an event the take-off, on another date than the sortie's: a note where something
     typed lies on that, else a caution."""
     path: KeyPath = ("ground_ops", "takeoff") if file.event is None else ("event", "pass", "time")
     at = times.takeoff if file.event is None else times.true_time
-    if at is None or local_date(at, context.date_zone) == context.sortie_date:
+    day = None if at is None else local_date(at, context.date_zone)
+    if day is None or day == context.sortie_date:
         return []
     typed = (*times.cues.values(), times.takeoff, times.report)
     on_it = any(one and local_date(one, context.date_zone) == context.sortie_date for one in typed)
-    day, where = local_date(at, context.date_zone), "event" if context.event else "base"
     what = "take-off" if file.event is None else "the time over target"
+    where = "event" if context.event else "base"
     message = f"{what} lies on {day} at the {where}, and the date of the sortie is {context.sortie_date}"
     why = "the sortie crosses midnight" if on_it else "nothing that is typed lies on the date of the sortie"
     other = "" if on_it else f", or write date: {day} in `sortie`"
     help = f"leave it if that is meant; else check the times{other}"
-    related = _related(source, ("sortie", "date"), "the date of the sortie")
-    severity: Severity = "note" if on_it else "caution"
-    return [Diagnostic("other-date", severity, message, source.spans.value(path), why, help, related, path)]
+    say = check.note if on_it else check.caution
+    return [say("other-date", path, message, why=why, help=help, related=_OF_THE_SORTIE)]
 
 
 def _day_of_all(dated: list[_Dated], at: datetime) -> date | None:
@@ -99,34 +105,22 @@ def _day_of_all(dated: list[_Dated], at: datetime) -> date | None:
     )
 
 
-def _another_day(day: date, wrong: list[_Dated], context: ClockContext, source: Source) -> Diagnostic:
+def _another_day(check: Checker, day: date, wrong: list[_Dated], context: ClockContext) -> Diagnostic:
     message = f"{len(wrong)} dates of this file do not fit {context.sortie_date}, and every one fits {day}"
     help = f"write {day} if that is the day of the sortie; else mend the dates named here"
-    related = tuple(place for one in wrong for place in _related(source, one.path, one.wrong))
-    return _caution(("sortie", "date"), message, help, source, related)
+    related = tuple((one.wrong, one.path) for one in wrong)
+    return check.caution("date", ("sortie", "date"), message, why=_WHY, help=help, related=related)
 
 
-def _related(source: Source, path: KeyPath, words: str) -> tuple[Related, ...]:
-    span = source.spans.value(path)
-    return (Related(words, span),) if span else ()
-
-
-def _caution(
-    path: KeyPath, message: str, help: str, source: Source, related: tuple[Related, ...]
-) -> Diagnostic:
-    return Diagnostic("date", "caution", message, source.spans.value(path), _WHY, help, related, path)
-
-
-def _before(file: MissionFile, context: ClockContext) -> Iterator[_Dated]:
-    for path, day in values_in(file):
-        if any(fits(path, form) for form in _BEFORE):
-            yield _Dated(
-                path,
-                partial(_not_before, day),
-                (day, context.sortie_date),
-                "this date lies after the sortie",
-                "check the two dates",
-            )
+def _before(check: Checker, context: ClockContext) -> Iterator[_Dated]:
+    for path, day in check.at(*_BEFORE):
+        yield _Dated(
+            path,
+            partial(_not_before, day),
+            (day, context.sortie_date),
+            "this date lies after the sortie",
+            "check the two dates",
+        )
 
 
 def _not_before(day: date, at: datetime) -> bool:
@@ -149,7 +143,7 @@ def _windows(
                 partial(_holds, span),
                 (span.start.astimezone(at.tzinfo).date(), span.end.astimezone(at.tzinfo).date()),
                 f"this does not hold at {when}"
-                if not span.start <= at <= span.end
+                if not span.contains(at)
                 else f"this holds for {(span.end - span.start).days} days",
                 _offer(typed, str(source.at(path)), at, context),
             )
@@ -167,7 +161,7 @@ def _windows(
 
 
 def _holds(span: TimeSpan, at: datetime) -> bool:
-    return span.start <= at <= span.end and span.end - span.start <= LONGEST
+    return span.contains(at) and span.end - span.start <= LONGEST
 
 
 def _recent(issued: datetime, at: datetime) -> bool:

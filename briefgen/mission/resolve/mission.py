@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from briefgen.airmath.times import ClockContext
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.core.records import record
+from briefgen.mission.check.checker import Checker, values_in
 from briefgen.mission.check.mirrored import CODE as MIRRORED
 from briefgen.mission.check.rules import check_file
 from briefgen.mission.read.tree import Source, Spans
@@ -157,7 +158,8 @@ def resolve(
     ``known``: what earlier stages found.  Beside their errors ``file`` is what could be read of it, and so
     are the checks.
     """
-    problems = [*known, *check_file(file, source.spans)]
+    check = Checker(source.spans, tuple(values_in(file)))
+    problems = [*known, *check_file(check, file)]
     zones, found = clocks_of(file, source.spans)
     # the clock of a wrong spot only follows from it
     moved = {problem.cause[:2] for problem in problems if problem.code == MIRRORED}
@@ -166,13 +168,13 @@ def resolve(
     ]
     if zones is None:
         return None, problems
-    times, typed, found = resolve_times(file, source, zones)
     context = ClockContext(file.sortie.date, zones.base, zones.event)
-    script = script_problems(file, times, context, source.spans)
+    times, typed, found = resolve_times(file, source, context)
+    script = script_problems(check, file, times, context)
     problems += [*found, *script]
     if not moved:  # in another place it is another day, and another clock
-        problems += offset_problems(typed, context, source.spans)
-        problems += [] if has_errors(script) else date_problems(file, times, context, source)
+        problems += offset_problems(check, typed, context)
+        problems += [] if has_errors(script) else date_problems(check, file, times, context, source)
     if has_errors(problems):
         return None, problems
     return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems

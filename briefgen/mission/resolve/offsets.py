@@ -7,13 +7,15 @@ from collections.abc import Iterator, Sequence
 from briefgen.airmath.clocks import offset_at, offset_label
 from briefgen.airmath.times import ClockContext
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.mission.read.tree import Spans
+from briefgen.mission.check.checker import Checker
 from briefgen.mission.resolve.clock_offers import with_offset
 from briefgen.mission.resolve.times import TypedTime
 
+_WHY = "an offset of the other half of the year, or of another place, is a time that is off by as much"
+
 
 def offset_problems(
-    typed_times: Sequence[TypedTime], context: ClockContext, spans: Spans
+    check: Checker, typed_times: Sequence[TypedTime], context: ClockContext
 ) -> Iterator[Diagnostic]:
     """A caution for each offset that neither clock shows at its time: the other half of the year's, or the
     other state's. UTC itself is everybody's."""
@@ -24,12 +26,10 @@ def offset_problems(
         name = "event" if time.path[0] == "event" and "event" in own else "base"
         right = offset_label(own[name])
         clocks = " and ".join(f"{offset_label(s)} at the {where}" for where, s in own.items())
-        yield Diagnostic(
+        yield check.caution(
             "clock-offset",
-            "caution",
+            time.path,
             f"{offset_label(time.offset_s)} is no clock of this mission at that time: it is {clocks}",
-            spans.value(time.path),
-            "an offset of the other half of the year, or of another place, is a time that is off by as much",
-            f"write {with_offset(time.text, right)} if the clock there reads so; else leave it",
-            cause=time.path,
+            why=_WHY,
+            help=f"write {with_offset(time.text, right)} if the clock there reads so; else leave it",
         )

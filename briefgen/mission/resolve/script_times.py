@@ -10,9 +10,9 @@ from itertools import pairwise
 from typing import Literal
 
 from briefgen.airmath.times import ClockContext, on_sortie_date
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Severity
+from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.core.records import record
-from briefgen.mission.read.tree import Spans
+from briefgen.mission.check.checker import Checker
 from briefgen.mission.resolve.clock_offers import clock_words, date_there
 from briefgen.mission.resolve.times import Times, hours_minutes
 from briefgen.mission.schema.mission_file import MissionFile
@@ -27,17 +27,19 @@ Clock = Literal["event", "base", "Z"]
 _T = ""  # stands for the true time among the ids of cues
 
 
-def script_problems(file: MissionFile, times: Times, context: ClockContext, spans: Spans) -> list[Diagnostic]:
+def script_problems(
+    check: Checker, file: MissionFile, times: Times, context: ClockContext
+) -> list[Diagnostic]:
     """One error for the cues that begin at the true time or after it; else one caution for those that begin
     too early, and one for each that is out of order or overlaps."""
     if times.true_time is None:
-        return [*_out_of_order(times, spans, ()), *_overlaps(file, times, spans)]
+        return [*_out_of_order(check, times, ()), *_overlaps(check, file, times)]
     script = _Script.of(file, times, times.true_time, context)
     if late := [id for id, at in times.cues.items() if at >= script.true_time]:
-        return [_told("cue-after-t", "error", script, late, spans)]
+        return [_told(check, script, late, late=True)]
     early = list(script.early())
-    found = [_told("cue-early", "caution", script, early, spans)] if early else []
-    return [*found, *_out_of_order(times, spans, early), *_overlaps(file, times, spans)]
+    found = [_told(check, script, early, late=False)] if early else []
+    return [*found, *_out_of_order(check, times, early), *_overlaps(check, file, times)]
 
 
 def _path(id: str) -> KeyPath:
@@ -144,43 +146,44 @@ class _Script:
         return f"{at.astimezone(self.context.date_zone):{form}} event ({at:{form}} Z)"
 
 
-def _told(code: str, severity: Severity, script: _Script, ids: list[str], spans: Spans) -> Diagnostic:
-    """Of cues that are late or early, at the first of them."""
+def _told(check: Checker, script: _Script, ids: list[str], *, late: bool) -> Diagnostic:
+    """Of cues that are late or else early, at the first of them."""
     first, *more = ids
-    late = code == "cue-after-t"
+    say, code, help = (
+        (check.error, "cue-after-t", "check the hour, the clock and the date")
+        if late
+        else (check.caution, "cue-early", _CHECK)
+    )
     why = f"and the time over target is {script.both(script.true_time)}" if late else script.why_early(first)
     others = "".join(f", {id} at {script.both(script.cues[id])}" for id in more)
-    message = f"{first} begins at {script.both(script.cues[first])}{others}, {why}"
-    related = [(f"{id} stands here", id) for id in more] + [(_name(_T), _T)]
-    places = tuple(Related(what, span) for what, id in related if (span := spans.value(_path(id))))
-    mends, check = script.mends(ids), "check the hour, the clock and the date" if late else _CHECK
-    return Diagnostic(
-        code, severity, message, spans.value(_path(first)),
-        f"a cue is heard before the flight is overhead, and the ground contact hears it; {_HOUR}",
-        f"{'; or '.join(mends)}; else {check}" if mends else check, places, _path(first),
-    )  # fmt: skip
+    mends = "; or ".join(script.mends(ids))
+    return say(
+        code,
+        _path(first),
+        f"{first} begins at {script.both(script.cues[first])}{others}, {why}",
+        why=f"a cue is heard before the flight is overhead, and the ground contact hears it; {_HOUR}",
+        help=f"{mends}; else {help}" if mends else help,
+        related=(*((f"{id} stands here", _path(id)) for id in more), (_name(_T), _path(_T))),
+    )
 
 
-def _caution(
-    code: str, ids: tuple[str, str], message: str, spans: Spans, *, why: str, help: str
-) -> Diagnostic:
+def _doubt(check: Checker, code: str, ids: tuple[str, str], message: str, why: str) -> Diagnostic:
     """Of two cues, told at the first."""
     id, other = ids
-    span = spans.value(_path(other))
-    related = (Related(f"{other} stands here", span),) if span else ()
-    return Diagnostic(code, "caution", message, spans.value(_path(id)), why, help, related, _path(id))
+    related = ((f"{other} stands here", _path(other)),)
+    return check.caution(code, _path(id), message, why=why, help=_CHECK, related=related)
 
 
-def _out_of_order(times: Times, spans: Spans, told: Sequence[str]) -> Iterator[Diagnostic]:
+def _out_of_order(check: Checker, times: Times, told: Sequence[str]) -> Iterator[Diagnostic]:
     """By the order of the file, without what is told of them already: who reads the script down reads it as
     it goes."""
     for (before, first), (id, second) in pairwise(times.cues.items()):
         if second < first and id not in told:
             message = f"{id} stands after {before} and begins before it, at {second:%H:%M:%S} Z"
-            yield _caution("cues-out-of-order", (id, before), message, spans, why=_HOUR, help=_CHECK)
+            yield _doubt(check, "cues-out-of-order", (id, before), message, _HOUR)
 
 
-def _overlaps(file: MissionFile, times: Times, spans: Spans) -> Iterator[Diagnostic]:
+def _overlaps(check: Checker, file: MissionFile, times: Times) -> Iterator[Diagnostic]:
     """By their time: a cue ends before the next begins."""
     script = given(file, "event", "script") or {}
     in_time = sorted(times.cues.items(), key=lambda cue: cue[1])
@@ -190,4 +193,4 @@ def _overlaps(file: MissionFile, times: Times, spans: Spans) -> Iterator[Diagnos
         if second < end:
             message = f"{id} begins at {second:%H:%M:%S} Z, and {before} lasts until {end:%H:%M:%S} Z"
             why = "one of the two times may be wrong, or the length"
-            yield _caution("cues-overlap", (id, before), message, spans, why=why, help=_CHECK)
+            yield _doubt(check, "cues-overlap", (id, before), message, why)
