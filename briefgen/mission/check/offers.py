@@ -16,7 +16,7 @@ from briefgen.airmath.zones import PlaceZone, place_zone
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import fits
 from briefgen.mission.check.doubts import ONE_SPOT_NM
-from briefgen.mission.read.tree import Source, TextTree, scalars
+from briefgen.mission.read.tree import Source, scalars
 from briefgen.mission.resolve.clock_remedies import clock_remedy
 from briefgen.mission.resolve.mission import clocks_of, resolve
 from briefgen.mission.schema.mission_file import MissionFile
@@ -128,8 +128,7 @@ class Offers:
         self.work -= self.size
         if self.work < 0:
             return None
-        tree, section = self.source.tree, str(path[0])
-        changed = replace(self.source, tree={**tree, section: _with(tree[section], path[1:], reading)})
+        changed = self.source.with_value(path, reading)
         _, problems = resolve(read_partly(MissionFile, changed), changed, [])
         about = [problem for problem in problems if problem.cause == path and problem.severity != "note"]
         return min(about, key=lambda problem: problem.severity != "error", default=None)
@@ -149,13 +148,3 @@ def height_over_ground_ft(text: str) -> float | None:
         except Refusal:
             continue
     return None
-
-
-def _with(tree: TextTree, path: KeyPath, value: str) -> TextTree:
-    """The tree with another value at a path; what lies beside the path is shared."""
-    match tree, path[:1]:
-        case dict(), (str() as key,):
-            return {**tree, key: _with(tree[key], path[1:], value)}
-        case list(), (int() as i,):
-            return [*tree[:i], _with(tree[i], path[1:], value), *tree[i + 1 :]]
-    return value

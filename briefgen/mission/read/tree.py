@@ -56,6 +56,11 @@ class Source:
         """The part of the tree at ``path``, None where there is none."""
         return look_up(self.tree, path)
 
+    def with_value(self, path: KeyPath, value: TextTree) -> Source:
+        """With another value at a path that is there; what lies beside the path is shared."""
+        section = str(path[0])
+        return replace(self, tree={**self.tree, section: _with(self.tree[section], path[1:], value)})
+
     def canonical(self) -> str:
         """The tree as text that does not change with comments, line ends, quotes or the order of keys."""
         return json.dumps(self.tree, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
@@ -71,6 +76,15 @@ def look_up(tree: TextTree, path: KeyPath) -> TextTree:
         else:
             return None
     return tree
+
+
+def _with(tree: TextTree, path: KeyPath, value: TextTree) -> TextTree:
+    match tree, path[:1]:
+        case dict(), (str() as key,):
+            return {**tree, key: _with(tree[key], path[1:], value)}
+        case list(), (int() as i,):
+            return [*tree[:i], _with(tree[i], path[1:], value), *tree[i + 1 :]]
+    return value
 
 
 def scalars(tree: TextTree, path: KeyPath = ()) -> Iterator[tuple[KeyPath, str]]:
@@ -92,3 +106,8 @@ def dotted(path: KeyPath) -> str:
     for step in path:
         text += f"[{step + 1}]" if isinstance(step, int) else f".{step}" if text else str(step)
     return text or "the file"
+
+
+def where_in(section: KeyPath) -> str:
+    """In which section a key stands, in words: ``in `event.pass` ``, ``at the top of the file``."""
+    return f"in `{dotted(section)}`" if section else "at the top of the file"

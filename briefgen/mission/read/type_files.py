@@ -65,14 +65,7 @@ def _include(
 
 def _left_out(source: Source, path: KeyPath) -> Source:
     """The source without the reference: what is wrong with it has been said."""
-    return replace(source, tree=_with_type(source, path, None))
-
-
-def _with_type(source: Source, path: KeyPath, type_tree: TextTree) -> dict[str, TextTree]:
-    """The file's tree with another one in the place of a type of aircraft."""
-    types = source.at(path[:-1])
-    others = types if isinstance(types, dict) else {}
-    return {**source.tree, "aircraft": {**others, str(path[-1]): type_tree}}
+    return source.with_value(path, None)
 
 
 def _read(name: str, folder: Path | None) -> bytes | str:
@@ -102,10 +95,10 @@ def _graft(source: Source, path: KeyPath, inner: Source) -> Source:
         kept = {key: span for key, span in own.items() if key[:-1] != path}
         return kept | {(*path, *key): span for key, span in spans.items()}
 
-    tree = _with_type(source, path, inner.tree)
     spans = Spans(moved(inner.spans.keys, source.spans.keys), moved(inner.spans.values, source.spans.values))
     doubtful = source.doubtful | {(*path, *inside) for inside in inner.doubtful}
-    return replace(source, tree=tree, spans=spans, texts={**source.texts, **inner.texts}, doubtful=doubtful)
+    grafted, texts = source.with_value(path, inner.tree), {**source.texts, **inner.texts}
+    return replace(grafted, spans=spans, texts=texts, doubtful=doubtful)
 
 
 def _error(message: str, span: Span | None, help: str) -> Diagnostic:

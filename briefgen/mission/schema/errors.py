@@ -11,10 +11,10 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
-from briefgen.mission.read.tree import Source, TextTree, dotted, look_up
+from briefgen.mission.read.tree import Source, TextTree, dotted, look_up, where_in
 from briefgen.mission.schema.base import Part, Scalar, nearest_word, suggestion
 from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.models import field_of, keys_of, model_at, part_in, parts_of
+from briefgen.mission.schema.models import field_at, field_of, keys_of, model_at, part_in, parts_of
 from briefgen.units.grammar import Refusal, listed
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
@@ -75,7 +75,7 @@ def _paired(found: Found, source: Source, root: type[Part]) -> tuple[Found, dict
     for path in [path for path, item in found if item["type"] == "missing"]:
         beside = [(other, item["type"]) for other, item in found if other[:-1] == path[:-1]]
         unknown = [other for other, kind in beside if kind == "extra_forbidden"]
-        field = field_of(model_at(path[:-1], root), str(path[-1]))
+        field = field_at(path, root)
         scalar, text = _scalar_in(field) if field else None, source.at(unknown[0]) if unknown else None
         alone = len(unknown) == 1 == sum(kind == "missing" for _, kind in beside)
         fits = scalar is not None and isinstance(text, str) and _takes(scalar, text)
@@ -154,7 +154,7 @@ def _diagnostic(path: KeyPath, item: ErrorDetails, source: Source, root: type[Pa
 def _as_list(text: str, path: KeyPath, root: type[Part]) -> tuple[str, str]:
     """The text as the one entry of a list, or what the entry itself would be refused with, and why: no cloud
     is an empty list, and CAVOK is not."""
-    field = field_of(model_at(path[:-1], root), str(path[-1]))
+    field = field_at(path, root)
     entry = (
         next((part for part in parts_of(field.annotation) if isinstance(part, Scalar)), None)
         if field
@@ -220,7 +220,7 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         span = inside  # an aircraft type in a file of its own
     if span and span.end_line > span.line:
         span = Span(span.file, span.line, span.column, span.line, span.column + 1)
-    field = field_of(model_at(around, root), key)
+    field = field_at(path, root)
     scalar = _scalar_in(field) if field else None
     help = (
         f"add `{key}`, for example `{key}: {scalar.examples[0]}`"
@@ -252,10 +252,9 @@ _ONE_FOR_NOW = {
 def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     key, keys = str(path[-1]), keys_of(model_at(path[:-1], root))
     help = _ONE_FOR_NOW.get(key) or suggestion(key, keys) or f"known here: {', '.join(keys)}"
-    where = f"in `{dotted(path[:-1])}`" if path[:-1] else "at the top of the file"
     return _at(
         "unknown-key",
-        f"there is no key `{key}` {where}",
+        f"there is no key `{key}` {where_in(path[:-1])}",
         source.spans.key(path),
         path,
         why="what is not known is not read",
@@ -291,7 +290,7 @@ def _kind(value: object) -> str:
 
 def wants_list(path: KeyPath) -> bool:
     """Whether a list stands at this key path of a mission."""
-    field = field_of(model_at(path[:-1], MissionFile), str(path[-1]))
+    field = field_at(path, MissionFile)
     return field is not None and get_origin(field.annotation) is tuple
 
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
-from typing import NamedTuple, get_origin
+from typing import NamedTuple
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Span
-from briefgen.mission.read.tree import dotted
+from briefgen.mission.read.tree import where_in
 from briefgen.mission.schema.base import Part
 from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.models import extra_model, field_of, part_in, parts_of
+from briefgen.mission.schema.models import extra_model, field_of, holds_ids, part_in
 
 _KEY = re.compile(r"(?P<indent> *)(?P<item>- +)?(?P<key>[A-Za-z0-9_]+):(?: +(?P<value>[^ #].*))?(?: *#.*)?$")
 _STEP = 2  # columns from a section to its keys where it has none yet
@@ -181,7 +181,7 @@ def _below(section: _Section, key: str) -> tuple[type[Part] | None, bool, bool]:
     field = field_of(section.model, key)
     if field is None:
         return extra_model(section.model), False, False
-    model, ids = part_in(field.annotation), any(get_origin(p) is Mapping for p in parts_of(field.annotation))
+    model, ids = part_in(field.annotation), holds_ids(field.annotation)
     return model, ids, model is None and not ids
 
 
@@ -201,8 +201,7 @@ def _together(moved: list[_Moved]) -> list[list[_Moved]]:
 
 
 def _told(group: list[_Moved], lines: list[str], name: str) -> Diagnostic:
-    first, *others = group
-    section = f"in `{dotted(first.section)}`" if first.section else "at the top of the file"
+    (first, *others), section = group, where_in(group[0].section)
     spaces = f"with {first.column} spaces before it" if first.column else "at the beginning of its line"
     span, *spans = [
         Span(name, one.line + 1, one.typed + 1, one.line + 1, one.typed + 1 + len(one.key)) for one in group

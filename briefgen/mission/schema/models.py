@@ -22,6 +22,11 @@ def field_of(model: type[Part] | None, key: str) -> FieldInfo | None:
     return next((field for name, field in fields if (field.alias or name) == key), None)
 
 
+def field_at(path: KeyPath, root: type[Part]) -> FieldInfo | None:
+    """The field behind a key path, None where no model knows its key."""
+    return field_of(model_at(path[:-1], root), str(path[-1]))
+
+
 def model_at(path: KeyPath, root: type[Part]) -> type[Part] | None:
     """The model that stands behind a key path, None where there is none (or only values)."""
     model: type[Part] | None = root
@@ -33,9 +38,14 @@ def model_at(path: KeyPath, root: type[Part]) -> type[Part] | None:
         field = field_of(model, step)
         if field is None:
             return extra_model(model)
-        inside_mapping = any(get_origin(part) is Mapping for part in parts_of(field.annotation))
+        inside_mapping = holds_ids(field.annotation)
         model = part_in(field.annotation)
     return model
+
+
+def holds_ids(annotation: Any) -> bool:
+    """Whether names of one's own stand below a key of this annotation."""
+    return any(get_origin(part) is Mapping for part in parts_of(annotation))
 
 
 def part_in(annotation: Any) -> type[Part] | None:
