@@ -41,30 +41,30 @@ def temperatures_aloft_keep_their_sign(check: Checker, file: MissionFile) -> Ite
 
 def _signs_aloft(file: MissionFile) -> dict[int, tuple[float, float]]:
     """Of each doubted row of the winds its temperature, and what the nearest other row gives there."""
-    rows = {
-        i: (row.level.feet, row.temperature)
-        for i, row in enumerate(given(file, "weather", "winds") or ())
-        if given(row, "level") and given(row, "temperature") is not None
-    }
-    found = {}
+    rows, found = _aloft(file), {}
     for i, (feet, here_c) in rows.items():
         others = [row for other, row in rows.items() if other != i]
-        near_ft, near_c = min(others, key=lambda row: abs(row[0] - feet), default=(feet, here_c))
-        expected_c = near_c + isa_temperature_c(feet) - isa_temperature_c(near_ft)
+        near = min(others, key=lambda row: abs(row[0] - feet), default=(feet, here_c))
+        expected_c = _by_the_lapse(near, feet)
         off_c = abs(here_c - expected_c)
         if off_c > LEVELS_APART_C and abs(-here_c - expected_c) < off_c / 2:
             found[i] = here_c, expected_c
     return found
 
 
+def _aloft(file: MissionFile) -> dict[int, tuple[float, float]]:
+    """Of each row of the winds with a temperature its height in feet and that, by its position."""
+    return {
+        i: (row.level.feet, row.temperature)
+        for i, row in enumerate(given(file, "weather", "winds") or ())
+        if given(row, "level") and given(row, "temperature") is not None
+    }
+
+
 def temperatures_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """A place's temperature is near that of the winds table at its height."""
     doubted = _signs_aloft(file)
-    rows = [
-        (row.level.feet, row.temperature)
-        for i, row in enumerate(given(file, "weather", "winds") or ())
-        if i not in doubted and given(row, "level") and given(row, "temperature") is not None
-    ]
+    rows = [row for i, row in _aloft(file).items() if i not in doubted]
     for id, weather in (file.weather.at if file.weather is not None else {}).items():
         here, elevation = given(weather, "temperature"), given(file.places.get(id), "elevation")
         if here is None or not rows:
@@ -170,7 +170,12 @@ def _interpolated(rows: list[tuple[float, float]], height_ft: float) -> float:
     if below and above:
         (low_ft, low_c), (high_ft, high_c) = below[-1], above[0]
         return low_c + (high_c - low_c) * (height_ft - low_ft) / (high_ft - low_ft)
-    near_ft, near_c = below[-1] if below else above[0]
+    return _by_the_lapse(below[-1] if below else above[0], height_ft)
+
+
+def _by_the_lapse(near: tuple[float, float], height_ft: float) -> float:
+    """What a temperature aloft is at another height in the standard atmosphere."""
+    near_ft, near_c = near
     return near_c + isa_temperature_c(height_ft) - isa_temperature_c(near_ft)
 
 

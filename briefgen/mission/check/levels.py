@@ -103,7 +103,7 @@ def levels_of_the_pass_lie_above_its_ground(check: Checker, file: MissionFile) -
     """No level of the pass is below the ground that is flown over: more likely it counts from there."""
     for path, level, id in _ends(file):
         ground = given(file.places.get(str(id)), "elevation")
-        if path[:2] != _PASS or "hold" in path or level is None or ground is None or level.datum != "MSL":
+        if not _over_the_pass(path) or level is None or ground is None or level.datum != "MSL":
             continue
         if level.feet < ground.feet:
             yield check.caution(
@@ -163,26 +163,28 @@ def _away_from_ground(file: MissionFile) -> Iterator[tuple[KeyPath, Level, tuple
     """Each level above the sea that is flown where no ground is known, with where: what begins or ends over
     known ground has its own height judged there."""
     boundary = tuple(given(file, "training", "area", "boundary") or ())
-    levels: list[tuple[KeyPath, Level | None, tuple[Position, ...]]] = [
-        (("training", "area", "floor"), given(file, "training", "area", "floor"), boundary),
-        *(
+    levels: list[tuple[KeyPath, Level | None, tuple[Position, ...]]] = []
+    if given(file, "training", "area", "highest_ground") is None:
+        levels.append((("training", "area", "floor"), given(file, "training", "area", "floor"), boundary))
+        levels += [
             (("training", "blocks", name), band.low, boundary)
             for name, band in (given(file, "training", "blocks") or {}).items()
             if band is not None
-        ),
-        (("training", "rejoin", "level"), given(file, "training", "rejoin", "level"), boundary),
-    ]
-    if given(file, "training", "area", "highest_ground") is not None:
-        levels = levels[-1:]
+        ]
+    levels.append((("training", "rejoin", "level"), given(file, "training", "rejoin", "level"), boundary))
     places = {id: (given(place, "position"), given(place, "elevation")) for id, place in file.places.items()}
     for path, level, id in _ends(file):
         position, elevation = places.get(str(id), (None, None))
-        of_the_pass = path[:2] == _PASS and "hold" not in path  # its ground has rows of its own
-        if position is not None and elevation is None and not of_the_pass:
+        if position is not None and elevation is None and not _over_the_pass(path):
             levels.append((path, level, (position,)))
     for path, level, where in levels:
         if level is not None and level.datum == "MSL" and where:
             yield path, level, where
+
+
+def _over_the_pass(path: KeyPath) -> bool:
+    """Whether a level is flown over the ground of the pass, which has rows of its own: its hold is not."""
+    return path[:2] == _PASS and "hold" not in path
 
 
 def _ends(file: MissionFile) -> Iterator[tuple[KeyPath, Level | None, str | None]]:

@@ -121,7 +121,7 @@ def _fits(file: MissionFile, path: KeyPath, fuel: Fuel) -> bool:
     """A fuel in the place of that at ``path`` is no more than the tanks hold, and leaves the tiers in their
     order."""
     own = path[1] if path[0] == "aircraft" else None
-    ships = file.flight[int(path[1]) :][:1] if path[0] == "flight" else file.flight
+    ships = (file.flight[int(path[1])],) if path[0] == "flight" else file.flight
     keys = [own] if own else [given(ship, "aircraft") for ship in ships]
     return all(_fits_type(file, str(key), path, fuel) for key in keys if key in file.aircraft)
 
