@@ -211,12 +211,8 @@ def yardstick(s: Sortie) -> Iterator[Gate]:
     if s.mission.file.training is None or len(s.mission.file.flight) < 2:
         return
     given, where = s.mission.file.training.yardstick, ("training", "yardstick")
-    one = text("yardstick-own").but(cause=where)
-    pair = text("yardstick-pairs").but(
-        title=f"Pairs {PAIR_APART} channels apart in one band",
-        cause=where,
-        remedy=f"give the second of each pair the first's channel {PAIR_APART} higher or lower",
-    )
+    one = text("yardstick-own")
+    pair = text("yardstick-pairs", apart=PAIR_APART)
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in given]
     if missing:
         why = "no yardstick is given" if not given else f"ship {missing[0]} has no channel"

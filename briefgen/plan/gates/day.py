@@ -61,8 +61,7 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
     by_night = first is not None and sun is not None and not (first.up or sun.up)
     if sun is None or (before is None and by_night):
         return
-    about = text("daylight-landing").but(
-        title=f"Last landing before sunset{slip_included(s)}",
+    about = text("daylight-landing", slip=slip_included(s)).but(
         remedy="an earlier take-off, or less training"
         if s.event is None
         else "an earlier T, a shorter way home, or night rules",
@@ -99,10 +98,7 @@ def _in_daylight(about: About, sun: SunAt, first: datetime, last: datetime, befo
 def base_open(s: Sortie) -> Iterator[Gate]:
     """The base is open from the first take-off to the last landing, the accepted slip included."""
     place = s.mission.base.id
-    about = text("base-open").but(
-        title=f"{place} open from take-off to the last landing{slip_included(s)}",
-        cause=("places", place, "open"),
-    )
+    about = text("base-open", place=place, slip=slip_included(s)).but(cause=("places", place, "open"))
     yield from _open(s, about, place, (s.clock.takeoff, later(s.clock.last_landing, late_s(s))))
 
 
@@ -150,9 +146,7 @@ def duty_period(s: Sortie) -> Iterator[Gate]:
     """From the report to the end of the debrief, the accepted slip and the longest way to a divert
     included."""
     limit = s.mission.file.limits.duty_period
-    about = text("duty-period").but(
-        title=f"Duty period, {'divert' if s.event is None else 'slip and divert'} included"
-    )
+    about = text("duty-period", what="divert" if s.event is None else "slip and divert")
     if s.clock.report is None or s.clock.duty_end is None:
         key = ("ground_ops", "report") if s.clock.report is None else ("recovery", "debrief")
         yield not_checked(

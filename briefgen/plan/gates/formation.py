@@ -206,8 +206,7 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
     if s.event is None:
         return
     lead = s.mission.file.flight[0]
-    cause = ("flight", 0, "flypasts_led")
-    about = text("first-time-lead").but(title=f"Flypasts led by {lead.crew[0]}", cause=cause)
+    about = text("first-time-lead", leader=lead.crew[0])
     if lead.flypasts_led is None:
         yield not_checked(about, f"nobody has said how many flypasts {lead.crew[0]} has led")
     else:
@@ -217,11 +216,12 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
 def lead_can_lead(s: Sortie) -> Iterator[Gate]:
     """The leader may lead."""
     lead = s.mission.file.flight[0]
-    cause = ("flight", 0)
-    about = text("lead-qualified").but(title=f"{lead.crew[0]} may lead", cause=cause)
+    about = text("lead-qualified", leader=lead.crew[0])
     if len(s.mission.file.flight) < 2:
         return
     if lead.can_lead is None:
-        yield not_checked(about, f"nobody has said whether {lead.crew[0]} may lead", key=(*cause, "can_lead"))
+        yield not_checked(
+            about, f"nobody has said whether {lead.crew[0]} may lead", key=(*about.cause, "can_lead")
+        )
     else:
         yield words(about, lead.can_lead, "yes" if lead.can_lead else "no", "yes")

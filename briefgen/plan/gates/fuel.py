@@ -9,7 +9,7 @@ from itertools import takewhile
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
-from briefgen.plan.fuel.alternate import SOURCE, alternate_required, by_weather
+from briefgen.plan.fuel.alternate import alternate_required, by_weather
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flight import hold_limit_s, landing_floor, on_the_way
 from briefgen.plan.fuel.of_mission import fuel_inputs
@@ -176,12 +176,7 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     if recovery is None or recovery.alternate is None:
         return
     carried, because = alternate_required(s.mission, s.clock)
-    cause, remedy = ("recovery", "alternate", "required"), "carry it, or say why it isn't needed"
-    about = text("alternate-fuel").but(
-        source=Source(f"the forecast within 1 h of every arrival; {SOURCE}", ("as given", "published")),
-        cause=cause,
-        remedy=remedy,
-    )
+    about = text("alternate-fuel")
     doubt = None if carried else by_weather(s.mission, s.clock)
     if carried:
         yield _alternate_carried(s, about, because)
@@ -189,7 +184,7 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, f"it isn't carried, and {doubt.words}", key=doubt.key)
     elif doubt is not None:
         yield words(
-            about.but(remedy=f"it isn't carried, and {doubt.words}; {remedy}"),
+            about.but(remedy=f"it isn't carried, and {doubt.words}; {about.remedy}"),
             False,
             "not carried",
             "carried or not needed",
@@ -306,14 +301,7 @@ def burn_factor(s: Sortie) -> Iterator[Gate]:
         return
     i, least = min(wingmen, key=lambda row: row[1].burn_factor)
     given = "burn_factor" in least.model_fields_set
-    source = Source(
-        "CNATRA P-821 506: a wingman always uses more than the leader; no figure is published", ("rule",)
-    )
-    about = text("burn-factor").but(
-        title=f"Least burn factor of a wingman (ship {least.ship})",
-        source=source,
-        cause=("flight", i, "burn_factor"),
-    )
+    about = text("burn-factor", ship=least.ship).but(cause=("flight", i, "burn_factor"))
     if not given:
         yield not_checked(
             about,
@@ -338,8 +326,8 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
     )
     own, reserve = "reserve_by_night" if night else "reserve_by_day", s.mission.file.fuel.reserve
     limit = limit_of(s, getattr(s.mission.file.limits, own), "reserve_night_s" if night else "reserve_day_s")
-    about = text("reserve-time").but(
-        title=f"Reserve by {'night' if night else 'day'}", source=limit.source if limit is not None else UNIT
+    about = text("reserve-time", time="night" if night else "day").but(
+        source=limit.source if limit is not None else UNIT
     )
     if reserve is None:
         yield not_checked(about, "no reserve is given")

@@ -87,9 +87,8 @@ def pass_minimum(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     NOT BELOW. What must not be undercut is not planned to be, whoever's figure makes it."""
     heights, lowest_ft, lead_ft = p.heights, p.lowest_altitude_ft, p.run_in.altitude_ft
     away = _ships_without_a_place(s, p)
-    about = text("pass-minimum").but(
-        title=f"{_lowest(s)}: altimeter against MINIMUM",
-        source=DEFAULT if heights.floor is not None and heights.floor.default else SUMS,
+    about = text("pass-minimum", lowest=_lowest(s)).but(
+        source=DEFAULT if heights.floor is not None and heights.floor.default else SUMS
     )
     about = raised(about, _levels(s, p, (p.run_in,)))
     if heights.minimum_ft is None:
@@ -120,10 +119,7 @@ def _pass_height(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
     """Inside the regime's radius of its track every ship is higher than the highest listed obstacle and the
     ground by the minimum height."""
     limit, radius = _minimum_of(s), radius_of(s)
-    about = raised(
-        text("pass-height").but(title=f"{_lowest(s)} above what is listed under it"),
-        _levels(s, p, pass_legs(p.chain)),
-    )
+    about = raised(text("pass-height", lowest=_lowest(s)), _levels(s, p, pass_legs(p.chain)))
     worst = _worst_inside(p, near, radius.value)
     if worst is None:
         return not_checked(
@@ -205,9 +201,7 @@ def _obstacles_near(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
     """Between the radius and a mile of some ship's track no listed obstacle comes nearer below than the
     minimum height: a CAUTION, not a FAIL."""
     limit, radius = _minimum_of(s), radius_of(s)
-    about = text("obstacles-near").but(
-        title=f"Listed obstacles {radius.value:.2f} to {WITHIN_NM:.0f} nm from a ship's track"
-    )
+    about = text("obstacles-near", near=radius.value, far=WITHIN_NM)
     rows = [row for row in near if radius.value < row.away_nm <= WITHIN_NM]
     worst = min(rows, key=lambda row: row.clearance_ft, default=None)
     doubt, value = _doubt(s, p, WITHIN_NM), worst.clearance_ft if worst is not None else None
@@ -251,10 +245,7 @@ def cold_air(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     aloft alone may be too warm."""
     column = column_at(s.mission, p.centre)
     station = column.station.id or p.centre.id
-    about = text("cold-air").but(
-        title=f"Temperature at {station}, whose QNH the pass is flown on",
-        cause=("weather", "at", station, "temperature"),
-    )
+    about = text("cold-air", station=station).but(cause=("weather", "at", station, "temperature"))
     aloft_c = p.run_in.air.temperature_c
     if column.station.temperature_c is None and not column.levels:
         yield not_checked(
@@ -298,8 +289,7 @@ def permission_lowest(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The lowest ship stays truly above the lowest height that was permitted: cold air brings it nearer, warm
     air counts for nothing."""
     permission = p.section.event.written.permission
-    about = text("permission-lowest").but(title=f"{_lowest(s)} against the lowest height permitted")
-    about = raised(about, _levels(s, p, (p.run_in,)))
+    about = raised(text("permission-lowest", lowest=_lowest(s)), _levels(s, p, (p.run_in,)))
     if permission is None or permission.lowest is None:
         key = ("event", "permission") if permission is None else ("event", "permission", "lowest")
         yield not_checked(

@@ -148,7 +148,7 @@ def terrain(s: Sortie) -> Iterator[Gate]:
         *(["the hold"] if hold is not None else []),
         *(["the area"] if area is not None else []),
     ]
-    about = text("terrain").but(title=f"Terrain under {listed(parts)}")
+    about = text("terrain", parts=listed(parts))
     checked = s.mission.file.terrain_checked
     named = [
         *_chained(s.legs),

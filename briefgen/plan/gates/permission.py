@@ -231,9 +231,7 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
     whoever comes or is first heard at T or later hears nothing of the ceremony."""
     if s.event is None:
         return
-    about = text("radio-check").but(
-        title=f"Radio check before {'the hold is entered' if s.event.hold is not None else 'the IP'}"
-    )
+    about = text("radio-check", there="the hold is entered" if s.event.hold is not None else "the IP")
     before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
     # the second that the clock prints for it: nothing hangs on the half one
     before = (before + timedelta(milliseconds=500)).replace(microsecond=0)

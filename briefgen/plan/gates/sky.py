@@ -146,8 +146,7 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     legs = _formation_legs(s)
     if not legs:
         return
-    remedy = "another level, another way, or split the formation before the cloud"
-    about = text("legs-cloud").but(remedy=remedy)
+    about = text("legs-cloud")
     limit, unknown = separation(s), _cloud_unknown(s, legs)
     rows = [
         (clear_ft(layer, *_heights(leg)), layer, leg)
@@ -353,9 +352,5 @@ def convective_cloud(s: Sortie) -> Iterator[Gate]:
     if found:
         value = ", ".join(dict.fromkeys(f"{kind} at {place}" for place, kind, _ in found))
         cause = (*at_place(found[0][0]), "cloud", found[0][2])
-        remedy = (
-            "hail, turbulence, lightning and gusts reach beyond the cloud: say how far away the flight stays,"
-            " and where it goes instead"
-        )
-        about = text("convective-cloud").but(cause=cause, remedy=remedy)
+        about = text("convective-cloud").but(cause=cause)
         yield words(about, False, value, "none forecast", worse="CAUTION")

@@ -72,8 +72,7 @@ def holes(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     accepted = p.section.event.written.accept_slip
     if accepted is None or p.hold is None or not p.hold.flyable or not (accepted.early or accepted.late):
         return
-    remedy = "accept less slip, plan another hold or leg, or brief that the flight says UNABLE to these"
-    about = text("slip-holes").but(remedy=remedy)
+    about = text("slip-holes")
     found = accepted_holes_s(p, accepted, p.section.deadband_s)
     yield words(
         about,

@@ -122,7 +122,7 @@ def mach(s: Sortie) -> Iterator[Gate]:
         return
     fastest = max(flown, key=lambda speed: speed.kinds["MACH"])
     value = fastest.kinds["MACH"]
-    about = text("mach").but(title=f"Subsonic: {fastest.what}", cause=fastest.cause)
+    about = text("mach", what=fastest.what).but(cause=fastest.cause)
     yield words(about, value < 1.0, f"{value:.2f}", "below 1")
 
 
@@ -200,8 +200,7 @@ def low_speed(s: Sortie) -> Iterator[Gate]:
     authority, value = s.mission.file.limits.speed_authority, fastest.kinds["KCAS"]
     own = s.mission.file.limits.speed_below_10000_ft
     limit = limit_of(s, own.value if own is not None else None, "speed_below_10000_kt", most=True)
-    title = f"Fastest below 10000 ft MSL, calibrated taken as indicated: {fastest.what}"
-    about = text("low-speed").but(title=title, cause=fastest.cause)
+    about = text("low-speed", what=fastest.what).but(cause=fastest.cause)
     if limit is None:
         yield no_limit(about, value, key=("limits", "speed_below_10000_ft"))
     elif authority is not None and value > limit.value:

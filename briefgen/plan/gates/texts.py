@@ -7,6 +7,7 @@ is added by ``but``: it is ``()`` and the unit's here.
 
 from __future__ import annotations
 
+from briefgen.plan.fuel.alternate import SOURCE
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About
 from briefgen.plan.model import Source
 
@@ -18,6 +19,9 @@ READ_BACK = Source("read-back of the time over target", ("as given",))
 RUN_IN = ("event", "pass", "run_in")
 HOURS = Source("the hours as given", ("as given",))
 FORECAST = Source("the forecast's validity", ("as given",))
+AIRCRAFT = Source("the aircraft's limits as given", ("as given",))
+PERMISSION = Source("the permission", ("permission",))
+RESERVATION = Source("the reservation", ("permission",))
 _OTHER_RUNWAY = "another runway, or wait for less wind"
 _THIN_AIR = (
     "less load, cooler air or another field: take-off and landing are as long as the flight manual says"
@@ -49,7 +53,7 @@ _ROWS = (
         never_waived=True,
     ),
     About("hold-entry", "Entry into the hold", "", UNIT, ()),
-    About("cue-first", "", "instant", SUMS, ()),
+    About("cue-first", "Cue known before {there}", "instant", SUMS, ()),
     About(
         "push-slack",
         "Push-up clear of the IP",
@@ -60,10 +64,11 @@ _ROWS = (
     ),
     About(
         "cap-margin",
-        "",
+        "Push-up speed below {cap}",
         "kt",
         DEFAULT,
         ("event", "pass", "push_up_to"),
+        "a lower push-up speed",
     ),
     About(
         "slip-late",
@@ -87,24 +92,21 @@ _ROWS = (
         "",
         SUMS,
         ("event", "accept_slip"),
+        "accept less slip, plan another hold or leg, or brief that the flight says UNABLE to these",
     ),
     About(
         "pass-minimum",
-        "",
+        "{lowest}: altimeter against MINIMUM",
         "ft MSL",
         UNIT,
         ("event", "pass", "run_in", "level"),
     ),
     About(
-        "pass-height",
-        "",
-        "ft",
-        UNIT,
-        ("limits", "pass_minimum_height"),
+        "pass-height", "{lowest} above what is listed under it", "ft", UNIT, ("limits", "pass_minimum_height")
     ),
     About(
         "obstacles-near",
-        "",
+        "Listed obstacles {near:.2f} to {far:.0f} nm from a ship's track",
         "ft",
         DEFAULT,
         ("event", "pass", "obstacles"),
@@ -117,7 +119,14 @@ _ROWS = (
         ("event", "pass", "obstacles_checked"),
         "look again, and write the new date",
     ),
-    About("cold-air", "", "", DEFAULT, (), "give it: cold air near the ground brings the flight lower"),
+    About(
+        "cold-air",
+        "Temperature at {station}, whose QNH the pass is flown on",
+        "",
+        DEFAULT,
+        (),
+        "give it: cold air near the ground brings the flight lower",
+    ),
     About(
         "egress-turn",
         "Turn after the pass",
@@ -127,12 +136,12 @@ _ROWS = (
     ),
     About(
         "permission-lowest",
-        "",
+        "{lowest} against the lowest height permitted",
         "ft MSL",
-        Source("the permission", ("permission",)),
+        PERMISSION,
         ("event", "permission", "lowest"),
     ),
-    About("terrain", "", "", SUMS, ("terrain_checked",)),
+    About("terrain", "Terrain under {parts}", "", SUMS, ("terrain_checked",)),
     About(
         "over-again",
         "Legs over the event outside the pass",
@@ -151,7 +160,7 @@ _ROWS = (
     ),
     About(
         "mach",
-        "",
+        "Subsonic: {what}",
         "Mach",
         Source("airspeeds here hold below Mach 1 only; 14 CFR 91.817 was not read", ("arithmetic",)),
         (),
@@ -162,7 +171,7 @@ _ROWS = (
         "aircraft-fast",
         "Fastest against the aircraft's maximum",
         "",
-        Source("the aircraft's limits as given", ("as given",)),
+        AIRCRAFT,
         ("aircraft",),
         "fly it slower",
     ),
@@ -170,13 +179,13 @@ _ROWS = (
         "aircraft-slow",
         "Slowest against the aircraft's minimum",
         "",
-        Source("the aircraft's limits as given", ("as given",)),
+        AIRCRAFT,
         ("aircraft",),
         "fly it faster",
     ),
     About(
         "low-speed",
-        "",
+        "Fastest below 10000 ft MSL, calibrated taken as indicated: {what}",
         "KCAS",
         UNIT,
         (),
@@ -186,7 +195,7 @@ _ROWS = (
         "permission-from",
         "Permission begins before the earliest pass",
         "instant",
-        Source("the permission", ("permission",)),
+        PERMISSION,
         ("event", "permission", "valid"),
         "a longer permission, or accept less slip",
     ),
@@ -194,7 +203,7 @@ _ROWS = (
         "permission-until",
         "Permission lasts beyond the latest pass",
         "instant",
-        Source("the permission", ("permission",)),
+        PERMISSION,
         ("event", "permission", "valid"),
         "a longer permission, or accept less slip",
     ),
@@ -224,7 +233,7 @@ _ROWS = (
     ),
     About(
         "radio-check",
-        "",
+        "Radio check before {there}",
         "instant",
         COMMON,
         ("event", "ground_contact", "radio_check"),
@@ -281,14 +290,19 @@ _ROWS = (
         "put one more leader into the flight, and name that ship as the one that leads without ship 1",
     ),
     About(
-        "first-time-lead", "", "flypasts", COMMON, (), "first time in the lead: the supervisor should know"
+        "first-time-lead",
+        "Flypasts led by {leader}",
+        "flypasts",
+        COMMON,
+        ("flight", 0, "flypasts_led"),
+        "first time in the lead: the supervisor should know",
     ),
-    About("lead-qualified", "", "", UNIT, (), "another leader"),
+    About("lead-qualified", "{leader} may lead", "", UNIT, ("flight", 0), "another leader"),
     About(
         "area-entry",
         "Area entered after its reservation begins",
         "instant",
-        Source("the reservation", ("permission",)),
+        RESERVATION,
         ("training", "area", "reserved"),
         "enter later, or have the area earlier",
     ),
@@ -296,7 +310,7 @@ _ROWS = (
         "area-exit",
         "Area left before its reservation ends",
         "instant",
-        Source("the reservation", ("permission",)),
+        RESERVATION,
         ("training", "area", "reserved"),
         "leave earlier, or have the area longer",
     ),
@@ -354,24 +368,22 @@ _ROWS = (
         "One channel for each ship",
         "",
         PAIRING,
-        (),
+        ("training", "yardstick"),
         "give each ship a channel of its own",
     ),
     About(
         "yardstick-pairs",
-        "",
+        "Pairs {apart} channels apart in one band",
         "",
         PAIRING,
-        (),
+        ("training", "yardstick"),
+        "give the second of each pair the first's channel {apart} higher or lower",
     ),
     About(
         "fuel-order",
         "Fuel figures in their order",
         "",
-        Source(
-            "arithmetic of this plan; the unit's tiers",
-            ("arithmetic", "unit"),
-        ),
+        SUMS.also("the unit's tiers", "unit"),
         ("fuel",),
         never_waived=True,
     ),
@@ -407,26 +419,24 @@ _ROWS = (
         SUMS,
         ("event", "accept_slip"),
     ),
-    About("burn-factor", "", "", UNIT, (), "give each wingman a factor above 1"),
     About(
-        "reserve-time",
+        "burn-factor",
+        "Least burn factor of a wingman (ship {ship})",
         "",
-        "s",
-        UNIT,
-        ("fuel", "reserve"),
-        "a longer reserve",
+        Source(
+            "CNATRA P-821 506: a wingman always uses more than the leader; no figure is published", ("rule",)
+        ),
+        (),
+        "give each wingman a factor above 1",
     ),
+    About("reserve-time", "Reserve by {time}", "s", UNIT, ("fuel", "reserve"), "a longer reserve"),
     About("event-ceiling", "Event: ceiling", "ft AGL", UNIT, (), "cancel the pass in this weather"),
     About(
         "area-visibility",
         "Area: visibility",
         "km",
         UNIT,
-        (
-            "weather",
-            "at",
-            "AREA",
-        ),
+        ("weather", "at", "AREA"),
         "do not train in this weather",
     ),
     About(
@@ -439,7 +449,7 @@ _ROWS = (
     ),
     About(
         "forecast-until",
-        "",
+        "Forecast valid beyond the last landing{slip}",
         "instant",
         FORECAST,
         ("weather", "valid"),
@@ -453,7 +463,14 @@ _ROWS = (
         ("weather", "issued"),
         "get a newer forecast before take-off",
     ),
-    About("alternate-fuel", "Fuel for the alternate", "", UNIT, ()),
+    About(
+        "alternate-fuel",
+        "Fuel for the alternate",
+        "",
+        Source(f"the forecast within 1 h of every arrival; {SOURCE}", ("as given", "published")),
+        ("recovery", "alternate", "required"),
+        "carry it, or say why it isn't needed",
+    ),
     About(
         "pass-cloud",
         "Pass below cloud",
@@ -468,6 +485,7 @@ _ROWS = (
         "ft",
         UNIT,
         ("weather", "at"),
+        "another level, another way, or split the formation before the cloud",
     ),
     About(
         "legs-visibility",
@@ -482,11 +500,7 @@ _ROWS = (
         "Training clear of cloud",
         "ft",
         UNIT,
-        (
-            "weather",
-            "at",
-            "AREA",
-        ),
+        ("weather", "at", "AREA"),
         "other blocks, or do not train in this weather",
     ),
     About(
@@ -497,18 +511,35 @@ _ROWS = (
         (),
         _THIN_AIR,
     ),
-    About("convective-cloud", "Cumulonimbus or towering cumulus", "", COMMON, ()),
+    About(
+        "convective-cloud",
+        "Cumulonimbus or towering cumulus",
+        "",
+        COMMON,
+        (),
+        (
+            "hail, turbulence, lightning and gusts reach beyond the cloud: say how far away the flight stays,"
+            " and where it goes instead"
+        ),
+    ),
     About(
         "daylight-landing",
-        "",
+        "Last landing before sunset{slip}",
         "instant",
         UNIT,
         ("limits", "land_before_sunset"),
     ),
-    About("base-open", "", "instant", HOURS, (), "ask for other hours"),
+    About(
+        "base-open",
+        "{place} open from take-off to the last landing{slip}",
+        "instant",
+        HOURS,
+        (),
+        "ask for other hours",
+    ),
     About(
         "duty-period",
-        "",
+        "Duty period, {what} included",
         "s",
         UNIT,
         ("limits", "duty_period"),

@@ -152,8 +152,9 @@ def cue_first(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The cue that T hangs on is heard, relayed and read back before leave-hold, without a hold before the
     IP."""
     check, hold = p.cue_check, p.hold
-    title = f"Cue known before {'leave-hold' if hold is not None else 'the IP'}"
-    about = text("cue-first").but(title=title, cause=check.cause if check else p.section.event.key("script"))
+    about = text("cue-first", there="leave-hold" if hold is not None else "the IP").but(
+        cause=check.cause if check else p.section.event.key("script")
+    )
     if check is None:
         key = p.section.key("time") if p.cues else p.section.event.key("script")
         yield not_checked(
@@ -244,8 +245,7 @@ def cap_margin(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The push-up speed leaves something to the cap, so that a late flight can still push harder."""
     if p.chain.push is None:
         return
-    remedy = "a lower push-up speed"
-    about = text("cap-margin").but(title=f"Push-up speed below {p.chain.cap.because}", remedy=remedy)
+    about = text("cap-margin", cap=p.chain.cap.because)
     if p.chain.cap.gs_kt is None:
         yield no_limit(about, p.chain.push_to_kt, key=("limits", "pass_maximum_speed"))
         return

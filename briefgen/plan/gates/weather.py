@@ -224,7 +224,7 @@ def forecast_valid(s: Sortie) -> Iterator[Gate]:
     """The forecast is valid from take-off to the last landing, the accepted slip included."""
     valid = s.mission.times.weather_valid
     about = text("forecast-from")
-    last = text("forecast-until").but(title=f"Forecast valid beyond the last landing{slip_included(s)}")
+    last = text("forecast-until", slip=slip_included(s))
     if valid is None:
         yield not_checked(about, "the forecast's validity isn't given")
         yield not_checked(last, "the forecast's validity isn't given")
