@@ -133,7 +133,7 @@ def day_events(lat_deg: float, lon_deg: float, day: date, zone: ZoneInfo) -> Sun
     found = [event for level, kinds in _CROSSINGS for event in _crossings(height, knots, level, kinds)]
     events = sorted(found, key=lambda event: event.instant)
     highest, lowest = max(h for _, h in knots), min(h for _, h in knots)
-    return SunDay(day, start, end, tuple(events), _words(highest, lowest, events), highest, lowest)
+    return SunDay(day, start, end, tuple(events), _words(highest, lowest), highest, lowest)
 
 
 def changes_around(
@@ -159,7 +159,7 @@ def changes_around(
     return next(earlier, None), next(following, None)
 
 
-def _words(highest: float, lowest: float, events: list[SunEvent]) -> tuple[SunState, ...]:
+def _words(highest: float, lowest: float) -> tuple[SunState, ...]:
     if lowest >= SUNRISE_DEG:
         return ("up all day",)
     if highest < CIVIL_DEG:

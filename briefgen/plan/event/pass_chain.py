@@ -39,7 +39,7 @@ def plan_pass_chain(mission: Mission, section: PassSection) -> tuple[PassChain |
     run_in, found = _run_in_leg(mission, section)
     if run_in is None:
         return None, found
-    push_to, more = _push_to_kt(mission, section, run_in)
+    push_to, more = _push_to_kt(section, run_in)
     found += more
     bias = written.late_bias or 0.0
     rates = _rates(written.run_in)
@@ -203,7 +203,6 @@ def _egress(mission: Mission, section: PassSection, run_in: Leg) -> tuple[Leg | 
         help = "give the course in degrees true (T), or the place's variation"
         return None, [Diagnostic("variation", "error", message, why=UNTIMED, help=help, cause=cause)]
     end = point_from(
-        mission,
         EGRESS_ID,
         END_OF_EGRESS,
         run_in.end,
@@ -226,7 +225,7 @@ def _egress(mission: Mission, section: PassSection, run_in: Leg) -> tuple[Leg | 
 # ---------------------------------------------------------------- speeds
 
 
-def _push_to_kt(mission: Mission, section: PassSection, run_in: Leg) -> tuple[float, list[Diagnostic]]:
+def _push_to_kt(section: PassSection, run_in: Leg) -> tuple[float, list[Diagnostic]]:
     pass_ = section.written
     if pass_.push_up_to is None:
         if pass_.late_bias:

@@ -37,7 +37,7 @@ def not_known(message: str, help: str, cause: KeyPath) -> Diagnostic:
 
 def _missing_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator[Diagnostic]:
     needed: dict[str, str] = {}
-    for flow, needed_by in _needed_flows(ship, inputs, clock):
+    for flow, needed_by in _needed_flows(inputs, clock):
         needed.setdefault(flow, needed_by)
     for flow, needed_by in needed.items():
         if flow not in ship.flows:
@@ -51,7 +51,7 @@ def _missing_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterato
             )
 
 
-def _needed_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator[tuple[str, str]]:
+def _needed_flows(inputs: FuelInputs, clock: Clock) -> Iterator[tuple[str, str]]:
     yield from (
         (p.flow, f'"{p.label}"') for p in clock.phases if p.given_fuel_lb is None and p.flow is not None
     )

@@ -94,7 +94,7 @@ def blocks(s: Sortie) -> Iterator[Gate]:
     overlap = text("blocks-overlap")
     buffer = text("blocks-buffer")
     found, without = _blocks(s), [side for side in _sides(s) if side not in s.mission.file.training.blocks]
-    why = _blocks_doubt(s, found, without)
+    why = _blocks_doubt(found, without)
     if why:
         yield not_checked(overlap, why, key=_blocks_key(found, without))
         return
@@ -103,7 +103,7 @@ def blocks(s: Sortie) -> Iterator[Gate]:
         yield from _apart(s, overlap, buffer, found)
 
 
-def _blocks_doubt(s: Sortie, found: dict, without: list[str]) -> str:
+def _blocks_doubt(found: dict, without: list[str]) -> str:
     if not found:
         return "no blocks are given: nothing says who owns which heights"
     if without and len(found) < 2:

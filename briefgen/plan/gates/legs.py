@@ -70,14 +70,13 @@ def leg_heights(s: Sortie) -> Iterator[Gate]:
     for id, title, ways in _ways(s):
         limit = pass_minimum_of(s) if id in OF_THE_PASS else minimum_of(s)
         found = [over for way in ways for over in over_way(way, spots, limit.value)]
-        yield from _judged(s, id, title, found, limit=limit, named=len(ways) > 1)
+        yield from _judged(id, title, found, limit=limit, named=len(ways) > 1)
     yield from _hold_and_area(s, spots, minimum_of(s))
 
 
 def _hold_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator[Gate]:
     if s.event is not None and s.event.hold is not None:
         yield from _judged(
-            s,
             "height-hold",
             "Hold",
             over_hold(s.mission, s.event.hold, s.event.ships, spots, limit.value),
@@ -86,11 +85,11 @@ def _hold_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator
         )
     if s.training is not None:
         found = over_area(s.mission, spots, limit.value)
-        yield from _judged(s, "height-area", "Area", found, limit=limit)
+        yield from _judged("height-area", "Area", found, limit=limit)
 
 
 def _judged(
-    s: Sortie, id: str, title: str, found: Iterable[Over], *, limit: Limit, named: bool = True
+    id: str, title: str, found: Iterable[Over], *, limit: Limit, named: bool = True
 ) -> Iterator[Gate]:
     """The worst of a row, one that fails whatever isn't given before one that hangs on it; ``named``: its way
     by name, since the row has several."""
@@ -256,7 +255,7 @@ def _abort_ways(s: Sortie) -> Iterator[Way]:
         climb_ft_per_nm=0.0,
         cause=s.event.abort.cause,
     )
-    end = s.event.egress.end if s.event.egress is not None else _ahead(s, run_in)
+    end = s.event.egress.end if s.event.egress is not None else _ahead(run_in)
     yield replace(
         before,
         name="climbing away",
@@ -268,9 +267,8 @@ def _abort_ways(s: Sortie) -> Iterator[Way]:
     )
 
 
-def _ahead(s: Sortie, run_in: Leg) -> Point:
+def _ahead(run_in: Leg) -> Point:
     return point_from(
-        s.mission,
         "AHEAD",
         "Straight ahead",
         run_in.end,

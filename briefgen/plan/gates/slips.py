@@ -66,7 +66,7 @@ def _by_speed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
             yield at_most(about, asked_s, gives_s)
 
 
-def holes(s: Sortie, p: EventPlan) -> Iterator[Gate]:
+def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Every T inside the accepted slip can be flown, by whole laps or by speed after leave-hold. None without
     a hold, whose ends say it all."""
     accepted = p.section.event.written.accept_slip

@@ -99,9 +99,9 @@ def _why_not_reachable(s: Sortie, p: EventPlan) -> str:
     return f"the IP is reached {span_words(abs(late))} too {'late' if late > 0 else 'early'}" if late else ""
 
 
-def hold_bounds(_: Sortie, pass_: EventPlan) -> Iterator[Gate]:
+def hold_bounds(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The hold is no shorter than its minimum and no longer than its maximum."""
-    hold = pass_.hold
+    hold = p.hold
     if hold is None:
         return
     for bound, limit, compare in (
@@ -113,7 +113,7 @@ def hold_bounds(_: Sortie, pass_: EventPlan) -> Iterator[Gate]:
         yield no_limit(about, hold.wait_s) if limit is None else compare(about, hold.wait_s, limit)
 
 
-def hold_entry(s: Sortie, p: EventPlan) -> Iterator[Gate]:
+def hold_entry(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The flight comes into the hold directly: inside the ICAO sector, and no lap goes out far off the
     reciprocal of the inbound course."""
     hold = p.hold
@@ -148,7 +148,7 @@ def _entry_words(hold: HoldPlan, drift: bool) -> str:
     return f"outbound {hold.outbound_off_deg:.0f} deg off the reciprocal" if drift else f"direct, {off}"
 
 
-def cue_first(s: Sortie, p: EventPlan) -> Iterator[Gate]:
+def cue_first(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The cue that T hangs on is heard, relayed and read back before leave-hold, without a hold before the
     IP."""
     check, hold = p.cue_check, p.hold
@@ -226,7 +226,7 @@ def speeds_key(s: Sortie, p: EventPlan) -> KeyPath:
     )
 
 
-def push_slack(s: Sortie, p: EventPlan) -> Iterator[Gate]:
+def push_slack(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The push-up begins at least a mile or ten seconds after the IP."""
     if p.chain.late_bias_s <= 0:
         return
@@ -241,7 +241,7 @@ def push_slack(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     yield at_least(about, push.after_ip_s, limit)
 
 
-def cap_margin(s: Sortie, p: EventPlan) -> Iterator[Gate]:
+def cap_margin(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The push-up speed leaves something to the cap, so that a late flight can still push harder."""
     if p.chain.push is None:
         return

@@ -120,7 +120,7 @@ def leg_between(
 
 
 def point_from(
-    mission: Mission, point_id: str, name: str, start: Point, *, course_true_deg: float, distance_nm: float
+    point_id: str, name: str, start: Point, *, course_true_deg: float, distance_nm: float
 ) -> Point:
     """A point of the plan that is no place of the file: a distance along a course from another."""
     spot = direct(position(start), course_true_deg, distance_nm).position
