@@ -6,17 +6,7 @@ from datetime import datetime
 
 from briefgen.core.records import inner, record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.model import (
-    Clock,
-    EventPlan,
-    FuelPlan,
-    Gate,
-    HoldShape,
-    Leg,
-    PassChain,
-    SunAt,
-    TrainingPlan,
-)
+from briefgen.plan.model import Clock, EventPlan, FuelPlan, Gate, Leg, SunAt, TrainingPlan
 from briefgen.plan.route.legs import Route
 
 
@@ -38,16 +28,6 @@ class Sortie:
     def passes(self) -> tuple[EventPlan, ...]:
         """The passes, in flying order; none without an event."""
         return () if self.event is None else (self.event,)
-
-    @property
-    def chain(self) -> PassChain | None:
-        """How the pass is flown."""
-        return None if self.event is None else self.event.chain
-
-    @property
-    def shape(self) -> HoldShape | None:
-        """The hold of the pass."""
-        return None if self.event is None else self.event.shape
 
 
 @record

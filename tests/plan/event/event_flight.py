@@ -87,9 +87,9 @@ class Case:
     @cached_property
     def slips(self) -> tuple[SlipRow, ...]:
         return slip_table(
-            self.sortie.chain,
+            self.sortie.event.chain,
             self.sortie.event.hold,
-            self.sortie.shape,
+            self.sortie.event.shape,
             self.sortie.mission.file.event.relay_time,
         )
 

@@ -123,7 +123,7 @@ def test_a_typed_take_off_that_misses_a_hold_by_what_speed_takes_up_is_flown(tak
 def test_speed_takes_up_three_seconds_and_a_fiftieth_of_the_last_leg_at_most(off_s, leg_s, taken_up):
     """Defaults of this program: 3 s, and 2 % of the last leg's time, 6 kt of 300. Without a leg before the
     hold, nothing."""
-    shape = fly(mission())[0].shape
+    shape = fly(mission())[0].event.shape
     for left_s, wait_s in ((TWO_S - off_s, TWO_S), (ONE_S + off_s, ONE_S)):
         assert wait_flown_s(shape, left_s, leg_s) == pytest.approx(wait_s if taken_up else left_s, abs=0.01)
 

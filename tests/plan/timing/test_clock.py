@@ -95,8 +95,8 @@ def test_knock_off_leaves_the_shortest_hold():
     """Leave-hold less the shortest wait of at least 4 min, less leave, rejoin and transit."""
     sortie = flown()
     to_hold_s = (3 + 4) * 60 + sortie.route.transit[0].time_s
-    by_hand = sortie.clock.leave_hold - timedelta(seconds=sortie.shape.shortest_s + to_hold_s)
-    assert sortie.shape.shortest_s >= 240
+    by_hand = sortie.clock.leave_hold - timedelta(seconds=sortie.event.shape.shortest_s + to_hold_s)
+    assert sortie.event.shape.shortest_s >= 240
     assert abs((sortie.clock.knock_off - by_hand).total_seconds()) < 1e-3
 
 

@@ -68,7 +68,7 @@ def test_time_allows_what_the_hold_can_give_up(name):
         out = one_more.clock.training_end + timedelta(seconds=leave_s)
         reserved = mission(name).times.reserved
         assert (
-            one_more.event.hold.wait_s >= one_more.shape.shortest_s
+            one_more.event.hold.wait_s >= one_more.event.shape.shortest_s
             and (reserved is None or out <= reserved.end)
         ) is fits
 
