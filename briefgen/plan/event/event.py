@@ -165,9 +165,7 @@ def _abort(mission: Mission, chain: PassChain, crowd: CrowdLine | None) -> Abort
     pass_ = section.written
     if pass_.abort is None:
         return None
-    last_begin = (
-        None if section.abort_only_s is None else chain.true_time + timedelta(seconds=section.abort_only_s)
-    )
+    last_begin = workload(chain).seconds_until
     altitude = (
         None
         if pass_.abort.level is None

@@ -10,9 +10,8 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.waits import latest_t
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
+from briefgen.plan.timing.clock import nearest_second
 from briefgen.units.values import Frequency
-
-HALF_A_SECOND = timedelta(milliseconds=500)
 
 
 @record
@@ -51,7 +50,7 @@ def hold_end(plan: Plan) -> HoldEnd | None:
     if leave >= fuel.go_home:
         return HoldEnd(fuel.go_home, "fuel")
     # the second that leave-hold prints in the row of that slip: it is flown, and no deadline
-    return HoldEnd((max(leave, hold.arrival) + HALF_A_SECOND).replace(microsecond=0), last.short)
+    return HoldEnd(nearest_second(max(leave, hold.arrival)), last.short)
 
 
 def shared_mhz(mission: Mission) -> float | None:

@@ -4,15 +4,15 @@ earliest first, the latest within them that can be flown, and what of the printe
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Literal
 
 from briefgen.core.records import record
-from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
 from briefgen.plan.model import EventPlan, SlipRow
 from briefgen.plan.sortie import Plan
+from briefgen.plan.timing.clock import later
 
 SAME_SECOND_S = 0.5
 Beyond = Literal["TOO LATE", "TOO EARLY", ""]
@@ -38,9 +38,7 @@ def wait_limits(plan: Plan) -> tuple[WaitLimit, ...]:
     see ``unknown_limits``."""
     if plan.event is None:
         return ()
-    return tuple(
-        sorted(_limits(plan, plan.event, plan.mission), key=lambda limit: (limit.latest_t, limit.because))
-    )
+    return tuple(sorted(_limits(plan, plan.event), key=lambda limit: (limit.latest_t, limit.because)))
 
 
 def latest_t(plan: Plan) -> WaitLimit | None:
@@ -54,7 +52,7 @@ def latest_t(plan: Plan) -> WaitLimit | None:
     last_s = last_within_s(event.reach_s, asked_s)
     if last_s is None or asked_s - last_s < SAME_SECOND_S:
         return limits[0]
-    at = event.true_time + timedelta(seconds=last_s)
+    at = later(event.true_time, last_s)
     if event.hold is None:
         return WaitLimit(at, "speed alone gives no later one", "speed")
     return WaitLimit(at, "neither laps nor speed give a later one", "laps")
@@ -66,32 +64,33 @@ def speed_unknown(plan: Plan) -> bool:
     return plan.event is not None and plan.event.hold is None and not plan.event.speeds_known
 
 
-def _limits(plan: Plan, event: EventPlan, mission: Mission) -> Iterator[WaitLimit]:
+def _limits(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     slower = slip_limit_s(plan.fuel) if plan.fuel is not None and event.hold is None else None
     if slower is not None:
-        at = event.true_time + timedelta(seconds=slower[0])
+        at = later(event.true_time, slower[0])
         yield WaitLimit(at, f"landing fuel of ship {slower[1]}", "fuel")
     if event.hold is not None:
         inbound = event.true_time - event.hold.leave
         longest = hold_limit_s(plan.fuel) if plan.fuel else None
         if longest is not None:
             yield WaitLimit(
-                event.hold.arrival + timedelta(seconds=longest[0]) + inbound,
+                later(event.hold.arrival, longest[0]) + inbound,
                 f"fuel of ship {longest[1]} in the hold",
                 "fuel",
             )
         if event.hold.maximum_s is not None:
             yield WaitLimit(
-                event.hold.arrival + timedelta(seconds=event.hold.maximum_s) + inbound,
+                later(event.hold.arrival, event.hold.maximum_s) + inbound,
                 "longest hold allowed",
                 "longest hold",
             )
-    if mission.times.permission is not None:
-        yield WaitLimit(mission.times.permission.end, "permission ends", "permission")
-    slip = mission.file.event.accept_slip if mission.file.event is not None else None
+    permission = event.section.event.times.permission
+    if permission is not None:
+        yield WaitLimit(permission.end, "permission ends", "permission")
+    slip = event.section.event.written.accept_slip
     if slip is not None:
         yield WaitLimit(
-            event.true_time + timedelta(seconds=slip.late),
+            later(event.true_time, slip.late),
             "slip accepted by the flight",
             "slip accepted",
             "later than the flight accepts",
@@ -146,11 +145,7 @@ def holes(plan: Plan) -> tuple[tuple[datetime, datetime], ...]:
     if event is None:
         return ()
     found = accepted_holes_s(event, event.section.event.written.accept_slip, event.section.deadband_s)
-    return tuple((_slipped(event, first), _slipped(event, last)) for first, last in found)
-
-
-def _slipped(event: EventPlan, seconds: float) -> datetime:
-    return event.true_time + timedelta(seconds=seconds)
+    return tuple((later(event.true_time, first), later(event.true_time, last)) for first, last in found)
 
 
 def accepted_s(plan: Plan) -> tuple[float, float] | None:
@@ -173,12 +168,12 @@ def no_call(plan: Plan, slip_s: float) -> bool:
 
 def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
     """The earliest true time by each reason, in words."""
-    event, approved, permission = plan.event, plan.approved, plan.mission.times.permission
+    event, approved = plan.event, plan.approved
     if event is None:
         return
-    slip = event.section.event.written.accept_slip
+    slip, permission = event.section.event.written.accept_slip, event.section.event.times.permission
     if slip is not None:
-        yield _slipped(event, -slip.early), "earlier than the flight accepts"
+        yield later(event.true_time, -slip.early), "earlier than the flight accepts"
     if approved is not None and not accepted_alike(
         None if slip is None else slip.early, (event.true_time - approved.earliest).total_seconds()
     ):
@@ -230,4 +225,4 @@ def lap_offered(plan: Plan) -> bool:
     """Whether one more lap can be flown and leaves T within every limit."""
     event = plan.event
     price_s = event.hold.price_of_lap_s if event is not None and event.hold is not None else None
-    return event is not None and price_s is not None and not beyond(plan, _slipped(event, price_s))
+    return event is not None and price_s is not None and not beyond(plan, later(event.true_time, price_s))

@@ -222,9 +222,8 @@ def notices_read(s: Sortie) -> Iterator[Gate]:
     """The notices that were read, or who has looked and found none, and how long before the sortie; whether
     they are all is for people to say."""
     given, about = s.mission.file.notices, text("notices")
-    none = isinstance(given, NoNotices)
     readings = [given.read] if isinstance(given, NoNotices) else [notice.read for notice in given]
-    unread = [] if none else [notice.reference for notice in s.mission.file.listed_notices if not notice.read]
+    unread = [notice.reference for notice in s.mission.file.listed_notices if notice.read is None]
     days = [(s.mission.date - read).days for read in readings if read is not None]
     if not readings:
         yield not_checked(about, "no notices are listed, and nobody says that there are none")

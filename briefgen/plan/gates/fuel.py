@@ -32,6 +32,7 @@ from briefgen.plan.model import Gate, ShipFuel, Source
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
+from briefgen.units.grammar import listed
 from briefgen.units.rounding import typed
 from briefgen.units.values import Duration
 
@@ -147,7 +148,7 @@ def _more_fuel(s: Sortie, *others: str, before: str = "") -> str:
     kinds = {phase.kind for phase in takewhile(lambda phase: phase.id != before, s.clock.phases)}
     can = {"hold": "a shorter hold", "set-up": "fewer set-ups"}
     ways = ["more fuel", *others, *(words for kind, words in can.items() if kind in kinds)]
-    return " or ".join(filter(None, (", ".join(ways[:-1]), ways[-1])))
+    return listed(ways)
 
 
 def way_home_fuel(s: Sortie) -> Iterator[Gate]:

@@ -11,7 +11,6 @@ from briefgen.plan.heights.legs import UnknownClimb
 from briefgen.plan.model import Height, Mend
 
 ATC = "(under control, ask ATC)"
-_NAMES: Mapping[str | int, str] = {"run_in": "run-in"}
 
 
 def raised(
@@ -53,4 +52,6 @@ def _name(key: KeyPath) -> str:
             return f"block {side}"
         case (way, *_, int() as i, "level"):
             return f"{way} leg {i + 1}"
-    return _NAMES.get(key[-2], str(key[-2]))
+        case (*_, "run_in", "level"):
+            return "run-in"
+    return str(key[-2])

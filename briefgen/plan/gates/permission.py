@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Literal
 
 from briefgen.airmath.clocks import clock_changes, local_day, offset_at, offset_label
@@ -33,6 +33,7 @@ from briefgen.plan.gates.verdicts import (
 from briefgen.plan.model import Gate
 from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.sortie import Sortie
+from briefgen.plan.timing.clock import later, nearest_second
 from briefgen.units.values import TOffset
 
 TRAFFIC_APART_FT = 1000.0
@@ -40,11 +41,6 @@ HACK_S = 1.0
 EVENT = ("event",)
 PERMISSION = (*EVENT, "permission")
 GROUND = (*EVENT, "ground_contact")
-
-
-def shift(instant: datetime, seconds: float) -> datetime:
-    """An instant some seconds later (negative: sooner)."""
-    return instant + timedelta(seconds=seconds)
 
 
 def permission_window(s: Sortie) -> Iterator[Gate]:
@@ -64,8 +60,8 @@ def permission_window(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, why, key=_part_of(s, "valid"))
         yield not_checked(last, why, key=_part_of(s, "valid"))
         return
-    yield not_before(about, shift(s.event.true_time, -early_s(s)), window.start)
-    yield not_after(last, shift(s.event.true_time, late_s(s)), window.end)
+    yield not_before(about, later(s.event.true_time, -early_s(s)), window.start)
+    yield not_after(last, later(s.event.true_time, late_s(s)), window.end)
 
 
 def _part_of(s: Sortie, key: str) -> KeyPath:
@@ -137,10 +133,10 @@ def _party_window(s: Sortie, i: int) -> Iterator[Gate]:
     last = text("party-N-until", i + 1, **named).but(cause=party.cause)
     if party.start is not None:
         slip = 0.0 if isinstance(typed.from_, TOffset) else early_s(s)
-        yield not_after(first, party.start, shift(s.event.true_time, -slip))
+        yield not_after(first, party.start, later(s.event.true_time, -slip))
     if party.end is not None:
         slip = 0.0 if isinstance(typed.to, TOffset) else late_s(s)
-        yield not_before(last, party.end, shift(s.event.true_time, slip))
+        yield not_before(last, party.end, later(s.event.true_time, slip))
 
 
 def other_traffic(s: Sortie) -> Iterator[Gate]:
@@ -173,10 +169,10 @@ def _at_the_event(s: Sortie, until, start) -> tuple[datetime, datetime]:
     """From leave-hold (or the IP) to the end of the egress; the slip counts against times of a clock, which
     do not move with T."""
     since = s.clock.leave_hold or s.event.ip_time
-    gone = shift(s.event.true_time, s.event.egress.time_s if s.event.egress is not None else 0.0)
+    gone = later(s.event.true_time, s.event.egress.time_s if s.event.egress is not None else 0.0)
     early = 0.0 if isinstance(until, TOffset) else early_s(s)
     late = 0.0 if isinstance(start, TOffset) else late_s(s)
-    return shift(since, -early), shift(gone, late)
+    return later(since, -early), later(gone, late)
 
 
 def _height_apart(s: Sortie, about: About, band) -> Gate:
@@ -198,7 +194,7 @@ def _height_apart(s: Sortie, about: About, band) -> Gate:
 def _clock(s: Sortie, instant: datetime) -> str:
     """With its date where it isn't T's: a party that holds this very time of another day must not read like
     one that holds T."""
-    instant += timedelta(milliseconds=500)  # the nearest second, as everywhere
+    instant = nearest_second(instant)
     return instant.strftime(
         "%H:%M:%S Z" if instant.date() == s.event.true_time.date() else "%Y-%m-%d %H:%M:%S Z"
     )
@@ -234,7 +230,7 @@ def radio_check(s: Sortie) -> Iterator[Gate]:
     about = text("radio-check", there="the hold is entered" if s.event.hold is not None else "the IP")
     before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
     # the second that the clock prints for it: nothing hangs on the half one
-    before = (before + timedelta(milliseconds=500)).replace(microsecond=0)
+    before = nearest_second(before)
     checked, in_place = s.mission.times.radio_check, s.mission.times.in_place
     first = before if checked is None else checked
     if in_place is not None and in_place > first and (checked is not None or _too_late(s, in_place)):

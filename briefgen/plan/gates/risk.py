@@ -10,7 +10,7 @@ from briefgen.plan.gates.verdicts import not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.risk import risk_view
 from briefgen.plan.sortie import Sortie
-from briefgen.units.people import crew_member
+from briefgen.units.people import crew_member, same_person
 
 
 def risks(s: Sortie) -> Iterator[Gate]:
@@ -49,7 +49,7 @@ def risks(s: Sortie) -> Iterator[Gate]:
 
 
 def _flies(name: str, crew: tuple[str, ...]) -> bool:
-    return crew_member(name, ((0, member) for member in crew)) is not None
+    return any(same_person(name, member) for member in crew)
 
 
 def supervisor_apart(s: Sortie) -> Iterator[Gate]:

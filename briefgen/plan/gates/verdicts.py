@@ -8,6 +8,7 @@ from typing import Literal, TypedDict, Unpack
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.model import Gate, Mend, Source, UnknownAir, Verdict
 from briefgen.plan.regimes import regime
@@ -99,7 +100,7 @@ def span_words(seconds: float) -> str:
 def late_s(s: Sortie) -> float:
     """Seconds late that the event may run and still be served; 0 where the file gives none, and for a sortie
     that goes home without the pass."""
-    slip = s.event.section.event.written.accept_slip if s.event is not None else None
+    slip = _accepted(s)
     return slip.late if slip is not None else 0.0
 
 
@@ -109,9 +110,13 @@ def slip_included(s: Sortie) -> str:
 
 
 def early_s(s: Sortie) -> float:
-    """Seconds early that the event may run and still be served; 0 where the file gives none."""
-    slip = s.mission.file.event.accept_slip if s.mission.file.event is not None else None
+    """Seconds early that the event may run and still be served; 0 as in ``late_s``."""
+    slip = _accepted(s)
     return slip.early if slip is not None else 0.0
+
+
+def _accepted(s: Sortie) -> AcceptSlip | None:
+    return s.event.section.event.written.accept_slip if s.event is not None else None
 
 
 def not_checked(

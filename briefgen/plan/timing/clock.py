@@ -71,6 +71,11 @@ def later(instant: datetime, seconds: float) -> datetime:
     return instant + timedelta(seconds=seconds)
 
 
+def nearest_second(instant: datetime) -> datetime:
+    """The whole second that is printed for an instant, halves up."""
+    return (instant + timedelta(milliseconds=500)).replace(microsecond=0)
+
+
 # ---------------------------------------------------------------- the clock of one ship
 
 
