@@ -22,7 +22,7 @@ from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.build import fly
 from briefgen.plan.event.ceremony import cues_of, parties_of
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, within
-from briefgen.plan.event.slips import begins, window
+from briefgen.plan.event.slips import begins
 from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.model import Clock, EventPlan, PassChain, Phase
 from briefgen.plan.sortie import Sortie
@@ -107,7 +107,7 @@ def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
     if not change_s or not within(flown, change_s):
         return None
     chain = flown.chain
-    fix = speed_to_fly(chain.inbound, 0.0, change_s, window(chain))
+    fix = speed_to_fly(chain.inbound, 0.0, change_s, chain.window)
     unmoved = at_true_time(
         final,
         later(true_time, -change_s),

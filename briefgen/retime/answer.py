@@ -159,7 +159,7 @@ class _Ruled:
 def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]]:
     """The answer for a plan that has an event; diagnostics are of the plan at the new time."""
     motion = motion_of(plan.passes[0])
-    story, problems = story_of(plan, motion, wanted.earlier)
+    story, problems = story_of(motion, wanted.earlier)
     if problems:
         return None, problems
     held = _held(plan, story)

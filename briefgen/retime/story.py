@@ -11,9 +11,8 @@ from briefgen.airmath.run_in import leg_to_ip
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.plan.by_speed import SpeedCall
-from briefgen.plan.event.judge import Flying, Ruling, flying, judge, told
+from briefgen.plan.event.judge import Flying, Ruling, flying_as_briefed, judge, told
 from briefgen.plan.event.motion import Motion
-from briefgen.plan.sortie import Plan
 
 
 @record
@@ -39,11 +38,9 @@ class Story:
     holding: bool = False
 
 
-def as_planned(plan: Plan, motion: Motion) -> Story:
+def as_planned(motion: Motion) -> Story:
     """Nothing told yet."""
-    pass_ = plan.mission.file.event.pass_
-    abort_only = None if pass_.abort_only_after is None else pass_.abort_only_after.seconds
-    now = flying(motion, deadband_s=pass_.deadband or 0.0, abort_only_s=abort_only)
+    now = flying_as_briefed(motion)
     return Story(now, 0.0, 0.0, now.leave_s + leg_to_ip(now.inbound)[0])
 
 
@@ -65,10 +62,10 @@ def after_call(story: Story, ruling: Ruling, change_s: float, told_s: float) -> 
     )
 
 
-def story_of(plan: Plan, motion: Motion, changes: Sequence[ReadBack]) -> tuple[Story, list[Diagnostic]]:
+def story_of(motion: Motion, changes: Sequence[ReadBack]) -> tuple[Story, list[Diagnostic]]:
     """The story of changes told and read back, in their order; a diagnostic for the first that the flight
     could not have flown."""
-    story = as_planned(plan, motion)
+    story = as_planned(motion)
     for change in changes:
         told_s = motion.seconds(change.read_back)
         if change.change_s is None or story.holding:

@@ -65,9 +65,9 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
         if at is not None and (doubt := doubted_moment(plan, at, option)) is not None
     ]
     story, found = (
-        story_of(plan, motion_of(plan.passes[0]), earlier)
+        story_of(motion_of(plan.passes[0]), earlier)
         if not found
-        else (as_planned(plan, motion_of(plan.passes[0])), [])
+        else (as_planned(motion_of(plan.passes[0])), [])
     )
     problems += found
     heard, found = _heard(mission, typed, now)

@@ -154,7 +154,7 @@ def test_a_phase_is_the_second_at_which_it_begins(phone, tmp_path, name, phase):
     plan = plan_of(f"missions/{name}.yaml")
     if plan.event.hold is None and phase != "running-in":
         return
-    begins = read_back_at(plan, as_planned(plan, motion_of(plan.event)), now=None, phase=phase)
+    begins = read_back_at(plan, as_planned(motion_of(plan.event)), now=None, phase=phase)
     at = begins - timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
     at = at.replace(microsecond=0) + timedelta(seconds=1 if at.microsecond else 0)
     case = {"at": at, "taps": taps_of(plan, at, 12), "told": (), "slip": 12}

@@ -11,7 +11,7 @@ from briefgen.plan.model import Authority, EventPlan
 
 def span_words(event: EventPlan) -> str:
     """``by speeds from 270 to 425 KGS``."""
-    low, high = event.gs_span_kt
+    low, high = event.chain.window.minimum_kt, event.chain.window.maximum_kt
     return f"by speeds from {words.knots_bare(low)} to {words.speed_kt(high, 'KGS')}"
 
 
@@ -29,4 +29,4 @@ def push_bound(event: EventPlan) -> str:
 
 def allowed_beyond(event: EventPlan) -> str:
     """``allowed: 425 KGS``, beside a push table that goes to less; empty where it goes as far."""
-    return f"allowed: {words.speed_kt(event.gs_span_kt[1], 'KGS')}" if event.pushes_to_less else ""
+    return f"allowed: {words.speed_kt(event.chain.window.maximum_kt, 'KGS')}" if event.pushes_to_less else ""

@@ -13,7 +13,7 @@ from briefgen.airmath.run_in import push_table
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.ceremony import check_cue, contacts_of, cues_of, last_cue, parties_of
 from briefgen.plan.event.formation import ships_over
-from briefgen.plan.event.judge import flying, speed_until
+from briefgen.plan.event.judge import flying_as_briefed, speed_until
 from briefgen.plan.event.motion import as_flown
 from briefgen.plan.event.slip_reach import reach_s
 from briefgen.plan.event.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
@@ -76,7 +76,7 @@ def plan_event(
         slips=slips,
         authority=_authorities(chain, at_last_cue),
         authority_at_last_cue=at_last_cue,
-        last_updates=last_updates(chain, section.event.written.accept_slip) if tables else (),
+        last_updates=last_updates(chain) if tables else (),
         speed_fixes=speed_fixes(chain) if chain.leave_hold is not None else (),
         ships=ships,
         lowest_altitude_ft=min(s.altitude_ft for s in ships),
@@ -101,11 +101,8 @@ def plan_event(
 
 def _slips(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> tuple[SlipRow, ...]:
     """The slip table, each row with what speed gives after it."""
-    section = chain.section
-    now = flying(
-        as_flown(chain, hold, shape), deadband_s=section.deadband_s, abort_only_s=section.abort_only_s
-    )
-    rows = slip_table(chain, hold, shape, section.event.relay_s)
+    now = flying_as_briefed(as_flown(chain, hold, shape))
+    rows = slip_table(chain, hold, shape, chain.section.event.relay_s)
     untils = [None if row.slip_s == 0.0 else speed_until(now, row.slip_s) for row in rows]
     return tuple(
         replace(row, speed_until=None if until is None else later(hold.arrival, until))

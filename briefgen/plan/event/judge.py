@@ -49,7 +49,6 @@ from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.core.records import record
 from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.motion import Motion
-from briefgen.plan.event.slips import window
 
 SAME_SECOND_S = 0.5
 SAME_INSTANT_S = 1e-3  # instants are kept to the microsecond: less than this apart they are one
@@ -135,13 +134,19 @@ def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> 
         track=motion.shape.track if motion.shape is not None else None,
         wait=motion.flown,
         inbound=chain.inbound,
-        window=window(chain),
+        window=chain.window,
         leave_s=hold.wait_s if hold is not None else 0.0,
         longest_s=most_wait_s(hold) if hold is not None else None,
         abort_only_s=abort_only_s,
         deadband_s=deadband_s,
         speeds_known=chain.speeds_known,
     )
+
+
+def flying_as_briefed(motion: Motion) -> Flying:
+    """The same, with the dead-band and the abort-only moment that the file gives for its pass."""
+    section = motion.chain.section
+    return flying(motion, deadband_s=section.deadband_s, abort_only_s=section.abort_only_s)
 
 
 def judge(now: Flying, change_s: float, told_s: float) -> Ruling:

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from briefgen.airmath.script import Heard, Part, predict
 from briefgen.core.records import record
 from briefgen.plan.event.ceremony import script_parts
-from briefgen.plan.event.judge import Added, flying, is_committed, judge_silence
+from briefgen.plan.event.judge import Added, flying_as_briefed, is_committed, judge_silence
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
@@ -47,7 +47,7 @@ def _by_the_second(plan: Plan, *, first: bool) -> Iterator[tuple[datetime, Added
 def _of_pass(pass_: EventPlan, parts: tuple[Part, ...], unheard: int) -> Iterator[tuple[datetime, Added]]:
     section, motion = pass_.section, motion_of(pass_)
     cues, relay_s = section.event.times.cues, section.event.relay_s
-    now = flying(motion, deadband_s=section.deadband_s, abort_only_s=section.abort_only_s)
+    now = flying_as_briefed(motion)
     begins = motion.seconds(cues[parts[0].cue])
     heard = _as_planned(parts, begins)[:unheard]
     at = _whole_second(cues[parts[unheard].cue])

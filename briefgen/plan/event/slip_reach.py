@@ -16,7 +16,6 @@ from briefgen.airmath.authority import authority_at
 from briefgen.airmath.hold_wait import flyable_waits_s
 from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.event.hold import most_wait_s
-from briefgen.plan.event.slips import window
 from briefgen.plan.model import Clock, EventPlan, HoldPlan, HoldShape, PassChain
 
 Span = tuple[float, float]
@@ -34,7 +33,7 @@ def reach_s(chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None) ->
         if hold is None
         else [(low - hold.wait_s, high - hold.wait_s) for low, high in waits_s(shape, most_wait_s(hold))]
     )
-    speed = authority_at(chain.inbound, 0.0, window(chain)) if chain.speeds_known else None
+    speed = authority_at(chain.inbound, 0.0, chain.window) if chain.speeds_known else None
     return tuple(_joined([*spans, (0.0, 0.0) if speed is None else (-speed.early_s, speed.late_s)]))
 
 

@@ -13,8 +13,6 @@ from briefgen.airmath.hold_slip import slip_answer
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import NotFlyable, plan_wait
 from briefgen.airmath.run_in import speed_to_fly, total_s
-from briefgen.airmath.speed_change import SpeedWindow
-from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.event.hold import LONGEST_WAIT_S, most_wait_s
 from briefgen.plan.model import (
     Authority,
@@ -123,15 +121,6 @@ def why_not_flyable(lost: NotFlyable, hold: HoldPlan) -> str:
 # ---------------------------------------------------------------- speed alone, after leave-hold
 
 
-def window(chain: PassChain) -> SpeedWindow:
-    """Ground speeds between which the flight may change its speed; where the file gives no limit, the planned
-    speeds are."""
-    slowest = chain.minimum_gs_kt if chain.minimum_gs_kt is not None else chain.run_in.gs_kt
-    return SpeedWindow(
-        min(slowest, chain.run_in.gs_kt), chain.cap.gs_kt if chain.cap.gs_kt is not None else chain.push_to_kt
-    )
-
-
 def begins(chain: PassChain) -> datetime:
     """The instant from which speed alone moves the arrival: leave-hold, or the IP without a hold."""
     return chain.leave_hold if chain.leave_hold is not None else chain.ip_time
@@ -141,29 +130,30 @@ def authority(chain: PassChain, at: datetime, where: str) -> Authority:
     """Seconds early and late that speed still gives at an instant; before leave-hold, what it will give
     there."""
     after_s = min(max((at - begins(chain)).total_seconds(), 0.0), total_s(chain.inbound))
-    found = authority_at(chain.inbound, after_s, window(chain))
+    found = authority_at(chain.inbound, after_s, chain.window)
     return Authority(later(begins(chain), after_s), where, found.early_s, found.late_s)
 
 
-def update_seconds(chain: PassChain, accepted: AcceptSlip | None) -> tuple[float, ...]:
+def update_seconds(chain: PassChain) -> tuple[float, ...]:
     """5, 10 and 15 s; without a hold, where T moves by speed alone, longer ones too, the ends of the accepted
     slip, and the most that speed gives at the IP."""
     if chain.leave_hold is not None or not chain.speeds_known:
         return UPDATE_SECONDS
-    left = authority_at(chain.inbound, 0.0, window(chain))
+    left = authority_at(chain.inbound, 0.0, chain.window)
     most_s = float(floor(max(left.early_s, left.late_s)))
+    accepted = chain.section.event.written.accept_slip
     ends = () if accepted is None else (accepted.early, accepted.late)
     longer = {s for s in (*LONGER_SECONDS, *ends, most_s) if UPDATE_SECONDS[-1] < s <= most_s}
     return (*UPDATE_SECONDS, *sorted(longer))
 
 
-def last_updates(chain: PassChain, accepted: AcceptSlip | None) -> tuple[LastUpdate, ...]:
+def last_updates(chain: PassChain) -> tuple[LastUpdate, ...]:
     """When so many seconds (``update_seconds``) can last be made up by speed."""
 
     def instant(seconds: float | None) -> datetime | None:
         return None if seconds is None else later(begins(chain), seconds)
 
-    rows = last_moments(chain.inbound, window(chain), update_seconds(chain, accepted))
+    rows = last_moments(chain.inbound, chain.window, update_seconds(chain))
     return tuple(
         LastUpdate(row.seconds, instant(row.early_until_s), instant(row.late_until_s)) for row in rows
     )
@@ -177,7 +167,7 @@ def workload(chain: PassChain) -> Workload:
 
 def speed_fixes(chain: PassChain) -> tuple[SpeedFix, ...]:
     """Ground speed to change to at leave-hold, and to hold to the centre, for a few seconds early or late."""
-    found = [(s, speed_to_fly(chain.inbound, 0.0, s, window(chain))) for s in FIX_SECONDS]
+    found = [(s, speed_to_fly(chain.inbound, 0.0, s, chain.window)) for s in FIX_SECONDS]
     return tuple(SpeedFix(s, fix.speed_kt if fix.possible else None) for s, fix in found)
 
 

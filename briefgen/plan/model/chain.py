@@ -7,6 +7,7 @@ from datetime import datetime
 
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.run_in import Inbound, PushSettings
+from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.model.legs import Leg
@@ -65,6 +66,14 @@ class PassChain:
         """Whether the mission gives what speed alone is judged by: the rate of change and both ends of the
         window."""
         return self.rates_given and self.minimum_gs_kt is not None and self.cap.gs_kt is not None
+
+    @property
+    def window(self) -> SpeedWindow:
+        """The ground speeds between which the flight may change its speed: up to the least of the aircraft's
+        and the unit's caps, which is allowed; where the file gives no limit, the planned ones."""
+        slowest = self.run_in.gs_kt if self.minimum_gs_kt is None else self.minimum_gs_kt
+        fastest = self.push_to_kt if self.cap.gs_kt is None else self.cap.gs_kt
+        return SpeedWindow(min(slowest, self.run_in.gs_kt), fastest)
 
 
 @record

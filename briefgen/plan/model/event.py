@@ -395,17 +395,9 @@ class EventPlan:
     reach_s: tuple[tuple[float, float], ...]
 
     @property
-    def gs_span_kt(self) -> tuple[float, float]:
-        """The ground speeds between which the flight changes its arrival: up to the least of the aircraft's
-        and the unit's caps, which is allowed; where no limit is known, the planned ones."""
-        low = self.run_in_kt if self.minimum_gs_kt is None else self.minimum_gs_kt
-        high = self.push_up_to_kt if self.maximum_gs_kt is None else self.maximum_gs_kt
-        return min(low, self.run_in_kt), high
-
-    @property
     def pushes_to_less(self) -> bool:
         """Whether the push table, which goes to what is planned, ends below what is allowed."""
-        return self.push is not None and self.push_up_to_kt < self.gs_span_kt[1]
+        return self.push is not None and self.push_up_to_kt < self.chain.window.maximum_kt
 
     def told_until(self, until: datetime) -> datetime:
         """The last moment to read back a change by speed that can be flown until then: after the abort-only

@@ -29,7 +29,6 @@ from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.schedule import schedule
-from briefgen.plan.event.slips import window
 from briefgen.plan.event.waits import (
     accepted_s,
     earliest_times,
@@ -252,7 +251,7 @@ def script_data(mission: Mission, motion: Motion) -> dict[str, Any] | None:
 def flying_data(motion: Motion, event: EventPlan, pass_: Pass) -> dict[str, Any]:
     """What the flight flies as planned, as clock_verdict.js takes it; the page works the laps out from the
     wait."""
-    chain, hold, speeds = motion.chain, motion.hold, window(motion.chain)
+    chain, hold, speeds = motion.chain, motion.hold, motion.chain.window
     way = motion.chain.inbound
     wait = motion.flown
     return {

@@ -12,7 +12,6 @@ from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import NotFlyable, replan
 from briefgen.airmath.run_in import speed_to_fly
 from briefgen.plan.event.judge import flying, judge, told
-from briefgen.plan.event.slips import window
 from tests.plan.event.event_flight import Call, cases, fly_hold, fly_in
 
 pytestmark = pytest.mark.slow
@@ -74,7 +73,7 @@ def test_a_slip_told_after_leave_hold_is_flown(part):
                 break
         else:
             continue
-        speed = speed_to_fly(case.motion.chain.inbound, after_s, change_s, window(case.motion.chain))
+        speed = speed_to_fly(case.motion.chain.inbound, after_s, change_s, case.motion.chain.window)
         assert speed.possible
         pilot = fly_hold(case)
         assert (
