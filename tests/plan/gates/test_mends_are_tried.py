@@ -117,10 +117,12 @@ def applied(mends):
 )
 def test_levels_written_as_proposed_are_high_enough(name, event, low, air):
     """What the next run says of the same row: it passes, or waits for a climb that nobody has given."""
-    edits = (*LOW[low], *AIRS[air](event))
+    edits, tried = (*LOW[low], *AIRS[air](event)), 0
     for id, gate in gates(name, edits).items():
         waits = gate.settled_by == ("limits", "formation_climb_rate")
         if (waits or gate.verdict in ("FAIL", "CAUTION")) and (id.startswith("height-") or id in OF_LEVELS):
+            tried += 1
             assert gate.mends and all(mend.written in gate.why for mend in gate.mends), (id, gate.why)
             after = gates(name, (*edits, *applied(gate.mends))).get(id)
             assert after.verdict == "PASS", (id, gate.why, after.verdict, after.value, after.why)
+    assert tried or (name, low) == ("founders-day", "an area")  # which has no training
