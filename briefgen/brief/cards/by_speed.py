@@ -34,8 +34,8 @@ def by_speed(w: Words, event: EventPlan) -> Grid | Lines:
     rows = [
         (
             words.duration(row.seconds),
-            _say_by(w, -row.seconds, row.early_until),
-            _say_by(w, row.seconds, row.late_until),
+            _say_by(w, event, -row.seconds, row.early_until),
+            _say_by(w, event, row.seconds, row.late_until),
             "",
         )
         for row in event.last_updates
@@ -54,12 +54,11 @@ def _most(w: Words, event: EventPlan) -> str:
     )
 
 
-def _say_by(w: Words, change_s: float, until: datetime | None) -> str:
+def _say_by(w: Words, event: EventPlan, change_s: float, until: datetime | None) -> str:
     """Less the relay, and before only the abort words are taken in; beyond a limit it is asked first."""
-    event = w.plan.event
     if until is None:
         return "UNABLE"
     if said := verdict(w.plan, event.true_time + timedelta(seconds=change_s))[0]:
         return said
-    relay = timedelta(seconds=w.mission.file.event.relay_time or 0.0)
+    relay = timedelta(seconds=event.section.event.relay_s)
     return w.by_bare(event.told_until(until) - relay)

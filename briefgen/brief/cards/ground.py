@@ -276,51 +276,43 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
     told_now = f"{PLANNED_LOST} " if planned and lost(w.plan, planned)[0] else ""
     note = (
         f"{told_now}SAY BY, and the times beside it: begin to read it out then at the latest"
-        f"{_before_told_by(w)}; it is flown as on the cards. Then the flight works its laps again, or flies"
-        f" fast or slow. After that {lost_words(w.plan)}."
+        f"{_before_told_by(event)}; it is flown as on the cards. Then the flight works its laps again, or"
+        f" flies fast or slow. After that {lost_words(w.plan)}."
     )
     return grid(
         "When the ceremony slips",
         columns,
-        [_slip_row(w, first, last, reasons=reasons) for first, last in spans],
+        [_slip_row(w, event, span, reasons=reasons) for span in spans],
         strong=tuple(i for i, (row, _) in enumerate(spans) if row is planned),
         note=note,
     )
 
 
-def _relay_s(w: Words) -> float:
-    event = w.mission.file.event
-    return 0.0 if event is None else event.relay_time or 0.0
-
-
-def _before_told_by(w: Words) -> str:
+def _before_told_by(event: EventPlan) -> str:
     """Why these times are not those of the flight's cards."""
-    relay_s = _relay_s(w)
+    relay_s = event.section.event.relay_s
     return f", {words.duration(relay_s)} before the flight's told-by" if relay_s else ""
 
 
-def _slip_row(w: Words, row: SlipRow, last: SlipRow, *, reasons: bool) -> tuple[str, ...]:
+def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reasons: bool) -> tuple[str, ...]:
     """The verdict stands under the second clock of SAY BY, what it is of and why beside it."""
+    (row, last), relay_s = span, event.section.event.relay_s
     head = slip_words(row) if row.slip_s else "on time"
     quiet, (said, because) = no_call(w.plan, row.slip_s), lost(w.plan, row)
-    at = w.plan.event.true_time if quiet else row.true_time
+    at = event.true_time if quiet else row.true_time
     new = (w.bare(at), w.at_event(at))
+    then = then_words(w.plan, row, w.bare, relay_s=relay_s)
     if said:
         why = "tell the flight now" if not row.slip_s else because if reasons else ""
         if last is not row:
             return (head, f"to {slip_words(last)}", said, "", "", why)
-        return (head, "", said, *new, _then(w, row) or why)
+        return (head, "", said, *new, then or why)
     if quiet:
         return (head, "", "", *new, "NO CALL NEEDED")
-    relay_s = _relay_s(w)
     if (until := by_speed_until(w.plan, row, relay_s=relay_s)) is not None:
         return (head, w.bare(until), w.at_event(until), *new, "flown by speed alone")
     by = ("", "") if row.say_by is None else (w.by_bare(row.say_by), w.by_at_event(row.say_by))
-    return (head, *by, *new, _then(w, row) or "nothing")
-
-
-def _then(w: Words, row: SlipRow) -> str:
-    return then_words(w.plan, row, w.bare, relay_s=_relay_s(w))
+    return (head, *by, *new, then or "nothing")
 
 
 def _wait(w: Words, *, most: int | None = None) -> Grid | None:

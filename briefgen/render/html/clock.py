@@ -20,6 +20,7 @@ from briefgen.brief.wording.lost_contact import (
     phone_rows,
     radio_rows,
 )
+from briefgen.brief.wording.spoken import callers
 from briefgen.brief.wording.words import NOT_GIVEN, card_words
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
@@ -45,7 +46,7 @@ from briefgen.units.values import TOffset
 
 if TYPE_CHECKING:
     from briefgen.mission.resolve.mission import Mission
-    from briefgen.mission.schema.event import Event, Pass
+    from briefgen.mission.schema.event import Event
 
 NAME = "ground-clock.html"
 NO_LATER_PASS = "No later pass is planned."  # a mission has one pass
@@ -85,24 +86,24 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
     mission, event, motion, stamp = plan.mission, plan.event, motion_of(plan.passes[0]), context.stamp
     file = mission.file.event
     assert event is not None and file is not None, "a clock is made for an event with a ground contact"
-    contact = file.ground_contact
+    who = callers(mission)
     return {
         "mission": stamp.mission,
         "marking": stamp.marking,
         "fingerprint": stamp.fingerprint,
         "spoken": stamp.spoken,
-        "flight": mission.file.sortie.callsign,
-        "ground": contact.callsign if contact is not None else "ground contact",
+        "flight": who.flight,
+        "ground": who.ground,
         "event": file.name,
         "date": weekday(mission.date),
         "origin_ms": motion.origin.timestamp() * 1000.0,
         "zone": zone_data(event, mission),
         "true_time": motion.seconds(event.true_time),
         "set_time": motion.seconds(event.set_time),
-        "relay_s": file.relay_time or 0.0,
+        "relay_s": event.section.event.relay_s,
         "accept": _accepted(plan),
         "printed": list(printed_slips_s(plan)),
-        "flying": flying_data(motion, event, file.pass_),
+        "flying": flying_data(motion, event),
         "script": script_data(mission, motion),
         "cues": [_cue(cue, motion) for cue in event.cues],
         "contacts": [
@@ -248,7 +249,7 @@ def script_data(mission: Mission, motion: Motion) -> dict[str, Any] | None:
     }
 
 
-def flying_data(motion: Motion, event: EventPlan, pass_: Pass) -> dict[str, Any]:
+def flying_data(motion: Motion, event: EventPlan) -> dict[str, Any]:
     """What the flight flies as planned, as clock_verdict.js takes it; the page works the laps out from the
     wait."""
     chain, hold, speeds = motion.chain, motion.hold, motion.chain.window
@@ -271,8 +272,8 @@ def flying_data(motion: Motion, event: EventPlan, pass_: Pass) -> dict[str, Any]
         "window": {"minimum": speeds.minimum_kt, "maximum": speeds.maximum_kt},
         "leave": hold.wait_s if hold is not None else 0.0,
         "longest": most_wait_s(hold) if hold is not None else None,
-        "abortOnly": None if pass_.abort_only_after is None else pass_.abort_only_after.seconds,
-        "deadband": pass_.deadband or 0.0,
+        "abortOnly": event.section.abort_only_s,
+        "deadband": event.section.deadband_s,
         "since": None,
         "apart": 0.0,
         "speedsKnown": chain.speeds_known,
