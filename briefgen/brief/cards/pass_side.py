@@ -9,7 +9,7 @@ from briefgen.brief.cards.common import NO_SECOND_PASS, first_clauses, grid, las
 from briefgen.brief.cards.headings import headings
 from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Run, Section, Side, Sketch
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.diverts import open_words
+from briefgen.brief.wording.diverts import divert_course, open_words
 from briefgen.brief.wording.heights import height_boxes
 from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.lost_contact import no_cue_row, radio_rows, supervisor_reach
@@ -32,7 +32,6 @@ from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.slips import turned_off
 from briefgen.plan.event.waits import lost
 from briefgen.plan.model import EventPlan, Means, PushRow, ShipFuel, SlipRow
-from briefgen.plan.route.air import magnetic
 from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.plan.sortie import Plan
 
@@ -62,12 +61,12 @@ def back_side(w: Words, ship: Ship) -> Side:
 def back_reductions(w: Words, ship: Ship) -> tuple[Reduction, ...]:
     """What the second side gives up when it is too full, in this order: never T, set time, heights, bingo,
     slips, push-up or the words of an abort."""
-    event = w.plan.event
+    event, small = w.plan.event, sketch(w, SMALL_SKETCH_PT)
     return (
         Reduction("slips", "", _slips(w, event, each=False) if event else None),
         Reduction("sketch", "", sketch(w, NARROW_SKETCH_PT)),
-        Reduction("sketch", "", sketch(w, SMALL_SKETCH_PT)),
-        Reduction("sketch", "", sketch(w, SMALL_SKETCH_PT), also={"reach": _reach_in_a_run(w)}),
+        Reduction("sketch", "", small),
+        Reduction("sketch", "", small, also={"reach": _reach_in_a_run(w)}),
         Reduction("diverts", "runways and hours of the diverts left out", _diverts(w, ship, short=True)),
         Reduction("sketch", "the sketch left out"),
         Reduction(
@@ -331,20 +330,14 @@ def _divert_row(w: Words, ship: Ship, divert: Divert) -> tuple[str, ...]:
     fuel = divert.fuel.get(ship.ship) if divert.fuel else None
     opening = open_words(w.plan, divert.place.id, w.day) or NOT_CHECKED
     runways = ", ".join(r.name + (f" {words.height(r.length)}" if r.length else "") for r in place.runways)
-    bearing = "" if divert.course_true_deg is None else _course(w, divert)
     return (
         divert.place.name,
-        bearing,
+        divert_course(w.mission, divert),
         words.distance(divert.distance_nm),
         w.fuel(fuel.figure) if fuel else NOT_CHECKED,
         runways,
         opening,
     )
-
-
-def _course(w: Words, divert: Divert) -> str:
-    compass = magnetic(w.mission, divert.start, divert.course_true_deg)
-    return words.heading(divert.course_true_deg, "T") if compass is None else words.heading(compass, "M")
 
 
 def _reach(w: Words) -> Pairs | None:

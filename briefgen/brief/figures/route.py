@@ -18,7 +18,8 @@ from briefgen.brief.figures.plane import (
     strip,
 )
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.words import course_words, short_course
+from briefgen.brief.wording.diverts import divert_course
+from briefgen.brief.wording.words import short_course
 from briefgen.draw.scene.geometry import Box, distance_to_segment, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.draw.scene.marks import north_arrow, triangle
@@ -120,14 +121,6 @@ def _diverts(plan: Plan) -> list[Divert]:
     return sorted(bearings_from(plan.mission, _origin(plan)), key=lambda divert: divert.distance_nm)
 
 
-def _course(plan: Plan, divert: Divert) -> str:
-    return (
-        ""
-        if divert.course_true_deg is None
-        else course_words(plan.mission, divert.start, divert.course_true_deg)
-    )
-
-
 def _places(plan: Plan) -> list[Position]:
     ends = [p for leg in plan.legs for p in (leg.start, leg.end)]
     base = point_of(plan.mission, plan.mission.file.ground_ops.base)
@@ -225,7 +218,8 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     labels.append(Label(chart.place(position(base)), name_of(base), "label_bold", clear, 0))
     for divert in _diverts(plan):
         if divert.place.id != base.id:
-            text = f"{name_of(divert.place)}\n{_course(plan, divert)} {words.distance(divert.distance_nm)}"
+            course = divert_course(plan.mission, divert)
+            text = f"{name_of(divert.place)}\n{course} {words.distance(divert.distance_nm)}"
             labels.append(Label(chart.place(position(divert.place)), text, "label", clear, 0))
     labels += [
         Label(chart.place(position(p)), name_of(p), "label_bold", clear, 180) for p in _turning_points(plan)
@@ -321,7 +315,8 @@ def _alt(plan: Plan) -> str:
         for leg in plan.legs
     )
     away = "; ".join(
-        f"{name_of(d.place)} {_course(plan, d)} {words.distance(d.distance_nm)}" for d in _diverts(plan)
+        f"{name_of(d.place)} {divert_course(plan.mission, d)} {words.distance(d.distance_nm)}"
+        for d in _diverts(plan)
     )
     return f"Route map to scale, north up. Legs: {legs}." + (
         f" Diverts from {name_of(_origin(plan))}: {away}." if away else ""

@@ -1,12 +1,20 @@
-"""The hours of a divert as cards and slides list them."""
+"""Course and hours of a divert as cards, slides and maps have them."""
 
 from __future__ import annotations
 
 from datetime import date
 
 from briefgen.brief.wording import format as words
-from briefgen.plan.route.diverts import open_at_landing
+from briefgen.brief.wording.words import course_words
+from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.route.diverts import Divert, open_at_landing
 from briefgen.plan.sortie import Plan
+
+
+def divert_course(mission: Mission, divert: Divert) -> str:
+    """``042 M`` from where it is seen; empty right over it."""
+    bearing = divert.course_true_deg
+    return "" if bearing is None else course_words(mission, divert.start, bearing)
 
 
 def open_words(plan: Plan, id: str, day: date) -> str | None:
