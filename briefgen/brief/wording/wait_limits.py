@@ -46,20 +46,20 @@ def slip_spans(plan: Plan) -> list[tuple[SlipRow, SlipRow]]:
     return [(rows[0], rows[-1]) for rows in groups]
 
 
-def latest_words(plan: Plan, by_z: Callable[[datetime], str]) -> str:
+def latest_words(plan: Plan, by: Callable[[datetime], str]) -> str:
     """``03:40:02 Z (slip accepted by the flight); fuel NOT CHECKED``: the latest that can be flown, what ends
     it, and what could not be judged."""
     last, gaps = latest_t(plan), unknown_limits(plan)
-    known = f"{by_z(last.latest_t)} ({last.because})" if last is not None else NOT_CHECKED
+    known = f"{by(last.latest_t)} ({last.because})" if last is not None else NOT_CHECKED
     return known + (f"; {words.listed(gaps)} {NOT_CHECKED}" if gaps else "")
 
 
-def latest_said(plan: Plan, by_z: Callable[[datetime], str]) -> str:
+def latest_said(plan: Plan, by: Callable[[datetime], str]) -> str:
     """What is said of T: ``can't be later than 03:40:02 Z (slip accepted by the flight)``, or ``is 46 s too
     late (fuel of ship 2 in the hold)``; both with what could not be judged."""
     limits = wait_limits(plan)
     if not limits or limits[0].latest_t >= plan.event.true_time:
-        return f"can't be later than {latest_words(plan, by_z)}"
+        return f"can't be later than {latest_words(plan, by)}"
     late_s = (
         words.rounded_instant(plan.event.true_time) - words.time_limit(limits[0].latest_t, "latest")
     ).total_seconds()
@@ -69,13 +69,13 @@ def latest_said(plan: Plan, by_z: Callable[[datetime], str]) -> str:
     )
 
 
-def latest_in_short(plan: Plan, by_z: Callable[[datetime], str], *, because: bool = True) -> str:
+def latest_in_short(plan: Plan, by: Callable[[datetime], str], *, because: bool = True) -> str:
     """``no T after 03:40:02 Z (slip accepted)``: until when a pass is still possible, for one who waits in
     the hold; ``because``: with the reason."""
     last = latest_t(plan)
     if last is None:
         return f"latest T {NOT_CHECKED}"
-    return f"no T after {by_z(last.latest_t)}" + (f" ({last.short})" if because else "")
+    return f"no T after {by(last.latest_t)}" + (f" ({last.short})" if because else "")
 
 
 def too_late_note(plan: Plan) -> str:

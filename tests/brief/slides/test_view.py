@@ -247,7 +247,7 @@ def test_a_slide_s_title_says_what_falls_short():
     )
 
 
-def test_the_slides_of_open_gates_stand_in_the_sheet_s_order():
+def test_the_slides_of_open_gates_stand_in_the_order_of_the_review_page():
     """What can hit the ground before what can miss the second."""
     view = view_of("missions/overcommitted.yaml")
     slide = [row[1].text for row in view.tables["gates_open"].rows if row[0].status == "FAIL"]
@@ -255,6 +255,7 @@ def test_the_slides_of_open_gates_stand_in_the_sheet_s_order():
         row[1].text.partition(" [")[0] for row in view.tables["open_at_stake"].rows if row[0].status == "FAIL"
     ]
     assert slide == page and "Shortest hold" in slide[10:]
+    assert slide[0].startswith("Lowest ship above") and slide[1].startswith("Lowest ship: altimeter")
 
 
 def test_what_speed_gives_is_what_can_be_flown():

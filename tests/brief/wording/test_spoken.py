@@ -1,5 +1,5 @@
-"""The words of a retime: each digit by itself, one time at a time, nothing that could be taken for another
-time."""
+"""What is said on the radio: each digit by itself, one time at a time, nothing that could be taken for
+another time."""
 
 from __future__ import annotations
 

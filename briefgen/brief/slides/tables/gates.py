@@ -12,7 +12,7 @@ from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
 from briefgen.brief.wording.lost_contact import stay_words
 from briefgen.brief.wording.open_limits import by_reason, each_words, many_words, with_key, with_limits
-from briefgen.brief.wording.words import NOT_GIVEN, Words, text_or
+from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, Words, text_or
 from briefgen.mission.schema.home import Contingency
 from briefgen.mission.schema.limits import RiskRating
 from briefgen.plan.event.lost_contact import lost_contact_at
@@ -88,7 +88,7 @@ def _lacking_row(w: Words, group: list[Gate], reasons: Mapping[str, str]) -> lis
     gate, missing = group[0], with_key(_what_to_do(group, reasons), group[0])
     if len(group) > 1:
         titles = ", ".join(gate.title for gate in group)
-        return [Cell("", gate.verdict), many_words(group), "not known", f"{missing}: {titles}"]
+        return [Cell("", gate.verdict), many_words(group), NOT_KNOWN, f"{missing}: {titles}"]
     return [Cell("", gate.verdict), gate.title, value_words(gate, day=w.day), missing]
 
 
@@ -113,7 +113,7 @@ def open_at_stake(w: Words) -> Table:
         [
             Cell("", group[0].verdict),
             named(group[0]) if len(group) == 1 else f"{many_words(group)}: {each_words(group, w.day)}",
-            figures_words(group[0], day=w.day) if len(group) == 1 else "not known",
+            figures_words(group[0], day=w.day) if len(group) == 1 else NOT_KNOWN,
             with_key(text_or(_what_to_do(group, reasons), group[0].source), group[0]),
             "; ".join(dict.fromkeys(map(consequence, group))),
         ]

@@ -29,7 +29,7 @@ ORDER = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 
 def sorted_gates(w: Words) -> list[Gate]:
-    """The worst verdict first, within it what is at stake, as on the sheet."""
+    """The worst verdict first, within it the worst at stake: on slides and review page alike."""
     return sorted(worst_first(told_gates(w.plan.gates)), key=lambda gate: ORDER.index(gate.verdict))
 
 

@@ -37,6 +37,7 @@ from briefgen.brief.slides.view import (
     training as view_training,
 )
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.open_limits import tally
 from briefgen.brief.wording.words import Words, words_of
 from briefgen.core.context import Stamp
 from briefgen.draw.scene.marks import STATUS_SIGN
@@ -95,7 +96,6 @@ def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> d
 def what_if_values(what_if: Sequence[WhatIfLine], plan: Plan) -> dict[str, Any]:
     """``what_if``: how many changes there are, and in a sentence how many lose the pass, fail a gate that the
     plan doesn't, have no pass at all, or aren't known, and how many the plan itself fails."""
-    from briefgen.brief.wording.open_limits import tally
     from briefgen.brief.wording.whatif import sentence
 
     return {
