@@ -6,56 +6,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from briefgen.brief.cards.common import (
-    crew_words,
-    first_clauses,
-    grid,
-    last_begin_t,
-    under_line,
-)
-from briefgen.brief.cards.gates import (
-    ORDER,
-    other_in_short,
-    other_open,
-    other_titles,
-    passed,
-    passed_counts,
-    passed_titles,
-    worst,
-    worst_in_short,
-)
+from briefgen.brief.cards.approval_details import details, details_reductions
+from briefgen.brief.cards.approval_unusual import unusual
+from briefgen.brief.cards.common import crew_words, first_clauses, grid, last_begin_t, under_line
+from briefgen.brief.cards.gates import ORDER, worst, worst_in_short
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.gates import figures_words, limit_words, value_words
+from briefgen.brief.wording.gates import figures_words, value_words
 from briefgen.brief.wording.lost_contact import supervisor_reach
 from briefgen.brief.wording.open_limits import tally
 from briefgen.brief.wording.tiers import base_words
 from briefgen.brief.wording.wait_limits import latest_said
 from briefgen.brief.wording.words import NOT_CHECKED, Words, card_words
 from briefgen.core.context import DecisionLabel
-from briefgen.mission.schema.limits import Risk, RiskRating, Waiver
 from briefgen.plan.model import Gate, Verdict
 from briefgen.plan.sortie import Plan
-from briefgen.plan.waivers import by_crew, waiver_words
 
 _MOST_CHANGES = 18
 _DEFAULTS = "what is judged by a default is only counted"
 _KEYLESS = "the keys that settle what is open are left out"
 _FEW = 5  # of a list, on a page that is too full
-_KEY_EVENTS = (
-    "report",
-    "brief",
-    "takeoff",
-    "area-entry",
-    "training-end",
-    "hold-arrival",
-    "true-time",
-    "landing",
-    "last-landing",
-    "shut-down",
-    "debrief-end",
-)
-
 
 Decision = tuple[tuple[DecisionLabel, str], ...]
 
@@ -64,12 +34,12 @@ def approval(plan: Plan, decision: Decision = (), reasons: Mapping[str, str] | N
     """Two pages of A4. ``decision``: what there is to say of an approval, and ``reasons``: gate id → why it
     was accepted, both as in the context's stamp."""
     w = card_words(plan, reasons or {})
-    sides = (("for approval", {"decision": _decision(decision), **_first(w)}), ("details", _second(w)))
+    sides = (("for approval", {"decision": _decision(decision), **_first(w)}), ("details", details(w)))
     return Card(
         w.callsign,
         f"{w.mission.file.sortie.name}  ·  {under_line(w)}",
         sides,
-        reductions=(_shorter(w, decision), _reductions(w)),
+        reductions=(_shorter(w, decision), details_reductions(w)),
     )
 
 
@@ -78,7 +48,7 @@ def _shorter(w: Words, decision: Decision) -> tuple[Reduction, ...]:
     was not checked; then what hardly a sortie has so much of. Never the verdict, the figures, who can stop
     it, and what fails. Each way tells all that it gives up, as it takes the place of the one before."""
     keys = Reduction("worst", _KEYLESS, worst(w, keys=False))
-    counted = Reduction("unusual", _DEFAULTS, _unusual(w, counted=True))
+    counted = Reduction("unusual", _DEFAULTS, unusual(w, counted=True))
     return (keys, counted, *_shorter_reasons(w), *_counted(w, decision))
 
 
@@ -115,12 +85,12 @@ def _counted(w: Words, decision: Decision) -> tuple[Reduction, ...]:
         Reduction(
             "unusual",
             f"{_DEFAULTS}, and only the first {_FEW} waivers are named",
-            _unusual(w, counted=True, most=_FEW),
+            unusual(w, counted=True, most=_FEW),
         ),
         Reduction(
             "worst", "of what is open only the first words, without keys and reasons", worst_in_short(w)
         ),
-        Reduction("unusual", f"{_DEFAULTS}, and so are the waivers", _unusual(w, counted=True, most=0)),
+        Reduction("unusual", f"{_DEFAULTS}, and so are the waivers", unusual(w, counted=True, most=0)),
         _less_weather(
             w,
             "the weather that is within its minima, waived or NOT CHECKED is left out",
@@ -137,33 +107,10 @@ def _less_weather(w: Words, said: str, *without: Verdict) -> Reduction:
     return Reduction("weather_left", said, left, {"weather_right": right})
 
 
-def _reductions(w: Words) -> tuple[Reduction, ...]:
-    """What the second page gives up when it is too full."""
-    return (
-        Reduction("passed", "the gates that pass are named without their figures", passed_titles(w)),
-        Reduction("open", "the keys that settle what is open are left out", other_open(w, keys=False)),
-        Reduction("clock", "the clock left out"),
-        Reduction("passed", "the gates that pass are only counted", passed_counts(w)),
-        Reduction("risk", "the controls of the risks are cut to their first words", _risk(w, short=True)),
-        Reduction("open", "what to do about what is open is left to the review page", other_titles(w)),
-        Reduction(
-            "risk",
-            f"only the {_FEW} highest risks, their controls cut to their first words",
-            _risk(w, short=True, most=_FEW),
-        ),
-        Reduction("crew", "of each crew only the first", _crew(w, first=True)),
-        Reduction(
-            "open",
-            f"only the next {_FEW} of what is open, cut to their first words, without keys and reasons",
-            other_in_short(w, _FEW),
-        ),
-    )
-
-
 def _first(w: Words) -> Side:
     return {
         "verdict": _verdict(w),
-        "unusual": _unusual(w),
+        "unusual": unusual(w),
         "answers": _answers(w),
         "weather_left": _weather(w, 0),
         "weather_right": _weather(w, 1),
@@ -172,18 +119,7 @@ def _first(w: Words) -> Side:
     }
 
 
-def _second(w: Words) -> Side:
-    return {
-        "open": other_open(w),
-        "passed": passed(w),
-        "crew": _crew(w),
-        "clock": _clock(w),
-        "risk": _risk(w),
-        "signature": _signature(w),
-    }
-
-
-# ---------------- a decision that was made, verdict, and what is unusual
+# ---------------- a decision that was made, and the verdict
 
 
 def _decision(decision: Decision, *, most: int = _MOST_CHANGES) -> Lines | None:
@@ -211,96 +147,6 @@ def _verdict(w: Words) -> Large:
         "WAIVED": "see below" if counts["WAIVED"] else "no waiver in force",
     }
     return Large("Verdict", tuple((verdict, str(counts[verdict]), say[verdict]) for verdict in ORDER), "huge")
-
-
-def _unusual(w: Words, *, counted: bool = False, most: int | None = None) -> Lines:
-    """``counted``: what a default judges without the names; ``most``: so many waivers, those in force first,
-    the others counted."""
-    items = [*_first_time(w), *_waivers(w, most), *_guesses(w, counted=counted), *_difference(w)]
-    return Lines(
-        "Unusual", tuple(items) or (("", "Nothing: no first-time lead, no waiver, no default in force."),)
-    )
-
-
-def _first_time(w: Words) -> Iterator[tuple[str, str]]:
-    lead = w.mission.file.flight[0]
-    if w.plan.event is None:
-        return
-    if lead.flypasts_led is None:
-        yield (
-            ("Crew:" if w.mission.alone else "Leader:"),
-            f"{crew_words(lead)}: how many flypasts led is not given.",
-        )
-    elif lead.flypasts_led == 0:
-        yield (
-            ("First flypast:" if w.mission.alone else "First-time lead:"),
-            f"{crew_words(lead)} {'flies' if w.mission.alone else 'leads'} a flypast for the first time.",
-        )
-
-
-def _waivers(w: Words, most: int | None = None) -> Iterator[tuple[str, str]]:
-    """Those in force first, then those that are not used and why; ``most``: so many of them, the others
-    counted."""
-    gates = {gate.id: gate for gate in w.plan.gates}
-    rows = [
-        (waiver, gates.get(waiver.rule), _why_unused(w, waiver, gates.get(waiver.rule)))
-        for waiver in w.mission.file.waivers
-    ]
-    rows.sort(key=lambda row: bool(row[2]))
-    for waiver, gate, unused in rows[:most]:
-        state = f"; NOT USED: {unused}" if unused else ""
-        valid = f"{words.day(waiver.valid.start)} to {words.day(waiver.valid.end)}"
-        yield (
-            f"Waiver {waiver.reference}:",
-            f"{gate.title if gate else waiver.rule}, by {waiver.authority}, {valid}{state}.",
-        )
-    if most is not None and len(rows) > most:
-        unused = sum(bool(why) for _, _, why in rows[most:])
-        yield (
-            "More waivers:" if most else "Waivers:",
-            (
-                f"{len(rows) - most - unused} in force, beside their gates on the review page; {unused} not"
-                " used."
-            ),
-        )
-
-
-def _why_unused(w: Words, waiver: Waiver, gate: Gate | None) -> str:
-    """Empty for a waiver in force."""
-    if gate is None:
-        return "there is no such gate in this plan"
-    if not gate.waivable:
-        return "refused, this is never waived"
-    if (own := by_crew(w.mission, waiver)) is not None:
-        return f"refused, {own[1]} flies ship {own[0]}"
-    if gate.verdict == "WAIVED":
-        return "" if gate.waiver == waiver_words(waiver) else "another waiver is in force"
-    if gate.verdict == "NOT CHECKED":
-        return "the gate reads NOT CHECKED: what isn't known can't be waived"
-    return "not valid on the day" if gate.verdict == "FAIL" else f"not needed, the gate reads {gate.verdict}"
-
-
-def _guesses(w: Words, *, counted: bool = False) -> Iterator[tuple[str, str]]:
-    guessed = [gate for gate in w.plan.gates if _is_guess(gate)]
-    if guessed:
-        yield "Judged by a default, no authority:", f"{words.counted(len(guessed), 'figure')}."
-    limits = dict.fromkeys(limit_words(gate, day=w.day) for gate in guessed if not counted)
-    for limit in limits:
-        same = dict.fromkeys(gate.title for gate in guessed if limit_words(gate, day=w.day) == limit)
-        yield f"- {limit}:", f"{'; '.join(same)}."
-    if w.mission.file.weather is None or not w.mission.file.weather.winds:
-        yield "No winds given:", "calm air and standard temperature are taken."
-
-
-def _is_guess(gate: Gate) -> bool:
-    """A figure judged against a limit that nobody has published or given."""
-    return gate.guessed and gate.verdict != "NOT CHECKED" and isinstance(gate.limit, (int, float))
-
-
-def _difference(w: Words) -> Iterator[tuple[str, str]]:
-    clock = w.plan.clock
-    if clock.takeoff_solved:
-        yield "Take-off:", f"worked back from the time over target, {w.z(clock.takeoff)}."
 
 
 # ---------------------------------------------------------------- the answers
@@ -427,113 +273,3 @@ def _stop_items(w: Words) -> Iterator[tuple[str, str]]:
             "The training:" if file.training is not None else "In the air:",
             f"knock-it-off by {stop.who}: {stop.action}.",
         )
-
-
-# ---------------------------------------------------------------- second page
-
-
-def _crew(w: Words, *, first: bool = False) -> Grid | None:
-    file = w.mission.file
-    several = slice(0, 0 if w.mission.alone else 1)
-    rows = [
-        (
-            str(ship.ship),
-            (
-                f"{ship.crew[0]} and {len(ship.crew) - 1} more"
-                if first and len(ship.crew) > 1
-                else crew_words(ship)
-            ),
-            file.aircraft[ship.aircraft].name,
-            ship.tail or "",
-            *[_lead_words(ship.can_lead)][several],
-            "" if ship.flypasts_led is None else str(ship.flypasts_led),
-        )
-        for ship in file.flight
-    ]
-    lead = [("Can lead", "auto", "l")][several]
-    columns = [
-        ("No", "auto", "l"),
-        ("Crew", "1.4fr", "l"),
-        ("Aircraft", "1fr", "l"),
-        ("Tail", "auto", "l"),
-        *lead,
-        ("Flypasts led", "auto", "r"),
-    ]
-    return grid("Crew", columns, rows)
-
-
-def _lead_words(value: bool | None) -> str:
-    return "" if value is None else words.yes_no(value)
-
-
-def _clock(w: Words) -> Grid | None:
-    kept = [event for event in w.plan.clock.events if event.id in _KEY_EVENTS]
-    rows = [(event.label, w.bare(event.at), w.at_base(event.at)) for event in kept]
-    base = words.zone_letters(w.plan.clock.takeoff, w.mission.base_zone)
-    return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)
-
-
-def _risk(w: Words, *, short: bool = False, most: int | None = None) -> Grid | None:
-    """``short``: of each control the first words; ``most``: so many of the highest, the others counted."""
-    given = w.mission.file.risk
-    if not given:
-        return None
-    risks = given if most is None else sorted(given, key=_left, reverse=True)[:most]
-    highest = max(_left(risk) for risk in risks)
-    more = f" {len(given) - len(risks)} more, no higher: the review page." if len(given) > len(risks) else ""
-    said = first_clauses if short else str
-    rows = [
-        (
-            risk.hazard,
-            _rating(risk.before),
-            said(risk.control or ""),
-            _rating(risk.after) if risk.after else "as before",
-            risk.accepted_by or "NOBODY",
-        )
-        for risk in risks
-    ]
-    strong = tuple(i for i, risk in enumerate(risks) if _left(risk) == highest)
-    names = words.listed(dict.fromkeys(risks[i].accepted_by or "NOBODY" for i in strong))
-    columns = [
-        ("Hazard", "1fr", "l"),
-        ("Before", "auto", "l"),
-        ("Control", "1.3fr", "l"),
-        ("After", "auto", "l"),
-        ("Accepted by", "auto", "l"),
-    ]
-    note = (
-        f"Likelihood x severity, each 1 to 5. Highest single item after control: {highest} (in bold),"
-        f" accepted by {names}.{more}"
-    )
-    return grid("Risk", columns, rows, strong=strong, note=note)
-
-
-def _left(risk: Risk) -> int:
-    rating = risk.after or risk.before
-    return rating.likelihood * rating.severity
-
-
-def _rating(rating: RiskRating) -> str:
-    return f"{rating.likelihood} x {rating.severity} = {rating.likelihood * rating.severity}"
-
-
-def _signature(w: Words) -> Grid:
-    sortie = w.mission.file.sortie
-    who = (
-        "Approved by (not in the flight)"
-        if sortie.self_authorised is None
-        else f"Approved by (may fly: {sortie.self_authorised.authority})"
-    )
-    rows = (
-        ("Approved / not approved", "", "", ""),
-        (
-            "Reasons for each CAUTION and NOT CHECKED",
-            "recorded, beside each gate" if w.reasons else "",
-            "",
-            "",
-        ),
-        ("Crew" if w.mission.alone else "Leader", crew_words(w.mission.file.flight[0]), "", ""),
-        (who, sortie.supervisor.name if sortie.supervisor else "", "", ""),
-    )
-    heads = ("Decision", "Name, role", "Date, time Z", "Signature")
-    return Grid("Signature", heads, rows, ("1.3fr", "1.3fr", "1fr", "1fr"), "llll", tall=True)

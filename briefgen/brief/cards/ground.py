@@ -8,19 +8,16 @@ from datetime import datetime
 
 from briefgen.brief.cards.by_speed import by_speed
 from briefgen.brief.cards.common import grid, last_begin_t, under_line
+from briefgen.brief.cards.ground_back import ground_back, ground_back_reductions
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import (
     NOT_BRIEFED,
     backup_words,
-    event_phone_rows,
     lost_contact_does,
     lost_contact_words,
-    no_cue_words,
     radio_rows,
-    supervisor_rows,
 )
-from briefgen.brief.wording.spoken import Call, Callers, callers, new_time, not_started, seconds
 from briefgen.brief.wording.wait_limits import (
     by_speed_until,
     holes_words,
@@ -33,12 +30,10 @@ from briefgen.brief.wording.wait_limits import (
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning, card_words
 from briefgen.plan.event.lost_contact import shared_mhz
 from briefgen.plan.event.schedule import schedule
-from briefgen.plan.event.silence import Step, first_cue, silence_steps
 from briefgen.plan.event.waits import latest_t, lost, no_call, speed_unknown, unknown_limits, wait_limits
-from briefgen.plan.model import Cue, EventPlan, Party, SlipRow
+from briefgen.plan.model import Cue, EventPlan, SlipRow
 from briefgen.plan.sortie import Plan
 
-CHANGES = 8  # rows to write changes in
 _FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list
 PLANNED_LOST = "Planned T cannot be flown: tell the flight now."
 
@@ -49,12 +44,12 @@ def ground_contact(plan: Plan) -> Card:
     assert event is not None
     ground = w.mission.file.event.ground_contact
     name = ground.callsign if ground else "GROUND CONTACT"
-    sides = (("ground contact", _front(w, event)), ("changes and others", _back(w, event)))
+    sides = (("ground contact", _front(w, event)), ("changes and others", ground_back(w, event)))
     return Card(
         name,
         under_line(w),
         sides,
-        reductions=(_front_reductions(w, event), _back_reductions(w, event)),
+        reductions=(_front_reductions(w, event), ground_back_reductions(w, event)),
     )
 
 
@@ -77,15 +72,6 @@ def _front_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     )
 
 
-def _back_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
-    return (
-        Reduction("traffic", f"only the first {_FEW} of the other traffic", _traffic(w, most=_FEW)),
-        Reduction("parties", f"only the first {_FEW} parties", _parties(w, event, most=_FEW)),
-        Reduction("traffic", f"only the first {_FEWEST} of the other traffic", _traffic(w, most=_FEWEST)),
-        Reduction("parties", f"only the first {_FEWEST} parties", _parties(w, event, most=_FEWEST)),
-    )
-
-
 def _front(w: Words, event: EventPlan) -> Side:
     return {
         "times": _times(w, event),
@@ -97,19 +83,6 @@ def _front(w: Words, event: EventPlan) -> Side:
         "wait": _wait(w),
         "abort": _abort(w, event),
     }
-
-
-def _back(w: Words, event: EventPlan) -> Side:
-    return {
-        "say": _say(w, event),
-        "changes": _changes(event),
-        "parties": _parties(w, event),
-        "traffic": _traffic(w),
-        "phones": _phones(w),
-    }
-
-
-# ---------------------------------------------------------------- first side
 
 
 def _times(w: Words, event: EventPlan) -> Large:
@@ -354,158 +327,3 @@ def _abort(w: Words, event: EventPlan) -> Pairs:
     )
     rows += [("Leave-hold planned", _both(w, event.hold.leave))] if event.hold else []
     return Pairs("Stop it", tuple(rows))
-
-
-# ---------------------------------------------------------------- second side
-
-
-FAST_OR_SLOW = "fast [slow] ____ ____ seconds"  # a place to write the change of a flight that has no hold
-_SIX_DIGITS = (
-    "all six digits, one by one, the word Zulu and the words true time."
-    " Never add anything to it: the flight adds its own."
-)
-_DIGITS = "every digit one by one, and never a clock time. Early is fast, late is slow."
-
-
-def _say(w: Words, event: EventPlan) -> Lines:
-    zone = w.mission.home_zone
-    who = callers(w.mission)
-    call, always = _change(who, event)
-    return Lines(
-        "Words for a change",
-        (
-            ("Say:", call.say),
-            ("Always", always),
-            ("Read-back expected:", f"{call.read_back} Wrong or none: say it again. Write it below."),
-            *_silence(w, event),
-            (
-                "Too late for it:",
-                f"{who.flight}, {who.ground}. Ceremony ____ late. UNABLE to meet it as planned."
-                " Say intentions.",
-            ),
-            (
-                "Clock:",
-                (
-                    f"Zulu is {words.zone_words(event.true_time, zone)} less its offset: T"
-                    f" {words.clock_both(event.true_time, zone)}."
-                ),
-            ),
-        ),
-    )
-
-
-def _change(who: Callers, event: EventPlan) -> tuple[Call, str]:
-    """What is said of a change, and what always holds: a new time, of a flight without a hold so many
-    seconds, which are all that it takes in."""
-    if event.hold is None:
-        return seconds(who, FAST_OR_SLOW), _DIGITS
-    return new_time(who, event.true_time, " ".join(("____",) * 6)), _SIX_DIGITS
-
-
-def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
-    """No time and no seconds on a cue that nobody has heard: what is said instead from which second on, as
-    the clock page has it."""
-    check, steps, no_cue = event.cue_check, silence_steps(w.plan), w.mission.file.event.pass_.no_cue
-    if check is None or not steps:
-        return
-    left = "after leave-hold" if event.hold is not None else "after the IP"
-    briefed = f" Briefed for it {left}: {no_cue_words(w.plan)}." if no_cue is None else ""
-    moved, first = "No time and no seconds on a cue that you have not heard.", first_cue(w.plan)
-    if first != check.cue:
-        yield f"{first} not heard, Z:", _steps(w, first, silence_steps(w.plan, first=True)) + briefed
-        moved += f" If a cue before {check.cue} came late, add as much to these times."
-    yield f"{check.cue} not heard, Z:", f"{_steps(w, check.cue, steps)}{briefed} {moved}"
-
-
-def _steps(w: Words, cue: str, steps: Sequence[Step]) -> str:
-    """From when to when which words are said."""
-    said = []
-    for step in steps:
-        call = not_started(callers(w.mission), cue, step.added, w.mission.file.event.pass_.no_cue)
-        until = f" to {w.bare(step.until)}" if step.until is not None else ""
-        back = f" Read-back: {call.read_back}" if call.read_back else ""
-        said.append(f"{w.bare(step.start)}{until}: {call.say}{back}")
-    return " ".join(said)
-
-
-def _changes(event: EventPlan) -> Grid:
-    """Without a hold no clock time is told, only seconds."""
-    told = (
-        [("Which time", "1fr", "l"), ("Old, Z", "23mm", "l"), ("New, Z", "23mm", "l")]
-        if event.hold is not None
-        else [("FAST, seconds", "1fr", "l"), ("SLOW, seconds", "1fr", "l")]
-    )
-    columns = [
-        ("", "auto", "r"),
-        *told,
-        ("Reason", "1.6fr", "l"),
-        ("Said at, Z", "23mm", "l"),
-        ("Read back at, Z", "25mm", "l"),
-    ]
-    heads, widths, align = zip(*columns, strict=True)
-    rows = tuple((str(n), *("",) * (len(columns) - 1)) for n in range(1, CHANGES + 1))
-    return Grid("Changes", heads, rows, widths, "".join(align), tall=True)
-
-
-def _parties(w: Words, event: EventPlan, *, most: int | None = None) -> Grid | None:
-    columns = [
-        ("Who", "1fr", "l"),
-        ("What", "1.3fr", "l"),
-        ("From, to (Z)", "auto", "l"),
-        ("Contact", "auto", "l"),
-        ("Holds T", "1.2fr", "l"),
-        ("Told new T", "22mm", "l"),
-    ]
-    return grid(
-        "Other parties: their times move with T",
-        columns,
-        [_party_row(w, party) for party in event.parties[:most]],
-    )
-
-
-def _party_row(w: Words, party: Party) -> tuple[str, ...]:
-    state = (
-        w.bare(party.held)
-        if party.acknowledged
-        else "NOT ACKNOWLEDGED" + (f", holds {w.bare(party.held)}" if party.held else "")
-    )
-    return (party.who, party.what, _window(w, party.start, party.end), party.contact, state, "")
-
-
-def _window(w: Words, start: datetime | None, end: datetime | None) -> str:
-    """``13:21:30 to 13:36:30``, ``until 13:36:30``, ``from 13:21:30``, ``times not given``."""
-    if start is None and end is None:
-        return "times not given"
-    if start is None or end is None:
-        return f"until {w.bare(end)}" if start is None else f"from {w.bare(start)}"
-    return f"{w.bare(start)} to {w.bare(end)}"
-
-
-def _traffic(w: Words, *, most: int | None = None) -> Grid | None:
-    rows = [
-        (
-            t.who,
-            words.level_band(t.level) if t.level else "level not given",
-            _window(w, at.start, at.until),
-        )
-        for t, at in list(
-            zip(w.mission.file.event.other_traffic, w.mission.times.other_traffic, strict=True)
-        )[:most]
-    ]
-    return grid(
-        "Other traffic", [("Who", "1fr", "l"), ("Level", "1fr", "l"), ("From, to (Z)", "auto", "l")], rows
-    )
-
-
-def _phones(w: Words) -> Pairs | None:
-    """Each with what it is for."""
-    supervisor, permission = w.mission.file.sortie.supervisor, w.mission.file.event.permission
-    recall = f", recalls it by {supervisor.recall_word}" if supervisor and supervisor.recall_word else ""
-    rows = [(label, f"{reach}: passes word to the flight{recall}") for label, reach in supervisor_rows(w)]
-    rows += [(label, f"{reach}: you are called back there") for label, reach in event_phone_rows(w)]
-    rows += (
-        [("Permission", permission.reference + (f", {permission.authority}" if permission.authority else ""))]
-        if permission
-        else []
-    )
-    return Pairs("Phones", tuple(rows)) if rows else None

@@ -105,13 +105,17 @@ def spoken_length(seconds: float) -> str:
     return " ".join(parts) or "zero seconds"
 
 
-def unable(who: Callers, change_s: float, price_s: float | None) -> Call:
-    """The change can't be met: said as such, with the price of one more lap, never with the nearest value."""
-    late = "late" if change_s > 0 else "early"
+def _off(change_s: float) -> str:
+    return f"{spoken_length(change_s)} {'late' if change_s > 0 else 'early'}"
+
+
+def unable(who: Callers, change: float | str, price_s: float | None = None) -> Call:
+    """The change can't be met: said as such, with the price of one more lap, never with the nearest value.
+    ``change``: seconds, later positive, or a place to write them."""
+    said = change if isinstance(change, str) else _off(change)
     price = f" One more lap costs {spoken_length(price_s)}." if price_s is not None else ""
     return Call(
-        f"{who.flight}, {who.ground}. Ceremony {spoken_length(change_s)} {late}. UNABLE to meet it as"
-        f" planned.{price} Say intentions."
+        f"{who.flight}, {who.ground}. Ceremony {said}. UNABLE to meet it as planned.{price} Say intentions."
     )
 
 
@@ -121,10 +125,7 @@ def ask_first(who: Callers, held: datetime, change_s: float) -> Call:
     if not change_s:
         asks = f"Can you hold true time {clock_spoken(held)} Zulu? Say intentions."
     else:
-        late = "late" if change_s > 0 else "early"
-        asks = (
-            f"Question only, true time stands. Ceremony {spoken_length(change_s)} {late}. Can you accept it?"
-        )
+        asks = f"Question only, true time stands. Ceremony {_off(change_s)}. Can you accept it?"
     return Call(f"{who.flight}, {who.ground}. {asks}")
 
 

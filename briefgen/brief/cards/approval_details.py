@@ -1,0 +1,174 @@
+"""The second page of the approval sheet: more that is open, what passes, crews, clock, risks, signatures."""
+
+from __future__ import annotations
+
+from briefgen.brief.cards.common import crew_words, first_clauses, grid
+from briefgen.brief.cards.gates import (
+    other_in_short,
+    other_open,
+    other_titles,
+    passed,
+    passed_counts,
+    passed_titles,
+)
+from briefgen.brief.cards.model import Grid, Reduction, Side
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.words import Words
+from briefgen.mission.schema.limits import Risk, RiskRating
+
+_FEW = 5  # of a list, on a page that is too full
+_KEY_EVENTS = (
+    "report",
+    "brief",
+    "takeoff",
+    "area-entry",
+    "training-end",
+    "hold-arrival",
+    "true-time",
+    "landing",
+    "last-landing",
+    "shut-down",
+    "debrief-end",
+)
+
+
+def details(w: Words) -> Side:
+    """The sections of the second page by the names that the template uses."""
+    return {
+        "open": other_open(w),
+        "passed": passed(w),
+        "crew": _crew(w),
+        "clock": _clock(w),
+        "risk": _risk(w),
+        "signature": _signature(w),
+    }
+
+
+def details_reductions(w: Words) -> tuple[Reduction, ...]:
+    """What the second page gives up when it is too full."""
+    return (
+        Reduction("passed", "the gates that pass are named without their figures", passed_titles(w)),
+        Reduction("open", "the keys that settle what is open are left out", other_open(w, keys=False)),
+        Reduction("clock", "the clock left out"),
+        Reduction("passed", "the gates that pass are only counted", passed_counts(w)),
+        Reduction("risk", "the controls of the risks are cut to their first words", _risk(w, short=True)),
+        Reduction("open", "what to do about what is open is left to the review page", other_titles(w)),
+        Reduction(
+            "risk",
+            f"only the {_FEW} highest risks, their controls cut to their first words",
+            _risk(w, short=True, most=_FEW),
+        ),
+        Reduction("crew", "of each crew only the first", _crew(w, first=True)),
+        Reduction(
+            "open",
+            f"only the next {_FEW} of what is open, cut to their first words, without keys and reasons",
+            other_in_short(w, _FEW),
+        ),
+    )
+
+
+def _crew(w: Words, *, first: bool = False) -> Grid | None:
+    file = w.mission.file
+    several = slice(0, 0 if w.mission.alone else 1)
+    rows = [
+        (
+            str(ship.ship),
+            (
+                f"{ship.crew[0]} and {len(ship.crew) - 1} more"
+                if first and len(ship.crew) > 1
+                else crew_words(ship)
+            ),
+            file.aircraft[ship.aircraft].name,
+            ship.tail or "",
+            *[_lead_words(ship.can_lead)][several],
+            "" if ship.flypasts_led is None else str(ship.flypasts_led),
+        )
+        for ship in file.flight
+    ]
+    lead = [("Can lead", "auto", "l")][several]
+    columns = [
+        ("No", "auto", "l"),
+        ("Crew", "1.4fr", "l"),
+        ("Aircraft", "1fr", "l"),
+        ("Tail", "auto", "l"),
+        *lead,
+        ("Flypasts led", "auto", "r"),
+    ]
+    return grid("Crew", columns, rows)
+
+
+def _lead_words(value: bool | None) -> str:
+    return "" if value is None else words.yes_no(value)
+
+
+def _clock(w: Words) -> Grid | None:
+    kept = [event for event in w.plan.clock.events if event.id in _KEY_EVENTS]
+    rows = [(event.label, w.bare(event.at), w.at_base(event.at)) for event in kept]
+    base = words.zone_letters(w.plan.clock.takeoff, w.mission.base_zone)
+    return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)
+
+
+def _risk(w: Words, *, short: bool = False, most: int | None = None) -> Grid | None:
+    """``short``: of each control the first words; ``most``: so many of the highest, the others counted."""
+    given = w.mission.file.risk
+    if not given:
+        return None
+    risks = given if most is None else sorted(given, key=_left, reverse=True)[:most]
+    highest = max(_left(risk) for risk in risks)
+    more = f" {len(given) - len(risks)} more, no higher: the review page." if len(given) > len(risks) else ""
+    said = first_clauses if short else str
+    rows = [
+        (
+            risk.hazard,
+            _rating(risk.before),
+            said(risk.control or ""),
+            _rating(risk.after) if risk.after else "as before",
+            risk.accepted_by or "NOBODY",
+        )
+        for risk in risks
+    ]
+    strong = tuple(i for i, risk in enumerate(risks) if _left(risk) == highest)
+    names = words.listed(dict.fromkeys(risks[i].accepted_by or "NOBODY" for i in strong))
+    columns = [
+        ("Hazard", "1fr", "l"),
+        ("Before", "auto", "l"),
+        ("Control", "1.3fr", "l"),
+        ("After", "auto", "l"),
+        ("Accepted by", "auto", "l"),
+    ]
+    note = (
+        f"Likelihood x severity, each 1 to 5. Highest single item after control: {highest} (in bold),"
+        f" accepted by {names}.{more}"
+    )
+    return grid("Risk", columns, rows, strong=strong, note=note)
+
+
+def _left(risk: Risk) -> int:
+    rating = risk.after or risk.before
+    return rating.likelihood * rating.severity
+
+
+def _rating(rating: RiskRating) -> str:
+    return f"{rating.likelihood} x {rating.severity} = {rating.likelihood * rating.severity}"
+
+
+def _signature(w: Words) -> Grid:
+    sortie = w.mission.file.sortie
+    who = (
+        "Approved by (not in the flight)"
+        if sortie.self_authorised is None
+        else f"Approved by (may fly: {sortie.self_authorised.authority})"
+    )
+    rows = (
+        ("Approved / not approved", "", "", ""),
+        (
+            "Reasons for each CAUTION and NOT CHECKED",
+            "recorded, beside each gate" if w.reasons else "",
+            "",
+            "",
+        ),
+        ("Crew" if w.mission.alone else "Leader", crew_words(w.mission.file.flight[0]), "", ""),
+        (who, sortie.supervisor.name if sortie.supervisor else "", "", ""),
+    )
+    heads = ("Decision", "Name, role", "Date, time Z", "Signature")
+    return Grid("Signature", heads, rows, ("1.3fr", "1.3fr", "1fr", "1fr"), "llll", tall=True)
