@@ -8,7 +8,7 @@ from geographiclib.geodesic import Geodesic
 
 from briefgen.brief.figures import figure_makers, fuel_chart
 from briefgen.brief.figures.inbound import approach_of
-from briefgen.brief.figures.pass_profile import height_at, minimum_height
+from briefgen.brief.figures.profile_data import height_at, minimum_height
 from briefgen.draw.scene.geometry import clip_line, text_box
 from briefgen.draw.scene.model import Canvas, Ellipse, Line, Polygon, Rect, Text
 from tests.brief.figures.plans import plan_of, scene_of, shapes_of

@@ -1,0 +1,164 @@
+"""What the profile of the pass shows, whatever its size: heights, obstacles, cloud and moments; and the
+panels that it is drawn in."""
+
+from __future__ import annotations
+
+from briefgen.airmath.geodesy import off_line
+from briefgen.brief.figures.common import Scale
+from briefgen.brief.figures.inbound import Approach, approach_of
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.heights import floor_words
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import Box
+from briefgen.draw.scene.model import Canvas
+from briefgen.plan.heights.altimeter import READ_TO_FT, Column, column_at, reading_ft
+from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles
+from briefgen.plan.model import EventPlan
+from briefgen.plan.route.air import altitude_ft, position
+from briefgen.plan.sortie import Plan
+
+AFTER_S = 20.0  # of the egress
+
+
+@record
+class Obstacle:
+    """A listed obstacle near the track: when the leader is abeam it (seconds to T) and its top in ft MSL.
+    ``read_ft`` is what an altimeter reads at its top: there it is drawn, since the ships' levels are readings
+    too."""
+
+    name: str
+    to_go_s: float
+    top_ft: float
+    read_ft: float
+
+
+@record
+class Profile:
+    """What is drawn, whatever the size of the drawing."""
+
+    event: EventPlan
+    approach: Approach
+    obstacles: tuple[Obstacle, ...]
+    minimum: tuple[float, str] | None
+    clouds: tuple[tuple[float, float | None, str], ...]
+
+
+@record
+class Panels:
+    """The two panels, the scale of time and the scales of height and speed."""
+
+    canvas: Canvas
+    upper: Box
+    lower: Box
+    time: Scale
+    height: Scale
+    speed: Scale
+
+
+@record
+class Moment:
+    """An upright line that both panels share: seconds to T, its words; T itself stands out."""
+
+    to_go_s: float
+    text: str
+    is_t: bool
+
+
+def moments(event: EventPlan) -> list[Moment]:
+    """Leave-hold, IP, push-up, T."""
+    found = [(event.hold.leave, "Leave hold")] if event.hold else []
+    found += (
+        [(event.ip_time, "IP")]
+        + ([(event.push.at, "Push-up")] if event.push else [])
+        + [(event.true_time, "T")]
+    )
+    day = words.rounded_instant(event.true_time).date()
+    return [
+        Moment(
+            (event.true_time - at).total_seconds(),
+            f"{label} {words.clock_z(at, day=day)}",
+            at == event.true_time,
+        )
+        for at, label in found
+    ]
+
+
+def profile_of(plan: Plan) -> Profile | None:
+    """None without an event."""
+    approach = approach_of(plan)
+    if plan.event is None or approach is None:
+        return None
+    return Profile(
+        plan.event,
+        approach,
+        tuple(obstacles_near(plan, approach)),
+        minimum_height(plan),
+        tuple(clouds_at_centre(plan)),
+    )
+
+
+def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
+    """The leader's height in ft MSL: at a constant rate from the hold's level to the run-in's by the IP,
+    level, then the egress climb."""
+    ip_s = (event.true_time - event.ip_time).total_seconds()
+    leg = event.hold_to_ip
+    if leg is not None and to_go_s > ip_s:
+        share = min((to_go_s - ip_s) / leg.time_s, 1.0)
+        return leg.altitude_ft + (leg.start_altitude_ft - leg.altitude_ft) * share
+    if to_go_s < 0 and event.egress is not None:
+        return event.run_in.altitude_ft + (event.egress.altitude_ft - event.run_in.altitude_ft) * min(
+            -to_go_s / event.egress.time_s, 1.0
+        )
+    return event.run_in.altitude_ft
+
+
+def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
+    """The listed obstacles that the height gates look at and that lie along the drawn part of the run-in."""
+    leg, found = plan.event.run_in, []
+    listed, column = plan.mission.file.event.pass_.obstacles, column_at(plan.mission, leg.end)
+    for index, top_ft in _tops(plan, WITHIN_NM).items():
+        off = off_line(position(leg.start), position(leg.end), listed[index].position)
+        to_go_nm = leg.distance_nm - off.along_nm
+        beyond_kt = plan.event.push.reached_kt if plan.event.push else plan.event.run_in_kt
+        to_go_s = approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else to_go_nm / beyond_kt * 3600
+        if to_go_nm <= leg.distance_nm and to_go_s >= -AFTER_S:
+            found.append(Obstacle(listed[index].name, to_go_s, top_ft, _drawn_ft(column, top_ft)))
+    return found
+
+
+def _drawn_ft(column: Column, top_ft: float) -> float:
+    """What an altimeter reads at a top, where the cold adds as much as can be read off one."""
+    read_ft = reading_ft(column, top_ft)
+    return read_ft if read_ft - top_ft >= READ_TO_FT else top_ft
+
+
+def _tops(plan: Plan, within_nm: float) -> dict[int, float]:
+    """Top in ft MSL of each listed obstacle near some ship's track, by the gates' own measure."""
+    event = plan.event
+    near = near_obstacles(plan.mission, event.chain, event.ships)
+    return {
+        row.index: row.top_ft for row in sorted(near, key=lambda row: row.index) if row.away_nm <= within_nm
+    }
+
+
+def minimum_height(plan: Plan) -> tuple[float, str] | None:
+    """What no altimeter must read less than over the pass, and what makes it; None where it isn't known."""
+    heights = plan.event.heights
+    if heights.minimum_ft is None:
+        return None
+    return heights.minimum_ft, floor_words(heights)
+
+
+def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
+    """Base and top in ft MSL, and the words, of each forecast layer over the centre; empty when none is
+    forecast or known."""
+    mission, centre = plan.mission, plan.event.centre
+    weather = mission.file.weather.at.get(centre.id) if mission.file.weather else None
+    found = []
+    for layer in (weather.cloud or ()) if weather else ():
+        base = altitude_ft(mission, centre, layer.base)
+        if base is not None:
+            found.append(
+                (base, altitude_ft(mission, centre, layer.top) if layer.top else None, words.cloud(layer))
+            )
+    return found
