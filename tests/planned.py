@@ -15,11 +15,13 @@ from briefgen.brief.brief import Brief
 from briefgen.core.context import Stamp
 from briefgen.mission import load
 from briefgen.mission.read.source import read_source
+from briefgen.mission.resolve.mission import Mission
 from briefgen.plan import build
 from briefgen.plan.build import make_plan
-from briefgen.plan.sortie import Plan
+from briefgen.plan.sortie import Plan, Sortie
 from briefgen.retime import answer
-from briefgen.whatif.answers import WhatIf
+from briefgen.whatif.answers import WhatIf, what_if
+from briefgen.whatif.cases import Case
 from tests.places import REPOSITORY
 
 NO_STAMP = Stamp("", "", "", "", "", "")
@@ -39,9 +41,16 @@ def brief_of(plan: Plan, stamp: Stamp = NO_STAMP) -> Brief:
     return Brief(plan, stamp, lambda: first.what_if)
 
 
-def what_if_of(plan: Plan) -> WhatIf | None:
+def what_if_of(plan: Plan) -> WhatIf:
     """The what-ifs that the brief of a plan tells."""
     return brief_of(plan).what_if
+
+
+def what_if_in(mission: Mission, *wanted: Callable[[Case, Sortie], bool]) -> WhatIf:
+    """The what-ifs of a mission, all or those that are ``wanted``."""
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return what_if(plan, *wanted)
 
 
 def plan_at(path: Path) -> Plan:

@@ -23,11 +23,11 @@ class Brief:
 
     plan: Plan
     stamp: Stamp
-    elsewhere: Callable[[], WhatIf | None] | None = field(default=None, compare=False)
+    elsewhere: Callable[[], WhatIf] | None = field(default=None, compare=False)
 
     @cached_property
-    def what_if(self) -> WhatIf | None:
-        """The what-ifs that a brief tells; None when the mission can't be planned again."""
+    def what_if(self) -> WhatIf:
+        """The what-ifs that a brief tells."""
         from briefgen.whatif.answers import what_if
         from briefgen.whatif.cases import in_brief
 
@@ -36,7 +36,7 @@ class Brief:
                 return self.elsewhere()
             except Exception:  # of whatever kind: a fault in the working out is met again below
                 pass
-        return what_if(self.plan.mission, in_brief, self.plan.approved)
+        return what_if(self.plan, in_brief)
 
     @cached_property
     def view(self) -> View:

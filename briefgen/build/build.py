@@ -192,7 +192,7 @@ def _make_all(plan: Plan, context: Context, worker: SecondWorker) -> list[Outcom
     return [outcomes[number] for number in range(len(kinds))]
 
 
-def _what_ifs(given: tuple[Brief, Context]) -> WhatIf | None:
+def _what_ifs(given: tuple[Brief, Context]) -> WhatIf:
     return given[0].what_if
 
 

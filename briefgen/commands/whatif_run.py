@@ -25,13 +25,10 @@ from briefgen.whatif.outcome import SortieOutcome, outcome_of
 
 def listed(file: Path, *, as_json: bool) -> int:
     """The whole list, diverts and edges."""
-    mission, problems = load_mission(file)
-    found = what_if(mission) if mission is not None else None
-    if found is None:
-        if mission is not None:
-            problems = [*problems, *map(mission.source.spans.locate, make_plan(mission)[1])]
-        return _wrong(file, problems, mission.source.texts if mission is not None else {}, as_json=as_json)
-    lines, edges = lines_of(found), edge_lines(edges_of(found.base), found.base)
+    plan, problems, texts = _planned(file, ())
+    if plan is None:
+        return _wrong(file, problems, texts, as_json=as_json)
+    lines, edges = lines_of(what_if(plan)), edge_lines(edges_of(plan), plan)
     if as_json:
         print_json(
             {

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from datetime import datetime
 from typing import Literal
 
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import with_setups
-from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.build import fly, judged
+from briefgen.plan.build import fly
 from briefgen.plan.event.lost_contact import hold_end, lost_contact_at
 from briefgen.plan.model import Gate, HoldPlan
 from briefgen.plan.route.diverts import Diversion, diversions
-from briefgen.plan.sortie import ApprovedTimes, Plan, Sortie
+from briefgen.plan.sortie import Plan, Sortie
 from briefgen.whatif.cases import Case, cases_of
 from briefgen.whatif.cut_short import home_from_hold
 from briefgen.whatif.kept import Flown, kept
@@ -95,17 +93,8 @@ class WhatIf:
     diverts: tuple[Diversion, ...]
 
 
-def what_if(
-    mission: Mission,
-    wanted: Callable[[Case, Sortie], bool] = lambda case, base: True,
-    approved: ApprovedTimes | None = None,
-) -> WhatIf | None:
-    """The changes of the list that are wanted, by default all; None when the mission itself can't be planned.
-    ``approved``: the times of the approval that covers it."""
-    sortie, _ = fly(mission, tables=False)
-    if sortie is None:
-        return None
-    base = replace(judged(sortie, [])[0], approved=approved)
+def what_if(base: Plan, wanted: Callable[[Case, Sortie], bool] = lambda case, base: True) -> WhatIf:
+    """The changes of the list that are wanted, by default all."""
     known = failing(base)
     told = [_answer(case, base, known) for case in cases_of(base) if wanted(case, base)]
     return WhatIf(base, outcome_of(base), (*told, *_in_the_hold(base, known)), diversions(base))

@@ -11,9 +11,8 @@ from briefgen.airmath.geodesy import distance_nm
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.route.air import position
-from briefgen.whatif.answers import what_if
 from tests.plan.fuel.test_fuel_missions import lines_without
-from tests.planned import REPOSITORY
+from tests.planned import REPOSITORY, what_if_in
 
 FAR = (REPOSITORY / "tests" / "cases" / "ok-far-event.yaml").read_text(encoding="utf-8")
 TO_MID = "    - {to: MID, level: 10000 ft MSL, speed: 420 KTAS}\n"
@@ -78,6 +77,6 @@ def test_every_what_if_of_it_is_answered(shape):
     mission, _ = load_mission_text(SHAPES[shape], "shape.yaml")
     unbriefed = [("no-contact", "not briefed: contingencies.no_ground_contact.then is missing")]
     in_hold = mission.file.event is not None and mission.file.event.pass_.hold is not None
-    assert [(a.id, a.problem) for a in what_if(mission).answers if a.after is None] == (
+    assert [(a.id, a.problem) for a in what_if_in(mission).answers if a.after is None] == (
         unbriefed if in_hold else []
     )

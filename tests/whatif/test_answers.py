@@ -10,9 +10,8 @@ from briefgen.brief.wording.whatif import lines_of, slide_lines, whatif_table
 from briefgen.mission.edit.changes import without_ship
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
-from briefgen.whatif.answers import what_if
 from briefgen.whatif.cases import in_brief
-from tests.planned import load_mission
+from tests.planned import load_mission, what_if_in
 from tests.whatif.whatif_missions import MISSIONS, asked, flown, mission
 
 ALL = ("regatta", "lantern-fair", "founders-day", "overcommitted", "start")
@@ -81,7 +80,7 @@ def test_takeoff_late_is_the_plan_of_the_file_with_that_takeoff():
 
 def test_no_more_setups_than_planned():
     """Two set-ups planned where four fit: a change never adds any, and says that it took none away."""
-    found = what_if(
+    found = what_if_in(
         edited("regatta", ("training.setups.planned", "2"), ("event.pass.hold.maximum", "60 min")),
         only("takeoff-late-300"),
     )
@@ -149,12 +148,12 @@ def test_ships_out(id, ships, formation, thirstiest):
     ],
 )
 def test_a_ship_that_comes_first_is_not_taken_for_one_that_may_lead(can_lead, said):
-    found = what_if(edited("regatta", ("flight.2.can_lead", can_lead)), only("ships-out-1-3"))
+    found = what_if_in(edited("regatta", ("flight.2.can_lead", can_lead)), only("ships-out-1-3"))
     assert said in next(line.outcome for line in lines_of(found) if line.id == "ships-out-1-3")
 
 
 def test_fewer_than_minimum_ships_and_the_pass_is_off():
-    found = what_if(
+    found = what_if_in(
         edited("regatta", ("event.pass.minimum_ships", "3")), only("ships-out-2", "ships-out-1-3")
     )
     one, two = (next(a for a in found.answers if a.id == id) for id in ("ships-out-2", "ships-out-1-3"))
@@ -223,7 +222,7 @@ def test_no_ground_contact_lands_with_what_is_required(name):
         ("limits.land_before_sunset", ""),
     )
     base, _ = fly(unlimited, tables=False)
-    stayed = next(a for a in what_if(unlimited, lambda case, _: False).answers if a.kind == "no-contact")
+    stayed = next(a for a in what_if_in(unlimited, lambda case, _: False).answers if a.kind == "no-contact")
     assert stayed.until <= base.fuel.go_home and not {gate.id for gate in stayed.failing} & {
         "landing-fuel",
         "landing-emergency",
@@ -239,7 +238,9 @@ def test_without_ground_contact_the_flight_does_what_is_briefed():
     def told(then):
         sortie, _ = fly(edited("start", ("contingencies.no_ground_contact.then", then)), tables=False)
         return (
-            next(a for a in what_if(sortie.mission, lambda case, _: False).answers if a.kind == "no-contact"),
+            next(
+                a for a in what_if_in(sortie.mission, lambda case, _: False).answers if a.kind == "no-contact"
+            ),
             sortie,
         )
 
@@ -308,7 +309,7 @@ def test_a_divert_without_enough_fuel_says_so():
 def test_the_line_a_pilot_can_use():
     """By the sheet (fuel_sheet) ship 4 lands with 1418.9 lb; one set-up of 424 lb less, and 4 min of hold at
     1378 lb/h, 91.9 lb: 1934.7 lb."""
-    line = next(line for line in lines_of(what_if(mission("regatta"))) if line.id == "takeoff-late-900")
+    line = next(line for line in lines_of(what_if_in(mission("regatta"))) if line.id == "takeoff-late-900")
     assert (
         line.text
         == "Take-off 15 min late: 3 set-ups (time), T kept, hold 4 min 33 s, ship 4 lands with 1930 lb"
@@ -329,7 +330,7 @@ def test_every_change_has_one_line(name):
 
 @pytest.mark.parametrize("name", ALL)
 def test_the_brief_works_out_no_less_than_its_slide_tells(name):
-    whole, brief = lines_of(asked(name)), lines_of(what_if(mission(name), in_brief))
+    whole, brief = lines_of(asked(name)), lines_of(what_if_in(mission(name), in_brief))
     assert slide_lines(brief) == slide_lines(whole) and set(brief) < set(whole)
 
 
@@ -337,12 +338,12 @@ def test_small_missions_are_asked_only_what_applies():
     """One ship, nothing but a pass: no training, no hold, the leg from the take-off taken direct."""
     text = (MISSIONS.parent / "tests/cases/ok-pass-only.yaml").read_text("utf-8")
     read, _ = load_mission_text(text, "pass-only.yaml")
-    assert {a.kind for a in what_if(read).answers} <= {"ceremony", "slower", "takeoff-late"}
+    assert {a.kind for a in what_if_in(read).answers} <= {"ceremony", "slower", "takeoff-late"}
 
 
 def test_fuel_that_isnt_known_reads_not_checked():
     """All but the flight without the ship whose fuel isn't given."""
-    found = what_if(edited("regatta", ("flight.4.start_fuel", "")))
+    found = what_if_in(edited("regatta", ("flight.4.start_fuel", "")))
     known = [line.id for line in lines_of(found) if "NOT CHECKED" not in line.outcome]
     assert known == ["ships-out-4"] and found.diverts == ()
 
@@ -350,7 +351,7 @@ def test_fuel_that_isnt_known_reads_not_checked():
 def test_without_recovery_legs_low_cloud_is_answered_all_the_same():
     """Home is then direct, as for the plan itself, at the last leg's level and speed: here from the hold,
     which lies nearer than where the egress ends."""
-    found = what_if(edited("regatta", ("recovery.legs", "")), only("low-cloud"))
+    found = what_if_in(edited("regatta", ("recovery.legs", "")), only("low-cloud"))
     low = next(a for a in found.answers if a.id == "low-cloud")
     assert low.after is not None and low.after.last_landing < found.before.last_landing
 
@@ -358,7 +359,7 @@ def test_without_recovery_legs_low_cloud_is_answered_all_the_same():
 def test_a_ceremony_beyond_what_the_flight_accepts_is_asked_first_here_too():
     """start accepts nothing early and 5 min late of T: 5 min late is met, 1 min early is asked first, as
     cards and retime have it."""
-    found = {line.id: line for line in lines_of(what_if(mission("start")))}
+    found = {line.id: line for line in lines_of(what_if_in(mission("start")))}
     assert " met" in found["ceremony-300"].outcome and "ask first" not in found["ceremony-300"].outcome
     assert (
         "TOO EARLY: ask first (earlier than the flight accepts)" in found["ceremony--60"].outcome

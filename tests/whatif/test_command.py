@@ -34,6 +34,15 @@ def test_the_list_for_machines(capsys):
     }
 
 
+def test_a_file_that_is_wrong_is_told_with_its_line(capsys, tmp_path):
+    """As ``check`` tells it; the list left the line out, a change of one's own did not."""
+    path = tmp_path / "wrong.yaml"
+    text = (MISSIONS / "regatta.yaml").read_text(encoding="utf-8")
+    path.write_text(text.replace("takeoff: 12:37:00 base", "takeoff: 12:37:00 nowhere"), encoding="utf-8")
+    assert run(["whatif", str(path)]) == 2
+    assert "takeoff: 12:37:00 nowhere" in capsys.readouterr().err
+
+
 def test_an_own_change_is_told_as_a_difference(capsys):
     """12:53 at +10:30 is 02:23 Z, 16 min late: the hold of 512.8 s becomes one of -447.2 s, so that gates
     turn; the file stays as it is."""

@@ -16,10 +16,9 @@ import pytest
 from briefgen.plan.build import fly, make_plan
 from briefgen.plan.event.judge import flying, judge
 from briefgen.plan.event.motion import motion_of
-from briefgen.whatif.answers import what_if
 from briefgen.whatif.edges import edges_of
 from tests.places import REPOSITORY
-from tests.planned import load_mission
+from tests.planned import load_mission, what_if_in
 
 MINE = REPOSITORY / "tests" / "data" / "no-hold.yaml"
 
@@ -38,7 +37,7 @@ def base():
 
 @cache
 def answers():
-    return {answer.id: answer for answer in what_if(mission()).answers}
+    return {answer.id: answer for answer in what_if_in(mission()).answers}
 
 
 def retime_gives(slip_s: float) -> bool:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from functools import cache
 
 from briefgen.plan.build import fly
-from briefgen.whatif.answers import what_if
 from tests.places import REPOSITORY
-from tests.planned import load_mission
+from tests.planned import load_mission, what_if_in
 
 MISSIONS = REPOSITORY / "missions"
 
@@ -28,4 +27,4 @@ def flown(name: str):
 
 @cache
 def asked(name: str):
-    return what_if(mission(name))
+    return what_if_in(mission(name))

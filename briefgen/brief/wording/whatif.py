@@ -54,10 +54,8 @@ class WhatIfLine:
         return f"{self.change}: {self.outcome}"
 
 
-def lines_of(found: WhatIf | None) -> list[WhatIfLine]:
-    """A line for each what-if, the changes first, then the diverts; none where nothing could be planned."""
-    if found is None:
-        return []
+def lines_of(found: WhatIf) -> list[WhatIfLine]:
+    """A line for each what-if, the changes first, then the diverts."""
     teller = _Teller(found)
     return [
         *(teller.line(answer) for answer in found.answers),

@@ -128,7 +128,7 @@ def test_what_isnt_known_reads_not_checked():
     """Neither fuel nor a reservation bounds the set-ups of this training; that it can't be flown later is not
     shown by anything."""
     plan = plan_of("tests/cases/ok-training-only.yaml")
-    outcomes = [line.outcome for line in lines_of(what_if(plan.mission))]
+    outcomes = [line.outcome for line in lines_of(what_if(plan))]
     assert (
         not any("can't be flown" in outcome for outcome in outcomes)
         and sum(o.startswith("NOT CHECKED: ") for o in outcomes) == 5
@@ -157,7 +157,7 @@ def test_only_what_is_shown_to_be_impossible_reads_so(monkeypatch, code, reads):
         )
 
     monkeypatch.setattr(answers, "fly", fly)
-    found = {line.id: line for line in lines_of(what_if(plan.mission))}
+    found = {line.id: line for line in lines_of(what_if(plan))}
     assert found["takeoff-late-600"].outcome == reads and found["takeoff-late-600"].worse
     assert "lands with" in found["slower"].outcome
 
@@ -168,10 +168,8 @@ def test_all_products_share_one_working_out(monkeypatch, elsewhere):
     hasn't done it."""
     asked, plan = [], plan_of(START)
     worked_out = answers.what_if
-    monkeypatch.setattr(
-        answers, "what_if", lambda mission, *more: asked.append(mission) or worked_out(mission, *more)
-    )
-    told = {"nowhere": None, "there": lambda: worked_out(plan.mission, in_brief)}
+    monkeypatch.setattr(answers, "what_if", lambda plan, *more: asked.append(plan) or worked_out(plan, *more))
+    told = {"nowhere": None, "there": lambda: worked_out(plan, in_brief)}
     brief = Brief(plan, STAMP, told.get(elsewhere, lambda: 1 / 0))
     boxes = [cards.kneeboard(plan, ship, brief.what_if).sides[0][1] for ship in (1, 2)]
     assert brief.view is brief.view and brief.what_if is brief.what_if and all(boxes)

@@ -16,8 +16,7 @@ import pytest
 from briefgen.plan.build import fly
 from briefgen.plan.event.hold import wait_flown_s
 from briefgen.plan.gates.table import judge
-from briefgen.whatif.answers import what_if
-from tests.planned import REPOSITORY, load_mission
+from tests.planned import REPOSITORY, load_mission, what_if_in
 
 HALF_S = 180.0 / (1092.2067 * tan(radians(30.0)) / 300.0)
 ONE_S, TWO_S = 2 * HALF_S + 240.0, 2 * (2 * HALF_S + 40.0)  # the longest single lap, the shortest two
@@ -144,7 +143,7 @@ def test_set_ups_left_open_are_fewer_where_their_hold_cant_be_flown():
 def test_a_what_if_that_misses_t_tries_fewer_set_ups_before_it_says_so():
     """Taken off at 13:05:05 two set-ups leave 719.5 s; five minutes late 419.5 s, which can't be flown, and T
     was said to be lost."""
-    told = what_if(
+    told = what_if_in(
         mission(("ground_ops.takeoff", "13:05:05 Z")), lambda case, _: case.id == "takeoff-late-300"
     )
     late = next(answer for answer in told.answers if answer.id == "takeoff-late-300")
@@ -154,7 +153,7 @@ def test_a_what_if_that_misses_t_tries_fewer_set_ups_before_it_says_so():
 
 def test_where_no_number_of_set_ups_keeps_t_it_is_lost_as_planned():
     """13:50:00 is 3000 s late: 2224.5 s less that is negative even without a set-up."""
-    told = what_if(
+    told = what_if_in(
         mission(("ground_ops.takeoff", "13:45:00 Z")), lambda case, _: case.id == "takeoff-late-300"
     )
     assert next(answer for answer in told.answers if answer.id == "takeoff-late-300").time_kept is False

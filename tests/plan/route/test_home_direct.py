@@ -12,10 +12,9 @@ from pyproj import Geod
 from briefgen.mission.edit.changes import without_event
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
-from briefgen.whatif.answers import what_if
 from briefgen.whatif.cut_short import home_from_hold
 from tests.places import TESTS
-from tests.planned import load_mission
+from tests.planned import load_mission, what_if_in
 
 FAR = TESTS / "cases" / "ok-far-event.yaml"
 EARTH = Geod(ellps="WGS84")
@@ -86,7 +85,7 @@ def test_a_cancelled_event_goes_home_direct_from_the_areas_exit():
 
 @pytest.mark.parametrize("edits", [(), (ONE_LEG,), (("training.leave.by", "EDGE"), ONE_LEG)])
 def test_every_what_if_without_the_event_is_answered(edits):
-    told = what_if(mission(*edits))
+    told = what_if_in(mission(*edits))
     without = [
         a for a in told.answers if a.id in ("no-flypast", "cancelled-in-area", "ships-out-1", "ships-out-2")
     ]
@@ -117,7 +116,7 @@ def test_out_of_the_hold_home_is_direct_too():
 def test_at_the_go_home_time_no_ship_lands_short():
     """The go-home time is the bingo of the direct way; by MID the flight landed 130 lb short of its
     reserve."""
-    no_contact = next(a for a in what_if(mission()).answers if a.id == "no-contact")
+    no_contact = next(a for a in what_if_in(mission()).answers if a.id == "no-contact")
     assert no_contact.failing == ()
 
 
@@ -185,5 +184,5 @@ def test_without_training_the_transit_may_begin_where_the_departure_ends():
     transit = (
         "[{to: EDGE, level: 10000 ft MSL, speed: 420 KTAS}, {to: HOLD, level: 10000 ft MSL, speed: 420 KTAS}]"
     )
-    told = what_if(mission(("transit", transit)), lambda case, _: case.id == "no-training")
+    told = what_if_in(mission(("transit", transit)), lambda case, _: case.id == "no-training")
     assert next(a for a in told.answers if a.id == "no-training").time_kept
