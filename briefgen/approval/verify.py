@@ -76,10 +76,8 @@ class Manifest:
     approved_at: datetime | None
 
     @classmethod
-    def of(cls, document: Mapping[str, Any] | None) -> Manifest | None:
-        """The manifest as it was read from its file; None where there is none."""
-        if document is None:
-            return None
+    def of(cls, document: Mapping[str, Any]) -> Manifest:
+        """The manifest as it was read from its file."""
         entries = [entry for entry in document["products"] if isinstance(entry, dict)]
         hashes = {
             entry["file"]: entry["sha256"]
@@ -240,14 +238,14 @@ def is_own(name: str) -> bool:
     return name == "manifest.json" or name.endswith(SUFFIX) or fnmatchcase(name, KEPT)
 
 
-def _entry(judge: Judge, folder: Path, name: str, manifest: Manifest | None) -> Finding:
+def _entry(judge: Judge, folder: Path, name: str, manifest: Manifest) -> Finding:
     if Path(name).name != name:
         return Finding(name, "UNREADABLE", "the manifest names a file outside the folder")
     path = folder / name
     if not path.is_file():
         return Finding(name, "MISSING", "the manifest names it, but it is not there")
     try:
-        if manifest is None or digest(path) != manifest.hashes.get(name):
+        if digest(path) != manifest.hashes.get(name):
             return _changed(path)
     except OSError as error:
         return Finding(name, "UNREADABLE", error.strerror or "it cannot be read")

@@ -63,26 +63,17 @@ class Checked:
     texts: Mapping[str, str]
 
     @property
-    def plan(self) -> Plan | None:
-        """The plan, None when there is none."""
-        return None if self.planned is None else self.planned.plan
-
-    @property
-    def fingerprint(self) -> Fingerprint | None:
-        """The short name of the plan, None when there is none."""
-        return None if self.planned is None else self.planned.fingerprint
-
-    @property
     def sound(self) -> Planned | None:
         """What may be worked on: the plan of a file without an error, else None."""
-        return None if has_errors(list(self.diagnostics)) else self.planned
+        return None if has_errors(self.diagnostics) else self.planned
 
     @property
     def exit_code(self) -> int:
         """2 when the file is wrong, 1 when a gate fails, else 0."""
-        if self.sound is None:
+        planned = self.sound
+        if planned is None:
             return EXIT_FILE_WRONG
-        return EXIT_GATE_FAILS if any(gate.verdict == "FAIL" for gate in self.sound.plan.gates) else EXIT_FINE
+        return EXIT_GATE_FAILS if any(gate.verdict == "FAIL" for gate in planned.plan.gates) else EXIT_FINE
 
 
 @record

@@ -84,14 +84,14 @@ def command(file: Path, templates: Path | None, withdraw: str | None, **typed: A
     if withdraw is not None:
         from briefgen.commands.approve_withdraw import withdrawn
 
-        options_typed = {
+        beside = {
             "acting-for": asked.acting_for,
             "not-crew": asked.not_crew,
             "reasons": asked.reasons,
             "lowest-landing": asked.landing,
             "templates": templates,
         }
-        return withdrawn(asked, withdraw.strip(), [name for name, typed in options_typed.items() if typed])
+        return withdrawn(asked, withdraw.strip(), [name for name, value in beside.items() if value])
     return _approved(asked, templates)
 
 

@@ -64,11 +64,11 @@ def _section(title: str, rows: list[list[str]]) -> Iterator[str]:
 def verdict_line(checked: Checked) -> str:
     """The last line of a check: what counts, in one sentence."""
     problems = counts_text(checked.diagnostics)
-    if checked.plan is None:
+    if checked.planned is None:
         return f"{checked.path}: not planned: {problems or 'no plan came out'}"
     from briefgen.brief.wording.open_limits import tally as tally_of
 
-    tally = tally_of(checked.plan.gates)
+    tally = tally_of(checked.planned.plan.gates)
     gates = ", ".join(f"{tally[verdict]} {verdict}" for verdict in VERDICTS if tally[verdict])
     return f"{checked.path}: gates: {gates or 'none'}" + (f"; {problems}" if problems else "")
 

@@ -104,7 +104,7 @@ def _lines(findings: list[Finding], used: list[tuple[Chosen, Record]]) -> Iterat
         f" {', '.join(f'{number} {verdict}' for verdict, number in tally.items())}"
     )
     for chosen, record in used:
-        yield (f"Judged by {chosen.path}: {record.who}, {day(record.at.date())} {clock_z(record.at)}")
+        yield f"Judged by {chosen.path}: {record.who}, {day(record.at.date())} {clock_z(record.at)}"
         if chosen.is_copy:
             yield (
                 f"  It does not lie beside {record.mission_file}: if the approval was withdrawn since,"
@@ -179,7 +179,8 @@ def _judged(part: Path, given: Path | None, templates: Path | None) -> Judged:
     if part.is_dir():
         findings = judge_folder(judge, part, read_manifest(part) or {"products": []})
     else:
-        findings = [judge.product(part, Manifest.of(read_manifest(part.parent)))]
+        beside = read_manifest(part.parent)
+        findings = [judge.product(part, None if beside is None else Manifest.of(beside))]
     return Judged(part, tuple(findings), chosen=chosen)
 
 

@@ -52,13 +52,14 @@ def choose(product: Path, given: Path | None, here: Path) -> Chosen:
             problem="; ".join(said) or (NONE_FOUND if given is None else f"there is no record {given}")
         )
     chosen = _fitting(product, usable)
-    taken_back = own is not None and own.record is not None and own.record.withdrawn is not None
-    same = own is not None and _number(own) == _number(chosen) is not None
-    return own if own is not None and taken_back and same else chosen
+    return own if own is not None and _takes_back(own.record, chosen.record) else chosen
 
 
-def _number(chosen: Chosen) -> str | None:
-    return None if chosen.record is None else chosen.record.fingerprint
+def _takes_back(own: Record | None, chosen: Record | None) -> bool:
+    """Whether the approval of the plan that was chosen is withdrawn in the mission's own record."""
+    if own is None or chosen is None:
+        return False
+    return own.withdrawn is not None and own.fingerprint == chosen.fingerprint
 
 
 def find_records(product: Path, here: Path) -> list[Path]:

@@ -7,6 +7,7 @@ to mend it.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import field, replace
 from typing import Literal
 
@@ -59,7 +60,7 @@ class Diagnostic:
     cause: KeyPath = field(default=())
 
 
-def has_errors(diagnostics: list[Diagnostic]) -> bool:
+def has_errors(diagnostics: Iterable[Diagnostic]) -> bool:
     """True when any of them stops the run after its stage."""
     return any(d.severity == "error" for d in diagnostics)
 

@@ -224,7 +224,7 @@ def _has_passed(plan: Plan, held: datetime, wanted: Wanted) -> bool:
     """Whether the call would begin when the flight is over the centre already."""
     return (
         wanted.read_back is not None
-        and wanted.read_back - timedelta(seconds=plan.mission.file.event.relay_time or 0.0) >= held
+        and wanted.read_back - timedelta(seconds=plan.mission.events[0].relay_s) >= held
     )
 
 
@@ -260,7 +260,7 @@ def _mission_at(plan: Plan, change_s: float, wanted: Wanted) -> Mission:
 def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Retimed:
     ruling, change_s, held = ruled.ruling, ruled.change_s, _held(plan, ruled.before)
     until = None if ruling.until_s is None else ruled.motion.origin + timedelta(seconds=ruling.until_s)
-    relay = timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
+    relay = timedelta(seconds=plan.mission.events[0].relay_s)
     is_new = changed.plan is not plan
     return Retimed(
         kind=ruling.kind,
@@ -405,10 +405,8 @@ def read_back_at(plan: Plan, story: Story, *, now: datetime | None, phase: Phase
     """When the call is read back: the relay after ``now``, else where a phase begins; None: before the hold
     is entered."""
     if now is not None:
-        return now + timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
+        return now + timedelta(seconds=plan.mission.events[0].relay_s)
     begins_s = {"holding": 0.0, "inbound": story.now.leave_s, "running-in": story.ip_s}.get(phase)
-    return (
-        None
-        if begins_s is None
-        else motion_of(plan.passes[0]).origin + timedelta(seconds=begins_s + JUST_INSIDE_S)
-    )
+    if begins_s is None:
+        return None
+    return motion_of(plan.passes[0]).origin + timedelta(seconds=begins_s + JUST_INSIDE_S)

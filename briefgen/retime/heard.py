@@ -101,7 +101,7 @@ def predicted(
     begins = mission.times.cues[parts[0].cue]
     notes = tuple(Heard(name, (at - begins).total_seconds()) for name, at in heard)
     now_s = None if now is None else (now - begins).total_seconds()
-    deadband_s = mission.file.event.pass_.deadband or 0.0
+    deadband_s = mission.passes[0].deadband_s
     own_s = None if own is None else (own - begins).total_seconds()
     found = predict(
         parts, 0.0, notes, now_s=now_s, deadband_s=deadband_s, own_target_s=own_s, committed=committed

@@ -193,7 +193,7 @@ def _heard(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
 
 
 def _relay(plan: Plan) -> timedelta:
-    return timedelta(seconds=plan.mission.file.event.relay_time or 0.0)
+    return timedelta(seconds=plan.mission.events[0].relay_s)
 
 
 def _still_unheard(answer: Retimed, plan: Plan) -> str:

@@ -33,9 +33,9 @@ _BARE = re.compile(r"[0-9]{1,5}(?:\.[0-9]+)?")  # a figure alone is seconds here
 class Typed:
     """The options as typed. ``to`` or ``slip`` is somebody's own judgement, after the cues ``heard``; without
     them ``heard`` says what is wanted, and ``unheard`` alone asks as of the second from which it is missed.
-    ``told``: (seconds, or hold, and the time) of each change that was
-    read back before. ``sure``: cues that were heard when ``heard`` says so, though that was asked about.
-    ``unheard``: cues that were listened for and not heard."""
+    ``told``: (seconds, or hold, and the time) of each change that was read back before. ``sure``: cues that
+    were heard when ``heard`` says so, though that was asked about. ``unheard``: cues that were listened for
+    and not heard."""
 
     to: str | None = None
     slip: str | None = None
@@ -51,24 +51,12 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     """What is wanted, or None with everything that is wrong with the options."""
     mission = plan.mission
     problems = [*_one_question(typed), *_no_hold(plan, typed)]
-    now, found = _time(mission, typed.now, "--now")
+    now, found = _moment(plan, typed.now, "--now")
     problems += found
-    earlier, found = _told(mission, typed)
+    earlier, found = _told(plan, typed)
     problems += found
-    moments = [
-        (now, "--now"),
-        *((one.read_back, f"--told {s}") for one, (s, _) in zip(earlier, typed.told, strict=False)),
-    ]
-    problems += [
-        doubt
-        for at, option in moments
-        if at is not None and (doubt := doubted_moment(plan, at, option)) is not None
-    ]
-    story, found = (
-        story_of(motion_of(plan.passes[0]), earlier)
-        if not found
-        else (as_planned(motion_of(plan.passes[0])), [])
-    )
+    motion = motion_of(plan.passes[0])
+    story, found = (as_planned(motion), []) if found else story_of(motion, earlier)
     problems += found
     heard, found = _heard(mission, typed, now)
     problems += found
@@ -87,11 +75,11 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     read_back = _read_back(plan, story, typed, now, last_heard)
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]
-    said = None if read_back is None else read_back - timedelta(seconds=mission.file.event.relay_time or 0.0)
+    said = None if read_back is None else read_back - timedelta(seconds=mission.events[0].relay_s)
     if not script_parts(mission.events[0]):
         return Wanted(true_time, read_back, earlier=earlier), []
     flies = read_back is not None and not story.holding
-    told_s = motion_of(plan.passes[0]).seconds(read_back) if flies else 0.0
+    told_s = motion.seconds(read_back) if flies else 0.0
     silent = not heard and not typed.unheard  # nothing of the ceremony was entered
     closed = silent and flies and (said >= held or is_closed(story.now, told_s))
     found_t = predicted(
@@ -118,7 +106,7 @@ def _read_back(
 
 
 def _only_unheard(typed: Typed) -> bool:
-    return not (typed.to or typed.slip or typed.heard or typed.phase) and typed.unheard != ()
+    return bool(typed.unheard) and not (typed.to or typed.slip or typed.heard or typed.phase)
 
 
 def _sure(typed: Typed) -> frozenset[str]:
@@ -193,13 +181,13 @@ def _phase_over(plan: Plan, story: Story, typed: Typed, last: datetime | None) -
     return [Diagnostic("phase-over", "error", message, None, why, f"leave it out, or say --phase {after}")]
 
 
-def _told(mission: Mission, typed: Typed) -> tuple[tuple[ReadBack, ...], list[Diagnostic]]:
+def _told(plan: Plan, typed: Typed) -> tuple[tuple[ReadBack, ...], list[Diagnostic]]:
     """The changes told before, in the order of their read-backs."""
     told, problems = [], []
     for seconds, text in typed.told:
         hold = seconds.strip().lower() == "hold"
         change_s, found = (None, []) if hold else _seconds(seconds, "--told")
-        at, more = _time(mission, text, f"--told {seconds}")
+        at, more = _moment(plan, text, f"--told {seconds}")
         problems += [*found, *more]
         if (hold or change_s is not None) and at is not None:
             told.append(ReadBack(change_s, at))
@@ -273,6 +261,13 @@ def _time(mission: Mission, text: str | None, name: str) -> tuple[datetime | Non
         return None, []
     context = ClockContext(mission.date, mission.base_zone, mission.event_zone)
     return read_instant(text, mission.times.true_time, context, name)
+
+
+def _moment(plan: Plan, text: str | None, option: str) -> tuple[datetime | None, list[Diagnostic]]:
+    """When a call is made or was read back, doubted where it is no time of this flight."""
+    at, found = _time(plan.mission, text, option)
+    doubt = None if at is None else doubted_moment(plan, at, option)
+    return at, found if doubt is None else [*found, doubt]
 
 
 def _heard(

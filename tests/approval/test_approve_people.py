@@ -316,7 +316,9 @@ def typed(monkeypatch):
 def open_gates() -> int:
     """How many reasons are asked for: figures that only lack a limit ask for one together."""
     gates = [
-        gate for gate in check(Path("regatta.yaml")).plan.gates if gate.verdict in ("CAUTION", "NOT CHECKED")
+        gate
+        for gate in check(Path("regatta.yaml")).planned.plan.gates
+        if gate.verdict in ("CAUTION", "NOT CHECKED")
     ]
     return sum(gate.lacks != "limit" for gate in gates) + any(gate.lacks == "limit" for gate in gates)
 
@@ -421,7 +423,7 @@ def test_an_earlier_reason_is_offered_for_the_same_gate_at_the_same_or_a_better_
     )
     document = {**record.document, "plan": {"gates": [to_plain(gate)]}}
     before = replace(record, document=document, reasons={"obstacles-near": "seen"})
-    plan = replace(check(Path("regatta.yaml")).plan, gates=(replace(gate, **changes),))
+    plan = replace(check(Path("regatta.yaml")).planned.plan, gates=(replace(gate, **changes),))
     assert earlier_reasons(plan, before) == ({"obstacles-near": "seen"} if offered else {})
 
 
@@ -462,5 +464,5 @@ def test_an_earlier_reason_for_what_was_not_checked_is_offered_while_the_same_is
     before = replace(
         record, document={**record.document, "plan": {"gates": [to_plain(gate)]}}, reasons={"terrain": "seen"}
     )
-    plan = replace(check(Path("regatta.yaml")).plan, gates=(replace(gate, **changes),))
+    plan = replace(check(Path("regatta.yaml")).planned.plan, gates=(replace(gate, **changes),))
     assert earlier_reasons(plan, before) == ({"terrain": "seen"} if offered else {})

@@ -44,7 +44,7 @@ def mission(here):
 
 
 def test_the_latest_t_ends_with_what_is_approved(mission):
-    plan = check(mission).plan
+    plan = check(mission).planned.plan
     assert latest_t(plan).latest_t == LATEST
     assert "supervisor" in latest_said(plan, lambda at: f"{at:%H:%M:%S} Z")
     side, because = verdict(plan, LATEST.replace(second=3))
@@ -54,19 +54,19 @@ def test_the_latest_t_ends_with_what_is_approved(mission):
 
 def test_without_an_approval_that_covers_it_the_slip_alone_counts(mission):
     mission.with_name("regatta.approval.json").unlink()
-    assert latest_t(check(mission).plan).latest_t == LATEST.replace(minute=41)
+    assert latest_t(check(mission).planned.plan).latest_t == LATEST.replace(minute=41)
 
 
 def test_the_number_of_a_plan_does_not_hang_on_its_approval(mission):
     """The fingerprint is approved: it must not change with the approval."""
-    approved = check(mission).fingerprint
+    approved = check(mission).planned.fingerprint
     mission.with_name("regatta.approval.json").unlink()
-    assert check(mission).fingerprint == approved
+    assert check(mission).planned.fingerprint == approved
 
 
 def test_retime_asks_beyond_what_is_approved(mission):
     """Nine minutes after 03:31:02 Z are 03:40:02 Z, the last that is approved."""
-    plan = check(mission).plan
+    plan = check(mission).planned.plan
     for slip, first in (("540", "CAN BE MET"), ("541", "TOO LATE")):
         asked, problems = wanted(plan, Typed(slip=slip))
         assert problems == []
@@ -98,6 +98,6 @@ def _text(path) -> str:
 
 def test_the_clock_page_ends_there(mission):
     checked = check(mission)
-    data = clock_data(checked.plan, context_of(checked.planned))
+    data = clock_data(checked.planned.plan, context_of(checked.planned))
     assert data["waits"]["latest"]["at"] - data["true_time"] == pytest.approx(540.0)  # 03:40:02 less 03:31:02
     assert data["accept"] == {"early": pytest.approx(60.0), "late": pytest.approx(540.0)}

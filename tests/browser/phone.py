@@ -43,13 +43,13 @@ def z(text: str, day: str = "2027-01-30") -> float:
 def page_of(mission: Path, folder: Path) -> tuple[Path, object, dict]:
     """(the page as a file, the plan, the page's data)."""
     checked = check(mission)
-    sortie, mark = checked.mission.file.sortie, checked.fingerprint
+    sortie, mark = checked.mission.file.sortie, checked.planned.fingerprint
     stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, tz_version())
     context = Context(stamp, (resources.templates_folder(),), resources.fonts_folder())
-    ((name, content),) = ground_clock(checked.plan, context)[0]
+    ((name, content),) = ground_clock(checked.planned.plan, context)[0]
     path = folder / f"{mission.stem}-{name}"
     path.write_bytes(content)
-    return path, checked.plan, clock_data(checked.plan, context)
+    return path, checked.planned.plan, clock_data(checked.planned.plan, context)
 
 
 USUAL = (390, 844)  # width and height

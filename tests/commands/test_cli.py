@@ -190,8 +190,8 @@ def test_gates_that_lack_the_same_stand_in_one_row_with_their_ids(tmp_path):
     path = tmp_path / "start.yaml"
     path.write_text(re.sub(r"(?ms)^weather:.*?(?=^[a-z_]+:)", "", text), encoding="utf-8")
     checked = check(path)
-    rows = gate_rows(checked.plan)
-    lacking = [gate for gate in checked.plan.gates if gate.settled_by == ("weather",)]
+    rows = gate_rows(checked.planned.plan)
+    lacking = [gate for gate in checked.planned.plan.gates if gate.settled_by == ("weather",)]
     (row,) = [row for row in rows if "no weather is given" in row[3]]
     assert len(lacking) >= 20 and row[:3] == [
         "NOT CHECKED",
@@ -199,7 +199,7 @@ def test_gates_that_lack_the_same_stand_in_one_row_with_their_ids(tmp_path):
         "not known",
     ]
     assert all(f"[{gate.id}]" in row[3] for gate in lacking)
-    words = words_of(checked.plan)
+    words = words_of(checked.planned.plan)
     for table in (gates_not_checked(words), open_at_stake(words)):
         said = [" ".join(cell.text for cell in row) for row in table.rows]
         assert sum("no weather is given" in text for text in said) == 1

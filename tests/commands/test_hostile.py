@@ -51,7 +51,7 @@ def ask(path, most):
     spent = yards(lambda: processor_seconds(lambda: found.append(check(Path(path)))), most)
     # not ru_maxrss: that begins with the peak of the process that started this one
     errors = [[d.code, d.span.line if d.span else 0] for d in found[-1].diagnostics if d.severity == "error"]
-    print(json.dumps([spent, memory("VmHWM") + not_looked_at, found[-1].plan is not None, errors]))
+    print(json.dumps([spent, memory("VmHWM") + not_looked_at, found[-1].planned is not None, errors]))
 """
 
 
@@ -203,7 +203,7 @@ def harmless(tmp_path_factory) -> Path:
     folder = tmp_path_factory.mktemp("harmless")
     (folder / "m.yaml").write_text(text, encoding="utf-8")
     built = build(folder / "m.yaml", out=folder / "out")
-    assert built.checked.plan is not None, [d.message for d in built.checked.diagnostics]
+    assert built.checked.planned is not None, [d.message for d in built.checked.diagnostics]
     assert built.written
     return folder / "out"
 

@@ -36,7 +36,7 @@ def checked():
 
 @pytest.fixture(scope="module")
 def plan(checked):
-    return checked.plan
+    return checked.planned.plan
 
 
 def read(plan, text) -> Flown:
@@ -371,7 +371,7 @@ def test_seconds_fast_or_slow_move_the_time_that_was_held(plan, typed, new):
 
 
 def test_blank_of_a_flight_without_a_hold_tells_seconds_and_is_accepted():
-    plan = check(REPOSITORY / "tests" / "data" / "no-hold.yaml").plan
+    plan = check(REPOSITORY / "tests" / "data" / "no-hold.yaml").planned.plan
     text = blank_actuals(plan)
     start = text.index("#   - {at: ")
     line = text[start : text.index("\n", start)].removeprefix("# ")
@@ -399,14 +399,16 @@ def test_page_and_two_slides(plan, checked, flown):
 @pytest.mark.parametrize("name", ["regatta", "lantern-fair", "founders-day"])
 def test_blank_file_is_read_and_freed_of_its_marks_too(name):
     checked = check(REPOSITORY / "missions" / f"{name}.yaml")
-    text = blank_actuals(checked.plan)
-    assert actuals_of(text, "a.yaml", checked.plan) == (Flown(), [])
+    text = blank_actuals(checked.planned.plan)
+    assert actuals_of(text, "a.yaml", checked.planned.plan) == (Flown(), [])
     freed = "\n".join(line.removeprefix("# ") for line in text.splitlines()[2:]) + "\n"
-    flown, problems = actuals_of(freed.replace("Heard CUE", "Flight on station"), "a.yaml", checked.plan)
+    flown, problems = actuals_of(
+        freed.replace("Heard CUE", "Flight on station"), "a.yaml", checked.planned.plan
+    )
     assert flown is not None, problems
-    assert all(row.flown is not None for row in time_rows(checked.plan, flown))
+    assert all(row.flown is not None for row in time_rows(checked.planned.plan, flown))
     files, problems = make_debrief(
-        checked.plan, debrief_view(checked.plan, flown), context_of(checked.planned)
+        checked.planned.plan, debrief_view(checked.planned.plan, flown), context_of(checked.planned)
     )
     deck = zipfile.ZipFile(io.BytesIO(dict(files)["debrief.pptx"])).namelist()
     assert problems == [] and sum(member.startswith("ppt/slides/slide") for member in deck) == 2

@@ -77,7 +77,7 @@ def test_a_style_of_its_own_is_added_to_the_review_page():
 
 def test_other_templates_give_other_cards_to_read_out():
     path = REPOSITORY / REGATTA
-    assert check(path).fingerprint.spoken != check(path, templates=OWN).fingerprint.spoken
+    assert check(path).planned.fingerprint.spoken != check(path, templates=OWN).planned.fingerprint.spoken
 
 
 @pytest.mark.parametrize(

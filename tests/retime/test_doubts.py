@@ -88,6 +88,16 @@ def test_a_call_by_another_clock_is_asked_about(typed, meant):
     assert [meant in d.help for d in found] == [True] * (meant is not None)
 
 
+def test_a_change_told_by_another_clock_is_asked_about_by_its_own_option_and_as_nothing_else():
+    """Of two that were told the second is doubted, though the first can't be read; that a change can't be met
+    an hour after T is no other cause."""
+    told = (("soon", "03:20:00 Z"), ("30", "04:20:00 Z"))
+    for given, others in ((told, ["slip"]), (told[1:], [])):
+        found = wanted(plan_of(REGATTA), Typed(slip="60", told=given, now="03:25:00 Z"))[1]
+        assert [d.code for d in found] == [*others, "time-clock"]
+        assert found[-1].message == "--told 30 04:20:00 Z is no time of this flight"
+
+
 @pytest.mark.parametrize(
     ("phase", "heard", "expected"),
     [

@@ -26,4 +26,4 @@ def test_a_grown_mission_is_planned_and_holds_so_many(tmp_path, what, number):
     checked = check(tmp_path / name)
     assert checked.exit_code in (0, 1), [d.message for d in checked.diagnostics]
     count, expected = COUNTED[what]
-    assert count(checked.plan) == expected[number]
+    assert count(checked.planned.plan) == expected[number]
