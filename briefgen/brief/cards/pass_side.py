@@ -17,8 +17,8 @@ from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
     by_speed_until,
+    go_home_words,
     later_ways,
-    latest_in_short,
     lost_words,
     slip_spans,
     slip_words,
@@ -122,8 +122,8 @@ def _bingo_boxes(w: Words, own: ShipFuel | None) -> Iterator[tuple[str, str, str
         else f"this ship {w.fuel(own.bingo_event.sum.figure)}; "
     )
     yield "EVENT BINGO", w.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"
-    if fuel.go_home is not None:
-        yield "GO HOME, FUEL", w.by(fuel.go_home), latest_in_short(w.plan, w.by)
+    if (home := go_home_words(w.plan, w.by)) is not None:
+        yield "GO HOME", *home
 
 
 def _bingo_home(w: Words, ship: Ship) -> Large | None:

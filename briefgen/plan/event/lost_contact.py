@@ -16,7 +16,7 @@ from briefgen.units.values import Frequency
 
 @record
 class HoldEnd:
-    """When a flight that is briefed to stay in the hold goes home, and what ends it, in short."""
+    """When a flight that waits in the hold goes home, and what ends its wait, in short."""
 
     at: datetime
     short: str
@@ -35,19 +35,22 @@ def lost_contact_at(mission: Mission, event: EventPlan | None) -> datetime | Non
 
 
 def hold_end(plan: Plan) -> HoldEnd | None:
-    """The go-home time by fuel, or leave-hold for the latest true time where that is earlier: after it no
-    pass can be flown, and nothing is left to stay for. Never before the hold is entered. None where it is not
-    briefed to stay, and where the fuel is not known."""
-    given, fuel = plan.mission.file.contingencies.no_ground_contact, plan.fuel
-    if given is None or given.then != "hold" or plan.event is None or plan.event.hold is None:
+    """When a flight that is briefed to stay unheard goes home; None where it is not, and where the fuel is
+    not known."""
+    given = plan.mission.file.contingencies.no_ground_contact
+    return None if given is None or given.then != "hold" else wait_end(plan)
+
+
+def wait_end(plan: Plan) -> HoldEnd | None:
+    """When a flight that is still in the hold goes home: the go-home time by fuel, or leave-hold for the
+    latest true time where that is earlier: after it no pass can be flown, and nothing is left to wait for.
+    Never before the hold is entered. None without a hold, and where the fuel is not known."""
+    fuel, event = plan.fuel, plan.event
+    if event is None or event.hold is None or fuel is None or fuel.go_home is None:
         return None
-    if fuel is None or fuel.go_home is None:
-        return None
-    last, hold = latest_t(plan), plan.event.hold
-    if last is None:
-        return HoldEnd(fuel.go_home, "fuel")
-    leave = last.latest_t - (plan.event.true_time - hold.leave)
-    if leave >= fuel.go_home:
+    last, hold = latest_t(plan), event.hold
+    leave = None if last is None else last.latest_t - (event.true_time - hold.leave)
+    if last is None or leave is None or leave >= fuel.go_home:
         return HoldEnd(fuel.go_home, "fuel")
     # the second that leave-hold prints in the row of that slip: it is flown, and no deadline
     return HoldEnd(nearest_second(max(leave, hold.arrival)), last.short)

@@ -8,7 +8,7 @@ from typing import Any
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import lowest_words, under_words
 from briefgen.brief.wording.hold import entry_words, outbound_heading, outbound_legs
-from briefgen.brief.wording.wait_limits import latest_in_short, latest_said, latest_words
+from briefgen.brief.wording.wait_limits import go_home_words, latest_said, latest_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.plan.model import EventPlan
 
@@ -173,7 +173,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
         "nearest": words.listed((words.duration(s) for s in hold.nearest_s), "or") or "none",
         "entry": entry_words(hold) or None,
         "lap_price": words.duration(hold.price_of_lap_s) if hold.price_of_lap_s is not None else None,
-        "no_t_after": latest_in_short(w.plan, w.by),
+        "go_home": ": ".join(go_home_words(w.plan, w.by) or ()) or None,
         "sums": _lap_lines(w),
     }
 
