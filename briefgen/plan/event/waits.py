@@ -3,14 +3,13 @@ earliest first, the latest within them that can be flown, and what of the printe
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import datetime
 from typing import Literal
 
-from briefgen.core.records import record
 from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
+from briefgen.plan.event.wait_limits import WaitLimit, earliest_times, latest_times
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
-from briefgen.plan.model import EventPlan, SlipRow
+from briefgen.plan.model import SlipRow
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later
 
@@ -22,23 +21,12 @@ TOO_EARLY: Beyond = "TOO EARLY"
 UNABLE: Lost = "UNABLE"
 
 
-@record
-class WaitLimit:
-    """The latest true time by one reason, in words; ``short`` for the air; ``past``: how the reason reads
-    against a time beyond it."""
-
-    latest_t: datetime
-    because: str
-    short: str
-    past: str = ""
-
-
 def wait_limits(plan: Plan) -> tuple[WaitLimit, ...]:
     """Every known reason, the earliest first; empty without an event. What is not known is not among them:
     see ``unknown_limits``."""
     if plan.event is None:
         return ()
-    return tuple(sorted(_limits(plan, plan.event), key=lambda limit: (limit.latest_t, limit.because)))
+    return tuple(sorted(latest_times(plan, plan.event), key=lambda limit: (limit.latest_t, limit.because)))
 
 
 def latest_t(plan: Plan) -> WaitLimit | None:
@@ -62,69 +50,6 @@ def speed_unknown(plan: Plan) -> bool:
     """Whether only speed could move T, for want of a hold, and the mission doesn't give what it is judged
     by."""
     return plan.event is not None and plan.event.hold is None and not plan.event.speeds_known
-
-
-def _limits(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
-    slower = slip_limit_s(plan.fuel) if plan.fuel is not None and event.hold is None else None
-    if slower is not None:
-        at = later(event.true_time, slower[0])
-        yield WaitLimit(at, f"landing fuel of ship {slower[1]}", "fuel")
-    if event.hold is not None:
-        inbound = event.true_time - event.hold.leave
-        longest = hold_limit_s(plan.fuel) if plan.fuel else None
-        if longest is not None:
-            yield WaitLimit(
-                later(event.hold.arrival, longest[0]) + inbound,
-                f"fuel of ship {longest[1]} in the hold",
-                "fuel",
-            )
-        if event.hold.maximum_s is not None:
-            yield WaitLimit(
-                later(event.hold.arrival, event.hold.maximum_s) + inbound,
-                "longest hold allowed",
-                "longest hold",
-            )
-    permission = event.section.event.times.permission
-    if permission is not None:
-        yield WaitLimit(permission.end, "permission ends", "permission")
-    slip = event.section.event.written.accept_slip
-    if slip is not None:
-        yield WaitLimit(
-            later(event.true_time, slip.late),
-            "slip accepted by the flight",
-            "slip accepted",
-            "later than the flight accepts",
-        )
-    if plan.approved is not None and not accepted_alike(
-        None if slip is None else slip.late, (plan.approved.latest - event.true_time).total_seconds()
-    ):
-        yield WaitLimit(
-            plan.approved.latest,
-            "approved to then: beyond it ask the supervisor",
-            "approved",
-            "later than approved, which the supervisor must be asked about",
-        )
-    sun = next((sun for sun in plan.suns if sun.used_for == "the pass"), None)
-    if sun is not None and sun.after is not None and sun.after.kind == "sunset":
-        yield WaitLimit(sun.after.instant, "sunset at the event", "sunset")
-    gate = next((g for g in plan.gates if g.id == "daylight-landing"), None)
-    if (
-        gate is not None
-        and isinstance(gate.limit, datetime)
-        and gate.sense == "at most"
-        and gate.verdict != "WAIVED"
-    ):
-        yield WaitLimit(
-            event.true_time + (gate.limit - plan.clock.last_landing),
-            "last landing before dark",
-            "dark landing",
-        )
-
-
-def accepted_alike(accepted_s: float | None, approved_s: float) -> bool:
-    """Whether the slip that the flight accepts ends no further from T than what is approved: then that is the
-    reason."""
-    return accepted_s is not None and accepted_s <= approved_s
 
 
 def unknown_limits(plan: Plan) -> tuple[str, ...]:
@@ -164,22 +89,6 @@ def accepted_s(plan: Plan) -> tuple[float, float] | None:
 def no_call(plan: Plan, slip_s: float) -> bool:
     """Whether a slip is below the dead-band: nobody calls it, and T stays as it is held."""
     return slip_s == 0 or (plan.event is not None and abs(slip_s) < plan.event.section.deadband_s)
-
-
-def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
-    """The earliest true time by each reason, in words."""
-    event, approved = plan.event, plan.approved
-    if event is None:
-        return
-    slip, permission = event.section.event.written.accept_slip, event.section.event.times.permission
-    if slip is not None:
-        yield later(event.true_time, -slip.early), "earlier than the flight accepts"
-    if approved is not None and not accepted_alike(
-        None if slip is None else slip.early, (event.true_time - approved.earliest).total_seconds()
-    ):
-        yield approved.earliest, "earlier than approved, which the supervisor must be asked about"
-    if permission is not None:
-        yield permission.start, "before the permission"
 
 
 def verdict(plan: Plan, true_time: datetime) -> tuple[Beyond, str]:

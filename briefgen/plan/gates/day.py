@@ -7,7 +7,6 @@ from datetime import datetime
 
 from briefgen.airmath.clocks import find_zone
 from briefgen.airmath.sun import changes_around
-from briefgen.airmath.times import TimeSpan
 from briefgen.plan.fuel.of_mission import from_base_s
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
@@ -26,6 +25,7 @@ from briefgen.plan.gates.weather import elsewhere, way_key
 from briefgen.plan.model import Gate, SunAt
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
+from briefgen.plan.timing.opening import margins_s, open_span
 
 
 def _sun(s: Sortie, used_for: str) -> SunAt | None:
@@ -121,22 +121,17 @@ def diverts_open(s: Sortie) -> Iterator[Gate]:
 
 def _open(s: Sortie, about: About, place: str, needed: tuple[datetime, datetime]) -> Iterator[Gate]:
     """One gate: the end that is the tighter of opening and closing."""
-    spans = s.mission.times.open_hours.get(place, ())
     if place in s.mission.times.round_the_clock:
         yield words(about.but(unit=""), True, "H24", "H24")
         return
-    if not spans:
+    span = open_span(s.mission, place, needed)
+    if span is None:
         yield not_checked(about, f"{place} has no opening hours")
         return
-    span = max(spans, key=lambda span: min(_margins(span, needed)))
-    before, after = _margins(span, needed)
+    before, after = margins_s(span, needed)
     yield (
         not_before(about, needed[0], span.start) if before < after else not_after(about, needed[1], span.end)
     )
-
-
-def _margins(span: TimeSpan, needed: tuple[datetime, datetime]) -> tuple[float, float]:
-    return (needed[0] - span.start).total_seconds(), (span.end - needed[1]).total_seconds()
 
 
 # ---------------------------------------------------------------- duty

@@ -12,6 +12,7 @@ from briefgen.airmath.clocks import clock_changes, local_day, offset_at, offset_
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.lost_contact import shared_mhz
+from briefgen.plan.event.traffic import apart_ft, flight_there
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     AFTER_THE_SORTIE,
@@ -31,7 +32,7 @@ from briefgen.plan.gates.verdicts import (
     words,
 )
 from briefgen.plan.model import Gate
-from briefgen.plan.route.air import altitude_ft, position
+from briefgen.plan.route.air import position
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later, nearest_second
 from briefgen.units.values import TOffset
@@ -166,28 +167,21 @@ def other_traffic(s: Sortie) -> Iterator[Gate]:
 
 
 def _at_the_event(s: Sortie, until, start) -> tuple[datetime, datetime]:
-    """From leave-hold (or the IP) to the end of the egress; the slip counts against times of a clock, which
-    do not move with T."""
-    since = s.clock.leave_hold or s.event.ip_time
-    gone = later(s.event.true_time, s.event.egress.time_s if s.event.egress is not None else 0.0)
+    """When the flight is there; the slip counts against times of a clock, which do not move with T."""
+    since, gone = flight_there(s.event)
     early = 0.0 if isinstance(until, TOffset) else early_s(s)
     late = 0.0 if isinstance(start, TOffset) else late_s(s)
     return later(since, -early), later(gone, late)
 
 
 def _height_apart(s: Sortie, about: About, band) -> Gate:
-    low, high = (altitude_ft(s.mission, s.event.centre, level) for level in (band.low, band.high))
-    if low is None or high is None:
+    apart = apart_ft(s.mission, s.event, band)
+    if apart is None:
         return not_checked(
             about,
             "its heights are above the ground, and the elevation under the pass isn't given",
             key=elevation_of(s.event.centre.id),
         )
-    legs = [leg for leg in (s.event.hold_to_ip, s.event.run_in, s.event.egress) if leg is not None]
-    top = max(max(leg.start_altitude_ft, leg.altitude_ft) for leg in legs)
-    deepest = max((ship.down_ft for ship in s.event.ships), default=0.0)
-    bottom = min(min(leg.start_altitude_ft, leg.altitude_ft) for leg in legs) - deepest
-    apart = max(bottom - high, low - top)
     return at_least(about, apart, TRAFFIC_APART_FT, worse="FAIL" if apart <= 0 else "CAUTION")
 
 

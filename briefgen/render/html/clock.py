@@ -30,9 +30,9 @@ from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.schedule import schedule
+from briefgen.plan.event.wait_limits import earliest_times
 from briefgen.plan.event.waits import (
     accepted_s,
-    earliest_times,
     holes,
     latest_t,
     printed_slips_s,

@@ -1,0 +1,189 @@
+"""Every reason that ends how long the event may wait, and every one that keeps T from being earlier: what the
+flight can and accepts, and until when others give what the pass needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import field
+from datetime import datetime
+
+from briefgen.core.records import record
+from briefgen.plan.event.traffic import apart_ft, flight_there
+from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
+from briefgen.plan.fuel.of_mission import from_base_s
+from briefgen.plan.model import EventPlan, Gate
+from briefgen.plan.sortie import Plan
+from briefgen.plan.timing.clock import later
+from briefgen.plan.timing.opening import open_span
+from briefgen.units.values import TOffset
+
+
+@record
+class WaitLimit:
+    """The latest true time by one reason, in words; ``short`` for the air; ``past``: how the reason reads
+    against a time beyond it."""
+
+    latest_t: datetime
+    because: str
+    short: str
+    past: str = field(default="")
+
+
+def latest_times(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
+    """The latest true time by each known reason."""
+    yield from _fuel_and_hold(plan, event)
+    yield from _accepted(plan, event)
+    yield from _light(plan, event)
+    yield from _others(plan, event)
+    yield from _open(plan, event)
+    late_s = _late_s(event)
+    duty = _judged(plan, "duty-period")
+    if duty is not None and duty.margin is not None:
+        yield WaitLimit(later(event.true_time, late_s + duty.margin), "duty period ends", "duty")
+
+
+def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
+    """The earliest true time by each known reason, in words."""
+    event, approved = plan.event, plan.approved
+    if event is None:
+        return
+    slip, permission = event.section.event.written.accept_slip, event.section.event.times.permission
+    if slip is not None:
+        yield later(event.true_time, -slip.early), "earlier than the flight accepts"
+    if approved is not None and not _accepted_alike(
+        None if slip is None else slip.early, (event.true_time - approved.earliest).total_seconds()
+    ):
+        yield approved.earliest, "earlier than approved, which the supervisor must be asked about"
+    if permission is not None:
+        yield permission.start, "before the permission"
+    yield from _others_before(plan, event)
+
+
+def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
+    hold, fuel = event.hold, plan.fuel
+    slower = slip_limit_s(fuel) if fuel is not None and hold is None else None
+    if slower is not None:
+        at = later(event.true_time, slower[0])
+        yield WaitLimit(at, f"landing fuel of ship {slower[1]}", "fuel")
+    if hold is None:
+        return
+    inbound = event.true_time - hold.leave
+    longest = hold_limit_s(fuel) if fuel else None
+    if longest is not None:
+        at = later(hold.arrival, longest[0]) + inbound
+        yield WaitLimit(at, f"fuel of ship {longest[1]} in the hold", "fuel")
+    if hold.maximum_s is not None:
+        at = later(hold.arrival, hold.maximum_s) + inbound
+        yield WaitLimit(at, "longest hold allowed", "longest hold")
+
+
+def _accepted(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
+    permission, slip = event.section.event.times.permission, event.section.event.written.accept_slip
+    if permission is not None:
+        yield WaitLimit(permission.end, "permission ends", "permission")
+    if slip is not None:
+        at = later(event.true_time, slip.late)
+        yield WaitLimit(at, "slip accepted by the flight", "slip accepted", "later than the flight accepts")
+    if plan.approved is not None and not _accepted_alike(
+        None if slip is None else slip.late, (plan.approved.latest - event.true_time).total_seconds()
+    ):
+        yield WaitLimit(
+            plan.approved.latest,
+            "approved to then: beyond it ask the supervisor",
+            "approved",
+            "later than approved, which the supervisor must be asked about",
+        )
+
+
+def _accepted_alike(accepted_s: float | None, approved_s: float) -> bool:
+    """Whether the slip that the flight accepts ends no further from T than what is approved: then that is the
+    reason."""
+    return accepted_s is not None and accepted_s <= approved_s
+
+
+def _light(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
+    sun = next((sun for sun in plan.suns if sun.used_for == "the pass"), None)
+    if sun is not None and sun.after is not None and sun.after.kind == "sunset":
+        yield WaitLimit(sun.after.instant, "sunset at the event", "sunset")
+    landing = _judged(plan, "daylight-landing")
+    if landing is not None and isinstance(landing.limit, datetime) and landing.sense == "at most":
+        at = event.true_time + (landing.limit - plan.clock.last_landing)
+        yield WaitLimit(at, "last landing before dark", "dark landing")
+
+
+# ---------------------------------------------------------------- what others give, by a clock
+
+
+def _others(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
+    """A window of another party, and traffic that comes back: by times of a clock, which do not move with
+    T."""
+    for n, party in enumerate(event.parties):
+        typed, given = event.section.event.written.parties[n].to, f"{party.who}: {party.what}"
+        if (
+            party.end is not None
+            and not isinstance(typed, TOffset)
+            and not _waived(plan, f"party-{n + 1}-until")
+        ):
+            yield WaitLimit(party.end, f"{given} until then", party.who, f"{given} no longer")
+    for n, traffic in enumerate(event.section.event.written.other_traffic):
+        comes = event.section.event.times.other_traffic[n].start
+        if comes is None or isinstance(traffic.from_, TOffset) or not _in_the_way(plan, event, n):
+            continue
+        yield WaitLimit(
+            event.true_time + (comes - flight_there(event)[1]), f"{traffic.who} is there then", traffic.who
+        )
+
+
+def _others_before(plan: Plan, event: EventPlan) -> Iterator[tuple[datetime, str]]:
+    for n, party in enumerate(event.parties):
+        typed = event.section.event.written.parties[n].from_
+        if (
+            party.start is not None
+            and not isinstance(typed, TOffset)
+            and not _waived(plan, f"party-{n + 1}-from")
+        ):
+            yield party.start, f"{party.who}: {party.what} not yet"
+    for n, traffic in enumerate(event.section.event.written.other_traffic):
+        gone = event.section.event.times.other_traffic[n].until
+        if gone is None or isinstance(traffic.until, TOffset) or not _in_the_way(plan, event, n):
+            continue
+        yield event.true_time + (gone - flight_there(event)[0]), f"{traffic.who} is still there"
+
+
+def _in_the_way(plan: Plan, event: EventPlan, n: int) -> bool:
+    """Whether an entry of the other traffic is kept away by its times alone."""
+    traffic = event.section.event.written.other_traffic[n]
+    apart = None if traffic.level is None else apart_ft(plan.mission, event, traffic.level)
+    return (apart is None or apart <= 0) and not _waived(plan, f"traffic-{n + 1}")
+
+
+def _open(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
+    """The base, the alternate and each divert are open when the last ship lands there."""
+    recovery, base = plan.mission.file.recovery, plan.mission.base.id
+    alternate = () if recovery is None or recovery.alternate is None else (recovery.alternate.place,)
+    diverts = () if recovery is None else recovery.diverts
+    for place in dict.fromkeys((base, *alternate, *diverts)):
+        more_s = 0.0 if place == base else from_base_s(plan.mission, plan.clock, place)
+        if more_s is None or any(
+            gate.verdict == "WAIVED" for gate in plan.gates if gate.cause == ("places", place, "open")
+        ):
+            continue
+        landing = later(plan.clock.last_landing, more_s)
+        needed = (plan.clock.takeoff, later(landing, _late_s(event)))
+        span = open_span(plan.mission, place, needed)
+        if span is not None:
+            yield WaitLimit(event.true_time + (span.end - landing), f"{place} closes", f"{place} closes")
+
+
+def _late_s(event: EventPlan) -> float:
+    slip = event.section.event.written.accept_slip
+    return 0.0 if slip is None else slip.late
+
+
+def _waived(plan: Plan, id: str) -> bool:
+    return any(gate.id == id and gate.verdict == "WAIVED" for gate in plan.gates)
+
+
+def _judged(plan: Plan, id: str) -> Gate | None:
+    """A gate that is there and isn't waived."""
+    return next((gate for gate in plan.gates if gate.id == id and gate.verdict != "WAIVED"), None)

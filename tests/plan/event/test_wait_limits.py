@@ -1,0 +1,133 @@
+"""What others give ends by a clock: every slip beyond it is ruled out with that reason, the latest T too.
+
+The regatta: T 14:30:02 at +11:00 is 03:30:02 Z; 60 s early and 10 min late are accepted.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from briefgen.plan.build import make_plan
+from briefgen.plan.event.motion import motion_of
+from briefgen.plan.event.wait_limits import earliest_times
+from briefgen.plan.event.waits import latest_t, lost, row_verdict, wait_limits
+from briefgen.plan.fuel.of_mission import from_base_s
+from briefgen.render.html.clock import waits_data
+from briefgen.retime.answer import retime
+from briefgen.retime.typed import Typed, wanted
+from tests.planned import REPOSITORY, load_mission, plan_of
+
+REGATTA = "missions/regatta.yaml"
+T = datetime(2027, 1, 30, 3, 30, 2, tzinfo=UTC)
+PARTY = "event.parties.1"
+TRAFFIC = "event.other_traffic.1"
+
+
+def planned(*edits: tuple[str, str]):
+    mission, found = load_mission(REPOSITORY / REGATTA, edits)
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
+def traffic(level: str, *, from_: str = "", until: str = "") -> list[tuple[str, str]]:
+    return [(f"{TRAFFIC}.level", level), (f"{TRAFFIC}.until", until), (f"{TRAFFIC}.from", from_)]
+
+
+def at(hour: int, minute: int, second: int) -> datetime:
+    return T.replace(hour=hour, minute=minute, second=second)
+
+
+def late_rows(plan) -> dict[float, str]:
+    return {row.slip_s: why for row in plan.event.slips for said, why in (row_verdict(plan, row),) if said}
+
+
+def test_another_partys_window_ends_the_slips():
+    """It is closed to 14:35:00, so that +5 min, 14:35:02, is two seconds too late."""
+    plan = planned((f"{PARTY}.to", "14:35:00 event"))
+    because = "Harbour tower: airspace closed no longer"
+    assert latest_t(plan).latest_t == at(3, 35, 0)
+    assert late_rows(plan) == {300.0: because, 600.0: because}
+    assert [lost(plan, row)[0] for row in plan.event.slips if row.slip_s >= 300] == ["TOO LATE"] * 2
+    data = waits_data(plan, motion_of(plan.passes[0]))
+    assert "Harbour tower: airspace closed until then" in [limit["because"] for limit in data["limits"]]
+
+
+def test_retime_refuses_what_another_party_does_not_give():
+    plan = planned((f"{PARTY}.to", "14:35:00 event"))
+    asked, found = wanted(plan, Typed(slip="+5 min"))
+    assert not found
+    answer, _ = retime(plan, asked)
+    assert answer.limit == ("TOO LATE", "Harbour tower: airspace closed no longer")
+
+
+def test_a_window_counted_from_t_moves_with_it():
+    plan = plan_of(REGATTA)
+    assert not any("Harbour tower" in limit.because for limit in wait_limits(plan))
+
+
+def test_a_window_of_another_party_begins():
+    """Closed from 14:29:30 on: 30 s early is 14:29:32, 60 s early 14:29:02."""
+    plan = planned((f"{PARTY}.from", "14:29:30 event"))
+    assert late_rows(plan) == {-60.0: "Harbour tower: airspace closed not yet"}
+
+
+def test_traffic_that_comes_back_ends_the_slips():
+    """The egress, 8 nm, has ended when the helicopter is there again at the pass's own height; at another one
+    it is in nobody's way."""
+    plan = planned(*traffic("0 to 2000 ft MSL", from_="14:35:00 event"))
+    egress = timedelta(seconds=plan.event.egress.time_s)
+    limit = next(
+        limit for limit in wait_limits(plan) if limit.because == "Television helicopter is there then"
+    )
+    assert limit.latest_t == at(3, 35, 0) - egress
+    low = planned(*traffic("0 to 500 ft MSL", from_="14:35:00 event"))
+    assert not any("helicopter" in limit.because for limit in wait_limits(low))
+
+
+def test_traffic_that_has_to_be_gone_keeps_t_from_being_earlier():
+    """From leave-hold on the flight is there: a helicopter that stays to ten seconds before it allows ten
+    seconds."""
+    leave = plan_of(REGATTA).event.hold.leave
+    until = (leave - timedelta(seconds=10)).replace(microsecond=0)
+    plan = planned(*traffic("0 to 2000 ft MSL", until=f"{until:%H:%M:%S} Z"))
+    earliest = {why: when for when, why in earliest_times(plan)}
+    assert earliest["Television helicopter is still there"] == T - (leave - until)
+
+
+@pytest.mark.parametrize(
+    "closes, too_late", [("14:25", [300.0, 600.0]), ("14:26", [600.0]), ("14:31", []), ("15:00", [])]
+)
+def test_the_base_closes_behind_the_last_landing(closes, too_late):
+    """The last ship lands at 14:20:04.5 at +10:30: with the doors shut at 14:25 there are 4 min 55.5 s, at
+    14:26 one minute more, and at 14:31 ten minutes and 55.5 s."""
+    plan = planned(("places.NORTHBOURNE.open", f"07:00 to {closes} base"))
+    assert f"{plan.clock.last_landing:%H:%M:%S}" == "03:50:04"
+    assert late_rows(plan) == dict.fromkeys(too_late, "NORTHBOURNE closes")
+
+
+def test_a_divert_closes_before_a_ship_that_missed_its_landing_is_there():
+    """Half an hour of its own to the divert, less what it takes: the way there is part of the sum."""
+    plan = planned(("places.HARTWELL.open", "06:00 to 15:20 event"))
+    more = timedelta(seconds=from_base_s(plan.mission, plan.clock, "HARTWELL"))
+    limit = next(limit for limit in wait_limits(plan) if limit.because == "HARTWELL closes")
+    assert limit.latest_t - T == at(4, 20, 0) - (plan.clock.last_landing + more)
+
+
+def test_the_duty_period_ends_the_slips():
+    """Report 09:30 at +10:30, 23:00 Z; the debrief ends 04:50:04.5, and the longest way to a divert comes on
+    top. Six hours and 20 minutes end at 05:20."""
+    plan = planned(("limits.duty_period", "6 h 20 min"))
+    more = max(from_base_s(plan.mission, plan.clock, place) for place in ("EASTLEA", "HARTWELL"))
+    limit = next(limit for limit in wait_limits(plan) if limit.because == "duty period ends")
+    assert limit.latest_t - T == at(5, 20, 0) - plan.clock.duty_end - timedelta(seconds=more)
+
+
+def test_what_is_waived_ends_nothing():
+    waiver = "[{rule: party-1-until, reference: W-1, authority: Wing, valid: 2027-01-30 to 2027-01-31}]"
+    plan = planned((f"{PARTY}.to", "14:35:00 event"), ("waivers", waiver))
+    assert [gate.verdict for gate in plan.gates if gate.id == "party-1-until"] == ["WAIVED"]
+    assert not late_rows(plan)
