@@ -166,6 +166,29 @@ def test_the_large_values_of_a_failing_deck_are_not_in_the_colour_of_pass(made):
         assert ("accent1" in colours) is accent
 
 
+def test_how_many_pass_is_not_in_the_colour_of_pass_on_a_failing_deck(made):
+    """The verdict of one gate is; a large green count under NOT TO BE FLOWN reads as leave to go."""
+    for name, green in ((FAILING, False), (SOUND, True)):
+        deck = Presentation(str(made[name] / "deck.pptx"))
+        counts = [
+            shape
+            for slide in deck.slides
+            for shape in slide.shapes
+            if shape.name.startswith("Large value") and "PASS" in shape.text_frame.text
+        ]
+        (count,) = counts
+        colours = {element.get("val") for element in count._element.iter(f"{PRESENTATION}srgbClr")}
+        assert (COLOURS["pass"] in colours) is green
+
+
+def test_the_sheet_of_a_failing_plan_offers_no_approval(made):
+    """Nothing on it may be signed as approved; it says what is mended first."""
+    failing, sound = ("".join(pdf_pages(made[name] / "approval.pdf")) for name in (FAILING, SOUND))
+    assert "Approved / not approved" in sound and "Approved by" in sound
+    assert "Approved / not approved" not in failing and "Approved by" not in failing
+    assert "No approval while a gate FAILs" in failing and "Seen by" in failing
+
+
 def test_the_longest_states_fit_the_bar():
     """A plan has fewer than a thousand gates; one that fails is never covered by an approval, so the longest
     standing state has no refusal beside it."""

@@ -13,6 +13,7 @@ from briefgen.brief.cards.gates import (
 )
 from briefgen.brief.cards.model import Grid, Reduction, Side
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.open_limits import tally
 from briefgen.brief.wording.words import Words
 from briefgen.mission.schema.limits import Risk, RiskRating
 
@@ -153,22 +154,35 @@ def _rating(rating: RiskRating) -> str:
 
 
 def _signature(w: Words) -> Grid:
-    sortie = w.mission.file.sortie
-    who = (
-        "Approved by (not in the flight)"
-        if sortie.self_authorised is None
-        else f"Approved by (may fly: {sortie.self_authorised.authority})"
-    )
-    rows = (
-        ("Approved / not approved", "", "", ""),
-        (
-            "Reasons for each CAUTION and NOT CHECKED",
-            "recorded, beside each gate" if w.reasons else "",
-            "",
-            "",
-        ),
-        ("Crew" if w.mission.alone else "Leader", crew_words(w.mission.file.flight[0]), "", ""),
-        (who, sortie.supervisor.name if sortie.supervisor else "", "", ""),
-    )
+    """Who has seen the plan and who approves it; while a gate FAILs there is nothing to approve."""
+    fails = tally(w.plan.gates)["FAIL"]
+    leader = ("Crew" if w.mission.alone else "Leader", crew_words(w.mission.file.flight[0]), "", "")
+    rows = (leader, _supervisor_row(w, "Seen by")) if fails else (*_decided(w), leader, _approver_row(w))
     heads = ("Decision", "Name, role", "Date, time Z", "Signature")
-    return Grid("Signature", heads, rows, ("1.3fr", "1.3fr", "1fr", "1fr"), "llll", tall=True)
+    note = (
+        f"No approval while a gate FAILs: first mend what reads FAIL on these pages ({fails}), or have it"
+        " waived by the authority that set the limit, and plan again."
+        if fails
+        else ""
+    )
+    return Grid("Signature", heads, rows, ("1.3fr", "1.3fr", "1fr", "1fr"), "llll", tall=True, note=note)
+
+
+def _decided(w: Words) -> tuple[tuple[str, str, str, str], ...]:
+    reasons = "recorded, beside each gate" if w.reasons else ""
+    return (
+        ("Approved / not approved", "", "", ""),
+        ("Reasons for each CAUTION and NOT CHECKED", reasons, "", ""),
+    )
+
+
+def _approver_row(w: Words) -> tuple[str, str, str, str]:
+    own = w.mission.file.sortie.self_authorised
+    return _supervisor_row(
+        w, f"Approved by ({'not in the flight' if own is None else f'may fly: {own.authority}'})"
+    )
+
+
+def _supervisor_row(w: Words, what: str) -> tuple[str, str, str, str]:
+    supervisor = w.mission.file.sortie.supervisor
+    return (what, supervisor.name if supervisor else "", "", "")

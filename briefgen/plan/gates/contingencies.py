@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.mission.schema.home import NoGroundContact
+from briefgen.mission.schema.home import Contingency, NoGroundContact
 from briefgen.mission.schema.limits import NoNotices
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
@@ -68,6 +68,11 @@ def says_nothing(text: str) -> bool:
     return text.strip().lower().rstrip(".") in BLANKS
 
 
+def unsaid_parts(given: Contingency) -> list[str]:
+    """The parts of an answer that only keep their place."""
+    return [part for part in ("trigger", "who", "action") if says_nothing(getattr(given, part))]
+
+
 def required(s: Sortie) -> Iterator[str]:
     """The key of every contingency that this sortie has to have briefed."""
     several = len(s.mission.file.flight) > 1
@@ -94,7 +99,7 @@ def contingencies(s: Sortie) -> Iterator[Gate]:
         if key == "no_ground_contact" and (unsaid := _unsaid(s, given, cause)) is not None:
             yield not_checked(about, unsaid[0], key=unsaid[1])
             continue
-        empty = [part for part in ("trigger", "who", "action") if says_nothing(getattr(given, part))]
+        empty = unsaid_parts(given)
         yield words(
             about,
             not empty,

@@ -78,8 +78,9 @@ class _SlideWriter:
 
     def __init__(self, empty: Base, slide: Slide, standing: Standing) -> None:
         self.slide, self.own_title = slide, empty.title_box is None
-        # of large values: the pine is a passing verdict's colour too
+        # of large values: the pine is a passing verdict's colour too, and how many pass is not one verdict
         self.accent = "ink" if standing == "fails" else "pine"
+        self.counts = {**STATUS_COLOUR, "PASS": "ink"} if standing == "fails" else STATUS_COLOUR
         self.native = empty.deck.slides.add_slide(empty.layout)
         self.tree = self.native.shapes._spTree
         self.numbers: Iterator[int] = count(10)
@@ -152,7 +153,7 @@ class _SlideWriter:
         for index, item in enumerate(row.figures.items):
             left = box.left + index * (row.panel_width + sizes.BIG_GAP)
             panel = Box(left, box.top, left + row.panel_width, box.top + row.height)
-            colour = STATUS_COLOUR[item.status] if item.status else self.accent
+            colour = self.counts[item.status] if item.status else self.accent
             label = xml.Voice(sizes.BIG_LABEL_PT, bool(item.status), colour if item.status else "soft")
             lines = [(sizes.big_label(item), label), (item.value, xml.Voice(row.value_pt, True, colour))]
             lines += [(item.detail, xml.Voice(sizes.BIG_LABEL_PT))] if item.detail else []

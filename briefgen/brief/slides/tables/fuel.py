@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
-from briefgen.brief.slides.view.fuel import ship_of, step_words
+from briefgen.brief.slides.view.fuel import (
+    SumOf,
+    bingo_event_of,
+    bingo_training_of,
+    joker_of,
+    needs_most,
+    step_words,
+)
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED, Words, beginning
 from briefgen.plan.fuel.flight import landing_floor
@@ -13,62 +20,65 @@ from briefgen.plan.model import Addend, Bingo, FuelSum, ShipFuel
 from briefgen.plan.timing.training_end import training_end
 
 
-def _thirstiest(w: Words) -> ShipFuel | None:
-    return ship_of(w, w.plan.fuel.thirstiest) if w.plan.fuel is not None else None
+def _deciding(w: Words, sum_of: SumOf) -> ShipFuel | None:
+    return needs_most(w.plan.fuel, sum_of) if w.plan.fuel is not None else None
 
 
-def _sum_table(w: Words, name: str, head: str, addends: Sequence[Addend], total: FuelSum | None) -> Table:
-    assert w.plan.fuel is not None
-    step = ship_of(w, w.plan.fuel.thirstiest).scale.step
+def _whose(w: Words, ship: ShipFuel, head: str) -> str:
+    return f"From {head}" if w.mission.alone else f"Ship {ship.ship}, from {head}"
+
+
+def _sum_table(
+    w: Words, ship: ShipFuel, named: tuple[str, str], addends: Sequence[Addend], total: FuelSum | None
+) -> Table:
+    """``named``: the table's name and the head of its first column."""
+    name, head = named
+    unit, step = ship.scale.unit, ship.scale.step
     rows: list[list[str | Cell]] = [
         [beginning(addend.label), words.fuel_in_column(addend.printed, step)] for addend in addends
     ]
     if total is not None:
         rows.append([Cell("Total", strong=True), Cell(words.fuel_in_column(total.total, step), strong=True)])
         rows.append([Cell("Rounded up", strong=True), Cell(w.fuel(total.figure), strong=True)])
-    return text_table(name, (Column(head), Column(w.plan.fuel.unit, "right")), rows)
+    return text_table(name, (Column(head), Column(unit, "right")), rows)
 
 
 def joker_first(w: Words) -> Table | None:
     """The first half of the joker's lines, for the ship that needs most."""
-    ship = _thirstiest(w)
+    ship = _deciding(w, joker_of)
     if ship is None or ship.joker is None:
         return None
-    addends = ship.joker.addends
-    return _sum_table(
-        w,
-        "joker_first",
-        f"Ship {ship.ship}, from the end of training",
-        addends[: len(addends) // 2 + 1],
-        None,
-    )
+    addends = ship.joker.addends[: len(ship.joker.addends) // 2 + 1]
+    return _sum_table(w, ship, ("joker_first", _whose(w, ship, "the end of training")), addends, None)
 
 
 def joker_rest(w: Words) -> Table | None:
     """The other half with the total."""
-    ship = _thirstiest(w)
+    ship = _deciding(w, joker_of)
     if ship is None or ship.joker is None:
         return None
-    addends = ship.joker.addends
-    return _sum_table(w, "joker_rest", "continued", addends[len(addends) // 2 + 1 :], ship.joker)
+    addends = ship.joker.addends[len(ship.joker.addends) // 2 + 1 :]
+    return _sum_table(w, ship, ("joker_rest", "continued"), addends, ship.joker)
 
 
-def _bingo(w: Words, name: str, bingo: Bingo | None) -> Table | None:
-    if bingo is None:
-        return None
-    return _sum_table(w, name, f"From {bingo.point.name}", bingo.sum.addends, bingo.sum)
+def _bingo(w: Words, name: str, ship: ShipFuel, bingo: Bingo) -> Table:
+    return _sum_table(w, ship, (name, _whose(w, ship, bingo.point.name)), bingo.sum.addends, bingo.sum)
 
 
 def bingo_training(w: Words) -> Table | None:
-    """The bingo to set in the area, of the ship that needs most."""
-    ship = _thirstiest(w)
-    return None if ship is None else _bingo(w, "bingo_training", ship.bingo_training)
+    """The bingo to set in the area, of the ship that needs most there."""
+    ship = _deciding(w, bingo_training_of)
+    if ship is None or ship.bingo_training is None:
+        return None
+    return _bingo(w, "bingo_training", ship, ship.bingo_training)
 
 
 def bingo_event(w: Words) -> Table | None:
-    """The bingo to set from the hold to the egress."""
-    ship = _thirstiest(w)
-    return None if ship is None else _bingo(w, "bingo_event", ship.bingo_event)
+    """The bingo to set from the hold to the egress, of the ship that needs most there."""
+    ship = _deciding(w, bingo_event_of)
+    if ship is None or ship.bingo_event is None:
+        return None
+    return _bingo(w, "bingo_event", ship, ship.bingo_event)
 
 
 def fuel_ships(w: Words) -> Table | None:

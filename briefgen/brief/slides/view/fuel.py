@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.tiers import base_words, tier_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.fuel.flight import first_at_joker
-from briefgen.plan.model import Bingo, FuelSum, ShipFuel
+from briefgen.plan.model import Bingo, FuelPlan, FuelSum, ShipFuel
 from briefgen.plan.timing.training_end import training_end
 
 
@@ -19,7 +20,8 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
     if fuel is None:
         return None
     ship, first, end = ship_of(w, fuel.thirstiest), first_at_joker(fuel), training_end(w.plan)
-    lowest = ship_of(w, fuel.lowest_landing_ship)
+    lowest, by_joker = ship_of(w, fuel.lowest_landing_ship), needs_most(fuel, joker_of)
+    joker = by_joker.joker if by_joker is not None else None
     return {
         "unit": fuel.unit,
         "joker": w.fuel(fuel.joker) if fuel.joker is not None else None,
@@ -44,9 +46,10 @@ def fuel_values(w: Words) -> dict[str, Any] | None:
         "joker_ship": str(first.ship) if first is not None else None,
         "joker_ends": end is not None and end.ship is not None,
         "joker_first": _joker_first(w),
-        "joker_total": w.fuel(ship.joker.total) if ship.joker else None,
-        "joker_lines": sum_lines(w, ship.joker) if ship.joker else [],
-        "bingo_lines": [line for bingo in _bingos(ship) for line in _bingo_lines(w, bingo)],
+        "joker_by": str(by_joker.ship) if by_joker is not None else None,
+        "joker_lines": sum_lines(w, joker) if joker is not None else [],
+        "bingo_by": _bingo_by(w),
+        "bingo_lines": _bingo_lines(w),
         "joker_margin": _joker_margin(w),
         "row_lines": [
             f"{beginning(row.label)}: {w.fuel(row.burn.printed)} ({row.burn.basis}), left"
@@ -77,7 +80,7 @@ def _to_set(w: Words) -> str | None:
         (
             "" if both else "bingo ",
             fuel.bingo_event,
-            f" from {'the hold' if w.plan.event.hold is not None else 'the IP'} on" if both else "",
+            f" from {_event_starts(w)} on" if both else "",
         ),
     )
     return (
@@ -111,6 +114,49 @@ def ship_of(w: Words, number: int) -> ShipFuel:
     return next(ship for ship in w.plan.fuel.ships if ship.ship == number)
 
 
+def joker_of(ship: ShipFuel) -> FuelSum | None:
+    """What a ship's joker is added up from."""
+    return ship.joker
+
+
+def bingo_training_of(ship: ShipFuel) -> FuelSum | None:
+    """The same of its bingo in the area."""
+    return ship.bingo_training.sum if ship.bingo_training is not None else None
+
+
+def bingo_event_of(ship: ShipFuel) -> FuelSum | None:
+    """The same of its bingo from the hold on."""
+    return ship.bingo_event.sum if ship.bingo_event is not None else None
+
+
+SumOf = Callable[[ShipFuel], FuelSum | None]
+
+
+def needs_most(fuel: FuelPlan, sum_of: SumOf) -> ShipFuel | None:
+    """The ship whose figure is the flight's, which need not be the one that burns most; of equals the larger
+    sum. None where no ship has one."""
+    having = [(own.figure, own.total, -ship.ship, ship) for ship in fuel.ships if (own := sum_of(ship))]
+    return max(having, key=lambda row: row[:3])[-1] if having else None
+
+
+def _bingo_by(w: Words) -> str:
+    """``Ship 4 needs most``; where it is another ship for the training: ``Ship 6 needs most for the training,
+    ship 4 from the hold on``."""
+    fuel = w.plan.fuel
+    assert fuel is not None
+    training, event = (needs_most(fuel, sum_of) for sum_of in (bingo_training_of, bingo_event_of))
+    one = training or event
+    if training is None or event is None or training is event:
+        return f"Ship {one.ship} needs most" if one else ""
+    return f"Ship {training.ship} needs most for the training, ship {event.ship} from {_event_starts(w)} on"
+
+
+def _event_starts(w: Words) -> str:
+    """Where the bingo of the event is set."""
+    event = w.plan.event
+    return "the hold" if event is not None and event.hold is not None else "the IP"
+
+
 def sum_lines(w: Words, total: FuelSum) -> list[str]:
     """A sum line by line, then its total and the figure it is rounded up to."""
     lines = [
@@ -119,13 +165,18 @@ def sum_lines(w: Words, total: FuelSum) -> list[str]:
     return [*lines, f"Total {w.fuel(total.total)}, rounded up {w.fuel(total.figure)}"]
 
 
-def _bingos(ship: ShipFuel) -> list[Bingo]:
-    return [bingo for bingo in (ship.bingo_training, ship.bingo_event) if bingo is not None]
+def _bingo_lines(w: Words) -> list[str]:
+    fuel = w.plan.fuel
+    assert fuel is not None
+    training, event = (needs_most(fuel, sum_of) for sum_of in (bingo_training_of, bingo_event_of))
+    told = ((training, training and training.bingo_training), (event, event and event.bingo_event))
+    return [line for ship, bingo in told if ship and bingo for line in _lines_of(w, ship.ship, bingo)]
 
 
-def _bingo_lines(w: Words, bingo: Bingo) -> list[str]:
+def _lines_of(w: Words, ship: int, bingo: Bingo) -> list[str]:
     alternate = "with the alternate" if bingo.alternate else "without an alternate"
-    head = f"Bingo from {bingo.point.name}, {words.distance(bingo.distance_nm)} from home, {alternate}"
+    own = "" if w.mission.alone else f" of ship {ship}"
+    head = f"Bingo{own} from {bingo.point.name}, {words.distance(bingo.distance_nm)} from home, {alternate}"
     return [head, *sum_lines(w, bingo.sum)]
 
 

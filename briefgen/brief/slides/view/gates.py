@@ -10,6 +10,7 @@ from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.open_limits import tally as tally_of
 from briefgen.brief.wording.open_limits import told_gates
 from briefgen.brief.wording.words import Words
+from briefgen.plan.gates.contingencies import unsaid_parts
 from briefgen.plan.model import Gate, Verdict, worst_first
 
 KEY_GATES = (
@@ -25,7 +26,7 @@ KEY_GATES = (
     "daylight-landing",
     "duty-period",
 )
-ORDER = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
+ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 
 def sorted_gates(w: Words) -> list[Gate]:
@@ -73,16 +74,17 @@ def key_gates(w: Words) -> list[Gate]:
 
 
 def key_sentence(w: Words) -> str:
-    """``The 11 figures that decide: 8 PASS, 0 FAIL, 3 NOT CHECKED``."""
+    """``The 11 figures that decide: 8 PASS, 0 FAIL, 3 NOT CHECKED; elsewhere 2 CAUTION``: what is open
+    beside them is told with them, or all of them within their limits would read as leave to go."""
     found = key_gates(w)
-    within = sum(gate.verdict == "PASS" for gate in found)
-    if within == len(found):
-        return f"All {within} figures that decide are within their limits"
     tally = Counter(gate.verdict for gate in found)
-    told = ("PASS", "FAIL", *(verdict for verdict in ("CAUTION", "NOT CHECKED", "WAIVED") if tally[verdict]))
+    told = [v for v in ("PASS", *ORDER[:-1]) if v in {"PASS", "FAIL"} or tally[v]]
+    beside = tally_of(w.plan.gates) - tally
+    more = words.listed(f"{beside[verdict]} {verdict}" for verdict in ORDER[:-1] if beside[verdict])
     return (
         f"The {len(found)} figures that decide:"
         f" {', '.join(f'{tally[verdict]} {verdict}' for verdict in told)}"
+        f"{f'; elsewhere {more}' if more else ''}"
     )
 
 
@@ -99,13 +101,17 @@ def _sentence(tally: Counter[Verdict]) -> str:
 
 
 def contingency_values(w: Words) -> dict[str, Any]:
-    """``contingencies``: how many, and what becomes of the flight without a ship."""
+    """``contingencies``: how many are agreed and how many only keep their place, and what becomes of the
+    flight without a ship."""
     file = w.mission.file
     fall_outs = file.contingencies.fall_outs
     event = file.event
     minimum = event.pass_.minimum_ships if event else None
+    given = list(file.contingencies.given(event=event is not None))
+    open_count = sum(bool(unsaid_parts(answer)) for _, answer in given)
+    agreed = f"{words.counted(len(given) - open_count, 'answer')} agreed"
     return {
-        "count": words.counted(len(list(file.contingencies.given(event=event is not None))), "answer"),
+        "count": f"{agreed}, {open_count} still open" if open_count else agreed,
         "fall_outs": words.counted(len(fall_outs), "fall-out"),
         "next_lead": _next_lead(w),
         "minimum_ships": None if minimum is None else words.counted(minimum, "ship"),
