@@ -10,6 +10,7 @@ import re
 
 import pytest
 
+from briefgen.draw.scene.palette import COLOURS
 from tests.browser.phone import NO_STORAGE, REGATTA, Phone, hacked, moved, overflow, page_of, z
 
 pytestmark = pytest.mark.browser
@@ -22,6 +23,76 @@ def test_it_says_that_the_clock_is_not_set_until_the_hack(phone):
     phone.at(z("03:05:10"))
     assert (phone.text("zulu"), phone.text("local")) == ("03:05:10", "14:05:10")
     assert "7 s fast" in phone.text("hack-state")
+
+
+PASSES = tuple(int(COLOURS["pass"][at : at + 2], 16) for at in (0, 2, 4))
+IN_GREEN = """
+const green = arguments[0];
+const shown = [...document.querySelectorAll('body, body *')].filter(e => e.offsetParent);
+const parts = (e) => ['color', 'backgroundColor', 'borderTopColor'].map(k => getComputedStyle(e)[k]);
+return shown.filter(e => parts(e).includes(green)).map(e => e.id || e.tagName);
+"""
+
+
+LINES_OF = """
+const range = document.createRange();
+range.selectNodeContents(document.querySelector(arguments[0]).firstChild);
+return new Set([...range.getClientRects()].map(r => Math.round(r.top))).size;
+"""
+
+
+def in_green(phone: Phone) -> list[str]:
+    """What is seen in the colour of a passing verdict."""
+    return phone.run(IN_GREEN, "rgb({}, {}, {})".format(*PASSES))
+
+
+def test_nothing_is_green_before_the_clock_is_set(phone):
+    """Every time is the phone's until then: no call needed is more than anybody knows."""
+    phone.run("heardNow('PARADE')")
+    assert in_green(phone) == [] and phone.text("kind") != "NO CALL NEEDED"
+    phone.tap("undo")
+    assert phone.text("kind") == "SET THE CLOCK FIRST" and in_green(phone) == []
+    hacked(phone)
+    assert phone.text("kind") == "NO CALL NEEDED" and "now" in in_green(phone)
+
+
+def test_nothing_of_a_failing_plan_is_green(phone, page):
+    hacked(phone)
+    phone.run("document.body.className = 'fails'; show(true);")
+    assert phone.text("kind") == "NO CALL NEEDED" and in_green(phone) == []
+
+
+@pytest.mark.parametrize("size", [(360, 640)])
+def test_the_smallest_page_cuts_no_sentence_and_shows_the_first_cue(phone, size):
+    """Opened on a phone whose zone is not the event's: the first button to tap stands above the bar."""
+    phone.resize(size)
+    phone.run("zoneWarning = () => 'Phone\u2019s zone +00:00, not the event\u2019s. Go by the times here.'")
+    phone.at(z("03:05:00"))
+    ends = phone.run("return [...document.querySelectorAll('.warn')].map(e => e.innerText.trim())")
+    assert [end[-1] for end in ends[1:]] == ["."]
+    first, bar = phone.run(
+        "return [document.querySelector('#cues button'), document.querySelector('.bar')]"
+        ".map(e => e.getBoundingClientRect())"
+    )
+    assert first["bottom"] <= bar["top"]
+
+
+def test_what_speed_still_gives_is_never_more_than_it_gives(phone):
+    """27.29 s are 27.2 s that can be promised, as everywhere else the whole second below is printed."""
+    assert phone.run("return [reachText(27.29), reachText(10.6), reachText(0.04)]") == [
+        "27.2 s",
+        "10.6 s",
+        "0.0 s",
+    ]
+
+
+def test_a_title_is_broken_between_its_phrases_only(phone):
+    phone.resize((320, 568))
+    phone.run("phrases('kind', 'T CANNOT BE HELD: ASK THE FLIGHT')")
+    for phrase in ("#kind span:first-child", "#kind span:last-child"):
+        assert phone.run(LINES_OF, phrase) == 1
+    phone.resize((360, 640))
+    assert phone.run(LINES_OF, "#abort-any") == 1
 
 
 def test_the_hack_can_be_chosen_and_done_again(phone):
@@ -120,7 +191,7 @@ def test_a_second_change_by_speed_is_asked_of_the_flight(phone):
     assert phone.text("say") == "GANNET, PIER. Can you accept slow a further four seconds?"
     assert phone.text("until").startswith(
         "A change by speed was told already, and only the flight knows how it flies it. Speed still gives"
-        " 11.0 s earlier, 10.6 s later, if it has held one speed since it was told."
+        " 10.9 s earlier, 10.5 s later, if it has held one speed since it was told."
     )
     phone.tap("said")
     assert "or unable" in phone.text("back")
@@ -229,7 +300,7 @@ def test_a_phone_whose_clock_is_put_back(phone):
 def test_a_damaged_log_starts_anew(phone, page):
     phone.run('localStorage.setItem(STORE, \'[{"k":"nonsense"}]\')')
     phone.open(page, z("03:06:00"))
-    assert phone.log() == [] and phone.text("kind") == "NO CALL NEEDED"
+    assert phone.log() == [] and phone.text("kind") == "SET THE CLOCK FIRST"
 
 
 def test_a_new_log_takes_two_taps(phone):
@@ -252,7 +323,7 @@ def test_a_phone_set_to_another_zone(page):
     other = Phone(zone="Europe/Berlin", size=(360, 640))
     try:
         other.open(page, z("03:04:30"))
-        assert "This phone's zone (+01:00) is not the event's" in other.text("warnings")
+        assert "Phone's zone +01:00, not the event's." in other.text("warnings")
         assert other.text("local") == "14:04:30", "from the page's own offset"
         assert overflow(other) == []
     finally:

@@ -44,7 +44,7 @@ function watchClock() {
 
 function zoneWarning() {
   const phone = -new Date(instantOf(data, data.true_time)).getTimezoneOffset() * 60;
-  return phone === data.zone.offset_s ? "" : `This phone's zone (${offsetText(phone)}) is not the event's: go by the times here.`;
+  return phone === data.zone.offset_s ? "" : `Phone's zone ${offsetText(phone)}, not the event's. Go by the times here.`;
 }
 const offsetText = (s) => `${s < 0 ? "-" : "+"}${two(Math.floor(Math.abs(s) / 3600))}:${two(Math.floor(Math.abs(s) % 3600 / 60))}`;
 
@@ -85,6 +85,7 @@ function show(tap = false) {
   const nowMs = trueNow(), view = viewAt(data, log, nowMs);
   const second = Math.floor(nowMs / 1000);
   shownSecond = second;
+  document.body.classList.toggle("unset", view.now.hack === null); // nothing is green by a clock that nobody has set
   text("zulu", runningText(nowMs));
   text("local", runningText(nowMs, zoneAt(data.zone, nowMs).offset_s));
   text("zone", zoneAt(data.zone, nowMs).words);
@@ -105,8 +106,13 @@ function show(tap = false) {
 }
 
 // A number and its unit stay on one line; the log, which is copied out, keeps plain spaces.
-const bound = (words) => words.replace(/(\d) (?=(?:Z|h|min|s|MHz)\b)/g, "$1\u00a0");
+const bound = (words) => words.replace(/(\d) (?=(?:Z|d|h|min|s|MHz)\b)/g, "$1\u00a0");
 function text(id, words) { const el = $(id), shown = bound(words); if (el.textContent !== shown) el.textContent = shown; }
+// A phrase is not parted at the end of a line while it has room on one.
+function phrases(id, words) {
+  if ($(id).textContent === words) return;
+  $(id).replaceChildren(...words.split(/(?<=[:.]) /).flatMap((part, i) => [...(i ? [" "] : []), element("span", "phrase", part)]));
+}
 function visible(id, yes) { $(id).hidden = !yes; }
 
 const DAY_S = 86400; // longer before T its date is said, and no seconds are counted
@@ -115,7 +121,7 @@ function goesText(view) {
   const left = Math.ceil(view.now.held - view.at - SAME_INSTANT_S), sign = left >= 0 ? "T\u2212" : "T+", whole = Math.abs(left);
   const h = Math.floor(whole / 3600), m = Math.floor(whole % 3600 / 60), s = whole % 60;
   if (isOver(view)) return "";
-  if (left > DAY_S) return `T on ${new Date(view.heldMs).toISOString().slice(0, 10)} at ${clockText(view.heldMs)}\u00a0Z, in ${Math.floor(left / DAY_S)} d ${h % 24} h`;
+  if (left > DAY_S) return `T on ${new Date(view.heldMs).toISOString().slice(0, 10)} at ${clockText(view.heldMs)}\u00a0Z, in\u00a0${Math.floor(left / DAY_S)} d\u00a0${h % 24} h`;
   return view.now.holding ? "no T: HOLDING" : `${sign}${h ? `${h}:${two(m)}` : m}:${two(s)} to ${clockText(view.heldMs)}\u00a0Z`;
 }
 
@@ -208,7 +214,7 @@ function showLog() {
   text("undo", last === null ? "UNDO" : `UNDO: ${UNDO_WORDS[log[last].k] || ENTRY_WORDS[log[last].k](log[last])}`);
 }
 
-const UNDO_WORDS = { party: "acknowledged", tap: "tap", mistake: "mistake", hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
+const UNDO_WORDS = { party: "party's answer", tap: "tap", mistake: "mistake", hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
 
 // The next cue is always under the thumb, wherever the page is scrolled to.
 function showNext(view) {

@@ -22,6 +22,7 @@ function titleOf(view) {
   if (view.first) return [askTitle(view.first), "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
   if (found.kind === "wait") return [`WAIT FOR ${lastCue()}`, ""];
   if (found.kind === "no call" && view.predicted.awaited.length) return [`NO CALL YET: ${view.predicted.awaited[0]} IS LATE`, ""]; // not green while it is awaited
+  if (found.kind === "no call" && now.hack === null) return ["SET THE CLOCK FIRST", ""]; // by the phone's time nobody knows it
   return barrier && found.kind === "no call" ? [KINDS[found.kind][0], ""] : KINDS[found.kind]; // beyond a limit never green
 }
 
@@ -55,7 +56,7 @@ function showEnded(view) {
 function showHeadline(view) {
   const [title, cls] = titleOf(view);
   $("now").className = `now ${cls}`;
-  text("kind", title);
+  phrases("kind", title);
   text("kind-by", headlineBy(view));
 }
 
@@ -124,9 +125,12 @@ function silenceText(view) {
   return `${cue} was expected ${z(instantOf(data, due))}, ${durationText(view.predicted.late)} ago. Nobody has heard it, so there is no time and no speed to tell. If it was heard, tap it.`;
 }
 
+// Never more than there is: to the tenth below.
+const reachText = (seconds) => `${(Math.floor(seconds * 10 + 1e-6) / 10).toFixed(1)} s`;
+
 function silenceUntil(view) {
   const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = `briefed for it: ${data.no_cue.words}.`;
-  const gives = found.late === null || view.now.holding ? "" : ` Speed still gives ${found.late.toFixed(1)} s later.`;
+  const gives = found.late === null || view.now.holding ? "" : ` Speed still gives ${reachText(found.late)} later.`;
   if (found.until !== null) return `Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it ${data.flying.hasHold ? "leaves the hold" : "is at the IP"} ${limitClock(until, "latest")}. Once it has ${data.flying.hasHold ? "left the hold" : "passed the IP"}, ${briefed}${gives}`;
   if (view.now.holding) return "";
   return found.added === "no cue" || gives === "" ? capital(briefed) + gives : `The fact alone.${gives} Later than that, ${briefed}`;
@@ -156,7 +160,7 @@ function untilText(view) {
   if (lapsOf(view) === "worked again") parts.push("The rows of the flight's cards no longer hold for it: the flight works its laps again.");
   if (lapsOf(view) === "worked out") parts.push("The flight's cards have no row for it: the flight works its laps out.");
   const since = found.kind === "ask" ? ", if it has held one speed since it was told" : "";
-  if (found.early !== null) parts.push(`Speed still gives ${found.early.toFixed(1)} s earlier, ${found.late.toFixed(1)} s later${since}.`);
+  if (found.early !== null) parts.push(`Speed still gives ${reachText(found.early)} earlier, ${reachText(found.late)} later${since}.`);
   else if (found.kind === "ask") parts.push("What speed still gives is not known.");
   return parts.join(" ");
 }
