@@ -56,7 +56,7 @@ def test_a_true_time_later_than_its_limit_opens_red_and_asks(browser, too_full):
     )
     phone.tap("said")
     phone.tap("agreed")
-    assert phone.text("kind") == "NO CALL NEEDED" and phone.text("limit").startswith(
+    assert phone.text("kind") == "SET THE CLOCK FIRST" and phone.text("limit").startswith(
         f"{FUEL} Accepted 13:10:"
     )
     assert "good" not in colour(phone)
