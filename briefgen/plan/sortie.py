@@ -7,7 +7,7 @@ from datetime import datetime
 from briefgen.core.records import inner, record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import Clock, EventPlan, FuelPlan, Gate, Leg, SunAt, TrainingPlan
-from briefgen.plan.route.legs import Route
+from briefgen.plan.model.laid import Route
 
 
 @record
@@ -28,6 +28,14 @@ class Sortie:
     def passes(self) -> tuple[EventPlan, ...]:
         """The passes, in flying order; none without an event."""
         return () if self.event is None else (self.event,)
+
+    @property
+    def setups(self) -> dict[str, int]:
+        """How many set-ups of each block are flown, under its id."""
+        flown = () if self.training is None else (self.training,)
+        return {
+            block.section.id: plan.setups_flown for block, plan in zip(self.route.blocks, flown, strict=True)
+        }
 
 
 @record

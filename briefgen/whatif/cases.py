@@ -78,7 +78,7 @@ def _open(base: Sortie, mission: Mission | None = None) -> Mission:
 def takeoff_late(base: Sortie) -> Iterator[Case]:
     """Take-off some minutes late, T as it was. Without a leg or training nothing is timed from the
     take-off."""
-    timed = base.route.departure or base.route.transit or base.training is not None
+    timed = any(leg.kind in ("departure", "transit") for leg in base.legs) or base.training is not None
     for minutes in LATE_MIN if timed else ():
         late = changes.with_takeoff(_open(base), base.clock.takeoff + timedelta(minutes=minutes))
         yield Case("takeoff-late", late, seconds=60.0 * minutes, most_setups=_flown(base))

@@ -19,7 +19,7 @@ from briefgen.plan.event.hold import most_taken_up_s
 from briefgen.plan.event.slip_reach import holes_s, lost_by_reach
 from briefgen.plan.model import EventPlan, Gate, HoldPlan
 from briefgen.plan.sortie import Sortie
-from briefgen.plan.timing.clock import IN_BLOCK, forward_chain, later
+from briefgen.plan.timing.clock import forward_chain, later
 from briefgen.whatif.kept import kept
 from briefgen.whatif.outcome import failing, newly_failing
 
@@ -108,14 +108,15 @@ def latest_takeoff(base: Sortie, event: EventPlan) -> Edge:
 def _latest_by_sum(base: Sortie, event: EventPlan, setups: int) -> datetime:
     """Back from leave-hold over the shortest wait and the forward chain (without a hold: from the IP, as late
     as speed allows), and from the end of the reservation; whole seconds."""
-    forward = forward_chain(base.mission, base.route, setups)
+    stretch = base.route.stretches[0]
+    forward = forward_chain(base.mission, stretch, {block.section.id: setups for block in stretch.blocks})
     wait_s = (event.hold.shortest_s or 0.0) if event.hold is not None else 0.0
     begins = event.chain.leave_hold or later(event.chain.ip_time, _speed_s(event, -1))
     last = begins - timedelta(seconds=wait_s + forward.seconds)
-    reserved, training = base.mission.times.reserved, base.mission.file.training
-    if reserved is not None and training is not None:
-        leave_s = training.leave.time if training.leave is not None else 0.0
-        last = min(last, reserved.end - timedelta(seconds=forward.until(IN_BLOCK) + leave_s))
+    for block in stretch.blocks:
+        if block.section.reserved is not None:
+            out_s = forward.blocks[block.section.id].out_s
+            last = min(last, block.section.reserved.end - timedelta(seconds=out_s))
     return last.replace(microsecond=0)
 
 
@@ -216,7 +217,7 @@ def _left_s(hold: HoldPlan) -> float:
 
 
 def _most_taken_up_s(base: Sortie) -> float:
-    return most_taken_up_s(forward_chain(base.mission, base.route, 0).last_leg_s)
+    return most_taken_up_s(forward_chain(base.mission, base.route.stretches[0], base.setups).last_leg_s)
 
 
 def _near(fails: Fails, guess: int, step: int) -> tuple[int, tuple[Gate, ...]] | None:

@@ -266,7 +266,7 @@ def test_twenty_knots_off_every_leg():
     over the ground."""
     base, slow = flown("regatta"), fly(edited("regatta"), tables=False)[0]
     assert slow.clock.takeoff == base.clock.takeoff
-    leg, transit = base.route.departure[0], base.route.transit[0]
+    leg, transit = base.route.of_kind("departure")[0], base.route.of_kind("transit")[0]
     after = answer("regatta", "slower").after
     by_hand = transit.distance_nm / (transit.gs_kt - 20) * 3600 - transit.time_s
     level_nm = leg.distance_nm - leg.climb.ground_nm

@@ -20,7 +20,14 @@ from briefgen.mission.resolve.dates import date_problems
 from briefgen.mission.resolve.offsets import offset_problems
 from briefgen.mission.resolve.places import ResolvedPlace, Zones, resolve_places, resolve_zones
 from briefgen.mission.resolve.script_times import script_problems
-from briefgen.mission.resolve.sections import EventSection, EventTimes, PassSection
+from briefgen.mission.resolve.sections import (
+    BlockSection,
+    EventSection,
+    EventTimes,
+    PassSection,
+    Section,
+    WaySection,
+)
 from briefgen.mission.resolve.times import Times, TypedTime
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Aircraft, Ship
@@ -99,6 +106,25 @@ class Mission:
     def pass_at(self, cause: KeyPath) -> PassSection:
         """The pass that is written at a key path."""
         return next(section for section in self.passes if section.cause == cause)
+
+    @cached_property
+    def flow(self) -> tuple[Section, ...]:
+        """What is flown, in flying order: the departure first, the recovery last."""
+        file = self.file
+        block = (
+            BlockSection("TRAINING", file.training, self.times.reserved, ("training",))
+            if file.training is not None
+            else None
+        )
+        return (
+            WaySection("departure", file.departure, ("departure",)),
+            *((block,) if block is not None else ()),
+            WaySection("transit", file.transit, ("transit",)),
+            *self.passes,
+            WaySection(
+                "recovery", file.recovery.legs if file.recovery is not None else (), ("recovery", "legs")
+            ),
+        )
 
     @property
     def home_zone(self) -> ZoneInfo:

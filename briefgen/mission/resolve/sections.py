@@ -1,12 +1,14 @@
-"""The events of a sortie and the passes over them: what the file says of each, its instants and its clock.
+"""What a sortie is made of, in flying order: ways, blocks of training, passes; and the events that are passed
+over. Of each: what the file says of it, where, its instants and its clock.
 
-A sortie without an event has none of either; no field is None for that reason.
+A sortie without an event has no pass; no field is None for that reason.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from typing import Literal, TypeAlias
 from zoneinfo import ZoneInfo
 
 from briefgen.airmath.times import TimeSpan
@@ -14,6 +16,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.times import PartyTimes
 from briefgen.mission.schema.event import Event, Pass
+from briefgen.mission.schema.training import RouteLeg, Training
 
 
 @record
@@ -51,12 +54,19 @@ class EventSection:
 
 @record
 class PassSection:
-    """One pass over an event, ``written`` at ``cause`` in the file, and its true time over target."""
+    """One pass over an event, ``written`` at ``cause`` in the file, and its true time over target; ``number``
+    counts the passes over this event."""
 
     event: EventSection
     written: Pass
     true_time: datetime
     cause: KeyPath
+    number: int = 1
+
+    @property
+    def id(self) -> str:
+        """The event's; of a further pass with its number."""
+        return self.event.id if self.number == 1 else f"{self.event.id}/pass-{self.number}"
 
     def key(self, *path: str | int) -> KeyPath:
         """Where something of the pass stands in the file."""
@@ -73,3 +83,27 @@ class PassSection:
         none."""
         after = self.written.abort_only_after
         return None if after is None else after.seconds
+
+
+@record
+class BlockSection:
+    """Training in an area, ``written`` at ``cause`` in the file; ``reserved``: from when until when the area
+    is the flight's, None where the file does not say."""
+
+    id: str
+    written: Training
+    reserved: TimeSpan | None
+    cause: KeyPath
+
+
+@record
+class WaySection:
+    """Legs that are flown one after the other, ``written`` at ``cause`` in the file; of the recovery also
+    where the file has none."""
+
+    kind: Literal["departure", "transit", "recovery"]
+    written: tuple[RouteLeg, ...]
+    cause: KeyPath
+
+
+Section: TypeAlias = WaySection | BlockSection | PassSection

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import lru_cache
@@ -28,9 +27,9 @@ LONGEST_WAIT_S = 2 * 3600.0  # no slip of a longer hold is worked out: our defau
 
 
 def hold_shape(
-    mission: Mission, chain: PassChain, legs: Sequence[Leg]
+    mission: Mission, chain: PassChain, last: Leg | None
 ) -> tuple[HoldShape | None, list[Diagnostic]]:
-    """The hold of a pass, reached by the last of ``legs``; None without a diagnostic when it has none."""
+    """The hold of a pass, reached by the leg ``last``; None without a diagnostic when it has none."""
     section, inbound = chain.section, chain.hold_to_ip
     hold = section.written.hold
     if hold is None or inbound is None:
@@ -49,7 +48,7 @@ def hold_shape(
     )
     if isinstance(track, NoSolution):
         return None, [_cannot(section, track.reason)]
-    arrival = _heading_at_end(mission, legs[-1]) if legs else track.inbound_heading_true_deg
+    arrival = _heading_at_end(mission, last) if last is not None else track.inbound_heading_true_deg
     shortest = shortest_wait_s(track, hold.minimum or 0.0, arrival_heading_true_deg=arrival, leg_s=hold.leg)
     return HoldShape(
         track, arrival, hold.leg, speeds.cas_kt, altitude, shortest, lap_time_s(track, hold.leg)

@@ -122,7 +122,7 @@ def vertical_rates(s: Sortie) -> Iterator[Gate]:
     """Every leg from the rejoin to the recovery descends and climbs no faster than the formation may."""
     limits = s.mission.file.limits
     legs = (
-        *s.route.transit,
+        *s.route.of_kind("transit"),
         *(leg for leg in s.legs if leg.kind in ("hold to IP", "run-in", "egress", "recovery")),
     )
     if not legs or _ships(s) < 2:

@@ -40,7 +40,8 @@ from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft, pass_
 from briefgen.plan.model import Gate, Height, Leg, Point
 from briefgen.plan.route.air import position
 from briefgen.plan.route.diverts import legs_to_diverts
-from briefgen.plan.route.legs import JOINED_NM, point_from
+from briefgen.plan.route.lay import JOINED_NM
+from briefgen.plan.route.legs import point_from
 from briefgen.plan.sortie import Sortie
 
 OVER_AGAIN_FT = 3000.0
@@ -187,8 +188,8 @@ def listed(parts: list[str]) -> str:
 def _ways(s: Sortie) -> Iterator[tuple[str, str, list[Way]]]:
     """Id, title and ways of each row, in flying order."""
     base, ships = s.mission.base.id, s.event.ships if s.event is not None else ()
-    yield from _numbered(s, "departure", s.route.departure, base)
-    yield from _numbered(s, "transit", s.route.transit, base)
+    yield from _numbered(s, "departure", s.route.of_kind("departure"), base)
+    yield from _numbered(s, "transit", s.route.of_kind("transit"), base)
     for leg in (leg for leg in s.legs if leg.kind in KINDS):
         yield (
             f"height-{KINDS[leg.kind]}",
@@ -196,7 +197,7 @@ def _ways(s: Sortie) -> Iterator[tuple[str, str, list[Way]]]:
             [leg_way(s.mission, leg, ships)],
         )
     yield "height-abort", "Abort", list(_abort_ways(s))
-    yield from _numbered(s, "recovery", s.route.recovery, base)
+    yield from _numbered(s, "recovery", s.route.of_kind("recovery"), base)
     yield "height-home", "Direct home", [_down(s, leg) for leg in _homes(s)]
     yield "height-divert", "To a divert", [_down(s, leg) for leg in _to_diverts(s)]
 
@@ -227,11 +228,11 @@ def _homes(s: Sortie) -> Iterator[Leg]:
 
 
 def _to_diverts(s: Sortie) -> Iterator[Leg]:
-    event, exit_point = s.event, s.route.training_exit
+    event = s.event
     if not s.legs:
         return
     starts = [
-        exit_point,
+        *(block.exit for block in s.route.blocks),
         *([event.hold.fix] if event is not None and event.hold is not None else []),
         event.centre if event is not None else None,
     ]

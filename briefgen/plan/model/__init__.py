@@ -9,7 +9,7 @@ the sums are made of.
 from __future__ import annotations
 
 from briefgen.plan.model.chain import Cap, HoldShape, PassChain, PushUp
-from briefgen.plan.model.clock import Clock, ClockEvent, Phase, PhaseKind
+from briefgen.plan.model.clock import BlockClock, Clock, ClockEvent, Phase, PhaseKind
 from briefgen.plan.model.event import (
     Abort,
     Authority,
@@ -57,6 +57,7 @@ __all__ = [
     "Authority",
     "Basis",
     "Bingo",
+    "BlockClock",
     "Cap",
     "ClimbPart",
     "Clock",

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.core.records import record
+from briefgen.core.records import inner, record
 from briefgen.plan.model.legs import Leg
 
 PhaseKind = Literal[
@@ -38,7 +38,8 @@ class Phase:
     ...). ``flow`` names the key of the aircraft's fuel_flow that applies; ``given_fuel_lb`` is the mission's
     own figure for the phase (before the burn factor), which wins over flow x time.  ``altitude_ft`` is where
     flow tables are read: the level as typed; in the training block the middle of the leader's block, while
-    every ship burns at the middle of its own. ``leg`` is the leg flown, or None.
+    every ship burns at the middle of its own. ``leg`` is the leg flown, or None. ``piece``: the id of the
+    block or pass that it is part of, empty on a way.
     """
 
     id: str
@@ -51,6 +52,7 @@ class Phase:
     altitude_ft: float | None
     leg: Leg | None
     cause: KeyPath
+    piece: str = inner(default="")
 
     @property
     def seconds(self) -> float:
@@ -67,6 +69,21 @@ class ClockEvent:
     label: str
     at: datetime
     cause: KeyPath
+
+
+@record
+class BlockClock:
+    """When a block of training begins and ends: the leader's entry into the area, the warm-up's beginning
+    when the last ship is in, the end of training, rejoined; the latest end (END BY), and what is lost later
+    than that. None where nothing is flown there, or nothing bounds it."""
+
+    id: str
+    entry: datetime | None
+    start: datetime | None
+    end: datetime | None
+    rejoined: datetime | None
+    end_by: datetime | None
+    end_by_because: str
 
 
 @record
@@ -108,3 +125,4 @@ class Clock:
     events: tuple[ClockEvent, ...]
     phases: tuple[Phase, ...]
     knock_off_because: str = ""  # what is lost later than that
+    blocks: tuple[BlockClock, ...] = inner(default=())

@@ -170,9 +170,10 @@ def diversions(s: Sortie) -> tuple[Diversion, ...]:
 
 def _beginnings(s: Sortie) -> Iterator[_Begin]:
     """Where a divert may begin, and the last moment there: that is when the least fuel is left."""
-    clock, event, exit_point = s.clock, s.event, s.route.training_exit
-    if s.training is not None and exit_point is not None and clock.training_end is not None:
-        yield _Begin("area", exit_point, clock.training_end)
+    clock, event = s.clock, s.event
+    for block, at in zip(s.route.blocks, clock.blocks, strict=True):
+        if at.end is not None:
+            yield _Begin("area", block.exit, at.end)
     if event is not None and event.hold is not None and event.hold.leave >= event.hold.arrival:
         yield _Begin("hold", event.hold.fix, event.hold.leave)
     if event is not None:

@@ -1,4 +1,4 @@
-"""The legs of the sortie: where they go, in what air, on what heading, for how long.
+"""One leg: where it goes, in what air, on what heading, for how long; see ``lay`` for the legs of a sortie.
 
 Each leg is a WGS-84 geodesic at one level and one speed, in the wind and the temperature of that level: a
 flight level is its pressure altitude, feet become one by the QNH at the leg's end, one QNH for the whole leg;
@@ -11,32 +11,18 @@ from __future__ import annotations
 from dataclasses import replace
 
 from briefgen.airmath.angles import flight_time_s, vertical_rate_ft_min
-from briefgen.airmath.geodesy import direct, distance_nm, inverse
+from briefgen.airmath.geodesy import direct, inverse
 from briefgen.airmath.magnetism import to_magnetic
 from briefgen.airmath.wind import NoSolution, climb_over_ground
-from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
-from briefgen.core.records import record
+from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.model import ClimbPart, Height, Leg, LegKind, Point
 from briefgen.plan.route import air as plan_air
-from briefgen.plan.route.air import point_of, position
+from briefgen.plan.route.air import position
 from briefgen.units.values import Level, Speed
 
 LONG_LEG_NM = 100.0  # from here on the course at the middle is printed as well
 MOST_CHANGE_FT = 3000.0  # a leg whose level changes by more is flown through the air between
-JOINED_NM = 0.1  # our own bound: where the way ends this near to the hold or the IP, no leg is missing
-
-
-@record
-class Route:
-    """The forward chain's legs and the way home, in flying order. Empty tuples where the mission has none."""
-
-    departure: tuple[Leg, ...]
-    transit: tuple[Leg, ...]
-    recovery: tuple[Leg, ...]
-    training_exit: Point | None
-    training_exit_height: Height = Height(0.0)  # there, the rejoin's where it has one
 
 
 def leg_between(
@@ -136,7 +122,7 @@ def _cannot(message: str, help: str, cause: KeyPath) -> Diagnostic:
 # ---------------------------------------------------------------- the first climb
 
 
-def _has_climb(mission: Mission) -> bool:
+def has_climb(mission: Mission) -> bool:
     return all(mission.aircraft_of(ship).climb is not None for ship in mission.file.flight)
 
 
@@ -145,7 +131,7 @@ def with_climb(mission: Mission, leg: Leg) -> tuple[Leg, list[Diagnostic]]:
     by the mean wind; the rest at the leg's speed.  Without a climb figure the whole leg is flown at its
     speed, with a caution."""
     climbs = [mission.aircraft_of(ship).climb for ship in mission.file.flight]
-    if not _has_climb(mission):
+    if not has_climb(mission):
         why = "the leg is timed at its speed from the runway on, too fast"
         help = "give climb: {time: ..., distance: ...} of the aircraft, in still air"
         return leg, [
@@ -195,166 +181,3 @@ def with_climb(mission: Mission, leg: Leg) -> tuple[Leg, list[Diagnostic]]:
     climb = ClimbPart(slowest.time, slowest.distance, over.distance_nm, wind.from_true_deg, wind.kt)
     level_s = flight_time_s(leg.distance_nm - over.distance_nm, leg.gs_kt)
     return replace(leg, climb=climb, time_s=climb.time_s + level_s, vertical_rate_ft_min=0.0), []
-
-
-# ---------------------------------------------------------------- the chain of legs
-
-
-def plan_route(mission: Mission) -> tuple[Route | None, list[Diagnostic]]:
-    """Departure and transit legs. The way home depends on where the event ends, see ``way_home``."""
-    file = mission.file
-    base = point_of(mission, file.ground_ops.base)
-    departure, found = _chain(mission, "departure", base, Height(base.elevation_ft or 0.0))
-    exit_point, exit_height = _after_training(mission, departure, base)
-    transit, more = _chain(mission, "transit", exit_point, exit_height)
-    found += more
-    if not has_errors(found):
-        last, height = (transit[-1].end, transit[-1].ends) if transit else (exit_point, exit_height)
-        straight_from_base = last is base and file.training is None
-        kind: LegKind = "departure" if straight_from_base else "transit"
-        for section in mission.passes:
-            missing, more = _assumed_way_to_pass(mission, section, kind, last, height)
-            departure, transit = (missing, ()) if straight_from_base else (departure, (*transit, *missing))
-            found += more
-    if departure and not has_errors(found):
-        first, more = with_climb(mission, departure[0])
-        departure, found = (first, *departure[1:]), [*found, *more]
-    found += _no_departure(mission)
-    if has_errors(found):
-        return None, found
-    training_exit = exit_point if file.training is not None else None
-    return Route(departure, transit, (), training_exit, exit_height), found
-
-
-def _no_departure(mission: Mission) -> list[Diagnostic]:
-    if mission.file.training is None or mission.file.departure:
-        return []
-    message, why = (
-        "no departure leg is given: training begins at take-off",
-        "the way to the area takes time and fuel that are not in the plan",
-    )
-    return [
-        Diagnostic(
-            "no-leg",
-            "caution",
-            message,
-            why=why,
-            help="give departure: [{to: ..., level: ..., speed: ...}]",
-            cause=("training",),
-        )
-    ]
-
-
-def _assumed_way_to_pass(
-    mission: Mission, section: PassSection, kind: LegKind, last: Point, begins: Height
-) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
-    """Where the legs of the file end short of the hold (without one the IP): direct there at its level and
-    speed, with a caution."""
-    hold, run_in = section.written.hold, section.written.run_in
-    fix_id, part = (hold.at, hold) if hold is not None else (run_in.from_, run_in)
-    fix = point_of(mission, fix_id)
-    gap_nm = distance_nm(position(last), position(fix))
-    if gap_nm <= JOINED_NM:
-        return (), []
-    name, at = ("hold", "at") if hold is not None else ("run_in", "from")
-    cause = section.key(name, at)
-    climbed = kind == "departure" and _has_climb(mission)
-    leg, found = leg_between(
-        mission,
-        kind,
-        last,
-        fix,
-        level=part.level,
-        speed=part.speed,
-        begins=begins,
-        cause=cause,
-        level_key=section.key(name, "level"),
-        climbed=climbed,
-    )
-    message = (
-        f"no leg leads from {last.id} to {fix.id}, {gap_nm:.1f} nm: it is taken direct, at the level and"
-        " speed flown there"
-    )
-    why, help = (
-        "the time at the hold or the IP, and the fuel, hang on it",
-        f"end `{kind}` with a leg to {fix.id}",
-    )
-    return ((leg,) if leg is not None else ()), [
-        Diagnostic("no-leg", "caution", message, why=why, help=help, cause=cause),
-        *found,
-    ]
-
-
-def _after_training(mission: Mission, departure: tuple[Leg, ...], base: Point) -> tuple[Point, Height]:
-    last_point = departure[-1].end if departure else base
-    height = departure[-1].ends if departure else Height(base.elevation_ft or 0.0)
-    training = mission.file.training
-    if training is None:
-        return last_point, height
-    exit_point = point_of(mission, training.leave.by) if training.leave is not None else last_point
-    level = training.rejoin.level if training.rejoin is not None else None
-    rejoin_ft = plan_air.altitude_ft(mission, exit_point, level) if level is not None else None
-    return exit_point, height if rejoin_ft is None else Height(rejoin_ft, ("training", "rejoin", "level"))
-
-
-def _chain(
-    mission: Mission, kind: LegKind, start: Point, begins: Height
-) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
-    specs = {"departure": mission.file.departure, "transit": mission.file.transit}.get(kind, ())
-    if kind == "recovery" and mission.file.recovery is not None:
-        specs = mission.file.recovery.legs
-    where: KeyPath = ("recovery", "legs") if kind == "recovery" else (kind,)
-    legs: list[Leg] = []
-    found: list[Diagnostic] = []
-    here, height, climbs = start, begins, kind == "departure" and _has_climb(mission)
-    for i, spec in enumerate(specs):
-        end = point_of(mission, spec.to)
-        if inverse(position(here), position(end)).course_start_deg is None:
-            found.append(_skipped(here, end, (*where, i)))
-            continue
-        leg, more = leg_between(
-            mission,
-            kind,
-            here,
-            end,
-            level=spec.level,
-            speed=spec.speed,
-            begins=height,
-            cause=(*where, i),
-            climbed=climbs and not legs,
-        )
-        found += more
-        here = end
-        if leg is not None:
-            legs.append(leg)
-            height = leg.ends
-    return tuple(legs), found
-
-
-def _skipped(here: Point, end: Point, cause: KeyPath) -> Diagnostic:
-    message = f"the leg {here.id} to {end.id} has no length, and is skipped: both ends are the same spot"
-    return Diagnostic(
-        "no-length",
-        "caution",
-        message,
-        why="no time and no fuel is planned for it",
-        help="leave the leg out, or mend a position",
-        cause=cause,
-    )
-
-
-def way_home(mission: Mission, start: Point, begins: Height) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
-    """The recovery legs from where the flight is after the event (or the training); a caution where they end
-    short of the base."""
-    legs, found = _chain(mission, "recovery", start, begins)
-    base = point_of(mission, mission.file.ground_ops.base)
-    short_nm = distance_nm(position(legs[-1].end), position(base)) if legs else 0.0
-    if short_nm <= JOINED_NM:
-        return legs, found
-    message = (
-        f"the recovery legs end at {legs[-1].end.id}, {short_nm:.1f} nm from {base.id}: the approach is"
-        " counted from there"
-    )
-    why = "landing time and fuel are right only if the approach covers the rest"
-    help = f"add a leg to {base.id}, or make sure of the approach's time and fuel"
-    return legs, [*found, Diagnostic("no-leg", "caution", message, why=why, help=help, cause=legs[-1].cause)]

@@ -6,21 +6,33 @@ warm-up begins when the last is in. Everything is UTC.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import BlockSection
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.model import Clock, ClockEvent, HoldPlan, Leg, PassChain, Phase, PhaseKind
+from briefgen.plan.model import (
+    BlockClock,
+    Clock,
+    ClockEvent,
+    HoldPlan,
+    Leg,
+    LegKind,
+    PassChain,
+    Phase,
+    PhaseKind,
+)
+from briefgen.plan.model.laid import Block, Stretch
 from briefgen.plan.route.air import flow_height_ft
-from briefgen.plan.route.legs import Route
+from briefgen.units.values import Fuel
 
 
 @record
-class Piece:
+class Part:
     """A phase before it has a time: what is flown, for how long, on what fuel."""
 
     id: str
@@ -32,38 +44,41 @@ class Piece:
     altitude_ft: float | None = None
     leg: Leg | None = None
     cause: KeyPath = ()
+    piece: str = ""
+
+
+@record
+class BlockSpan:
+    """Where a block lies in its stretch, in seconds from the stretch's begin: the leader comes in, training
+    ends, the area is left."""
+
+    entry_s: float
+    end_s: float
+    out_s: float
 
 
 @record
 class Chain:
-    """The forward chain from take-off to the hold (or to the IP, or to the way home): its pieces, and where
-    the block lies."""
+    """The forward chain of a stretch, from take-off (or the egress before) to the hold, or to the IP, or to
+    the way home: its parts, and where its blocks lie."""
 
-    pieces: tuple[Piece, ...]
+    parts: tuple[Part, ...]
+    blocks: Mapping[str, BlockSpan]
 
     @property
     def seconds(self) -> float:
-        """From take-off to the end of the chain."""
-        return sum(p.seconds for p in self.pieces)
+        """From its begin to its end."""
+        return _seconds(self.parts)
 
     @property
     def last_leg_s(self) -> float:
         """The leg that ends the chain; 0 where no leg does."""
-        return self.pieces[-1].seconds if self.pieces and self.pieces[-1].leg is not None else 0.0
-
-    def until(self, kinds: Iterable[PhaseKind]) -> float:
-        """From take-off to the end of the last piece of one of these kinds."""
-        wanted = set(kinds)
-        last = max((i for i, p in enumerate(self.pieces) if p.kind in wanted), default=-1)
-        return sum(p.seconds for p in self.pieces[: last + 1])
-
-    def after(self, kinds: Iterable[PhaseKind]) -> float:
-        """From the end of the last piece of one of these kinds to the end of the chain."""
-        return self.seconds - self.until(kinds)
+        return self.parts[-1].seconds if self.parts and self.parts[-1].leg is not None else 0.0
 
 
 BEFORE_BLOCK: tuple[PhaseKind, ...] = ("climb", "departure")
-IN_BLOCK: tuple[PhaseKind, ...] = (*BEFORE_BLOCK, "gather", "warm-up", "set-up")
+TRAINED: tuple[PhaseKind, ...] = ("gather", "warm-up", "set-up")
+WAY_FLOWS: Mapping[LegKind, str] = {"departure": "cruise", "transit": "transit", "recovery": "recovery"}
 
 
 def later(instant: datetime, seconds: float) -> datetime:
@@ -94,20 +109,34 @@ def on_own_clock(mission: Mission, phase: Phase) -> bool:
 # ---------------------------------------------------------------- the forward chain
 
 
-def forward_chain(mission: Mission, route: Route, setups: int) -> Chain:
-    """Departure, warm-up, set-ups, leave, rejoin, transit, with so many set-ups."""
-    training = _training_pieces(mission, route, setups)
-    pieces = [*_leg_pieces(route.departure, "cruise"), *training, *_leg_pieces(route.transit, "transit")]
-    return Chain(tuple(pieces))
+def forward_chain(mission: Mission, stretch: Stretch, setups: Mapping[str, int]) -> Chain:
+    """The ways of a stretch and its blocks, each with so many set-ups as ``setups`` has under its id."""
+    parts: list[Part] = []
+    blocks: dict[str, BlockSpan] = {}
+    for piece in stretch.pieces:
+        if isinstance(piece, Block):
+            own, entry_s = tuple(_block_parts(mission, piece, setups[piece.section.id])), _seconds(parts)
+            end_s = entry_s + _seconds(part for part in own if part.kind in TRAINED)
+            out_s = end_s + _seconds(part for part in own if part.kind == "leave")
+            blocks[piece.section.id] = BlockSpan(entry_s, end_s, out_s)
+            parts += own
+        else:
+            parts += _leg_parts(piece.legs)
+    return Chain(tuple(parts), blocks)
 
 
-def _leg_pieces(legs: Sequence[Leg], flow: str) -> Iterator[Piece]:
+def _seconds(parts: Iterable[Part]) -> float:
+    return sum(part.seconds for part in parts)
+
+
+def _leg_parts(legs: Sequence[Leg]) -> Iterator[Part]:
     for i, leg in enumerate(legs, 1):
+        flow = WAY_FLOWS[leg.kind]
         name = leg.between
         climb_s = leg.climb.time_s if leg.climb is not None else 0.0
         if leg.climb is not None:
             middle_ft = (leg.start_altitude_ft + leg.altitude_ft) / 2
-            yield Piece(
+            yield Part(
                 f"{leg.kind}-{i}-climb",
                 "climb",
                 f"Climb towards {leg.end.id}",
@@ -118,93 +147,49 @@ def _leg_pieces(legs: Sequence[Leg], flow: str) -> Iterator[Piece]:
                 leg,
                 leg.cause,
             )
-        kind: PhaseKind = leg.kind if leg.kind in ("departure", "transit", "recovery") else "transit"
-        yield Piece(
-            f"{leg.kind}-{i}", kind, name, leg.time_s - climb_s, flow, None, leg.flow_ft, leg, leg.cause
+        yield Part(
+            f"{leg.kind}-{i}", leg.kind, name, leg.time_s - climb_s, flow, None, leg.flow_ft, leg, leg.cause
         )
 
 
-def _training_pieces(mission: Mission, route: Route, setups: int) -> Iterator[Piece]:
-    training = mission.file.training
-    if training is None:
-        return
-    height, where = _way_in_ft(route), ("training",)
+def _block_parts(mission: Mission, block: Block, setups: int) -> Iterator[Part]:
+    """The wait for the last ship, where it is the first block; warm-up, set-ups, leave and rejoin."""
+    section, training = block.section, block.section.written
     own = block_height_ft(mission, mission.file.flight[0])
-    block = height if own is None else own
-    gather_s = _intervals(mission, mission.file.ground_ops, "takeoff_interval")
+    height = block.way_in_ft if own is None else own
+
+    def part(
+        kind: PhaseKind, label: str, seconds: float, fuel: Fuel | None, key: str, *, number: int | None = None
+    ) -> Part:
+        flow = "training" if kind in ("warm-up", "set-up") else "cruise"
+        id = kind if number is None else f"{kind}-{number}"
+        cause = (*section.cause, key)
+        return Part(id, kind, label, seconds, flow, mission.fuel_lb(fuel), height, None, cause, section.id)
+
+    gather_s = _intervals(mission, mission.file.ground_ops, "takeoff_interval") if block.first else 0.0
     if gather_s > 0.0 and (training.warm_up is not None or setups > 0):
-        yield Piece(
-            "gather",
-            "gather",
-            "Until the last ship is in",
-            gather_s,
-            "cruise",
-            None,
-            height,
-            None,
-            ("ground_ops", "takeoff_interval"),
-        )
+        together = part("gather", "Until the last ship is in", gather_s, None, "")
+        where = ("ground_ops", "takeoff_interval")
+        yield replace(together, altitude_ft=block.way_in_ft, cause=where)
     if training.warm_up is not None:
-        given = mission.fuel_lb(training.warm_up.fuel)
-        yield Piece(
-            "warm-up",
-            "warm-up",
-            "Warm-up",
-            training.warm_up.time,
-            "training",
-            given,
-            block,
-            None,
-            (*where, "warm_up"),
-        )
+        yield part("warm-up", "Warm-up", training.warm_up.time, training.warm_up.fuel, "warm_up")
     for i in range(1, setups + 1):
-        given = mission.fuel_lb(training.setups.fuel_each)
-        yield Piece(
-            f"set-up-{i}",
-            "set-up",
-            f"Set-up {i}",
-            training.setups.each,
-            "training",
-            given,
-            block,
-            None,
-            (*where, "setups"),
-        )
+        each = training.setups
+        yield part("set-up", f"Set-up {i}", each.each, each.fuel_each, "setups", number=i)
     if training.leave is not None:
-        given, by = mission.fuel_lb(training.leave.fuel), training.leave.by
-        yield Piece(
-            "leave",
-            "leave",
-            f"Leave by {by}",
-            training.leave.time,
-            "cruise",
-            given,
-            block,
-            None,
-            (*where, "leave"),
-        )
+        leave = training.leave
+        yield part("leave", f"Leave by {leave.by}", leave.time, leave.fuel, "leave")
     if training.rejoin is not None:
-        given, at = mission.fuel_lb(training.rejoin.fuel), _rejoin_ft(mission, route, height)
-        yield Piece(
-            "rejoin",
-            "rejoin",
-            "Fuel check" if mission.alone else "Rejoin and check",
-            training.rejoin.time,
-            "cruise",
-            given,
-            at,
-            None,
-            (*where, "rejoin"),
-        )
+        rejoin, label = training.rejoin, "Fuel check" if mission.alone else "Rejoin and check"
+        at = part("rejoin", label, rejoin.time, rejoin.fuel, "rejoin")
+        yield replace(at, altitude_ft=_rejoin_ft(mission, block))
 
 
-def _way_in_ft(route: Route) -> float | None:
-    return route.departure[-1].flow_ft if route.departure else None
-
-
-def _rejoin_ft(mission: Mission, route: Route, otherwise_ft: float | None) -> float | None:
-    level = mission.file.training.rejoin.level
-    return otherwise_ft if level is None else flow_height_ft(mission, route.training_exit, level)
+def _rejoin_ft(mission: Mission, block: Block) -> float | None:
+    rejoin = block.section.written.rejoin
+    if rejoin is None or rejoin.level is None:
+        return block.way_in_ft
+    return flow_height_ft(mission, block.exit, rejoin.level)
 
 
 def block_height_ft(mission: Mission, ship: Ship) -> float | None:
@@ -220,67 +205,41 @@ def block_height_ft(mission: Mission, ship: Ship) -> float | None:
 # ---------------------------------------------------------------- after the forward chain
 
 
-def event_pieces(mission: Mission, chain: PassChain, hold: HoldPlan | None) -> Iterator[Piece]:
+def pass_parts(mission: Mission, chain: PassChain, hold: HoldPlan | None) -> Iterator[Part]:
     """Hold, hold to IP, run-in, push-up, egress, in flying order. The leg from the hold to the IP burns at
     the run-in's flow."""
-    run_in, push = chain.run_in, chain.push
-    if hold is not None:
-        yield Piece(
-            "hold",
-            "hold",
-            f"Hold at {hold.fix.id}",
-            hold.wait_s,
-            "hold",
-            None,
-            _hold_ft(mission, chain, hold),
-            None,
-            hold.cause,
-        )
-    if chain.hold_to_ip is not None:
-        leg = chain.hold_to_ip
-        name = leg.between
-        yield Piece("hold-to-ip", "hold to IP", name, leg.time_s, "run_in", None, leg.flow_ft, leg, leg.cause)
+    run_in, push, piece = chain.run_in, chain.push, chain.section.id
     whole_s = (chain.true_time - chain.ip_time).total_seconds()
     before_s = whole_s if push is None else push.after_ip_s
-    yield Piece(
-        "run-in",
-        "run-in",
-        f"Run-in from {run_in.start.id}",
-        before_s,
-        "run_in",
-        None,
-        run_in.flow_ft,
-        run_in,
-        run_in.cause,
-    )
+
+    def flown(kind: PhaseKind, label: str, seconds: float, flow: str, leg: Leg) -> Part:
+        id = "hold-to-ip" if kind == "hold to IP" else kind
+        return Part(id, kind, label, seconds, flow, None, leg.flow_ft, leg, leg.cause, piece)
+
+    if hold is not None:
+        label, height = f"Hold at {hold.fix.id}", _hold_ft(mission, chain, hold)
+        yield Part("hold", "hold", label, hold.wait_s, "hold", None, height, None, hold.cause, piece)
+    if chain.hold_to_ip is not None:
+        leg = chain.hold_to_ip
+        yield flown("hold to IP", leg.between, leg.time_s, "run_in", leg)
+    yield flown("run-in", f"Run-in from {run_in.start.id}", before_s, "run_in", run_in)
     if push is not None:
-        yield Piece(
-            "push-up",
-            "push-up",
-            "Push-up",
-            whole_s - before_s,
-            "push_up",
-            None,
-            run_in.flow_ft,
-            run_in,
-            run_in.cause,
-        )
+        yield flown("push-up", "Push-up", whole_s - before_s, "push_up", run_in)
     if chain.egress is not None:
-        leg = chain.egress
-        yield Piece("egress", "egress", "Egress", leg.time_s, "recovery", None, leg.flow_ft, leg, leg.cause)
+        yield flown("egress", "Egress", chain.egress.time_s, "recovery", chain.egress)
 
 
 def _hold_ft(mission: Mission, chain: PassChain, hold: HoldPlan) -> float | None:
     return flow_height_ft(mission, hold.fix, chain.section.written.hold.level)
 
 
-def home_pieces(mission: Mission, legs: Sequence[Leg]) -> Iterator[Piece]:
+def home_parts(mission: Mission, legs: Sequence[Leg]) -> Iterator[Part]:
     """The recovery legs and the approach; the climb's own fuel is a row without time."""
     recovery = mission.file.recovery
-    pieces = list(_leg_pieces(legs, "recovery"))
-    if recovery is not None and recovery.climb_fuel is not None and pieces:
+    parts = list(_leg_parts(legs))
+    if recovery is not None and recovery.climb_fuel is not None and parts:
         given = mission.fuel_lb(recovery.climb_fuel)
-        yield Piece(
+        yield Part(
             "recovery-climb",
             "recovery",
             "Climb on the way home",
@@ -291,10 +250,10 @@ def home_pieces(mission: Mission, legs: Sequence[Leg]) -> Iterator[Piece]:
             None,
             ("recovery", "climb_fuel"),
         )
-    yield from pieces
+    yield from parts
     if recovery is not None and recovery.approach is not None:
         given = mission.fuel_lb(recovery.approach.fuel)
-        yield Piece(
+        yield Part(
             "approach",
             "approach",
             "Approach",
@@ -307,10 +266,10 @@ def home_pieces(mission: Mission, legs: Sequence[Leg]) -> Iterator[Piece]:
         )
 
 
-def phases_from(start: datetime, pieces: Iterable[Piece]) -> tuple[Phase, ...]:
-    """Pieces one after the other from an instant on."""
+def phases_from(start: datetime, parts: Iterable[Part]) -> tuple[Phase, ...]:
+    """Parts one after the other from an instant on."""
     phases, at_s = [], 0.0
-    for p in pieces:
+    for p in parts:
         begin, at_s = at_s, at_s + p.seconds
         phases.append(
             Phase(
@@ -324,6 +283,7 @@ def phases_from(start: datetime, pieces: Iterable[Piece]) -> tuple[Phase, ...]:
                 p.altitude_ft,
                 p.leg,
                 p.cause,
+                p.piece,
             )
         )
     return tuple(phases)
@@ -333,31 +293,55 @@ def phases_from(start: datetime, pieces: Iterable[Piece]) -> tuple[Phase, ...]:
 
 
 @record
+class Timed:
+    """A stretch with its times: ``forward`` up to the pass, ``after`` from the hold (or the IP) to the end of
+    the egress. ``to`` and ``hold`` are None where it leads to none."""
+
+    chain: Chain
+    forward: tuple[Phase, ...]
+    to: PassChain | None = None
+    hold: HoldPlan | None = None
+    after: tuple[Phase, ...] = ()
+
+    @property
+    def end(self) -> datetime | None:
+        """When the next one begins; None where nothing is flown."""
+        phases = (*self.forward, *self.after)
+        return phases[-1].end if phases else None
+
+
+@record
 class Schedule:
     """What the solver decided: take-off, and how the phases lie."""
 
     takeoff: datetime
     takeoff_solved: bool
-    forward: tuple[Phase, ...]
-    to_hold_s: float  # from the end of the block to the end of the forward chain, at the speeds as typed
-    event: tuple[Phase, ...]
+    stretches: tuple[Timed, ...]
     home: tuple[Phase, ...]
 
+    @property
+    def phases(self) -> tuple[Phase, ...]:
+        """All of them, in flying order."""
+        flown = (phase for timed in self.stretches for phase in (*timed.forward, *timed.after))
+        return (*flown, *self.home)
 
-def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, hold: HoldPlan | None) -> Clock:
+
+def make_clock(mission: Mission, schedule: Schedule) -> Clock:
     """The whole clock from the solved schedule."""
-    phases = (*schedule.forward, *schedule.event, *schedule.home)
+    phases = schedule.phases
     lead_landing = phases[-1].end if phases else schedule.takeoff
     last_landing = later(lead_landing, _intervals(mission, mission.file.recovery, "landing_interval"))
     last_takeoff = later(schedule.takeoff, _intervals(mission, mission.file.ground_ops, "takeoff_interval"))
-    block = _ends(schedule.forward)
+    blocks = tuple(_block_clocks(mission, schedule))
+    block = next(iter(blocks), BlockClock("", None, None, None, None, None, ""))
+    first = next((timed for timed in schedule.stretches if timed.to is not None), None)
+    chain, hold = (None, None) if first is None else (first.to, first.hold)
     recovery = mission.file.recovery
     shut_down = (
         None if recovery is None or recovery.shut_down is None else later(last_landing, recovery.shut_down)
     )
     duty_end = None if recovery is None or recovery.debrief is None else later(last_landing, recovery.debrief)
     solved = schedule.takeoff_solved or hold is None or hold.planned_s is None
-    knock_off, because = _knock_off(mission, schedule, chain, hold)
     clock = Clock(
         takeoff=schedule.takeoff,
         takeoff_solved=schedule.takeoff_solved,
@@ -377,8 +361,9 @@ def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
         last_landing=last_landing,
         shut_down=shut_down,
         duty_end=duty_end,
-        knock_off=knock_off,
-        knock_off_because=because,
+        knock_off=block.end_by,
+        knock_off_because=block.end_by_because,
+        blocks=blocks,
         hold_difference_s=None if solved else hold.wait_s - hold.planned_s,
         events=(),
         phases=phases,
@@ -386,23 +371,24 @@ def make_clock(mission: Mission, schedule: Schedule, chain: PassChain | None, ho
     return replace(clock, events=_events(mission, clock))
 
 
-@record
-class _Block:
-    """The leader's entry into the area, the warm-up's beginning when the last ship is in, the end of
-    training, rejoined."""
-
-    entry: datetime | None
-    start: datetime | None
-    end: datetime | None
-    rejoined: datetime | None
-
-
-def _ends(forward: Sequence[Phase]) -> _Block:
-    inside = [p for p in forward if p.kind in ("gather", "warm-up", "set-up")]
-    start = next((p.start for p in inside if p.kind != "gather"), None)
-    after = [p for p in forward if p.kind in ("leave", "rejoin")]
-    end = inside[-1].end if inside else None
-    return _Block(inside[0].start if inside else None, start, end, after[-1].end if after else end)
+def _block_clocks(mission: Mission, schedule: Schedule) -> Iterator[BlockClock]:
+    for section in mission.flow:
+        if isinstance(section, BlockSection):
+            timed = next(timed for timed in schedule.stretches if section.id in timed.chain.blocks)
+            own = [phase for phase in timed.forward if phase.piece == section.id]
+            inside = [phase for phase in own if phase.kind in TRAINED]
+            after = [phase for phase in own if phase.kind in ("leave", "rejoin")]
+            end = inside[-1].end if inside else None
+            end_by, because = (None, "") if end is None else _end_by(timed, section)
+            yield BlockClock(
+                section.id,
+                inside[0].start if inside else None,
+                next((phase.start for phase in inside if phase.kind != "gather"), None),
+                end,
+                after[-1].end if after else end,
+                end_by,
+                because,
+            )
 
 
 def _intervals(mission: Mission, part: object, key: str) -> float:
@@ -410,28 +396,21 @@ def _intervals(mission: Mission, part: object, key: str) -> float:
     return (each or 0.0) * (len(mission.file.flight) - 1)
 
 
-def _knock_off(
-    mission: Mission, schedule: Schedule, chain: PassChain | None, hold: HoldPlan | None
-) -> tuple[datetime | None, str]:
+def _end_by(timed: Timed, section: BlockSection) -> tuple[datetime | None, str]:
     """Latest end of training that still leaves the shortest flyable hold of at least the minimum (without a
     hold: that still reaches the IP on its second, at the speeds as typed), and the area before its
     reservation ends; and what is lost later than that."""
-    block, reserved = _ends(schedule.forward), mission.times.reserved
-    if block.end is None:
-        return None, ""
+    chain, hold, span = timed.to, timed.hold, timed.chain.blocks[section.id]
+    to_hold_s = timed.chain.seconds - span.end_s
     found = []
     if chain is not None and chain.leave_hold is None:
-        found.append((later(chain.ip_time, -schedule.to_hold_s), "the IP is reached too late for T"))
+        found.append((later(chain.ip_time, -to_hold_s), "the IP is reached too late for T"))
     if chain is not None and hold is not None and hold.shortest_s is not None:
-        found.append(
-            (
-                later(hold.leave, -hold.shortest_s - schedule.to_hold_s),
-                "the shortest hold that can be flown is gone",
-            )
-        )
-    if reserved is not None:
-        to_leave_s = sum(phase.seconds for phase in schedule.forward if phase.kind == "leave")
-        found.append((later(reserved.end, -to_leave_s), "the area's reservation ends before it is left"))
+        shortest = later(hold.leave, -hold.shortest_s - to_hold_s)
+        found.append((shortest, "the shortest hold that can be flown is gone"))
+    if section.reserved is not None:
+        last = later(section.reserved.end, span.end_s - span.out_s)
+        found.append((last, "the area's reservation ends before it is left"))
     return min(found, default=(None, ""))
 
 

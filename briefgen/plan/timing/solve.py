@@ -8,7 +8,7 @@ a hold that no laps give.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime, timedelta
 from itertools import takewhile
 
@@ -17,26 +17,28 @@ from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.hold import wait_flown_s, waits_near
 from briefgen.plan.fuel.flows import time_words
-from briefgen.plan.model import HoldShape, PassChain
-from briefgen.plan.route.legs import Route
-from briefgen.plan.timing.clock import BEFORE_BLOCK, IN_BLOCK, Chain, forward_chain
-from briefgen.plan.timing.training import ByFuel, choose_setups
+from briefgen.plan.model.laid import Block, LaidPass, Route, Stretch
+from briefgen.plan.timing.clock import Chain, forward_chain
+from briefgen.plan.timing.training import BlockDecision, ByFuel, choose_setups
 
 SAME_S = 0.5  # our own bound: a planned hold that reads the same to the second is no other one
 MOST_SETUPS = 40  # a search bound, far above any block
 
-FuelAllows = Callable[[datetime, int], ByFuel | None]
+FuelAllows = Callable[[datetime, Mapping[str, int], str], ByFuel | None]
 
 
 @record
 class Decision:
-    """Take-off and set-ups, and what bounds them. None without training, or when it can't be told."""
+    """Take-off, and set-ups of each block under its id."""
 
     takeoff: datetime
     takeoff_solved: bool
-    setups: int
-    by_time: int | None
-    by_fuel: ByFuel | None
+    blocks: Mapping[str, BlockDecision]
+
+    @property
+    def setups(self) -> dict[str, int]:
+        """How many set-ups of each block are flown."""
+        return {id: block.setups for id, block in self.blocks.items()}
 
 
 @record
@@ -45,174 +47,214 @@ class Question:
 
     mission: Mission
     route: Route
-    chain: PassChain | None
-    shape: HoldShape | None
+
+    @property
+    def first(self) -> Stretch:
+        """The stretch that begins at take-off."""
+        return self.route.stretches[0]
 
 
-def must_reach_by(q: Question) -> datetime | None:
-    """When the forward chain must have ended: leave-hold less the shortest flyable wait, or the IP time; None
-    without an event."""
-    if q.chain is None:
+def must_reach_by(to: LaidPass | None) -> datetime | None:
+    """When the forward chain to a pass must have ended: leave-hold less the shortest flyable wait, or the IP
+    time; None without a pass."""
+    if to is None:
         return None
-    if q.chain.leave_hold is None:
-        return q.chain.ip_time
-    shortest = q.shape.shortest_s if q.shape is not None else None
-    return q.chain.leave_hold - timedelta(seconds=shortest or 0.0)
+    if to.chain.leave_hold is None:
+        return to.chain.ip_time
+    shortest = to.shape.shortest_s if to.shape is not None else None
+    return to.chain.leave_hold - timedelta(seconds=shortest or 0.0)
 
 
-def planned_arrival(q: Question) -> datetime | None:
-    """When the forward chain is planned to end when the take-off is solved."""
-    if q.chain is None:
-        return None
-    if q.chain.leave_hold is None:
-        return q.chain.ip_time
-    return q.chain.leave_hold - timedelta(seconds=planned_wait_s(q))
+def planned_arrival(to: LaidPass) -> datetime:
+    """When the forward chain to a pass is planned to end when the take-off is solved."""
+    if to.chain.leave_hold is None:
+        return to.chain.ip_time
+    return to.chain.leave_hold - timedelta(seconds=planned_wait_s(to))
 
 
-def planned_wait_s(q: Question) -> float:
+def planned_wait_s(to: LaidPass) -> float:
     """The planned hold, or the nearest to it that whole laps give (one of at least the minimum first); none
     planned: the shortest."""
-    hold, shape = q.chain.section.written.hold, q.shape
-    if hold.planned is None or shape is None:
-        return hold.planned or (shape.shortest_s if shape is not None else None) or 0.0
-    near = waits_near(shape, hold.planned)
-    return min(
-        near, key=lambda wait: (wait < (hold.minimum or 0.0), abs(wait - hold.planned)), default=hold.planned
-    )
+    hold, shape = to.chain.section.written.hold, to.shape
+    planned = hold.planned if hold is not None else None
+    if hold is None or planned is None or shape is None:
+        return planned or (shape.shortest_s if shape is not None else None) or 0.0
+    near = waits_near(shape, planned)
+    return min(near, key=lambda wait: (wait < (hold.minimum or 0.0), abs(wait - planned)), default=planned)
 
 
-def wait_of(q: Question, takeoff: datetime, chain: Chain) -> float | None:
-    """The hold that a take-off leaves, negative where it is reached too late; None without a hold."""
-    if q.chain is None or q.chain.leave_hold is None or q.shape is None:
+def wait_of(to: LaidPass | None, begin: datetime, chain: Chain) -> float | None:
+    """The hold that a stretch begun at ``begin`` leaves, negative where it is reached too late; None without
+    a hold."""
+    if to is None or to.chain.leave_hold is None or to.shape is None:
         return None
-    return (q.chain.leave_hold - takeoff).total_seconds() - chain.seconds
+    return (to.chain.leave_hold - begin).total_seconds() - chain.seconds
 
 
-def can_be_flown(q: Question, takeoff: datetime, chain: Chain) -> bool:
-    """Whether whole laps give the hold that a take-off leaves; of one that is typed with what speed on the
-    way to it takes up."""
-    wait = wait_of(q, takeoff, chain)
-    if wait is not None and q.mission.times.takeoff is not None:
-        wait = wait_flown_s(q.shape, wait, chain.last_leg_s)
-    return wait is None or waits_near(q.shape, wait) == (wait,)
+def can_be_flown(to: LaidPass | None, begin: datetime, chain: Chain, *, solved: bool) -> bool:
+    """Whether whole laps give the hold that a stretch leaves; of one whose begin is not solved with what
+    speed on the way to it takes up."""
+    wait = wait_of(to, begin, chain)
+    if wait is None or to is None or to.shape is None:
+        return True
+    if not solved:
+        wait = wait_flown_s(to.shape, wait, chain.last_leg_s)
+    return waits_near(to.shape, wait) == (wait,)
 
 
-def takeoff_for(q: Question, chain: Chain) -> datetime | None:
-    """The given take-off, else the one that makes the planned hold; None when there is nothing to work back
-    from."""
+def takeoff_for(q: Question, setups: Mapping[str, int]) -> datetime | None:
+    """The given take-off, else the one that makes the planned hold of the first pass; None when there is
+    nothing to work back from."""
     if q.mission.times.takeoff is not None:
         return q.mission.times.takeoff
-    arrival = planned_arrival(q)
-    if arrival is None:
+    if q.first.to is None:
         return None
-    exact = arrival - timedelta(seconds=chain.seconds)
+    chain = forward_chain(q.mission, q.first, setups)
+    exact = planned_arrival(q.first.to) - timedelta(seconds=chain.seconds)
     return exact.replace(microsecond=0)
 
 
-def time_allows(q: Question, setups: int) -> bool:
-    """True when so many set-ups fit: the hold keeps its shortest flyable wait, the block its reservation."""
-    chain = forward_chain(q.mission, q.route, setups)
-    takeoff = takeoff_for(q, chain)
+def begins(q: Question, takeoff: datetime) -> Iterator[tuple[Stretch, datetime]]:
+    """Each stretch with the instant at which it begins: take-off, or the end of the egress before it."""
+    at = takeoff
+    for stretch in q.route.stretches:
+        yield stretch, at
+        at = stretch.to.ends if stretch.to is not None else at
+
+
+def time_allows(q: Question, block: Block, setups: Mapping[str, int]) -> bool:
+    """True when so many set-ups fit: the hold after the block keeps its shortest flyable wait, the block its
+    reservation."""
+    takeoff = takeoff_for(q, setups)
     if takeoff is None:
         return False
-    limit, reserved = must_reach_by(q), q.mission.times.reserved
-    if limit is not None and takeoff + timedelta(seconds=chain.seconds) > limit:
+    stretch, begin = next(found for found in begins(q, takeoff) if block in found[0].pieces)
+    chain = forward_chain(q.mission, stretch, setups)
+    limit, reserved = must_reach_by(stretch.to), block.section.reserved
+    if limit is not None and begin + timedelta(seconds=chain.seconds) > limit:
         return False
     if reserved is None:
-        return limit is not None or setups == 0
-    entry = takeoff + timedelta(seconds=chain.until(BEFORE_BLOCK))
-    leave_s = q.mission.file.training.leave.time if q.mission.file.training.leave is not None else 0.0
-    out = takeoff + timedelta(seconds=chain.until(IN_BLOCK) + leave_s)
+        return limit is not None or setups[block.section.id] == 0
+    span = chain.blocks[block.section.id]
+    entry, out = (begin + timedelta(seconds=s) for s in (span.entry_s, span.out_s))
     return reserved.start <= entry and out <= reserved.end
 
 
-def _solved(q: Question, setups: int) -> datetime:
+def _solved(q: Question, setups: Mapping[str, int]) -> datetime | None:
     """The take-off with so many set-ups; a solved one up to the next whole second where down to it the hold
     can't be flown."""
-    chain = forward_chain(q.mission, q.route, setups)
-    takeoff = takeoff_for(q, chain)
-    if q.mission.times.takeoff is None and not can_be_flown(q, takeoff, chain):
-        later = takeoff + timedelta(seconds=1)
-        return later if can_be_flown(q, later, chain) else takeoff
-    return takeoff
+    takeoff = takeoff_for(q, setups)
+    if takeoff is None or q.mission.times.takeoff is not None:
+        return takeoff
+    chain, later = forward_chain(q.mission, q.first, setups), takeoff + timedelta(seconds=1)
+    if can_be_flown(q.first.to, takeoff, chain, solved=True):
+        return takeoff
+    return later if can_be_flown(q.first.to, later, chain, solved=True) else takeoff
 
 
-def _fewer(q: Question, setups: int) -> int:
-    """So many set-ups, or the most below them whose hold can be flown, where theirs can't; none can: so
-    many."""
+def _fewer(q: Question, block: Block, setups: Mapping[str, int]) -> int:
+    """So many set-ups of a block, or the most below them whose hold can be flown, where theirs can't; none
+    can: so many."""
+    id = block.section.id
     return next(
-        (
-            n
-            for n in range(setups, -1, -1)
-            if can_be_flown(q, _solved(q, n), forward_chain(q.mission, q.route, n))
-        ),
-        setups,
+        (n for n in range(setups[id], -1, -1) if _is_flyable(q, block, {**setups, id: n})), setups[id]
     )
 
 
-def not_as_planned(q: Question) -> list[Diagnostic]:
+def _is_flyable(q: Question, block: Block, setups: Mapping[str, int]) -> bool:
+    takeoff = _solved(q, setups)
+    if takeoff is None:
+        return True
+    stretch, begin = next(found for found in begins(q, takeoff) if block in found[0].pieces)
+    solved = stretch is q.first and q.mission.times.takeoff is None
+    return can_be_flown(stretch.to, begin, forward_chain(q.mission, stretch, setups), solved=solved)
+
+
+def not_as_planned(to: LaidPass | None) -> list[Diagnostic]:
     """A caution where the take-off is solved for another hold than the planned one, because whole laps don't
     give that."""
-    hold = q.chain.section.written.hold if q.chain is not None else None
-    if hold is None or hold.planned is None or q.shape is None:
+    hold = to.chain.section.written.hold if to is not None else None
+    if to is None or hold is None or hold.planned is None or to.shape is None:
         return []
-    waits = waits_near(q.shape, hold.planned)
-    if any(abs(wait - hold.planned) <= SAME_S for wait in waits):
+    planned, waits = hold.planned, waits_near(to.shape, hold.planned)
+    if any(abs(wait - planned) <= SAME_S for wait in waits):
         return []
     near = " and ".join(time_words(wait) for wait in waits)
     message = (
-        f"no whole number of laps gives the planned hold of {time_words(hold.planned)}: the nearest are"
-        f" {near}"
+        f"no whole number of laps gives the planned hold of {time_words(planned)}: the nearest are {near}"
     )
-    why = f"the take-off is worked back for {time_words(planned_wait_s(q))}"
-    cause = q.chain.section.key("hold", "planned")
     return [
         Diagnostic(
             "hold-planned",
             "caution",
             message,
-            why=why,
+            why=f"the take-off is worked back for {time_words(planned_wait_s(to))}",
             help="plan one of these, or another leg of the hold",
-            cause=cause,
+            cause=to.chain.section.key("hold", "planned"),
         )
     ]
 
 
-def setups_by_time(q: Question) -> int | None:
-    """The most set-ups that time allows, 0 when not even one; None when neither an event nor a reservation
-    bounds them."""
-    if q.chain is None and q.mission.times.reserved is None:
+def setups_by_time(q: Question, block: Block, setups: Mapping[str, int]) -> int | None:
+    """The most set-ups of a block that time allows, with those of the others as in ``setups``, 0 when not
+    even one; None when neither a pass nor a reservation bounds them."""
+    stretch = next(stretch for stretch in q.route.stretches if block in stretch.pieces)
+    if stretch.to is None and block.section.reserved is None:
         return None
     # what doesn't fit doesn't fit with one more either: the block ends later, or take-off and entry come
     # earlier
-    return max(takewhile(lambda n: time_allows(q, n), range(MOST_SETUPS + 1)), default=0)
+    fits = takewhile(lambda n: time_allows(q, block, {**setups, block.section.id: n}), range(MOST_SETUPS + 1))
+    return max(fits, default=0)
 
 
 def decide(q: Question, by_fuel_of: FuelAllows) -> tuple[Decision | None, list[Diagnostic]]:
-    """Take-off and set-ups of the mission. ``by_fuel_of(take-off, set-ups)``: what fuel allows, from a clock
-    with so many."""
-    if q.mission.times.takeoff is None and q.chain is None:
-        help = "give ground_ops.takeoff, or an event to work back from"
-        return None, [
-            Diagnostic(
-                "no-takeoff",
-                "error",
-                "there is no take-off time and no event to work it back from",
-                help=help,
-                cause=("ground_ops",),
-            )
-        ]
+    """Take-off and set-ups of the mission, block by block in flying order: each leaves every later one that
+    is left out its minimum. ``by_fuel_of(take-off, set-ups, block)``: what fuel allows in a block, from a
+    clock with so many."""
     solved = q.mission.times.takeoff is None
-    training = q.mission.file.training
-    if training is None:
-        return Decision(_solved(q, 0), solved, 0, None, None), not_as_planned(q) if solved else []
-    given, by_time = training.setups.planned, setups_by_time(q)
-    trial = max(given or 0, 1)
-    by_fuel = by_fuel_of(takeoff_for(q, forward_chain(q.mission, q.route, trial)), trial)
-    setups, _ = choose_setups(given, by_time, by_fuel)
-    if setups is None:
-        help = "give training.setups.planned, or the area's reservation"
-        message = "neither time nor fuel says how many set-ups can be flown"
-        return None, [Diagnostic("no-setups", "error", message, help=help, cause=("training", "setups"))]
-    flown = setups if given is not None else _fewer(q, setups)
-    return Decision(_solved(q, flown), solved, flown, by_time, by_fuel), not_as_planned(q) if solved else []
+    if solved and q.first.to is None:
+        return None, [_no_takeoff()]
+    setups = {block.section.id: _least(block) for block in q.route.blocks}
+    decided: dict[str, BlockDecision] = {}
+    for block in q.route.blocks:
+        found = _of_block(q, block, setups, by_fuel_of)
+        if found is None:
+            return None, [_no_setups(block)]
+        decided[block.section.id] = found
+        setups[block.section.id] = found.setups
+    takeoff = _solved(q, setups)
+    if takeoff is None:
+        return None, [_no_takeoff()]
+    return Decision(takeoff, solved, decided), not_as_planned(q.first.to) if solved else []
+
+
+def _least(block: Block) -> int:
+    """What an open block is left while an earlier one is filled; a typed number as typed."""
+    setups = block.section.written.setups
+    return setups.planned if setups.planned is not None else setups.minimum or 0
+
+
+def _of_block(
+    q: Question, block: Block, setups: Mapping[str, int], by_fuel_of: FuelAllows
+) -> BlockDecision | None:
+    given, by_time = block.section.written.setups.planned, setups_by_time(q, block, setups)
+    trial = {**setups, block.section.id: max(given or 0, 1)}
+    takeoff = takeoff_for(q, trial)
+    by_fuel = None if takeoff is None else by_fuel_of(takeoff, trial, block.section.id)
+    chosen, _ = choose_setups(given, by_time, by_fuel)
+    if chosen is None:
+        return None
+    flown = chosen if given is not None else _fewer(q, block, {**setups, block.section.id: chosen})
+    return BlockDecision(flown, by_time, by_fuel)
+
+
+def _no_takeoff() -> Diagnostic:
+    message = "there is no take-off time and no event to work it back from"
+    help = "give ground_ops.takeoff, or an event to work back from"
+    return Diagnostic("no-takeoff", "error", message, help=help, cause=("ground_ops",))
+
+
+def _no_setups(block: Block) -> Diagnostic:
+    message = "neither time nor fuel says how many set-ups can be flown"
+    help = "give training.setups.planned, or the area's reservation"
+    return Diagnostic("no-setups", "error", message, help=help, cause=(*block.section.cause, "setups"))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from briefgen.core.records import record
-from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import BlockSection
 from briefgen.plan.fuel.inputs import FuelInputs, ShipInput, WayHome
 from briefgen.plan.fuel.rounding import printed_down, required, tidy, up_to
 from briefgen.plan.fuel.rows import fuel_rows, hold_of, hold_rate_lb_h
@@ -23,6 +23,15 @@ class ByFuel:
 
     setups: int
     limiting_ship: int
+
+
+@record
+class BlockDecision:
+    """How many set-ups of a block, and what bounds them: None where it can't be told."""
+
+    setups: int
+    by_time: int | None
+    by_fuel: ByFuel | None
 
 
 def setups_by_fuel(
@@ -107,23 +116,13 @@ def choose_setups(
     return by_time, "time"
 
 
-def training_plan(
-    mission: Mission,
-    flown: int,
-    *,
-    by_time: int | None,
-    by_fuel: ByFuel | None,
-    cost: tuple[int | None, float | None] = (None, None),
-) -> TrainingPlan | None:
-    """The record of the block; None without training. ``cost``: set-ups and fuel that the flypast costs, see
-    the two below."""
-    training = mission.file.training
-    if training is None:
-        return None
+def training_plan(section: BlockSection, decided: BlockDecision) -> TrainingPlan:
+    """The record of a block; what the flypast costs it is told later, see the two below."""
+    training, by_time, by_fuel = section.written, decided.by_time, decided.by_fuel
     setups = training.setups
     _, bound = choose_setups(setups.planned, by_time, by_fuel)
     return TrainingPlan(
-        setups_flown=flown,
+        setups_flown=decided.setups,
         setups_given=setups.planned,
         setups_minimum=setups.minimum or 0,
         by_time=by_time,
@@ -134,8 +133,8 @@ def training_plan(
         each_s=setups.each,
         leave_s=training.leave.time if training.leave else 0.0,
         rejoin_s=training.rejoin.time if training.rejoin else 0.0,
-        cost_setups=cost[0],
-        cost_fuel_printed=cost[1],
+        cost_setups=None,
+        cost_fuel_printed=None,
     )
 
 

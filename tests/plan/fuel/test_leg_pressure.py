@@ -9,7 +9,7 @@ from ambiance import Atmosphere
 from briefgen.mission.edit.changes import home_direct
 from briefgen.plan.model import Height
 from briefgen.plan.route.air import least_altitude_ft, lowest_qnh, point_of
-from briefgen.plan.route.legs import plan_route, way_home
+from briefgen.plan.route.lay import Here, home_from, lay
 from tests.places import TESTS
 from tests.planned import load_mission
 
@@ -38,13 +38,13 @@ def transit(level: str):
         FAR, (WINDS, TWO_QNH, ("transit.1.level", level), ("training.rejoin.level", "20000 ft MSL"))
     )
     assert mission is not None, [p.message for p in problems]
-    found, _ = plan_route(mission)
-    return mission, found.transit[0]
+    found, _ = lay(mission)
+    return mission, found.of_kind("transit")[0]
 
 
 def home_of(mission):
     """CENTRE to ROA direct at 10000 ft."""
-    legs, found = way_home(home_direct(mission), point_of(mission, "CENTRE"), Height(9000.0))
+    legs, found = home_from(home_direct(mission), Here(point_of(mission, "CENTRE"), Height(9000.0)))
     assert [d for d in found if d.severity == "error"] == []
     return legs[0]
 

@@ -59,7 +59,9 @@ def test_the_block_is_the_sum_of_its_parts():
 def test_the_hold_is_what_is_left_between_the_chains():
     sortie = flown()
     clock, route = sortie.clock, sortie.route
-    forward_s = route.departure[0].time_s + 45 + (4 + 44 + 3 + 4) * 60 + route.transit[0].time_s
+    forward_s = (
+        route.of_kind("departure")[0].time_s + 45 + (4 + 44 + 3 + 4) * 60 + route.of_kind("transit")[0].time_s
+    )
     assert (clock.hold_arrival - TAKEOFF).total_seconds() == pytest.approx(forward_s, abs=1e-3)
     assert clock.hold_difference_s == pytest.approx(
         (clock.leave_hold - clock.hold_arrival).total_seconds() - 540, abs=1e-3
@@ -82,7 +84,7 @@ def test_after_the_pass():
     last."""
     sortie = flown()
     clock = sortie.clock
-    home_s = sortie.event.egress.time_s + sum(leg.time_s for leg in sortie.route.recovery) + 8 * 60
+    home_s = sortie.event.egress.time_s + sum(leg.time_s for leg in sortie.route.of_kind("recovery")) + 8 * 60
     assert (clock.lead_landing - T).total_seconds() == pytest.approx(home_s, abs=1e-3)
     assert clock.last_landing - clock.lead_landing == timedelta(seconds=90)
     assert (clock.shut_down - clock.last_landing, clock.duty_end - clock.last_landing) == (
@@ -94,7 +96,7 @@ def test_after_the_pass():
 def test_knock_off_leaves_the_shortest_hold():
     """Leave-hold less the shortest wait of at least 4 min, less leave, rejoin and transit."""
     sortie = flown()
-    to_hold_s = (3 + 4) * 60 + sortie.route.transit[0].time_s
+    to_hold_s = (3 + 4) * 60 + sortie.route.of_kind("transit")[0].time_s
     by_hand = sortie.clock.leave_hold - timedelta(seconds=sortie.event.shape.shortest_s + to_hold_s)
     assert sortie.event.shape.shortest_s >= 240
     assert abs((sortie.clock.knock_off - by_hand).total_seconds()) < 1e-3

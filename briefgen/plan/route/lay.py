@@ -1,0 +1,264 @@
+"""Where everything is flown: the pieces of a sortie laid one after the other, without a clock.
+
+Each piece begins where, how high and on which leg the one before it ended. What the file leaves out, a leg to
+the hold or the way home, is taken direct, with a caution.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from briefgen.airmath.geodesy import distance_nm, inverse
+from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
+from briefgen.core.records import record
+from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import BlockSection, PassSection, Section, WaySection
+from briefgen.plan.event.hold import hold_shape
+from briefgen.plan.event.pass_chain import plan_pass_chain
+from briefgen.plan.model import Height, Leg, LegKind, Point
+from briefgen.plan.model.laid import Block, Laid, LaidPass, Route, Way
+from briefgen.plan.route import air as plan_air
+from briefgen.plan.route.air import point_of, position
+from briefgen.plan.route.legs import has_climb, leg_between, with_climb
+from briefgen.units.values import Speed
+
+JOINED_NM = 0.1  # our own bound: where a way ends this near to what it leads to, no leg is missing
+
+
+@record
+class Here:
+    """Where the flight is between two pieces, and the leg that it flew last, None before the first."""
+
+    point: Point
+    height: Height
+    last: Leg | None = None
+
+    def after(self, legs: tuple[Leg, ...]) -> Here:
+        """Where it is after legs from here."""
+        return Here(legs[-1].end, legs[-1].ends, legs[-1]) if legs else self
+
+
+def lay(mission: Mission) -> tuple[Route | None, list[Diagnostic]]:
+    """The route of the sortie; None with every error that keeps a leg of it from being flown."""
+    base = point_of(mission, mission.file.ground_ops.base)
+    here, laid = Here(base, Height(base.elevation_ft or 0.0)), list[Laid]()
+    found: list[Diagnostic] = []
+    for section, following in pairwise((*mission.flow, None)):
+        if section is mission.flow[-1] and has_errors(found):
+            break
+        piece, more = _laid(mission, section, following, here)
+        found += more
+        if piece is not None:
+            laid.append(piece)
+            here = (
+                Here(piece.exit, piece.exit_height, here.last)
+                if isinstance(piece, Block)
+                else here.after(piece.legs)
+            )
+    return (None if has_errors(found) else Route(tuple(laid))), found
+
+
+def _laid(
+    mission: Mission, section: Section | None, following: Section | None, here: Here
+) -> tuple[Laid | None, list[Diagnostic]]:
+    match section:
+        case BlockSection():
+            return _block(mission, section, here)
+        case PassSection():
+            return _pass(mission, section, here)
+        case WaySection(kind="recovery"):
+            legs, found = home_from(mission, here)
+            return Way(section, legs), found
+        case WaySection():
+            legs, found = _way(mission, section, following, here)
+            return Way(section, legs), found
+    return None, []
+
+
+def _pass(mission: Mission, section: PassSection, here: Here) -> tuple[LaidPass | None, list[Diagnostic]]:
+    chain, found = plan_pass_chain(mission, section)
+    if chain is None:
+        return None, found
+    shape, more = hold_shape(mission, chain, here.last)
+    return LaidPass(chain, shape), [*found, *more]
+
+
+# ---------------------------------------------------------------- a block of training
+
+
+def _block(mission: Mission, section: BlockSection, here: Here) -> tuple[Block, list[Diagnostic]]:
+    training, way_in_ft = section.written, here.last.flow_ft if here.last is not None else None
+    exit_point = point_of(mission, training.leave.by) if training.leave is not None else here.point
+    level = training.rejoin.level if training.rejoin is not None else None
+    rejoin_ft = plan_air.altitude_ft(mission, exit_point, level) if level is not None else None
+    height = here.height if rejoin_ft is None else Height(rejoin_ft, (*section.cause, "rejoin", "level"))
+    first = section is next(s for s in mission.flow if isinstance(s, BlockSection))
+    return Block(section, first, way_in_ft, exit_point, height), list(_no_departure(section, here))
+
+
+def _no_departure(section: BlockSection, here: Here) -> Iterator[Diagnostic]:
+    if here.last is None:
+        yield Diagnostic(
+            "no-leg",
+            "caution",
+            "no departure leg is given: training begins at take-off",
+            why="the way to the area takes time and fuel that are not in the plan",
+            help="give departure: [{to: ..., level: ..., speed: ...}]",
+            cause=section.cause,
+        )
+
+
+# ---------------------------------------------------------------- a way
+
+
+def _way(
+    mission: Mission, section: WaySection, following: Section | None, here: Here
+) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    legs, found = _typed_legs(mission, section, here)
+    if isinstance(following, PassSection) and not has_errors(found):
+        from_base = (
+            not legs and here.last is None and not any(isinstance(s, BlockSection) for s in mission.flow)
+        )
+        kind: LegKind = "departure" if from_base else section.kind
+        missing, more = _assumed_way_to_pass(mission, following, kind, here.after(legs))
+        legs, found = (*legs, *missing), [*found, *more]
+    if legs and legs[0].kind == "departure" and not has_errors(found):
+        first, more = with_climb(mission, legs[0])
+        legs, found = (first, *legs[1:]), [*found, *more]
+    return legs, found
+
+
+def _assumed_way_to_pass(
+    mission: Mission, section: PassSection, kind: LegKind, here: Here
+) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    """Where the legs of the file end short of the hold (without one the IP): direct there at its level and
+    speed, with a caution."""
+    hold, run_in = section.written.hold, section.written.run_in
+    fix_id, part = (hold.at, hold) if hold is not None else (run_in.from_, run_in)
+    fix = point_of(mission, fix_id)
+    gap_nm = distance_nm(position(here.point), position(fix))
+    if gap_nm <= JOINED_NM:
+        return (), []
+    name, at = ("hold", "at") if hold is not None else ("run_in", "from")
+    cause = section.key(name, at)
+    leg, found = leg_between(
+        mission,
+        kind,
+        here.point,
+        fix,
+        level=part.level,
+        speed=part.speed,
+        begins=here.height,
+        cause=cause,
+        level_key=section.key(name, "level"),
+        climbed=kind == "departure" and has_climb(mission),
+    )
+    message = (
+        f"no leg leads from {here.point.id} to {fix.id}, {gap_nm:.1f} nm: it is taken direct, at the level"
+        " and speed flown there"
+    )
+    why, help = (
+        "the time at the hold or the IP, and the fuel, hang on it",
+        f"end `{kind}` with a leg to {fix.id}",
+    )
+    return ((leg,) if leg is not None else ()), [
+        Diagnostic("no-leg", "caution", message, why=why, help=help, cause=cause),
+        *found,
+    ]
+
+
+def _typed_legs(
+    mission: Mission, section: WaySection, here: Here
+) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    legs: list[Leg] = []
+    found: list[Diagnostic] = []
+    at, height, climbs = here.point, here.height, section.kind == "departure" and has_climb(mission)
+    for i, spec in enumerate(section.written):
+        end = point_of(mission, spec.to)
+        if inverse(position(at), position(end)).course_start_deg is None:
+            found.append(_skipped(at, end, (*section.cause, i)))
+            continue
+        leg, more = leg_between(
+            mission,
+            section.kind,
+            at,
+            end,
+            level=spec.level,
+            speed=spec.speed,
+            begins=height,
+            cause=(*section.cause, i),
+            climbed=climbs and not legs,
+        )
+        found += more
+        at = end
+        if leg is not None:
+            legs.append(leg)
+            height = leg.ends
+    return tuple(legs), found
+
+
+def _skipped(here: Point, end: Point, cause: KeyPath) -> Diagnostic:
+    message = f"the leg {here.id} to {end.id} has no length, and is skipped: both ends are the same spot"
+    return Diagnostic(
+        "no-length",
+        "caution",
+        message,
+        why="no time and no fuel is planned for it",
+        help="leave the leg out, or mend a position",
+        cause=cause,
+    )
+
+
+# ---------------------------------------------------------------- the way home
+
+
+def home_from(mission: Mission, here: Here) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    """The way home: the recovery legs, without any direct as the leg flown last; none where the flight is at
+    its base."""
+    section = next(s for s in reversed(mission.flow) if isinstance(s, WaySection))
+    legs, found = _typed_legs(mission, section, here)
+    base = point_of(mission, mission.file.ground_ops.base)
+    if not legs:
+        at_base = here.last is None or distance_nm(position(here.point), position(base)) <= JOINED_NM
+        if at_base or has_errors(found):
+            return (), found
+        return _assumed_way_home(mission, section, here.point, here.last)
+    short_nm = distance_nm(position(legs[-1].end), position(base))
+    if short_nm <= JOINED_NM:
+        return legs, found
+    message = (
+        f"the recovery legs end at {legs[-1].end.id}, {short_nm:.1f} nm from {base.id}: the approach is"
+        " counted from there"
+    )
+    why = "landing time and fuel are right only if the approach covers the rest"
+    help = f"add a leg to {base.id}, or make sure of the approach's time and fuel"
+    return legs, [*found, Diagnostic("no-leg", "caution", message, why=why, help=help, cause=legs[-1].cause)]
+
+
+def _assumed_way_home(
+    mission: Mission, section: WaySection, start: Point, last: Leg
+) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    base = point_of(mission, mission.file.ground_ops.base)
+    speed, cause = Speed(last.tas_kt, "KTAS"), section.cause[:1]
+    leg, found = leg_between(
+        mission,
+        "recovery",
+        start,
+        base,
+        level=last.level,
+        speed=speed,
+        begins=last.ends,
+        cause=cause,
+        level_key=last.level_key,
+    )
+    message = f"no recovery legs: home is taken direct from {start.id} at the last leg's level and speed"
+    caution = Diagnostic(
+        "no-recovery",
+        "caution",
+        message,
+        why="landing time and fuel hang on it",
+        help="give recovery.legs",
+        cause=cause,
+    )
+    return ((leg,) if leg is not None else ()), [caution, *found]
