@@ -98,14 +98,24 @@ def pressures_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
         yield _apart(check, odd, other, found)
         del found[odd]
         apart = _too_far_apart(found)
-    for id, (_, hpa) in found.items():
-        if not QNH_LEAST_HPA <= hpa <= QNH_MOST_HPA:
-            why = (
+    yield from _unlikely(check, {id: hpa for id, (_, hpa) in found.items()})
+
+
+def _unlikely(check: Checker, found: dict[str, float]) -> Iterator[Diagnostic]:
+    """Every QNH that weather hardly has, told at the first of them."""
+    odd = [id for id, hpa in found.items() if not QNH_LEAST_HPA <= hpa <= QNH_MOST_HPA]
+    if odd:
+        yield check.caution(
+            "unlikely",
+            ("weather", "at", odd[0], "qnh"),
+            f"a QNH of {found[odd[0]]:.1f} hPa at {odd[0]}",
+            why=(
                 f"it is usually {QNH_LEAST_HPA:.0f} to {QNH_MOST_HPA:.0f} hPa (default, no authority);"
                 f" {_OFF_BY_30}"
-            )
-            message, help = f"a QNH of {hpa:.1f} hPa at {id}", "check the figure and its unit"
-            yield check.caution("unlikely", ("weather", "at", id, "qnh"), message, why=why, help=help)
+            ),
+            help="check the figure and its unit",
+            related=tuple((f"{found[id]:.1f} hPa at {id}", ("weather", "at", id, "qnh")) for id in odd[1:]),
+        )
 
 
 def _too_far_apart(found: dict[str, tuple[Position, float]]) -> dict[str, dict[str, float]]:

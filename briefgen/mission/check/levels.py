@@ -16,6 +16,7 @@ from briefgen.units.rounding import down
 from briefgen.units.values import Level, LevelBand, Position
 
 _PASS = ("event", "pass")
+_EGRESS = (*_PASS, "egress", "level")
 # what is flown at or in (a star stands for any step); a forecast, a flow and a cloud may be of any pressure
 # level
 _FLOWN: tuple[tuple[str, ...], ...] = (
@@ -85,35 +86,60 @@ def _qnh(weather: Weather) -> float | None:
 
 
 def heights_above_ground_have_their_ground(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """A leg that is flown so high above the ground ends at a place with its elevation."""
+    """A leg that is flown so high above the ground ends at a place with its elevation. The egress ends at no
+    place: the sum over the ground of the pass is offered."""
     for path, level, id in _ends(file):
-        place = None if id is None else file.places.get(id)
-        if level is not None and level.datum == "AGL" and place is not None and place.elevation is None:
-            message = f"this level is above the ground, but {id} has no elevation"
+        place = file.places.get(str(id))
+        if level is None or level.datum != "AGL" or place is None:
+            continue
+        if path == _EGRESS:
             yield check.error(
                 "no-elevation",
                 path,
-                message,
+                "this level is above the ground, and the ground at the end of the egress is given nowhere",
+                why="nobody can say how high it is",
+                help=_egress_msl(level.feet, given(place, "elevation"), str(id)),
+            )
+        elif place.elevation is None:
+            yield check.error(
+                "no-elevation",
+                path,
+                f"this level is above the ground, but {id} has no elevation",
                 why="nobody can say how high it is",
                 help=f"write it in ft MSL, or give {id} its `elevation`",
             )
 
 
+def _egress_msl(above_ft: float, ground: Level | None, over: str) -> str:
+    if ground is None:
+        return "write it in ft MSL"
+    return f"write {ground.feet + above_ft:.0f} ft MSL if it counts from the ground at {over}"
+
+
 def levels_of_the_pass_lie_above_its_ground(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """No level of the pass is below the ground that is flown over: more likely it counts from there."""
+    """No level of the pass is below the ground that is flown over: either it counts from there, or one of the
+    two is wrong. Told once, before any height is judged by it."""
+    below = []
     for path, level, id in _ends(file):
         ground = given(file.places.get(str(id)), "elevation")
-        if not _over_the_pass(path) or level is None or ground is None or level.datum != "MSL":
-            continue
-        if level.feet < ground.feet:
-            yield check.caution(
-                "below-ground",
-                path,
-                f"{level.feet:.0f} ft MSL is below the ground at {id}, {ground.feet:.0f} ft MSL",
-                why="every height over the event would fail by this one figure",
-                help=f"write {level.feet:.0f} ft AGL if it counts from the ground, else check the figure",
-                related=((f"the elevation of {id}", ("places", str(id), "elevation")),),
-            )
+        if _over_the_pass(path) and level is not None and ground is not None and level.datum == "MSL":
+            below += [(path, level.feet, ground.feet, str(id))] if level.feet < ground.feet else []
+    if not below:
+        return
+    path, level_ft, ground_ft, over = below[0]
+    counted = _egress_msl(level_ft, given(file.places.get(over), "elevation"), over)
+    agl = counted if path == _EGRESS else f"write {level_ft:.0f} ft AGL if it counts from the ground"
+    yield check.error(
+        "below-ground",
+        path,
+        f"{level_ft:.0f} ft MSL is below the ground at {over}, {ground_ft:.0f} ft MSL",
+        why="nobody flies it: one of the two is wrong, and every height over the event hangs on them",
+        help=f"{agl}, else check both figures",
+        related=(
+            (f"the elevation of {over}", ("places", over, "elevation")),
+            *((f"{feet:.0f} ft MSL, below it too", other) for other, feet, _, _ in below[1:]),
+        ),
+    )
 
 
 def levels_lie_above_what_is_known_near_them(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

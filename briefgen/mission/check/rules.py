@@ -17,6 +17,9 @@ from briefgen.mission.check import (
     doubts as checks_doubts,
 )
 from briefgen.mission.check import (
+    elevations as checks_elevations,
+)
+from briefgen.mission.check import (
     event as checks_event,
 )
 from briefgen.mission.check import (
@@ -106,6 +109,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_doubts.temperatures_aloft_keep_their_sign,
     checks_doubts.temperatures_agree,
     checks_doubts.tops_and_ground_agree,
+    checks_elevations.elevations_agree,
     checks_units.fuel_has_one_unit,
     checks_units.fuel_has_the_unit_of_its_aircraft,
     checks_doubts.figures_are_likely,

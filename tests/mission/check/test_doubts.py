@@ -124,10 +124,13 @@ def test_a_qnh_unlike_its_neighbours_is_named_first_and_once(qnh, codes):
         assert "default" in found[0].why and f"QNH {qnh}.0 hPa at PONTOON" in found[0].message
 
 
-def test_a_pressure_that_no_weather_has_is_doubted_where_all_agree():
+def test_a_pressure_that_no_weather_has_is_doubted_once_where_all_agree():
     text = regatta().replace("qnh: 1017 hPa", "qnh: 1085 hPa")
     found = [d for d in load_mission_text(text, "m.yaml")[1] if d.code in ("unlikely", "pressures-apart")]
-    assert [d.code for d in found] == ["unlikely"] * 4
+    assert [(d.code, d.cause) for d in found] == [("unlikely", ("weather", "at", "NORTHBOURNE", "qnh"))]
+    assert [related.message for related in found[0].related] == [
+        f"1085.0 hPa at {id}" for id in ("PONTOON", "EASTLEA", "HARTWELL")
+    ]
 
 
 @pytest.mark.parametrize(

@@ -97,6 +97,14 @@ OFFERED = [
     ),  # 240 ft is below known ground
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: FL15", (), "write FL150 or 1500 ft MSL"),
     ("lowest: 1000 ft AGL", "lowest: 500 ft", (), "write 500 ft MSL or 500 ft AGL"),
+    # no ground is known at the end of the egress; the pontoon's is at 10 ft MSL
+    ("distance: 8 nm, level: 2000 ft MSL", "distance: 8 nm, level: 2000 ft", (), "write 2000 ft MSL"),
+    (
+        "distance: 8 nm, level: 2000 ft MSL",
+        "distance: 8 nm, level: 2000 ft AGL",
+        (),
+        "write 2010 ft MSL if it counts from the ground at PONTOON",
+    ),
     ("abort_only_after: T-30 s", "abort_only_after: 30 s", (), "write T-30 s"),
     ("late_bias: 15 s", "late_bias: 5", (), "write 5 s"),  # 2 min is the most
     (

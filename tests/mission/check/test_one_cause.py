@@ -217,7 +217,8 @@ def test_a_level_of_the_pass_below_the_ground_is_marked_itself():
     old = "      level: 1500 ft MSL\n      speed: 240 KGS"
     (problem,) = told_of(changed(START, old, old.replace("1500", "100")))
 
-    assert (problem.code, problem.cause) == ("below-ground", ("event", "pass", "run_in", "level"))
+    key = ("event", "pass", "run_in", "level")
+    assert (problem.code, problem.severity, problem.cause) == ("below-ground", "error", key)
     offered = old.replace("1500 ft MSL", problem.help.removeprefix("write ").partition(" if")[0])
     assert "100 ft AGL" in offered and told_of(changed(START, old, offered)) == []
 
