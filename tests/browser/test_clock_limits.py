@@ -144,7 +144,9 @@ def test_what_helps_when_they_cannot_be_reached(browser, too_full):
         "Backup": "same as the first",
         "Supervisor, Wg Cdr T. Ormsby": "+00 000 020; 139.700 MHz",
         "Phone at the event": "+00 000 021",
-        "Go-home time by fuel": "13:35:31 Z",
+        "Go-home time": (
+            "13:29:09 Z: still in the hold; no T after 13:31:12 Z (fuel); by fuel 13:35:31 Z"
+        ),  # leave-hold 2:03.7 before T
         "Abort may be said by": "Lead, ground contact",
         "The flight by itself": "NOT BRIEFED",
     }

@@ -62,8 +62,8 @@ def test_up_to_the_relay_before_leave_hold_it_says_until_when(phone):
     assert phone.text("figures") == "PARADE " + NO_SPEED.format("03:24:30 Z", "21 s")
     assert phone.text("kind-by") == "say by 03:28:10 Z"
     assert phone.text("until").startswith(
-        "Say it by 03:28:10 Z: it leaves the hold 03:28:20 Z. Once it has left the hold, briefed for it:"
-        " abort and return to the hold."
+        "Say it by 03:28:10 Z: it leaves the hold 03:28:21 Z unless told HOLD. Once it has left,"
+        " briefed for it: abort and return to the hold."
     )
     phone.at(z("03:28:11"))
     assert phone.text("condition") == "IT LEAVES THE HOLD BEFORE IT HAS READ BACK"

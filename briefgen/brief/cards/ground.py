@@ -20,6 +20,7 @@ from briefgen.brief.wording.lost_contact import (
 )
 from briefgen.brief.wording.wait_limits import (
     by_speed_until,
+    go_home_words,
     holes_words,
     latest_in_short,
     lost_words,
@@ -146,11 +147,10 @@ def _lost_contact(w: Words) -> Lines:
 
 def _home(w: Words) -> str:
     """Until when it can wait, where it has a hold to wait in, and until when there can be a pass."""
-    pass_ = latest_in_short(w.plan, w.by, because=False)
     if w.plan.event is None or w.plan.event.hold is None:
-        return beginning(pass_)
-    at = w.plan.fuel.go_home if w.plan.fuel else None
-    return f"Go-home time by fuel {w.by(at) if at else NOT_CHECKED}; {pass_}"
+        return beginning(latest_in_short(w.plan, w.by, because=False))
+    home = go_home_words(w.plan, w.by)
+    return f"Go-home time {NOT_CHECKED if home is None else ': '.join(home)}"
 
 
 def _hack_words(hack) -> str:
@@ -248,9 +248,9 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
     planned = next((row for row, _ in spans if row.slip_s == 0), None)
     told_now = f"{PLANNED_LOST} " if planned and lost(w.plan, planned)[0] else ""
     note = (
-        f"{told_now}SAY BY, and the times beside it: begin to read it out then at the latest"
-        f"{_before_told_by(event)}; it is flown as on the cards. Then the flight works its laps again, or"
-        f" flies fast or slow. After that {lost_words(w.plan)}."
+        f"{told_now}{_before_told_by(event)}SAY BY: begin to read it out then at the latest; it"
+        f" is flown as on the cards. Then the flight works its laps again, or flies fast or slow."
+        f" After that {lost_words(w.plan)}."
     )
     return grid(
         "When the ceremony slips",
@@ -264,7 +264,12 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
 def _before_told_by(event: EventPlan) -> str:
     """Why these times are not those of the flight's cards."""
     relay_s = event.section.event.relay_s
-    return f", {words.duration(relay_s)} before the flight's told-by" if relay_s else ""
+    if not relay_s:
+        return ""
+    return (
+        f"SAY BY and all times in the last column are {words.duration(relay_s)} before those of the flight's"
+        " cards, which are for the read-back. "
+    )
 
 
 def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reasons: bool) -> tuple[str, ...]:

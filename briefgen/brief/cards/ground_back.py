@@ -56,6 +56,7 @@ def _say(w: Words, event: EventPlan) -> Lines:
             ("Say:", call.say),
             ("Always", always),
             ("Read-back expected:", f"{call.read_back} Wrong or none: say it again. Write it below."),
+            *_in_hold(w, event),
             *_silence(w, event),
             ("Too late for it:", unable(who, "____ late").say),
             (
@@ -90,6 +91,18 @@ def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
         yield f"{first} not heard, Z:", _steps(w, first, silence_steps(w.plan, first=True)) + briefed
         moved += f" If a cue before {check.cue} came late, add as much to these times."
     yield f"{check.cue} not heard, Z:", f"{_steps(w, check.cue, steps)}{briefed} {moved}"
+
+
+def _in_hold(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
+    """What a flight in the hold does that has heard nothing of its cue."""
+    if event.hold is not None and event.cue_check is not None:
+        yield (
+            "Still in the hold:",
+            (
+                f"the flight leaves it at {w.z(event.hold.leave)}, cue or no cue, unless it is told HOLD;"
+                " then it has no T until it has accepted one."
+            ),
+        )
 
 
 def _steps(w: Words, cue: str, steps: Sequence[Step]) -> str:

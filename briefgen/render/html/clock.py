@@ -21,6 +21,7 @@ from briefgen.brief.wording.lost_contact import (
     radio_rows,
 )
 from briefgen.brief.wording.spoken import callers
+from briefgen.brief.wording.wait_limits import go_home_words
 from briefgen.brief.wording.words import NOT_GIVEN, card_words
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
@@ -123,9 +124,6 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan)},
         "waits": waits_data(plan, motion),
         "unheard": lost_contact_data(plan, motion),
-        "go_home": (
-            None if plan.fuel is None or plan.fuel.go_home is None else motion.seconds(plan.fuel.go_home)
-        ),
     }
 
 
@@ -185,11 +183,11 @@ def reach_data(plan: Plan) -> dict[str, Any]:
     """``rows``: radio, telephones, the go-home time, each with its name; ``unheard``: what the flight does by
     itself, as planned."""
     w = card_words(plan)
-    go_home = plan.fuel.go_home if plan.fuel is not None else None
+    home = go_home_words(plan, w.by)
     rows = [
         *radio_rows(w),
         *phone_rows(w),
-        *([("Go-home time by fuel", w.by(go_home))] if go_home is not None else []),
+        *([("Go-home time", ": ".join(home))] if home is not None else []),
     ]
     supervisor, event = plan.mission.file.sortie.supervisor, plan.mission.file.event
     abort = event.pass_.abort if event is not None else None

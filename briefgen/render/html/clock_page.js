@@ -172,13 +172,12 @@ function showFlight(view) {
   text("stop", isOver(view) ? "" : stopText());
 }
 
-// The same as the card's "cannot wait later than", and when the fuel ends the hold.
+// The same as the card's "cannot wait later than"; when a flight still in the hold goes home stands under "If you can't reach them".
 function stopText() {
   const { latest, holes } = data.waits, parts = [], at = (t) => clockText(instantOf(data, t));
   if (latest) parts.push(`T cannot be later than ${limitClock(instantOf(data, latest.at), "latest")}: ${latest.because}.`);
   if (holes.length) parts.push(`UNABLE to fly T ${holes.map(([from, to]) => `${at(from)} to ${at(to)}`).join(", ")}.`);
   if (data.waits.unknown) parts.push(`Latest T by ${data.waits.unknown}: NOT CHECKED.`);
-  if (data.go_home !== null) parts.push(`Still in the hold at ${limitClock(instantOf(data, data.go_home), "latest")}, the flight must go home by its fuel.`);
   return parts.join(" ");
 }
 

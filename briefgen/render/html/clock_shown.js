@@ -131,7 +131,7 @@ const reachText = (seconds) => `${(Math.floor(seconds * 10 + 1e-6) / 10).toFixed
 function silenceUntil(view) {
   const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = `briefed for it: ${data.no_cue.words}.`;
   const gives = found.late === null || view.now.holding ? "" : ` Speed still gives ${reachText(found.late)} later.`;
-  if (found.until !== null) return `Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it ${data.flying.hasHold ? "leaves the hold" : "is at the IP"} ${limitClock(until, "latest")}. Once it has ${data.flying.hasHold ? "left the hold" : "passed the IP"}, ${briefed}${gives}`;
+  if (found.until !== null) return `Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it ${data.flying.hasHold ? `leaves the hold ${z(until)} unless told HOLD` : `is at the IP ${z(until)}`}. Once it has ${data.flying.hasHold ? "left" : "passed it"}, ${briefed}${gives}`;
   if (view.now.holding) return "";
   return found.added === "no cue" || gives === "" ? capital(briefed) + gives : `The fact alone.${gives} Later than that, ${briefed}`;
 }

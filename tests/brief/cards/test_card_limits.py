@@ -400,7 +400,8 @@ def test_the_ground_contact_reads_what_to_do_when_the_flight_cannot_be_reached()
         and "Stay in the hold until heard or go-home time; home at" in found["The flight by itself:"]
     )
     assert found["The flight by itself:"].endswith(
-        f" Go-home time by fuel {plan.fuel.go_home:%H:%M:%S} Z; no T after 13:35:00 Z."
+        f" Go-home time {boxes(plan, 1)['GO HOME'][0]}: still in the hold; no T after 13:35:00 Z (slip"
+        f" accepted); by fuel {plan.fuel.go_home:%H:%M:%S} Z."
     )
     phones = section(cards.ground_contact(plan), 1, "phones").rows
     assert "Sqn Ldr E. Marsh" in " ".join(phones[0]) and phones[0][1].endswith(

@@ -292,6 +292,22 @@ def test_the_kneeboard_says_until_when_each_slip_goes_as_the_ground_card_does(mi
     assert "at most" not in note
 
 
+def test_a_flight_still_in_the_hold_leaves_it_unless_it_is_told_to_hold():
+    """As on the kneeboard: leave-hold of the regatta is 03:28:20.6 Z, a moment that is flown."""
+    lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 1, "say").items)
+    assert lines["Still in the hold:"] == (
+        "the flight leaves it at 03:28:21 Z, cue or no cue, unless it is told HOLD; then it has no T until it"
+        " has accepted one."
+    )
+
+
+@pytest.mark.parametrize(("mission", "relay"), [(REGATTA, "10 s"), ("missions/founders-day.yaml", "10 s")])
+def test_why_its_times_are_not_those_of_the_flight_s_cards_is_said(mission, relay):
+    """``relay_time`` of both files."""
+    note = section(cards.ground_contact(plan_of(mission)), 0, "slips").note
+    assert f"SAY BY and all times in the last column are {relay} before those of the flight's cards" in note
+
+
 def test_the_first_cue_that_never_comes_has_its_words():
     """PARADE, 03:24:30, spreads by 10 s: missed from 03:24:51 on. 27.2 s late is the most that speed gives:
     HOLD from 03:24:58 on (tests/browser/test_clock_silence.py has the page's words), up to leave-hold,
