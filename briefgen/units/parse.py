@@ -60,6 +60,7 @@ from briefgen.units.parse_time import (
     parse_date,
     parse_date_range,
     parse_duration_s,
+    parse_hold_leg_s,
     parse_t_offset,
 )
 from briefgen.units.parse_words import (
@@ -105,6 +106,7 @@ PARSERS: dict[Callable[[object], Any], Grammar] = {
     parse_density_kg_l: fuel.DENSITY,
     parse_reserve: fuel.RESERVE,
     parse_duration_s: time.DURATION,
+    parse_hold_leg_s: time.HOLD_LEG,
     parse_t_offset: time.T_OFFSET,
     parse_before_leaving: time.BEFORE_LEAVING,
     parse_date: time.DATE,

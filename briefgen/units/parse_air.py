@@ -12,6 +12,15 @@ HOTTEST_C = 60  # our own bound: nothing hotter has been measured in the open ai
 _KT = any_case("kt")
 _DEG = f"(?:{GAP}°)?{GAP}"
 _NO_REFERENCE = "true and magnetic differ by the variation, often more than ten degrees"
+# knots in one of a unit, by its spellings: exact, a nautical mile is 1852 m and a statute mile 1609.344 m
+_KT_IN = {
+    ("m/s", "mps"): 3600 / 1852,
+    ("km/h", "kmh", "kph"): 1000 / 1852,
+    ("mph", "mi/h"): 1609.344 / 1852,
+}
+_OTHER_SPEEDS = "|".join(spelling for spellings in _KT_IN for spelling in spellings)
+_IN_KT = "1 m/s is 1.944 kt, 1 km/h is 0.540 kt, 1 mph is 0.869 kt"
+_WIND_IN_KT = f"the wind is in knots ({_IN_KT})"
 _NO_KIND = "calibrated, true and ground speed differ by tens of knots"
 
 
@@ -80,6 +89,18 @@ def _reported(found: re.Match[str]) -> list[str]:
     return [f"{found['d']}T/{int(found['n'])}{gust}kt"]
 
 
+def _in_kt(figure: str, unit: str) -> str:
+    """Whole knots."""
+    return f"{float(figure) * next(kt for name, kt in _KT_IN.items() if unit.lower() in name):.0f}"
+
+
+def _wind_in_kt(found: re.Match[str]) -> list[str]:
+    gust = f"G{_in_kt(found['g'], found['unit'])}" if found["g"] else ""
+    speed = f"{_in_kt(found['n'], found['unit'])}{gust}kt"
+    kinds = [found["r"].upper()] if found["r"] else ["T", "M"]
+    return [f"{int(found['d']):03d}{r}/{speed}" for r in kinds]
+
+
 WIND = Grammar(
     "wind",
     "a wind",
@@ -139,9 +160,15 @@ WIND = Grammar(
             advice="write the direction that is worst for the plan, such as 230T/5kt, or calm",
         ),
         Near(
-            r".*(?:m/s|mps|km/h|kph|mph)",
-            "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt, 1 mph is 0.869 kt)",
-            advice="convert it to kt",
+            rf"(?P<d>[0-9]{{1,3}}) *°? *(?P<r>[TM]?) *(?:/|@|at| ) *(?P<n>{NUM})"
+            rf"(?: *(?:G|gusting|gusts) *(?P<g>{NUM}))? *(?P<unit>{_OTHER_SPEEDS})",
+            _WIND_IN_KT,
+            _wind_in_kt,
+        ),
+        Near(
+            f".*(?:{_OTHER_SPEEDS})",
+            _WIND_IN_KT,
+            advice="convert it to kt, and write where it blows from, for example 230T/20kt",
         ),
         Near(
             r"light(?: and variable)?",
@@ -176,9 +203,9 @@ _SPEED_NEAR = (
         advice="convert it to KCAS",
     ),
     Near(
-        rf"(?P<n>{NUM}) *(?:mph|mi/h|km/h|kmh|kph|m/s|mps)",
-        "speeds are in knots (1 mph is 0.869 kt, 1 km/h is 0.540 kt, 1 m/s is 1.944 kt)",
-        advice="convert it, and say KCAS, KTAS or KGS",
+        rf"(?P<n>{NUM}) *(?P<unit>{_OTHER_SPEEDS})",
+        f"speeds are in knots ({_IN_KT}), and " + _NO_KIND,
+        lambda f: [f"{_in_kt(f['n'], f['unit'])} {kind}" for kind in ("KCAS", "KTAS", "KGS")],
     ),
 )
 _MACH_NEAR = (
@@ -242,9 +269,9 @@ WIND_SPEED = Grammar(
     near=(
         Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} kt",)),
         Near(
-            r".*(?:m/s|mps|km/h|kph|mph)",
-            "the wind is in knots (1 m/s is 1.944 kt, 1 km/h is 0.540 kt)",
-            advice="convert it to kt",
+            f"(?P<n>{NUM}) *(?P<unit>{_OTHER_SPEEDS})",
+            _WIND_IN_KT,
+            lambda f: [f"{_in_kt(f['n'], f['unit'])} kt"],
         ),
     ),
     words=("kt",),

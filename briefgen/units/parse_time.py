@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from calendar import monthrange
+from dataclasses import replace
 from datetime import date
 from typing import cast
 
@@ -103,6 +104,9 @@ DURATION = Grammar(
     ),
     words=("h", "min", "s"),
 )
+
+# what an outbound leg of a hold is: minutes would be no example of it
+HOLD_LEG = replace(DURATION, name="hold-leg", examples=("60 s", "1 min 30 s"))
 
 T_OFFSET = Grammar(
     "t-offset",
@@ -229,6 +233,12 @@ def parse_duration_s(text: object) -> float:
     """Seconds: ``5 min``, ``2 h 15 min``, ``60 s``, ``1 min 30 s``, ``1.5 h``. Never negative."""
     found = DURATION.read(text)
     return _bounded(DURATION, str(text), _seconds(found))
+
+
+def parse_hold_leg_s(text: object) -> float:
+    """Seconds of an outbound leg, as ``parse_duration_s`` reads them."""
+    found = HOLD_LEG.read(text)
+    return _bounded(HOLD_LEG, str(text), _seconds(found))
 
 
 def parse_t_offset(text: object) -> TOffset:

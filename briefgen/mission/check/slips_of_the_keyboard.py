@@ -195,7 +195,7 @@ def the_leg_of_the_hold_can_be_flown(check: Checker, file: MissionFile) -> Itera
             (*_PASS, "hold", "leg"),
             f"an outbound leg of {hold.leg:.0f} s is not flown",
             why=why,
-            help="for example 60 s",
+            help="write 60 s, or what the hold is flown with",
         )
 
 

@@ -53,7 +53,7 @@ def date_problems(
 ) -> list[Diagnostic]:
     """What is said of a true time on another date, and a caution for each date that does not fit the
     sortie's, one where another day would fit them all."""
-    found = _other_date(check, file, times, context)
+    found = [*_other_date(check, file, times, context), *_issued(check, file, times, context, source)]
     at, dated = times.true_time or times.takeoff, [*_before(check, context)]
     if at is not None:
         here = at.astimezone(context.date_zone)
@@ -90,6 +90,23 @@ def _other_date(check: Checker, file: MissionFile, times: Times, context: ClockC
     help = f"leave it if that is meant; else check the times{other}"
     say = check.note if on_it else check.caution
     return [say("other-date", path, message, why=why, help=help, related=_OF_THE_SORTIE)]
+
+
+def _issued(
+    check: Checker, file: MissionFile, times: Times, context: ClockContext, source: Source
+) -> Iterator[Diagnostic]:
+    """Which day is taken for the issue of a forecast that has none: its age and validity hang on it."""
+    path, typed = ("weather", "issued"), given(file, "weather", "issued")
+    if times.weather_issued is None or typed is None or typed.date:
+        return
+    dated = f"{date_there(times.weather_issued, typed, context)} {source.at(path)}"
+    yield check.note(
+        "issued-day",
+        path,
+        f"this is taken as {dated}, the nearest to the time of the sortie",
+        why="the forecast's age and its validity hang on the day",
+        help=f"write {dated} if that is meant, else its own date",
+    )
 
 
 def _day_of_all(dated: list[_Dated], at: datetime) -> date | None:

@@ -7,7 +7,6 @@ typed.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 from typing import Annotated, Any, Literal
 
@@ -50,7 +49,7 @@ AlternateRequired = Annotated[Literal["yes", "no", "by weather"], quantity(parse
 
 BeforePointField = Annotated[v.BeforePoint, quantity(parse.parse_before_leaving)]
 Seconds = Annotated[float, quantity(parse.parse_duration_s)]
-LegSeconds = Annotated[float, replace(quantity(parse.parse_duration_s), examples=("60 s",))]  # of a hold
+LegSeconds = Annotated[float, quantity(parse.parse_hold_leg_s)]
 Feet = Annotated[float, quantity(parse.parse_height)]
 RunwayFeet = Annotated[float, quantity(parse.parse_length_ft)]
 Nm = Annotated[float, quantity(parse.parse_distance_nm)]

@@ -12,7 +12,7 @@ from briefgen.mission.edit.changes import nearer_pass
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import EventSection, PassSection
 from briefgen.mission.schema.event import Cue as ScriptCue
-from briefgen.plan.event.pass_chain import plan_pass_chain
+from briefgen.plan.event.pass_chain import plan_pass_chain, trouble_in_words
 from briefgen.plan.event.slips import authority, begins, workload
 from briefgen.plan.model import Contact, Cue, CueCheck, Party, PassChain
 
@@ -163,6 +163,6 @@ def _problem_nearer(mission: Mission, chain: PassChain, known_at: datetime, by_n
     moved, found = plan_pass_chain(nearer_pass(mission, chain.section.written, by_nm), chain.section)
     if moved is None:
         return next(d.message for d in found if d.severity == "error")
-    if moved.push_problem:
-        return moved.push_problem
+    if moved.push_trouble is not None:
+        return trouble_in_words(moved.push_trouble)
     return "the cue is known too late all the same" if begins(moved) < known_at else ""

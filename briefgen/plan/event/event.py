@@ -15,6 +15,7 @@ from briefgen.plan.event.ceremony import check_cue, contacts_of, cues_of, last_c
 from briefgen.plan.event.formation import ships_over
 from briefgen.plan.event.judge import flying_as_briefed, speed_until
 from briefgen.plan.event.motion import as_flown
+from briefgen.plan.event.pass_chain import problem_in_words
 from briefgen.plan.event.slip_reach import reach_s
 from briefgen.plan.event.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
 from briefgen.plan.heights.pass_heights import pass_heights, pass_legs
@@ -71,7 +72,7 @@ def plan_event(
         maximum_because=chain.cap.because,
         minimum_gs_kt=chain.minimum_gs_kt,
         push=chain.push,
-        push_problem=chain.push_problem,
+        push_problem="" if chain.push_trouble is None else problem_in_words(chain.push_trouble),
         push_table=_push_rows(chain),
         slips=slips,
         authority=_authorities(chain, at_last_cue),

@@ -66,7 +66,7 @@ def plan_pass_chain(mission: Mission, section: PassSection) -> tuple[PassChain |
             hold_to_ip=hold_to_ip,
             egress=egress,
             push=push,
-            push_problem=problem_in_words(solved) if isinstance(solved, PushTrouble) else "",
+            push_trouble=solved if isinstance(solved, PushTrouble) else None,
             push_settings=settings,
             push_to_kt=push_to,
             inbound=Inbound(
@@ -334,8 +334,8 @@ def _push_up(solved: SolvedPush, ip_time: datetime, run_in: Leg, rates: Rates) -
     )
 
 
-def problem_in_words(trouble: PushTrouble) -> str:
-    """Why the bias can't be made up, and the least change that works."""
+def trouble_in_words(trouble: PushTrouble) -> str:
+    """Why the bias can't be made up."""
     causes = {
         "run-in too short": (
             f"the run-in is too short to make up the late bias: the push needs {trouble.needed_nm:.1f} nm"
@@ -344,6 +344,11 @@ def problem_in_words(trouble: PushTrouble) -> str:
         "supersonic": "the push-up speed is at or above the speed of sound",
         "not faster": "the push-up speed is not above the run-in speed",
     }
+    return causes[trouble.reason]
+
+
+def problem_in_words(trouble: PushTrouble) -> str:
+    """Why the bias can't be made up, and the least change that works."""
     remedies = []
     if trouble.extra_run_in_nm:
         remedies.append(f"an IP {up(trouble.extra_run_in_nm, 0.1):.1f} nm further out")
@@ -352,4 +357,4 @@ def problem_in_words(trouble: PushTrouble) -> str:
     if trouble.least_acceleration_kt_s is not None and trouble.reason == "run-in too short":
         remedies.append(f"an acceleration of {up(trouble.least_acceleration_kt_s, 0.1):.1f} kt/s")
     remedies.append(f"a late bias of at most {down(max(trouble.greatest_bias_s, 0.0), 0.1):g} s")
-    return f"{causes[trouble.reason]}; the least change that works is one of: {', '.join(remedies)}"
+    return f"{trouble_in_words(trouble)}; the least change that works is one of: {', '.join(remedies)}"

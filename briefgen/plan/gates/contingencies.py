@@ -121,7 +121,7 @@ def _unsaid(s: Sortie, given: NoGroundContact, cause: KeyPath) -> tuple[str, Key
 
 
 def fall_outs(s: Sortie) -> Iterator[Gate]:
-    """It is said for every ship what becomes of the flight without it."""
+    """It is said for every ship what becomes of the flight without it, and who leads without ship 1."""
     flight = s.mission.file.flight
     if len(flight) < 2:
         return
@@ -130,6 +130,9 @@ def fall_outs(s: Sortie) -> Iterator[Gate]:
     missing = [ship.ship for ship in flight if ship.ship not in given]
     if not given:
         yield not_checked(about, "nobody has said what becomes of the flight without one of its ships")
+    elif 1 not in given or given[1].leads is None:
+        why, key = "nobody has said who leads when ship 1 has fallen out", (*about.cause, "1", "leads")
+        yield not_checked(about, why, key=key)
     else:
         yield words(
             about,

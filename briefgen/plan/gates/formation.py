@@ -166,7 +166,8 @@ def _may_lead(s: Sortie, number: int) -> KeyPath:
 
 
 def second_leader(s: Sortie) -> Iterator[Gate]:
-    """Somebody beside ship 1 can lead, and the fall-out of ship 1 hands the lead to one who can."""
+    """Somebody beside ship 1 can lead, and where the fall-out of ship 1 names somebody, that ship can;
+    whether one is named is asked by ``fall_outs``."""
     flight, fall_out = s.mission.file.flight, s.mission.file.contingencies.fall_outs.get(1)
     if len(flight) < 2:
         return
@@ -186,12 +187,8 @@ def second_leader(s: Sortie) -> Iterator[Gate]:
                 f"ship {named} {'may lead' if others[named] else 'may not lead'}",
                 "one who may lead",
             )
-    elif any(others.values()):
-        yield not_checked(
-            about,
-            "nobody has said who leads when ship 1 has fallen out",
-            key=("contingencies", "fall_outs", "1", "leads"),
-        )
+    elif able := next((ship for ship, can in others.items() if can), None):
+        yield words(about, True, f"ship {able} may lead", "one more")
     elif any(can is None for can in others.values()):
         silent = next(ship for ship, can in others.items() if can is None)
         yield not_checked(

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from briefgen.airmath.angles import turn_deg
+from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
@@ -16,6 +17,7 @@ from briefgen.plan.gates.verdicts import (
     AFTER_THE_SORTIE,
     DEFAULT,
     SUMS,
+    About,
     Limit,
     against,
     air_words,
@@ -37,7 +39,7 @@ from briefgen.plan.heights.pass_heights import (
     pass_legs,
 )
 from briefgen.plan.model import EventPlan, Gate, Height, Leg
-from briefgen.plan.route.air import altitude_ft, least_altitude_ft
+from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position, qnh_station
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import FT_PER_NM
 
@@ -90,7 +92,7 @@ def pass_minimum(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     about = text("pass-minimum", lowest=_lowest(s)).but(
         source=DEFAULT if heights.floor is not None and heights.floor.default else SUMS
     )
-    about = raised(about, _levels(s, p, (p.run_in,)))
+    about = _with_station(s, p, raised(about, _levels(s, p, (p.run_in,))))
     if heights.minimum_ft is None:
         why, key = _no_minimum(p)
         yield not_checked(about, why, value=lowest_ft, key=key)
@@ -102,6 +104,17 @@ def pass_minimum(s: Sortie, p: EventPlan) -> Iterator[Gate]:
         whose = f"the place of ship {away[0]}" if away else "how far below its leader the lowest ship flies"
         why = f"{whose} in the formation isn't known"
         yield not_checked(about, why, value=lowest_ft, key=places_key(s))
+
+
+def _with_station(s: Sortie, p: EventPlan, about: About) -> About:
+    """Whose QNH the altimeters are set to, where none is given at the pass itself."""
+    station = qnh_station(s.mission, p.centre)
+    if station is None or station == p.centre.id:
+        return about
+    at = point_of(s.mission, station)
+    away_nm = distance_nm(position(at), position(p.centre))
+    said = f"by the QNH of {at.name}, {away_nm:.0f} nm away: {p.centre.name} has none"
+    return about.but(source=about.source.also(said, "as given"))
 
 
 def _no_minimum(p: EventPlan) -> tuple[str, KeyPath]:

@@ -72,8 +72,8 @@ def _remedy_t(s: Sortie, p: EventPlan) -> str:
             for wait in hold.nearest_s
         )
         return f"wait {waits}: move the take-off or the time over target"
-    if p.chain.push_problem:
-        return p.chain.push_problem
+    if p.push_problem:
+        return p.push_problem
     late = _late_at_ip_s(s, p)
     return f"take off {span_words(abs(late))} {'earlier' if late > 0 else 'later'}" if late else ""
 
@@ -93,7 +93,7 @@ def _why_not_reachable(s: Sortie, p: EventPlan) -> str:
             "no whole number of laps makes a wait of"
             f" {span_words(hold.wait_s)}{f'; {nearest} can be flown' if nearest else ''}"
         )
-    if p.chain.push_problem:
+    if p.push_problem:
         return "the late bias can't be made up"
     late = _late_at_ip_s(s, p)
     return f"the IP is reached {span_words(abs(late))} too {'late' if late > 0 else 'early'}" if late else ""
@@ -164,18 +164,17 @@ def cue_first(_: Sortie, p: EventPlan) -> Iterator[Gate]:
             key=key,
         )
         return
-    after = _slip_left(*check.slip_left_s)
-    remedy = f"{_moved_nearer(check, hold)}, or accept that after the cue {after}"
+    remedy = f"{_moved_nearer(check, hold)}, or accept that after it {_slip_left(*check.slip_left_s)}"
     yield not_after(about.but(remedy=remedy), check.known_at, later(check.known_at, check.margin_s))
 
 
 def _moved_nearer(check: CueCheck, hold: HoldPlan | None) -> str:
     """How the flight could begin its run-in later; what has been found to bring another fault says so."""
-    by = f"{check.hold_nearer_nm:.1f} nm nearer"
+    both = "both the hold and the IP" if hold is not None else "the IP"
+    moved = f"{both} {check.hold_nearer_nm:.1f} nm nearer"
     if check.nearer_problem:
-        both = "the hold and the IP both" if hold is not None else "the IP"
-        return f"an earlier cue (with {both} {by}: {check.nearer_problem})"
-    return f"move both the hold and the IP {by}" if hold is not None else f"move the IP {by}"
+        return f"let T hang on an earlier cue ({moved} would not help: {check.nearer_problem})"
+    return f"move {moved}"
 
 
 def _slip_left(early_s: float, late_s: float) -> str:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from briefgen.airmath.hold import Racetrack
-from briefgen.airmath.run_in import Inbound, PushSettings
+from briefgen.airmath.run_in import Inbound, PushSettings, PushTrouble
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import PassSection
@@ -53,7 +53,7 @@ class PassChain:
     hold_to_ip: Leg | None
     egress: Leg | None
     push: PushUp | None
-    push_problem: str
+    push_trouble: PushTrouble | None
     push_settings: PushSettings | None
     push_to_kt: float
     inbound: Inbound

@@ -227,6 +227,16 @@ def test_the_example_of_a_leg_that_is_left_out_is_one_that_is_flown():
     (problem,) = told_of(changed(START, " leg: 60 s,", ""))
 
     assert problem.help == "add `leg`, for example `leg: 60 s`"
+    (problem,) = told_of(changed(START, " leg: 60 s,", " leg: a minute,"))
+    assert problem.help == "write it like this, for example: 60 s or 1 min 30 s"
+
+
+def test_the_day_that_is_taken_for_a_forecast_without_one_is_said_once():
+    issued = "issued: 2027-06-12 08:00 Z"
+    (said,) = told_of(changed(START, issued, "issued: 08:00 Z"))
+
+    assert (said.code, said.severity) == ("issued-day", "note")
+    assert "2027-06-12 08:00 Z" in said.message and said.help.startswith("write 2027-06-12 08:00 Z")
 
 
 @pytest.mark.parametrize(

@@ -561,7 +561,7 @@ FORMATION = [
     ("second-leader", R, [], PASS),
     ("second-leader", R, [("flight.3.can_lead", "no")], FAIL),
     ("second-leader", R, [("flight.3.can_lead", "")], MISSING),
-    ("second-leader", R, [("contingencies.fall_outs.1", "")], MISSING),
+    ("second-leader", R, [("contingencies.fall_outs.1", "")], PASS),
     ("first-time-lead", R, [("flight.1.flypasts_led", "1")], PASS),
     ("first-time-lead", R, [("flight.1.flypasts_led", "0")], CAUTION),
     ("first-time-lead", R, [("flight.1.flypasts_led", "")], MISSING),

@@ -400,6 +400,8 @@ BRIEFED = [
     ("fall-outs", R, [], PASS),
     ("fall-outs", R, [("contingencies.fall_outs.4", "")], CAUTION),
     ("fall-outs", R, [("contingencies.fall_outs", "")], MISSING),
+    ("fall-outs", R, [("contingencies.fall_outs.1", "")], MISSING),
+    ("fall-outs", R, [("contingencies.fall_outs.1.leads", "")], MISSING),
     ("divert-given", R, [("recovery.diverts", "")], PASS),  # the alternate is left
     ("divert-given", R, [("recovery.diverts", ""), ("recovery.alternate", "")], MISSING),
     ("abort-briefed", R, [], PASS),

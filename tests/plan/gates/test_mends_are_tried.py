@@ -47,8 +47,10 @@ def test_a_move_that_leaves_no_room_for_the_push_up_says_so():
     the push-up begins 6.9 nm out."""
     gate = gates("regatta", (("event.relay_time", "40 s"),))["cue-first"]
 
-    assert gate.why.startswith("an earlier cue (with the hold and the IP both")
-    assert "too short to make up the late bias" in gate.why
+    assert gate.why.startswith(
+        "let T hang on an earlier cue (both the hold and the IP 2.2 nm nearer would not help: the run-in is"
+        " too short to make up the late bias: the push needs 6.9 nm), or accept that after it speed alone"
+    )
 
 
 @pytest.mark.parametrize(
@@ -126,3 +128,11 @@ def test_levels_written_as_proposed_are_high_enough(name, event, low, air):
             after = gates(name, (*edits, *applied(gate.mends))).get(id)
             assert after.verdict == "PASS", (id, gate.why, after.verdict, after.value, after.why)
     assert tried or (name, low) == ("founders-day", "an area")  # which has no training
+
+
+def test_a_pass_without_its_own_qnh_says_whose_it_is_flown_on():
+    """Eastlea is the nearest that has one: 6.8' north and 44.4' east of the pontoon, x cos 38.3, 35.5 nm."""
+    gate = gates("regatta", (("weather.at.PONTOON.qnh", ""),))["pass-minimum"]
+
+    assert gate.source.endswith("by the QNH of Eastlea airport, 36 nm away: Finish pontoon has none")
+    assert "QNH" not in gates("regatta", ())["pass-minimum"].source

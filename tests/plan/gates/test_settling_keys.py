@@ -191,6 +191,7 @@ MORE = [
     ),
     ("step-down", R, [(f"{P}.run_in.spacing", "")]),
     ("second-leader", R, [("flight.3.can_lead", ""), ("contingencies.fall_outs.1", "")]),
+    ("fall-outs", R, [("contingencies.fall_outs.1.leads", "")]),
     ("aerobatics-floor", R, []),
     ("blocks-overlap", R, [("training.blocks.red", "3000 to 8000 ft AGL")]),
     ("fuel-order", R, [("aircraft.petrel.tiers", ""), ("recovery.approach", "")]),
