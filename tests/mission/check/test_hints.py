@@ -70,7 +70,12 @@ MENDED = {
     ),
     # 8 m/s x 3600 / 1852 = 15.55 kt, 15 m/s 29.16; 30 km/h / 1.852 = 16.2 kt
     "a wind in m/s": (ALOFT, "wind: {}, temperature: -3 C", "240T/8 m/s", ["240T/16kt"]),
-    "gusts in m/s": (ALOFT, "wind: {}, temperature: -3 C", "240T/8G15mps", ["240T/16G29kt"]),
+    "gusts in m/s": (
+        "wind: 240T/10kt, temperature: 15 C",
+        "wind: {}, temperature: 15 C",
+        "240T/8G15mps",
+        ["240T/16G29kt"],
+    ),
     "km/h from nobody knows which north": (
         ALOFT,
         "wind: {}, temperature: -3 C",
