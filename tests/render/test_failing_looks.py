@@ -81,7 +81,8 @@ def test_every_page_of_a_failing_plan_s_cards_says_so(made):
     cards = sorted(folder.glob("*.pdf"))
     assert len(cards) == 6  # four ships, the ground contact, the approval sheet
     for path in cards:
-        assert [page.count(f"{count} FAIL: NOT TO BE FLOWN") for page in pdf_pages(path)] == [1, 1], path.name
+        pages = pdf_pages(path)
+        assert len(pages) >= 2 and {page.count(f"{count} FAIL: NOT TO BE FLOWN") for page in pages} == {1}
 
 
 def test_every_slide_of_a_failing_plan_says_so(made):
@@ -222,4 +223,5 @@ def test_the_fullest_cards_have_room_for_it(kind, ship):
     assert [
         ("999 FAIL: NOT TO BE FLOWN" in flat(page), edge_is_white(page, 4), overprinted(page))
         for page in pages
-    ] == [(True, True, [])] * 2
+    ] == [(True, True, [])] * len(pages)
+    assert len(pages) == 2 or kind == "approval"

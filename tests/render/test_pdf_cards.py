@@ -69,7 +69,7 @@ def test_two_pages_of_the_right_paper_with_blank_margins(mission, kind, paper_mm
 @pytest.mark.parametrize("kind", [kind for kind, _, _ in KINDS])
 def test_every_page_says_whose_it_is(mission, kind):
     document = pages_of(mission, kind)
-    assert len(document) == 2
+    assert len(document) == 2 or kind == "approval"
     for number, page in enumerate(document, 1):
         text = flat(page)
         for wanted in (
@@ -78,7 +78,7 @@ def test_every_page_says_whose_it_is(mission, kind):
             "K7QH-AAAA-CCCC-DDDD",
             "Cards read K7QH",
             "NOT APPROVED",
-            f"page {number} of 2",
+            f"page {number} of {len(document)}",
             "Planning aid only;",
             "the approving authority decides.",
         ):
@@ -275,7 +275,7 @@ def struck(page) -> list[str]:
 @pytest.mark.parametrize("mission", (*MISSIONS, "missions/overcommitted.yaml"))
 @pytest.mark.parametrize("kind", [kind for kind, _, _ in KINDS])
 def test_no_text_sits_on_a_ruled_line(mission, kind):
-    assert [struck(page) for page in pages_of(mission, kind)] == [[], []]
+    assert {tuple(struck(page)) for page in pages_of(mission, kind)} == {()}
 
 
 def test_the_check_for_ruled_lines_can_fail():
@@ -426,10 +426,14 @@ def test_the_sheet_holds_every_list_and_every_text_at_its_longest(unbroken, deci
     found = made(plan, context(stamp=stamp), "approval")
     assert found.pdf is not None, [d.message for d in found.diagnostics]
     pages = pymupdf.open(stream=found.pdf, filetype="pdf")
-    assert [(edge_is_white(page, 4), overprinted(page)) for page in pages] == [(True, [])] * 2
+    assert [(edge_is_white(page, 4), overprinted(page)) for page in pages] == [(True, [])] * (
+        5 if decided else 3
+    )
     for page, side in zip(pages, found.sides, strict=True):
-        assert f"Too full: {'; '.join(side.reduced)}." in flat(page)
-    first, second = (flat(page) for page in pages)
+        assert not side.reduced or f"Too full: {'; '.join(side.reduced)}." in flat(page)
+    first, second, *_ = (flat(page) for page in pages)
+    assert found.sides[0].reduced and found.sides[1].reduced
+    assert not any(side.reduced for side in found.sides[2:]), "all that is open stands whole there"
     assert [
         word
         for word in (
@@ -586,8 +590,8 @@ def test_bytes_do_not_depend_on_zone_locale_hash_seed_or_order():
 
 
 def test_a_sheet_that_is_too_full_gives_up_the_ends_of_long_reasons():
-    """Twelve open gates with 200 letters each and more are more than the page holds at 8 pt; the review page
-    has no end."""
+    """Twelve open gates with 200 letters each and more are more than the page holds at 8 pt; the third page
+    has them whole."""
     plan = plan_of("missions/regatta.yaml")
     reasons = {
         gate.id: f"{gate.id} {'word ' * 40}".strip()
@@ -596,9 +600,7 @@ def test_a_sheet_that_is_too_full_gives_up_the_ends_of_long_reasons():
     }
     found = made(plan, context(stamp=replace(STAMP, reasons=reasons)), "approval")
     assert found.pdf is not None and len(reasons) == 12
-    first, second = [d.message for d in found.diagnostics if d.code == "card-reduced"]
-    assert (
-        "the keys that settle what is open are left out, and the reasons for accepting each CAUTION and NOT"
-        " CHECKED are cut to their first words" in first
-    )
-    assert second.startswith("details: ")  # two of the twelve stand there
+    (first,) = [d.message for d in found.diagnostics if d.code == "card-reduced"]
+    assert "the reasons for accepting each" in first and "(whole on page 3)" in first
+    third = flat(pymupdf.open(stream=found.pdf, filetype="pdf")[2])
+    assert [id for id, reason in reasons.items() if reason not in third] == []

@@ -1,5 +1,5 @@
 """The approval sheet: what a supervisor needs for a decision in two minutes on the first page, the details on
-the second."""
+the second; when more is open than the first holds, all of it on pages of its own."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from dataclasses import replace
 from briefgen.brief.cards.approval_details import details, details_reductions
 from briefgen.brief.cards.approval_unusual import unusual
 from briefgen.brief.cards.common import crew_words, first_clauses, grid, last_begin_t, under_line
-from briefgen.brief.cards.gates import ORDER, worst, worst_in_short
+from briefgen.brief.cards.gates import LIST_PAGE, ORDER, all_open, worst, worst_in_short
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words, value_words
@@ -31,32 +31,52 @@ Decision = tuple[tuple[DecisionLabel, str], ...]
 
 
 def approval(plan: Plan, decision: Decision = (), reasons: Mapping[str, str] | None = None) -> Card:
-    """Two pages of A4. ``decision``: what there is to say of an approval, and ``reasons``: gate id → why it
+    """Pages of A4. ``decision``: what there is to say of an approval, and ``reasons``: gate id → why it
     was accepted, both as in the context's stamp."""
     w = card_words(plan, reasons or {})
-    sides = (("for approval", {"decision": _decision(decision), **_first(w)}), ("details", details(w)))
+    listed = all_open(w)
+    sides = (
+        ("for approval", {"decision": _decision(decision), **_first(w)}),
+        ("details", details(w)),
+        *(("all that is open", {"open": table}) for table in listed),
+    )
     return Card(
         w.callsign,
         f"{w.mission.file.sortie.name}  ·  {under_line(w)}",
         sides,
-        reductions=(_shorter(w, decision), details_reductions(w)),
+        reductions=(_shorter(w, decision), details_reductions(w), *_list_reductions(w)),
     )
 
 
+def _list_reductions(w: Words) -> Iterator[tuple[Reduction, ...]]:
+    """What the pages of the list give up, each for itself, where a row is longer than it was taken for."""
+    for keyless, short in zip(all_open(w, keys=False), all_open(w, short=True), strict=True):
+        yield (
+            Reduction("open", _KEYLESS, keyless),
+            Reduction("open", "of what is open only the first words, without keys and reasons", short),
+        )
+
+
 def _shorter(w: Words, decision: Decision) -> tuple[Reduction, ...]:
-    """What the first page gives up: the keys of what is open, the ends of long reasons, then those for what
-    was not checked; then what hardly a sortie has so much of. Never the verdict, the figures, who can stop
-    it, and what fails. Each way tells all that it gives up, as it takes the place of the one before."""
-    keys = Reduction("worst", _KEYLESS, worst(w, keys=False))
+    """What the first page gives up: what a default judges, the keys of what is open, the ends of long
+    reasons, then those for what was not checked; then what hardly a sortie has so much of. Never the verdict,
+    the figures, who can stop it, and what fails. Each way tells all that it gives up, as it takes the place
+    of the one before."""
+    keys = Reduction("worst", f"{_KEYLESS}{_whole(w)}", worst(w, keys=False))
     counted = Reduction("unusual", _DEFAULTS, unusual(w, counted=True))
-    return (keys, counted, *_shorter_reasons(w), *_counted(w, decision))
+    return (counted, keys, *_shorter_reasons(w), *_counted(w, decision))
+
+
+def _whole(w: Words) -> str:
+    """Where what is cut on the first page stands whole."""
+    return f" (whole on page {LIST_PAGE})" if all_open(w) else ""
 
 
 def _shorter_reasons(w: Words) -> tuple[Reduction, ...]:
     if not w.reasons:
         return ()
     brief = replace(w, reasons={id: first_clauses(reason) for id, reason in w.reasons.items()})
-    said = f"{_KEYLESS}, and the reasons for accepting each {{}}"
+    said = f"{_KEYLESS}, and the reasons for accepting each {{}}{_whole(w)}"
     return (
         Reduction(
             "worst",
@@ -88,7 +108,9 @@ def _counted(w: Words, decision: Decision) -> tuple[Reduction, ...]:
             unusual(w, counted=True, most=_FEW),
         ),
         Reduction(
-            "worst", "of what is open only the first words, without keys and reasons", worst_in_short(w)
+            "worst",
+            f"of what is open only the first words, without keys and reasons{_whole(w)}",
+            worst_in_short(w),
         ),
         Reduction("unusual", f"{_DEFAULTS}, and so are the waivers", unusual(w, counted=True, most=0)),
         _less_weather(

@@ -1,12 +1,9 @@
-"""The second page of the approval sheet: more that is open, what passes, crews, clock, risks, signatures."""
+"""The second page of the approval sheet: what passes, crews, clock, risks, signatures."""
 
 from __future__ import annotations
 
 from briefgen.brief.cards.common import crew_words, first_clauses, grid
 from briefgen.brief.cards.gates import (
-    other_in_short,
-    other_open,
-    other_titles,
     passed,
     passed_counts,
     passed_titles,
@@ -36,7 +33,6 @@ _KEY_EVENTS = (
 def details(w: Words) -> Side:
     """The sections of the second page by the names that the template uses."""
     return {
-        "open": other_open(w),
         "passed": passed(w),
         "crew": _crew(w),
         "clock": _clock(w),
@@ -49,22 +45,15 @@ def details_reductions(w: Words) -> tuple[Reduction, ...]:
     """What the second page gives up when it is too full."""
     return (
         Reduction("passed", "the gates that pass are named without their figures", passed_titles(w)),
-        Reduction("open", "the keys that settle what is open are left out", other_open(w, keys=False)),
-        Reduction("clock", "the clock left out"),
         Reduction("passed", "the gates that pass are only counted", passed_counts(w)),
+        Reduction("clock", "the clock left out"),
         Reduction("risk", "the controls of the risks are cut to their first words", _risk(w, short=True)),
-        Reduction("open", "what to do about what is open is left to the review page", other_titles(w)),
         Reduction(
             "risk",
             f"only the {_FEW} highest risks, their controls cut to their first words",
             _risk(w, short=True, most=_FEW),
         ),
         Reduction("crew", "of each crew only the first", _crew(w, first=True)),
-        Reduction(
-            "open",
-            f"only the next {_FEW} of what is open, cut to their first words, without keys and reasons",
-            other_in_short(w, _FEW),
-        ),
     )
 
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import pairwise
 
 from briefgen.brief.cards.common import first_clauses, grid
 from briefgen.brief.cards.model import Grid, Lines
@@ -18,7 +19,11 @@ from briefgen.plan.model import Gate, Topic, Verdict
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
 Row = tuple[str, str, str]  # verdict, gate with its figure, what to do
 _LONG = 120  # letters of a text on a page that is too full
-MOST_WORST = 10  # rows that the first page shows; the second has the others
+MOST_WORST = 10  # rows that the first page shows
+LIST_PAGE = 3  # where all of them stand, when they are more or longer than that
+_MOST_LINES = 32  # that the first page has room for, keys and reasons included
+_MOST_PAGES = 3  # of the list; what is still more is counted there and stands on the review page
+_LIST_MM, _LINE_MM, _ROW_MM = 300.0, 3.5, 2.0  # room of a page, a line and the air of a row, at 8 pt
 
 # Within a verdict the topics stand in this order: what can hurt somebody before what only spoils the day (own
 # choice, no source).
@@ -56,26 +61,49 @@ def worst_in_short(w: Words) -> Grid | None:
 
 
 def _worst(rows: list[Row]) -> Grid | None:
-    note = _more(rows[MOST_WORST:], "page 2")
+    note = _more(rows[MOST_WORST:], f"page {LIST_PAGE}")
     return _table("The worst of what is open" if note else "What is open", rows[:MOST_WORST], note=note)
 
 
-def other_open(w: Words, *, keys: bool = True) -> Grid | None:
-    """The rows after those."""
-    return _table("More that is open", _rows(w, w.reasons, keys=keys)[MOST_WORST:])
+def all_open(w: Words, *, keys: bool = True, short: bool = False) -> list[Grid]:
+    """All that is open, with its keys and reasons, a table a page; none where the first page holds it.
+    ``short``: of long texts the first words."""
+    rows = _rows(w, w.reasons, keys=keys)
+    if short:
+        rows = list(map(_cut, rows))
+    pages = _pages(_rows(w, w.reasons, keys=True))
+    parted = [rows[first:end] for first, end in pages]
+    last = pages[-1][1] if pages else 0
+    notes = [""] * (len(pages) - 1) + [_more(rows[last:], "the review page")]
+    tables = [_table("All that is open", part, note=note) for part, note in zip(parted, notes, strict=False)]
+    return [table for table in tables if table is not None]
 
 
-def other_in_short(w: Words, most: int) -> Grid | None:
-    """So many of the rows after those, of long texts the first words; the others are counted."""
-    rows = _in_short(w)[MOST_WORST:]
-    return _table("More that is open", rows[:most], note=_more(rows[most:], "the review page"))
+def _pages(rows: list[Row]) -> list[tuple[int, int]]:
+    """From which to which row each page of the list goes."""
+    if len(rows) <= MOST_WORST and sum(map(_lines, rows)) <= _MOST_LINES:
+        return []
+    ends, height = [0], 0.0
+    for place, row in enumerate(rows):
+        taken = _LINE_MM * _lines(row) + _ROW_MM
+        if height and height + taken > _LIST_MM:
+            ends, height = [*ends, place], 0.0
+        height += taken
+    return list(pairwise([*ends, len(rows)]))[:_MOST_PAGES]
+
+
+def _lines(row: Row) -> int:
+    """About so many lines of a table's row at the smallest size."""
+    return max(-(-len(row[1]) // 50), -(-len(row[2]) // 62))
 
 
 def _in_short(w: Words) -> list[Row]:
-    return [
-        (verdict, first_clauses(gates, _LONG), first_clauses(said, _LONG))
-        for verdict, gates, said in _rows(replace(w, reasons={}), {}, keys=False)
-    ]
+    return list(map(_cut, _rows(replace(w, reasons={}), {}, keys=False)))
+
+
+def _cut(row: Row) -> Row:
+    verdict, gates, said = row
+    return verdict, first_clauses(gates, _LONG), first_clauses(said, _LONG)
 
 
 def _more(rows: list[Row], where: str) -> str:
@@ -84,21 +112,6 @@ def _more(rows: list[Row], where: str) -> str:
     first, *others = [verdict for verdict in ORDER if more[verdict]] or [""]
     counts = [f"{more[first]} more {first}", *(f"{more[verdict]} {verdict}" for verdict in others)]
     return f"{', '.join(counts)}: {where}." if first else ""
-
-
-def other_titles(w: Words) -> Lines | None:
-    """The same by verdict with its figures alone, for a page that is too full."""
-    named: dict[str, list[str]] = {}
-    for verdict, gate, _ in _rows(w, w.reasons, keys=False)[MOST_WORST:]:
-        named.setdefault(verdict, []).append(gate)
-    return (
-        Lines(
-            "More that is open",
-            tuple((f"{verdict}:", f"{'; '.join(gates)}.") for verdict, gates in named.items()),
-        )
-        if named
-        else None
-    )
 
 
 def _rows(w: Words, unchecked: Mapping[str, str], *, keys: bool) -> list[Row]:

@@ -461,7 +461,7 @@ def test_a_backup_that_is_the_first_frequency_is_no_second_way():
     )
 
 
-def test_the_first_page_of_the_sheet_counts_by_verdict_what_the_second_has_more():
+def test_the_first_page_of_the_sheet_counts_by_verdict_what_the_list_has_more():
     """Ten rows stand on the first page, all of them FAIL, since FAIL comes first."""
     sheet, counted = cards.approval(plan_of(OVERCOMMITTED)), {}
     for verdict, count, _ in section(sheet, 0, "verdict").items:
@@ -469,7 +469,7 @@ def test_the_first_page_of_the_sheet_counts_by_verdict_what_the_second_has_more(
     assert len(section(sheet, 0, "worst").rows) == 10 and counted["FAIL"] > 10
     more = (
         f"{counted['FAIL'] - 10} more FAIL, {counted['CAUTION']} CAUTION, {counted['NOT CHECKED']} NOT"
-        f" CHECKED, {counted['WAIVED']} WAIVED: page 2."
+        f" CHECKED, {counted['WAIVED']} WAIVED: page 3."
     )
     assert section(sheet, 0, "worst").note == more
 

@@ -68,8 +68,8 @@ def test_no_row_of_the_review_page_says_one_thing_twice_and_the_worst_stands_fir
 @pytest.mark.parametrize("name", NAMES)
 def test_the_approval_sheet_names_each_of_its_rows_by_its_id_where_there_is_room(name):
     """Rows that ask one thing stand in one: each with the id under which its reason is given."""
-    first, second = approval(plan_of(f"missions/{name}.yaml")).sides
-    text = str(first[1]["worst"]) + str(second[1]["open"])
+    first, _, *listed = approval(plan_of(f"missions/{name}.yaml")).sides
+    text = str([first[1]["worst"], *(side["open"] for _, side in listed)])
     assert [id for id in open_ids(name) if f"[{id}]" not in text] == []
 
 
