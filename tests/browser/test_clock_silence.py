@@ -44,8 +44,8 @@ def test_an_anthem_that_nobody_taps_proposes_neither_time_nor_speed(phone):
         ("03:28:10", "NO CALL YET: ANTHEM IS LATE", ""),
         ("03:28:11", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED."),  # read back at :21, out of the hold
         ("03:28:30", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED."),
-        ("03:28:31", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),
-        ("03:28:45", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),
+        ("03:28:31", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED. Return to the hold."),
+        ("03:28:45", "OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED. Return to the hold."),
         ("03:29:23", "TOO LATE TO TELL A TIME", ""),
         ("03:30:02", "THE TRUE TIME HAS PASSED", ""),
     ],
@@ -200,7 +200,7 @@ def test_a_tap_on_words_that_changed_asks_again(phone):
     phone.run("window.wall += 1050; window.steady += 1050; document.getElementById('said').click();")
     assert len(phone.log()) == lines and "THE WORDS CHANGED" in phone.text("said")
     phone.tap("said")
-    assert phone.log()[-1].endswith("SAID: GANNET, ANTHEM NOT STARTED. Abort and return to the hold.")
+    assert phone.log()[-1].endswith("SAID: GANNET, ANTHEM NOT STARTED. Return to the hold.")
 
 
 def test_empty_words_are_never_logged(phone):
@@ -285,7 +285,7 @@ def test_a_true_time_that_passed_without_its_cue_is_not_green(phone):
 @pytest.mark.parametrize(
     ("no_cue", "briefed", "say"),
     [
-        ("go home", "go home", "GANNET, ANTHEM NOT STARTED. Go home."),
+        ("go home", "GO HOME", "GANNET, ANTHEM NOT STARTED. Go home."),
         (None, "NOT BRIEFED (event.pass.no_cue)", "GANNET, ANTHEM NOT STARTED."),
     ],
 )

@@ -147,13 +147,13 @@ def test_a_phase_with_something_heard(heard, phase, read_back, true_time):
             "03:24:30 Z",
             "03:28:31 Z",
             "not started",
-            "GANNET, ANTHEM NOT STARTED. Abort and return to the hold.",
+            "GANNET, ANTHEM NOT STARTED. Return to the hold.",
         ),
         (
             "03:24:30 Z",
             "03:28:45 Z",
             "not started",
-            "GANNET, ANTHEM NOT STARTED. Abort and return to the hold.",
+            "GANNET, ANTHEM NOT STARTED. Return to the hold.",
         ),  # 39 s late
         ("03:24:30 Z", "03:29:23 Z", "abort only", ""),
         ("03:24:30 Z", "03:30:02 Z", "over", ""),
@@ -192,8 +192,8 @@ def test_nothing_is_added_to_the_fact_where_what_speed_gives_is_not_known():
 @pytest.mark.parametrize(
     ("no_cue", "words", "say"),
     [
-        ("hold", "abort and return to the hold", "GANNET, ANTHEM NOT STARTED. Abort and return to the hold."),
-        ("go home", "go home", "GANNET, ANTHEM NOT STARTED. Go home."),
+        ("hold", "RETURN TO THE HOLD", "GANNET, ANTHEM NOT STARTED. Return to the hold."),
+        ("go home", "GO HOME", "GANNET, ANTHEM NOT STARTED. Go home."),
         ("", "NOT BRIEFED (event.pass.no_cue)", "GANNET, ANTHEM NOT STARTED."),
     ],
 )
@@ -210,17 +210,17 @@ def test_what_is_briefed_for_a_cue_that_never_comes(no_cue, words, say):
         (
             {"slip": "10", "now": "03:28:30 Z", "unheard": ("PARADE",)},
             "PARADE",
-            "GANNET, PARADE NOT STARTED. Abort and return to the hold.",
+            "GANNET, PARADE NOT STARTED. Return to the hold.",
         ),
         (
             {"to": "03:30:12 Z", "now": "03:28:50 Z", "unheard": ("PARADE",)},
             "PARADE",
-            "GANNET, PARADE NOT STARTED. Abort and return to the hold.",
+            "GANNET, PARADE NOT STARTED. Return to the hold.",
         ),
         (
             {"slip": "0", "now": "03:28:15 Z", "unheard": ("PARADE",)},
             "PARADE",
-            "GANNET, PARADE NOT STARTED. Abort and return to the hold.",
+            "GANNET, PARADE NOT STARTED. Return to the hold.",
         ),
         ({"slip": "10", "now": "03:28:37 Z", "heard": PARADED}, "ANTHEM", "GANNET, ANTHEM NOT STARTED."),
     ],

@@ -12,7 +12,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.diverts import divert_course, open_words
 from briefgen.brief.wording.heights import height_boxes
 from briefgen.brief.wording.hold import row_heading, row_laps
-from briefgen.brief.wording.lost_contact import no_cue_row, radio_rows, supervisor_reach
+from briefgen.brief.wording.lost_contact import no_cue_rows, radio_rows, supervisor_reach
 from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
@@ -28,6 +28,7 @@ from briefgen.brief.wording.wait_limits import (
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
 from briefgen.draw.scene.model import Canvas
 from briefgen.draw.scene.svg import svg
+from briefgen.mission.schema.event import Pass
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.slips import turned_off
 from briefgen.plan.event.waits import lost
@@ -69,6 +70,7 @@ def back_reductions(w: Words, ship: Ship) -> tuple[Reduction, ...]:
         Reduction("sketch", "", small, also={"reach": _reach_in_a_run(w)}),
         Reduction("diverts", "runways and hours of the diverts left out", _diverts(w, ship, short=True)),
         Reduction("sketch", "the sketch left out"),
+        Reduction("reach", "", _reach_in_a_run(w)),
         Reduction(
             "abort", "what an abort does cut short", _abort(w, event, shortened=True) if event else None
         ),
@@ -116,12 +118,7 @@ def _bingo_boxes(w: Words, own: ShipFuel | None) -> Iterator[tuple[str, str, str
     if fuel is None or own is None or fuel.bingo_event is None:
         yield "EVENT BINGO", NOT_CHECKED, "the fuel cannot be worked out"
         return
-    mine = (
-        ""
-        if own.bingo_event.sum.figure == fuel.bingo_event
-        else f"this ship {w.fuel(own.bingo_event.sum.figure)}; "
-    )
-    yield "EVENT BINGO", w.fuel(fuel.bingo_event), f"{mine}from {own.bingo_event.point.name}"
+    yield "EVENT BINGO", w.fuel(fuel.bingo_event), f"from {own.bingo_event.point.name}"
     if (home := go_home_words(w.plan, w.by)) is not None:
         yield "GO HOME", *home
 
@@ -150,18 +147,15 @@ def _push(event: EventPlan) -> Section | None:
     if event.push is None:
         return Lines("Push-up", (("", event.push_problem),)) if event.push_problem else None
     rows = [(_late(row.late_s), _push_words(row)) for row in event.push_table]
-    beyond = (
-        " At IP: push there, speed alone can't."
-        if any(row.to_go_nm is None for row in event.push_table)
-        else ""
-    )
+    beyond = "At IP: speed alone can't. " if any(row.to_go_nm is None for row in event.push_table) else ""
     more = allowed_beyond(event)
     note = (
-        f"Against the SET time.{beyond} To {words.speed_kt(event.push_up_to_kt, 'KGS')} at"
+        f"{beyond}To {words.speed_kt(event.push_up_to_kt, 'KGS')} at"
         f" {words.acceleration(event.push.acceleration_kt_s)}{f'; {more}' if more else ''}."
     )
     strong = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
-    return grid("Push-up", [("If", "auto", "l"), ("nm to go", "1fr", "r")], rows, strong=strong, note=note)
+    title = "Push-up, by the SET time"
+    return grid(title, [("If", "auto", "l"), ("nm to go", "1fr", "r")], rows, strong=strong, note=note)
 
 
 def _late(seconds: float) -> str:
@@ -185,7 +179,7 @@ def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
         ("True", "auto", "r"),
         ("Set", "auto", "r"),
         ("Leave", "auto", "r"),
-        ("Laps, last", "auto", "r"),
+        ("Last laps", "auto", "r"),
         ("Turn in", "auto", "r"),
         ("Told by", "auto", "r"),
     ]
@@ -198,7 +192,7 @@ def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
         if at is not None
     ]
     notes = [
-        f"All {w.days(shown)}. Turn in: last inbound turn; others as planned{_slip_headings(w, event)}.",
+        f"All {w.days(shown)}. Turn in: of the last lap{_slip_headings(w, event)}.",
         _later(w.plan, event, each=each),
         _unable([span for span in spans if lost(w.plan, span[0])[0]]),
         too_late_note(w.plan),
@@ -254,13 +248,15 @@ def _later(plan: Plan, event: EventPlan, *, each: bool) -> str:
         for means, until in later_ways(plan, row) if row.met else ():
             still.setdefault(means, {}).setdefault(words.clock_bare(until), []).append(slip_words(row))
     ways = [
-        f"{means} to {', '.join(f'{at} ({words.listed(rows)})' for at, rows in ends.items())}"
+        f"{_LATER[means]} to {', '.join(f'{at} ({words.listed(rows)})' for at, rows in ends.items())}"
         for means, ends in still.items()
     ]
-    least = [", ".join(f"{means} to {min(ends)}" for means, ends in still.items())]
-    return "; ".join(
-        ("Told by: read back", *(ways if each or not ways else least), f"then {lost_words(plan)}.")
-    )
+    least = [f"{_LATER[means]} to {min(ends)}" for means, ends in still.items()]
+    later = f"Told later: {', '.join(ways if each else least)}. " if ways else ""
+    return f"Told by: read back. {later}Then {lost_words(plan)}."
+
+
+_LATER: dict[Means, str] = {"worked again": "new laps", "by speed": "by speed"}
 
 
 def _slip_headings(w: Words, event: EventPlan) -> str:
@@ -282,29 +278,27 @@ def _bare(at: datetime | None) -> str:
 
 def _abort(w: Words, event: EventPlan, *, shortened: bool = False) -> Section | None:
     if event.abort is None:
-        return Pairs("Abort", (("Words", NOT_GIVEN),))
-    given = w.mission.file.event.pass_
+        return Pairs("Abort", (("Words", NOT_GIVEN), *no_cue_rows(w, event)))
+    given, abort = w.mission.file.event.pass_, event.section.written.abort
     rows = [("Words", event.abort.words)]
-    rows += [("Said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
-    rows += [("Level", words.level(given.abort.level))] if given.abort and given.abort.level else []
-    then = (
-        [first_clauses(action) if shortened else action]
-        if given.abort and (action := given.abort.action)
-        else []
-    )
-    rows += [("Then", "; ".join((*then, NO_SECOND_PASS) if given.then == "home" else then))]
-    rows += (
-        [("After hold", first_clauses(given.after_leaving_hold) if shortened else given.after_leaving_hold)]
-        if given.after_leaving_hold and event.hold is not None
-        else []
-    )
-    rows += [no_cue_row(w, event.cue_check.cue)] if event.cue_check and given.no_cue else []
-    rows += (
-        [(f"After {last_begin_t(event)}", f"{w.by(event.abort.last_begin)}: only the abort words")]
-        if event.abort.last_begin
-        else []
-    )
+    rows += [("Said by", abort.said_by)] if abort and abort.said_by else []
+    rows += [("Then", _after_abort(given, shortened=shortened))]
+    after = given.after_leaving_hold if event.hold is not None else None
+    rows += [("After hold", first_clauses(after) if shortened else after)] if after else []
+    rows += no_cue_rows(w, event)
+    last = event.abort.last_begin
+    rows += [(f"After {last_begin_t(event)}", f"{w.by(last)}: only the abort words")] if last else []
     return Pairs("Abort", tuple(rows))
+
+
+def _after_abort(given: Pass, *, shortened: bool) -> str:
+    """``GO HOME, 2000 ft MSL: wings level, climb straight ahead; no second pass``."""
+    home, abort = given.then == "home", given.abort
+    to = ["GO HOME"] if home else []
+    to += [words.level(abort.level)] if abort and abort.level else []
+    how = abort.action if abort and abort.action else ""
+    does = "; ".join(filter(None, (first_clauses(how) if shortened else how, NO_SECOND_PASS if home else "")))
+    return ": ".join(filter(None, (", ".join(to), does)))
 
 
 # ---------------------------------------------------------------- elsewhere

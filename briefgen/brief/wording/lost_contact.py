@@ -4,11 +4,13 @@ itself. Card and clock page say it alike."""
 from __future__ import annotations
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.words import NOT_GIVEN, Words
+from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, Words, magnetic_or_true
 from briefgen.mission.schema.sortie import Supervisor
+from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
 from briefgen.plan.event.lost_contact import hold_end, lost_contact_at, shared_mhz
 from briefgen.plan.event.silence import no_cue_from
 from briefgen.plan.gates.contingencies import says_nothing
+from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Frequency
 
@@ -99,23 +101,44 @@ def lost_contact_does(w: Words) -> str | None:
 
 
 _NO_CUE = {
-    "hold": "abort and return to the hold",
-    "go home": "go home",
+    "hold": "RETURN TO THE HOLD",
+    "go home": "GO HOME",
     None: f"{NOT_BRIEFED} (event.pass.no_cue)",
 }
 
 
 def no_cue_words(plan: Plan) -> str:
-    """What the flight does when it has left the hold and the cue has not been heard: ``go home``, ``NOT
-    BRIEFED (event.pass.no_cue)``."""
+    """What the flight does when it has left the hold and the cue has not been heard: ``GO HOME``, ``NOT
+    BRIEFED (event.pass.no_cue)``. Never "abort": those words end the pass and send the flight home."""
     return _NO_CUE[plan.mission.file.event.pass_.no_cue]
 
 
-def no_cue_row(w: Words, cue: str) -> tuple[str, str]:
-    """``No ANTHEM by 03:28:31 Z`` and what the flight then does: the second from which the ground contact
-    says so, when all before it came as planned."""
-    at = no_cue_from(w.plan)
-    return f"No {cue}{f' by {w.z(at)}' if at is not None else ''}", no_cue_words(w.plan)
+def no_cue_rows(w: Words, p: EventPlan) -> Rows:
+    """What the flight does while it hears nothing of its cue: still in the hold, and once it has left it,
+    from the second on at which the ground contact's words for it have been read back, when all before came as
+    planned."""
+    if p.cue_check is None:
+        return []
+    cue, at = p.cue_check.cue, read_back(p, no_cue_from(w.plan))
+    late = f"No {cue}{f' by {w.z(at)}' if at is not None else ''}"
+    back = back_to_hold(w.mission, p, at)
+    then = no_cue_words(w.plan) + (f": {_way_back(w, back)}" if back is not None else "")
+    in_hold = [] if p.hold is None else [(f"No {cue}, in hold", in_hold_words(w, p.hold))]
+    return [*in_hold, (late, then)]
+
+
+def in_hold_words(w: Words, hold: HoldPlan) -> str:
+    """What a flight still in the hold does without its cue: T stands until it is told otherwise."""
+    return f"leave {w.z(hold.leave)} unless told HOLD"
+
+
+def _way_back(w: Words, back: BackToHold) -> str:
+    """``left, 221 M, 2000 ft MSL``."""
+    turns = back.turns or f"turn {NOT_GIVEN.upper()} (event.pass.return_turn)"
+    if back.leg is None:
+        return f"{turns}, heading {NOT_KNOWN.upper()}"
+    heading = magnetic_or_true(back.leg.heading_magnetic_deg, back.leg.heading_true_deg)
+    return f"{turns}, {heading}, {words.level(back.leg.level)}"
 
 
 def lost_contact_words(w: Words) -> str:

@@ -26,7 +26,7 @@ _SPOKEN = dict(
 ) | {".": "decimal"}
 _THEN = {
     "hold lap": ("HOLD.", "HOLD."),
-    "hold": ("Abort and return to the hold.", "returning to the hold."),
+    "hold": ("Return to the hold.", "returning to the hold."),
     "go home": ("Go home.", "going home."),
 }
 

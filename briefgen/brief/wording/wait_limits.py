@@ -139,10 +139,10 @@ def then_words(plan: Plan, row: SlipRow, clock: Callable[[datetime], str], *, re
 
 
 def lost_words(plan: Plan) -> str:
-    """``one more lap costs 4 min 26 s, or UNABLE``: what is left of a slip that was told too late; no lap is
-    offered beyond a limit."""
+    """``UNABLE, or in the hold one more lap, 4 min 26 s``: what is left of a slip that was told too late; no lap
+    is offered beyond a limit."""
     return (
-        f"one more lap costs {words.duration(plan.event.hold.price_of_lap_s)}, or UNABLE"
+        f"UNABLE, or in the hold one more lap, {words.duration(plan.event.hold.price_of_lap_s)}"
         if lap_offered(plan)
         else "UNABLE"
     )

@@ -278,8 +278,10 @@ class Pass(Part):
     push_up_to: GroundSpeedField | None = None
     after_leaving_hold: Phrase | None = None
     no_cue: NoCue | None = None
-    """What the flight does when it has left the hold and the cue is not heard. ``hold``: abort and return to
-    the hold. There is no default."""
+    """What the flight does when it has left the hold and the cue is not heard. ``hold``: return to the
+    hold. There is no default."""
+    return_turn: Turns | None = None
+    """Which way it then turns, back to the hold. There is no default."""
     abort_only_after: TOffsetField | None = None
     abort: Abort | None = None
     then: Then = "home"

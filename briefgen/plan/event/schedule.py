@@ -42,8 +42,6 @@ def _deadlines(plan: Plan, event: EventPlan) -> Iterator[Slot]:
         [row.met_until - relay for row in rows if row.met_until is not None],
     )
     if says:
-        yield Slot("First SAY BY", min(says), "From here on the printed slips go one by one", deadline=True)
+        yield Slot("First SAY BY", min(says), "After this the printed slips are lost, row by row", deadline=True)
     if ends:
-        yield Slot(
-            "Last by the hold", max(ends), "The last call that the hold can meet, worked again", deadline=True
-        )
+        yield Slot("Last by the hold", max(ends), "After this the hold can change T no more", deadline=True)

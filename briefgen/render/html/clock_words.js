@@ -67,7 +67,7 @@ function callAskTime(who, oldMs, newMs) {
 }
 
 const THEN = {
-  "hold lap": ["HOLD.", "HOLD."], hold: ["Abort and return to the hold.", "returning to the hold."], "go home": ["Go home.", "going home."],
+  "hold lap": ["HOLD.", "HOLD."], hold: ["Return to the hold.", "returning to the hold."], "go home": ["Go home.", "going home."],
 };
 
 // The fact alone, a lap with it, what the unit has briefed for it (null: nothing), or the wish for intentions where no lap can be had; no time in it, since nobody has heard the cue.

@@ -254,7 +254,7 @@ def test_a_push_up_that_is_too_late_says_what_to_do_and_how_late_it_ends():
     assert (
         dict(box.rows)["10 s late"] == f"at IP, {left:.1f} s late"
         and left > 1
-        and "At IP: push there, speed alone can't." in box.note
+        and "At IP: speed alone can't." in box.note
     )
     assert dict(box.rows)["on time"] == f"{event.push.to_go_nm:.1f}"
 

@@ -31,12 +31,12 @@ REGATTA = "missions/regatta.yaml"
 @pytest.mark.parametrize(
     ("laps", "unchanged", "leg_s", "reads"),
     [
-        (2, 2, 60.0, "2 x 1:00"),  # as planned
-        (3, 0, 37.4, "3 x 0:37"),
-        (1, 0, 68.0, "1 x 1:08"),
-        (2, 1, 29.0, "2, 0:29"),
-        (3, 1, 37.0, "3, 2 x 0:37"),
-        (4, 2, 78.0, "4, 2 x 1:18"),
+        (2, 2, 60.0, "2 of 2: 1:00"),  # as planned
+        (3, 0, 37.4, "3 of 3: 0:37"),
+        (1, 0, 68.0, "1 of 1: 1:08"),
+        (2, 1, 29.0, "1 of 2: 0:29"),
+        (3, 1, 37.0, "2 of 3: 0:37"),
+        (4, 2, 78.0, "2 of 4: 1:18"),
         (0, 0, None, ""),  # straight through
     ],
 )
@@ -47,7 +47,7 @@ def test_only_the_laps_that_change_get_the_new_leg(laps, unchanged, leg_s, reads
 
 @pytest.mark.parametrize(
     ("laps", "unchanged", "reads"),
-    [(2, 2, "2, 1:26"), (3, 0, "3, 2 x 1:26"), (2, 1, "2, 1:26"), (3, 1, "3, 2 x 1:26")],
+    [(2, 2, "1 of 2: 1:26"), (3, 0, "2 of 3: 1:26"), (2, 1, "1 of 2: 1:26"), (3, 1, "2 of 3: 1:26")],
 )
 def test_an_entry_keeps_its_own_leg_in_every_medium(laps, unchanged, reads):
     """An offset entry flies out for the briefed leg (ICAO Doc 8168), here 60 s from 19:53:37 to 19:54:37; the
@@ -73,7 +73,7 @@ def test_card_and_slide_time_the_legs_of_an_entry_as_its_laps_do():
     assert out[-1] == ", then ".join(reads)
     planned = next(row for row in section(cards.kneeboard(plan, 1), 1, "slips").rows if row[0] == "planned")
     laps = len(plan.event.hold.laps)
-    assert planned[4] == f"{laps}, {f'{laps - 1} x ' if laps > 2 else ''}{reads[1]}"
+    assert planned[4] == f"{laps - 1} of {laps}: {reads[1]}"
     page = next(page for page in pages_of(make_view(plan, STAMP)) if page.name == "hold")
     assert "each lap" not in str(page.blocks) and ", then " in str(page.blocks)
 
@@ -141,8 +141,8 @@ def test_a_slip_told_too_late_has_its_price():
     """A lap of regatta's hold with the briefed outbound leg: HoldPlan.price_of_lap_s, proven in
     tests/airmath/test_hold.py; never the nearest row."""
     plan = plan_of(REGATTA)
-    price = f"one more lap costs {words.duration(plan.event.hold.price_of_lap_s)}, or UNABLE"
-    assert f"then {price}." in section(cards.kneeboard(plan, 1), 1, "slips").note
+    price = f"UNABLE, or in the hold one more lap, {words.duration(plan.event.hold.price_of_lap_s)}"
+    assert f"Then {price}." in section(cards.kneeboard(plan, 1), 1, "slips").note
     assert f"after that {price}; never the nearest row." in view_of(REGATTA).tables["slips"].caption
 
 

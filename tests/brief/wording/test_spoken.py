@@ -101,7 +101,7 @@ def test_a_second_change_of_speed_is_asked_not_told():
         (
             "no cue",
             "hold",
-            "GANNET, ANTHEM NOT STARTED. Abort and return to the hold.",
+            "GANNET, ANTHEM NOT STARTED. Return to the hold.",
             "GANNET, returning to the hold.",
         ),
         ("no cue", "go home", "GANNET, ANTHEM NOT STARTED. Go home.", "GANNET, going home."),
