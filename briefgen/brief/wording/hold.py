@@ -62,8 +62,8 @@ def _first_leg_s(hold: HoldPlan) -> float:
 
 
 def row_laps(hold: HoldPlan, row: SlipRow, leg: Callable[[float], str]) -> str:
-    """The laps of a slip that fly the outbound leg behind them, the last ones: ``2 of 2: 1:00``, ``1 of 3: 0:37``,
-    ``2 of 4: 0:30``. An entry keeps its own leg, so that all after it are ``2 of 3: 1:26`` too."""
+    """The laps of a slip that fly the outbound leg behind them, the last ones: ``2 of 2: 1:00``, ``1 of 3:
+    0:37``, ``2 of 4: 0:30``. An entry keeps its own leg, so that all after it are ``2 of 3: 1:26`` too."""
     if row.laps is None or row.outbound_leg_s is None:
         return ""
     changed, out = row.laps - (row.unchanged_laps or 0), leg(row.outbound_leg_s)

@@ -139,8 +139,8 @@ def then_words(plan: Plan, row: SlipRow, clock: Callable[[datetime], str], *, re
 
 
 def lost_words(plan: Plan) -> str:
-    """``UNABLE, or in the hold one more lap, 4 min 26 s``: what is left of a slip that was told too late; no lap
-    is offered beyond a limit."""
+    """``UNABLE, or in the hold one more lap, 4 min 26 s``: what is left of a slip that was told too late; no
+    lap is offered beyond a limit."""
     return (
         f"UNABLE, or in the hold one more lap, {words.duration(plan.event.hold.price_of_lap_s)}"
         if lap_offered(plan)

@@ -42,6 +42,8 @@ def _deadlines(plan: Plan, event: EventPlan) -> Iterator[Slot]:
         [row.met_until - relay for row in rows if row.met_until is not None],
     )
     if says:
-        yield Slot("First SAY BY", min(says), "After this the printed slips are lost, row by row", deadline=True)
+        yield Slot(
+            "First SAY BY", min(says), "After this the printed slips are lost, row by row", deadline=True
+        )
     if ends:
         yield Slot("Last by the hold", max(ends), "After this the hold can change T no more", deadline=True)

@@ -283,7 +283,11 @@ def test_the_kneeboard_says_until_when_each_slip_goes_as_the_ground_card_does(mi
     note = section(cards.kneeboard(plan, 1), 1, "slips").note
     ways = re.findall(r"(new laps|by speed) to ((?:\d\d:\d\d:\d\d \([^)]*\)(?:, )?)+)", note)
     board = {
-        (row, means.replace("new laps", "worked again"), (datetime.strptime(at, day) - timedelta(seconds=10)).strftime(day))
+        (
+            row,
+            means.replace("new laps", "worked again"),
+            (datetime.strptime(at, day) - timedelta(seconds=10)).strftime(day),
+        )
         for means, ends in ways
         for at, named in re.findall(r"(\S+) \(([^)]*)\)", ends)
         for row in re.split(", | and ", named)
