@@ -10,8 +10,6 @@ from briefgen.brief.wording.words import Words, on_the_way
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.model import EventPlan
 
-NO_SECOND_PASS = "no second pass"
-
 
 def under_line(w: Words) -> str:
     """The line under a card's heading: mission, date, and the clocks."""

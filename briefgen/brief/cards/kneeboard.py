@@ -130,9 +130,8 @@ def _large_fuel(w: Words, ship: Ship) -> Large | None:
             (
                 "EVENT BINGO",
                 w.fuel(plan.fuel.bingo_event),
-                "set on entering the hold, not before"
-                if plan.event.hold is not None
-                else "set at the IP, not before",
+                f"from {own.bingo_event.point.name}; set"
+                f" {'on entering the hold' if plan.event.hold is not None else 'at the IP'}, not before",
             )
         )
     return Large("Joker and bingo", tuple(items)) if items else None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from briefgen.brief.cards.common import NO_SECOND_PASS, first_clauses, grid, last_begin_t
+from briefgen.brief.cards.common import first_clauses, grid, last_begin_t
 from briefgen.brief.cards.headings import headings
 from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Run, Section, Side, Sketch
 from briefgen.brief.wording import format as words
@@ -118,9 +118,9 @@ def _bingo_boxes(w: Words, own: ShipFuel | None) -> Iterator[tuple[str, str, str
     if fuel is None or own is None or fuel.bingo_event is None:
         yield "EVENT BINGO", NOT_CHECKED, "the fuel cannot be worked out"
         return
-    yield "EVENT BINGO", w.fuel(fuel.bingo_event), f"from {own.bingo_event.point.name}"
+    yield "EVENT BINGO", w.fuel(fuel.bingo_event), ""
     if (home := go_home_words(w.plan, w.by)) is not None:
-        yield "GO HOME", *home
+        yield "HOME FROM HOLD", *home
 
 
 def _bingo_home(w: Words, ship: Ship) -> Large | None:
@@ -287,18 +287,17 @@ def _abort(w: Words, event: EventPlan, *, shortened: bool = False) -> Section | 
     rows += [("After hold", first_clauses(after) if shortened else after)] if after else []
     rows += no_cue_rows(w, event)
     last = event.abort.last_begin
-    rows += [(f"After {last_begin_t(event)}", f"{w.by(last)}: only the abort words")] if last else []
+    rows += [(f"After {last_begin_t(event)}", f"{w.by(last)}: abort words only")] if last else []
     return Pairs("Abort", tuple(rows))
 
 
 def _after_abort(given: Pass, *, shortened: bool) -> str:
-    """``GO HOME, 2000 ft MSL: wings level, climb straight ahead; no second pass``."""
-    home, abort = given.then == "home", given.abort
-    to = ["GO HOME"] if home else []
+    """``GO HOME, 2000 ft MSL: wings level, climb straight ahead``."""
+    abort = given.abort
+    to = ["GO HOME"] if given.then == "home" else []
     to += [words.level(abort.level)] if abort and abort.level else []
     how = abort.action if abort and abort.action else ""
-    does = "; ".join(filter(None, (first_clauses(how) if shortened else how, NO_SECOND_PASS if home else "")))
-    return ": ".join(filter(None, (", ".join(to), does)))
+    return ": ".join(filter(None, (", ".join(to), first_clauses(how) if shortened else how)))
 
 
 # ---------------------------------------------------------------- elsewhere

@@ -120,16 +120,16 @@ def no_cue_rows(w: Words, p: EventPlan) -> Rows:
     if p.cue_check is None:
         return []
     cue, at = p.cue_check.cue, read_back(p, no_cue_from(w.plan))
-    late = f"No {cue}{f' by {w.z(at)}' if at is not None else ''}"
+    since = f"from {w.z(at)} " if at is not None else ""
     back = back_to_hold(w.mission, p, at)
     then = no_cue_words(w.plan) + (f": {_way_back(w, back)}" if back is not None else "")
-    in_hold = [] if p.hold is None else [(f"No {cue}, in hold", in_hold_words(w, p.hold))]
-    return [*in_hold, (late, then)]
+    in_hold = [] if p.hold is None else [(f"No {cue}, leave", in_hold_words(w, p.hold))]
+    return [*in_hold, (f"No {cue}, {'past the IP' if p.hold is None else 'left'}", since + then)]
 
 
 def in_hold_words(w: Words, hold: HoldPlan) -> str:
-    """What a flight still in the hold does without its cue: T stands until it is told otherwise."""
-    return f"leave {w.z(hold.leave)} unless told HOLD"
+    """When a flight still in the hold leaves it without its cue: T stands until it is told otherwise."""
+    return f"{w.z(hold.leave)} unless told HOLD"
 
 
 def _way_back(w: Words, back: BackToHold) -> str:
