@@ -63,11 +63,11 @@ def test_up_to_the_relay_before_leave_hold_it_says_until_when(phone):
     assert phone.text("kind-by") == "say by 03:28:10 Z"
     assert phone.text("until").startswith(
         "Say it by 03:28:10 Z: it leaves the hold 03:28:21 Z unless told HOLD. Once it has left,"
-        " briefed for it: abort and return to the hold."
+        " briefed for it: RETURN TO THE HOLD."
     )
     phone.at(z("03:28:11"))
     assert phone.text("condition") == "IT LEAVES THE HOLD BEFORE IT HAS READ BACK"
-    assert phone.text("until").startswith("Briefed for it: abort and return to the hold.")
+    assert phone.text("until").startswith("Briefed for it: RETURN TO THE HOLD.")
 
 
 def test_inbound_the_fact_stands_alone_while_speed_can_make_it_good(phone):
@@ -75,9 +75,7 @@ def test_inbound_the_fact_stands_alone_while_speed_can_make_it_good(phone):
     parade_on_time(phone)
     phone.at(z("03:28:20"))
     assert phone.text("until").startswith("The fact alone. Speed still gives ")
-    assert phone.text("until").endswith(
-        " s later. Later than that, briefed for it: abort and return to the hold."
-    )
+    assert phone.text("until").endswith(" s later. Later than that, briefed for it: RETURN TO THE HOLD.")
 
 
 def test_only_abort_never_says_on_time_of_a_cue_that_nobody_has_heard(phone):
@@ -86,7 +84,7 @@ def test_only_abort_never_says_on_time_of_a_cue_that_nobody_has_heard(phone):
     assert (
         phone.text("until")
         == "ANTHEM NOT STARTED, and only these words can be told any more, to stop the pass. Briefed for it:"
-        " abort and return to the hold."
+        " RETURN TO THE HOLD."
     )
 
 

@@ -13,7 +13,7 @@ from briefgen.brief.wording.diverts import divert_course, open_words
 from briefgen.brief.wording.heights import height_boxes
 from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.lost_contact import no_cue_rows, radio_rows, supervisor_reach
-from briefgen.brief.wording.speed_span import allowed_beyond
+from briefgen.brief.wording.speed_span import allowed_beyond, span_words
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
     by_speed_until,
@@ -32,7 +32,7 @@ from briefgen.mission.schema.event import Pass
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.slips import turned_off
 from briefgen.plan.event.waits import lost
-from briefgen.plan.model import EventPlan, Means, PushRow, ShipFuel, SlipRow
+from briefgen.plan.model import EventPlan, Means, PushRow, ShipFuel, SlipRow, SpeedFix
 from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.plan.sortie import Plan
 
@@ -49,7 +49,7 @@ def back_side(w: Words, ship: Ship) -> Side:
     return {
         "times": _times(w, event) if event else None,
         "minima": _minima(w, ship, event) if event else _bingo_home(w, ship),
-        "slips": _slips(w, event) if event else None,
+        "slips": _changes(w, event),
         "sketch": sketch(w, SKETCH_PT),
         "push": _push(event) if event else None,
         "abort": _abort(w, event) if event else None,
@@ -64,7 +64,7 @@ def back_reductions(w: Words, ship: Ship) -> tuple[Reduction, ...]:
     slips, push-up or the words of an abort."""
     event, small = w.plan.event, sketch(w, SMALL_SKETCH_PT)
     return (
-        Reduction("slips", "", _slips(w, event, each=False) if event else None),
+        Reduction("slips", "", _changes(w, event, each=False)),
         Reduction("sketch", "", sketch(w, NARROW_SKETCH_PT)),
         Reduction("sketch", "", small),
         Reduction("sketch", "", small, also={"reach": _reach_in_a_run(w)}),
@@ -172,6 +172,13 @@ def _push_words(row: PushRow) -> str:
     return words.distance_bare(row.to_go_nm) if row.to_go_nm > 0 else "no push"
 
 
+def _changes(w: Words, event: EventPlan | None, *, each: bool = True) -> Grid | None:
+    """What can be told of a ceremony that slips: by the hold, or where there is none by speed."""
+    if event is None:
+        return None
+    return _speeds(w, event) if event.hold is None else _slips(w, event, each=each)
+
+
 def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
     """``each``: until when every slip still goes once its row is lost, else the earliest of these times."""
     columns = [
@@ -205,6 +212,28 @@ def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
         strong=tuple(i for i, (row, _) in enumerate(spans) if row.slip_s == 0),
         note=note,
     )
+
+
+def _speeds(w: Words, event: EventPlan) -> Grid | None:
+    """Without a hold: the ground speed from the IP to the centre for so many seconds fast or slow, and until
+    when each can still be told, read back; None where the mission lacks what speed is judged by."""
+    until = {row.seconds: row for row in event.last_updates}
+
+    def told(fix: SpeedFix) -> tuple[str, ...]:
+        row, fast = until[abs(fix.seconds)], fix.seconds < 0
+        at = row.early_until if fast else row.late_until
+        by = "UNABLE" if at is None else w.by_bare(event.told_until(at))
+        return (
+            f"{'FAST' if fast else 'SLOW'} {words.duration(abs(fix.seconds))}",
+            "UNABLE" if fix.gs_kt is None else words.knots_bare(fix.gs_kt),
+            by,
+        )
+
+    columns = [("Told", "1fr", "l"), ("GS from the IP", "auto", "r"), ("Told by, Z", "auto", "r")]
+    note = (
+        f"No hold: speed alone moves T, {span_words(event)}. Told by: read back; after the IP it takes more."
+    )
+    return grid("Fast or slow", columns, map(told, event.speed_fixes), note=note)
 
 
 def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:

@@ -78,7 +78,7 @@ def plan_event(
         authority=_authorities(chain, at_last_cue),
         authority_at_last_cue=at_last_cue,
         last_updates=last_updates(chain) if tables else (),
-        speed_fixes=speed_fixes(chain) if chain.leave_hold is not None else (),
+        speed_fixes=speed_fixes(chain) if chain.leave_hold is not None or chain.speeds_known else (),
         ships=ships,
         lowest_altitude_ft=min(s.altitude_ft for s in ships),
         lowest_true_altitude_ft=min(s.true_altitude_ft for s in ships),

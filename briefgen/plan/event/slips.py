@@ -166,7 +166,8 @@ def workload(chain: PassChain) -> Workload:
 
 
 def speed_fixes(chain: PassChain) -> tuple[SpeedFix, ...]:
-    """Ground speed to change to at leave-hold, and to hold to the centre, for a few seconds early or late."""
+    """Ground speed to change to at leave-hold (without a hold: at the IP), and to hold to the centre, for a
+    few seconds early or late."""
     found = [(s, speed_to_fly(chain.inbound, 0.0, s, chain.window)) for s in FIX_SECONDS]
     return tuple(SpeedFix(s, fix.speed_kt if fix.possible else None) for s, fix in found)
 

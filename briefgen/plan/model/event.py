@@ -179,8 +179,8 @@ class Workload:
 
 @record
 class SpeedFix:
-    """After leave-hold: told at the fix to be ``seconds`` earlier (-) or later (+), hold this ground speed to
-    the centre. None: outside what the run-in's window allows."""
+    """After leave-hold: told at the fix (without a hold: at the IP) to be ``seconds`` earlier (-) or later
+    (+), hold this ground speed to the centre. None: outside what the run-in's window allows."""
 
     seconds: float
     gs_kt: float | None

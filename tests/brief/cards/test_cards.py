@@ -396,6 +396,30 @@ def test_a_flight_without_a_hold_has_a_table_of_what_speed_gives():
     )
 
 
+def test_without_a_hold_the_pilot_has_a_table_of_speeds_from_the_ip():
+    """The regatta's run-in from 300 KGS, changed at the IP at 2.5 kt/s faster and 1.5 slower and then held:
+    the distance to the change of speed and at the new one is the run-in's, in the planned time of T - IP and
+    the change."""
+    plan = edited(*NO_HOLD)
+    event, table = plan.event, section(cards.kneeboard(plan, 1), 1, "slips")
+    planned_s = (event.true_time - event.ip_time).total_seconds()
+    found = {row[0]: row[1:] for row in table.rows}
+    assert list(found) == ["FAST 15 s", "FAST 10 s", "FAST 5 s", "SLOW 5 s", "SLOW 10 s", "SLOW 15 s"]
+    for name, (gs, told_by) in found.items():
+        change_s = (-1 if name.startswith("FAST") else 1) * int(name.split()[1])
+        if gs == "UNABLE":
+            continue
+        held_kt = int(gs)
+        rate = 2.5 if held_kt > 300 else 1.5
+        change = abs(held_kt - 300) / rate
+        flown_nm = abs(held_kt**2 - 300**2) / (7200 * rate) + held_kt / 3600 * (planned_s + change_s - change)
+
+        assert abs(flown_nm - event.run_in.distance_nm) < 0.5 / 3600 * planned_s
+        assert told_by == "UNABLE" or seconds(told_by) <= seconds("03:29:32")  # T - 30 s: abort only
+    # half a knot over the time flown, as it is printed
+    assert [gs for gs, _ in found.values()].count("UNABLE") < 3
+
+
 def on_the_day(day, clock: str):
     h, m, s = (int(part) for part in clock.split(":"))
     return day.replace(hour=h, minute=m, second=s, microsecond=0)
