@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from pathlib import Path
 
-from briefgen.approval.bounds import bounds_of, worse
+from briefgen.approval.bounds import bounds_of, least_landing, worse
 from briefgen.approval.record import Approver, Record, crew_of, needing_reason, supervisor_of
 from briefgen.brief.wording.consequences import grouped
 from briefgen.brief.wording.format import clock_z, counted, day, fuel_figure, listed, time_limit
@@ -16,7 +16,6 @@ from briefgen.compare.figures import gates_of
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.draw.scene.palette import FONT_FAMILY
 from briefgen.draw.typeset.measure import missing_glyphs
-from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
 from briefgen.units.grammar import Refusal
@@ -277,7 +276,7 @@ def landing_bound(plan: Plan, text: str | None) -> tuple[float | None, list[Diag
                 f"{text!r} is no landing fuel of this plan", f"write an amount in {unit}, such as 1000 {unit}"
             )
         ]
-    floor, most = max(landing_floor(ship) for ship in fuel.ships), fuel.lowest_landing
+    floor, most = least_landing(fuel), fuel.lowest_landing
     if floor <= typed.value <= most:
         return int(typed.value) if typed.value == int(typed.value) else typed.value, []
     return None, [
@@ -311,17 +310,20 @@ def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], li
     for key, value in source.tree.items():
         span = source.spans.key((key,))
         if key not in ids:
-            problems.append(_wrong(f"there is no gate `{key}`", span, _meant(key, ids)))
+            near = nearest_words(key, ids)
+            help = f"did you mean {listed(near, 'or')}?" if near else "delete the line"
+            problems.append(_wrong(f"there is no gate `{key}`", span, help, *near))
         elif isinstance(value, (dict, list)):
             problems.append(
                 _wrong(
                     f"the reason for `{key}` must be a sentence",
                     span,
                     f"write it like `{key}: why this is accepted`",
+                    key,
                 )
             )
         elif value and value.strip() and (wrong := reason_problem(value)):
-            problems.append(_wrong(f"the reason for `{key}` has {wrong[0]}", span, wrong[1]))
+            problems.append(_wrong(f"the reason for `{key}` has {wrong[0]}", span, wrong[1], key))
         elif value and value.strip() and key in needed:
             reasons[key] = value.strip()
     return spread(plan.gates, reasons), problems, source.texts[name]
@@ -345,8 +347,9 @@ def reason_problem(text: str, what: str = "accepted") -> tuple[str, str] | None:
         ],
     )
     if len(set(said)) < FEWEST_WORDS:
+        kind = "word" if len(said) == len(set(said)) else "different word"
         return (
-            f"{counted(len(set(said)), 'word')}, the least is {FEWEST_WORDS}",
+            f"{counted(len(set(said)), kind)}, the least is {FEWEST_WORDS}",
             f"say why it is {what}, in words of your own",
         )
     if " ".join(said) in EMPTY_ANSWERS or EMPTY_WORDS.issuperset(said):
@@ -388,13 +391,9 @@ def _as_good(now: Gate, then: Gate | None) -> bool:
     )
 
 
-def _meant(key: str, ids: list[str]) -> str:
-    near = nearest_words(key, ids)
-    return f"did you mean {listed(near, 'or')}?" if near else "delete the line"
-
-
-def _wrong(message: str, span: Span | None, help: str) -> Diagnostic:
-    return Diagnostic("approval-reasons", "error", message, span, help=help)
+def _wrong(message: str, span: Span | None, help: str, *gates: str) -> Diagnostic:
+    """``gates``: whose reason is told as wrong by it, and isn't missing besides."""
+    return Diagnostic("approval-reasons", "error", message, span, help=help, cause=gates)
 
 
 def missing_reasons(plan: Plan, reasons: Mapping[str, str]) -> list[Gate]:
@@ -429,8 +428,9 @@ def _quoted(text: str) -> str:
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"' if text else ""
 
 
-def missing_diagnostic(gates: list[Gate], file: Path) -> Diagnostic:
-    """One for all that is missing."""
+def missing_diagnostic(gates: list[Gate], file: Path, *, add: bool = False) -> Diagnostic:
+    """One for all that is missing; ``add``: to be added to a file of reasons, in which other things are
+    wrong."""
     verdicts = {
         verdict: sum(gate.verdict == verdict for gate in gates) for verdict in ("CAUTION", "NOT CHECKED")
     }
@@ -442,5 +442,7 @@ def missing_diagnostic(gates: list[Gate], file: Path) -> Diagnostic:
         "error",
         message,
         why=why,
-        help=f"fill in {file}, then give it with --reasons {file}",
+        help=f"add to {file}, each with its reason: {listed([gate.id for gate in gates])}"
+        if add
+        else f"fill in {file}, then give it with --reasons {file}",
     )

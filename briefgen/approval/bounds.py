@@ -24,7 +24,7 @@ from briefgen.compare.tree import Typed
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.plan.fuel.flight import landing_floor
-from briefgen.plan.model import Gate
+from briefgen.plan.model import FuelPlan, Gate
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import FuelUnit
 
@@ -88,13 +88,7 @@ def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
     event, fuel = plan.event, plan.fuel
     slip = event.section.event.written.accept_slip if event is not None else None
     early, late = (slip.early, slip.late) if slip is not None else (0.0, 0.0)
-    least = (
-        None
-        if fuel is None
-        else max(landing_floor(ship) for ship in fuel.ships)
-        if landing_fuel is None
-        else landing_fuel
-    )
+    least = None if fuel is None else least_landing(fuel) if landing_fuel is None else landing_fuel
     minima = tuple(
         (gate.id, limit_words(gate)) for gate in plan.gates if gate.forecast and gate.limit is not None
     )
@@ -106,6 +100,15 @@ def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
         minima,
         *lapse_of(plan),
     )
+
+
+def least_landing(fuel: FuelPlan) -> float:
+    """What every ship lands with at the least: its reserve and normal landing, and the way to the alternate
+    where that is required and the plan carries it."""
+    floor = max(landing_floor(ship) for ship in fuel.ships)
+    with_alternate = max(ship.base_required for ship in fuel.ships)
+    carried = fuel.alternate_required and with_alternate <= fuel.lowest_landing
+    return max(floor, with_alternate) if carried else floor
 
 
 def lapse_of(plan: Plan) -> tuple[datetime, str]:

@@ -105,10 +105,10 @@ def _approved(asked: Asked, templates: Path | None) -> int:
     if planned is None:
         return refuse(asked, checked.diagnostics, checked.texts, EXIT_WRONG)
     plan = planned.plan
-    given, problems, texts = _given(asked, plan, checked.texts)
+    given, wrong, texts = _given(asked, plan, checked.texts)
     bound, found = landing_bound(plan, asked.landing)
     before, others = record_for(asked.file)
-    problems += _only_ours(others)
+    problems = [*wrong, *_only_ours(others)]
     locate, approver = (
         plan.mission.source.spans.locate,
         Approver(
@@ -125,7 +125,7 @@ def _approved(asked: Asked, templates: Path | None) -> int:
     ] + found
     earlier = earlier_reasons(plan, before)
     given = given if problems else _asked_for(plan, given, earlier)
-    problems += _missing(asked, plan, given, earlier)
+    problems += _missing(asked, plan, given, earlier, wrong)
     if problems:
         return refuse(asked, problems, texts, EXIT_REFUSED)
     return _write(asked, planned, replace(approver, reasons=given), bound)
@@ -152,7 +152,7 @@ def _given(
         data = read_file(asked.reasons)  # more than it may have is refused by what reads it
     except OSError as error:
         problem = Diagnostic(
-            "approval-reasons",
+            "approval-reasons-file",
             "error",
             f"{asked.reasons} cannot be read: {error.strerror}",
             help="check the name and the folder",
@@ -173,13 +173,24 @@ def _asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> di
     return asked_for(plan, given, earlier)
 
 
-def _missing(asked: Asked, plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> list[Diagnostic]:
-    """One diagnostic for all reasons that are missing, and a file to fill in."""
+def _missing(
+    asked: Asked,
+    plan: Plan,
+    given: dict[str, str],
+    earlier: dict[str, str],
+    wrong: list[Diagnostic],
+) -> list[Diagnostic]:
+    """One diagnostic for all reasons that are missing and not told as wrong, and a file to fill in; where
+    something is wrong with the file of reasons, that is the one to mend, and nothing of one that can't be
+    read."""
     from briefgen.approval.ask import missing_diagnostic, missing_reasons, reasons_text
 
-    missing = missing_reasons(plan, given)
-    if not missing:
+    told = {gate for problem in wrong for gate in problem.cause}
+    missing = [gate for gate in missing_reasons(plan, given) if gate.id not in told]
+    if not missing or any(problem.code != "approval-reasons" for problem in wrong):
         return []
+    if wrong and asked.reasons is not None:
+        return [missing_diagnostic(missing, asked.reasons, add=True)]
     wanted, text = asked.file.with_name(f"{asked.file.stem}.reasons.yaml"), reasons_text(plan, given, earlier)
     target = _write_new(wanted, text)
     return (

@@ -14,7 +14,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.debrief.flown import POINTS, Flown, RecordedChange
 from briefgen.debrief.from_log import LogFacts, facts_of
 from briefgen.debrief.schema import LOG, Actuals, Call
-from briefgen.debrief.sums import last_read_back
+from briefgen.debrief.sums import last_read_back, time_rows
 from briefgen.mission.check.checker import values_in
 from briefgen.mission.check.fuel_units import units_of
 from briefgen.mission.read.characters import read_file
@@ -283,12 +283,19 @@ class _Reader:
         known = [(key, flown.times[key]) for key in _KEYS if key in flown.times and key not in flown.from_log]
         for (before, early), (after, late) in itertools.pairwise(known):
             if late < early:
+                first, second = sorted((before, after), key=lambda key: self._off_plan(flown, key))
                 self._error(
                     "order",
-                    _KEYS[after],
+                    _KEYS[second],
                     f"{dotted(_KEYS[after])} lies before {dotted(_KEYS[before])}",
-                    "correct one of the two; both name their clock",
+                    f"check the hour and the clock of `{dotted(_KEYS[second])}`, which lies further from the"
+                    f" plan; else correct `{dotted(_KEYS[first])}`",
                 )
+
+    def _off_plan(self, flown: Flown, key: str) -> float:
+        """Seconds between a time as flown and as planned; 0 where the plan has none."""
+        off_s = {row.key: row.against_told_s for row in time_rows(self.plan, flown)}
+        return abs(off_s.get(key) or 0.0)
 
     def _check_fuel_order(self, actuals: Actuals, flown: Flown) -> None:
         """No ship has more fuel later. Of two figures the one in another unit than the mission's is the

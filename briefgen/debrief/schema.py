@@ -10,6 +10,7 @@ from pydantic import Field
 
 from briefgen.mission.schema.base import Count, CueId, Part, Scalar, ShipNumber, YesNo, listed, whole_number
 from briefgen.mission.schema.units import ClockField, FuelField, Seconds
+from briefgen.units.grammar import Refusal
 from briefgen.units.parse_clock import parse_clock_time
 from briefgen.units.values import ClockTime
 
@@ -18,6 +19,9 @@ MOST_CALLS = 50
 
 
 def _read_back(text: str) -> ClockTime | Literal[False]:
+    if text == "yes":
+        why, help = "a change counts from then on", "write when it was, such as 03:25:30 Z"
+        raise Refusal('"yes" does not say when it was read back', why, help)
     return False if text == "no" else parse_clock_time(text)
 
 

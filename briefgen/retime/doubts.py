@@ -16,6 +16,7 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.ceremony import script_parts
+from briefgen.plan.event.waits import accepted_s
 from briefgen.plan.sortie import Plan
 from briefgen.retime.heard import predicted
 
@@ -23,7 +24,7 @@ EARLY_S = 5.0  # early by more than this and twice the spread of what goes befor
 OTHER_CLOCK_S = 5 * 60.0  # a time so near to a whole hour, or the zones' offset, away: our default, no source
 SAME_INSTANT_S = 1e-3
 MOST_HOURS = 14
-CALLS_END = timedelta(minutes=30)  # after T: our default, no source
+CALLS_END_S = 30 * 60.0  # after T, where no later T is accepted: our default, no source
 Note = tuple[str, datetime]
 
 
@@ -65,7 +66,8 @@ def doubted_moment(plan: Plan, at: datetime, option: str) -> Diagnostic | None:
     """The moment of a call, typed with an option, that lies before take-off or long after T; None where it is
     believed."""
     first, t = plan.clock.takeoff, plan.passes[0].true_time
-    last = t + CALLS_END
+    _, accepted_late_s = accepted_s(plan) or (0.0, 0.0)
+    last = t + timedelta(seconds=max(CALLS_END_S, accepted_late_s))
     if first <= at <= last:
         return None
     meant = [at - timedelta(seconds=s) for s in _shifts_s(plan.mission, at)]

@@ -23,6 +23,7 @@ from briefgen.core.plain import to_plain
 from briefgen.plan.model import Party
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import NewTimes, Retimed
+from briefgen.units.rounding import down
 
 Rows = list[list[str]]
 HEADLINES = {
@@ -133,7 +134,7 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         yield ["Only to stop the pass", plan.event.abort.words]
     yield from _until(answer, plan)
     if answer.authority_s is not None:
-        early, late = answer.authority_s
+        early, late = (down(reach_s, 0.1) for reach_s in answer.authority_s)
         given = f"{early:.1f} s earlier to {late:.1f} s later, {span_words(plan.event)}"
         yield [
             "Speed alone gives",

@@ -13,7 +13,7 @@ import pytest
 
 from briefgen import cli
 from briefgen.airmath.times import TimeSpan
-from briefgen.approval.bounds import Change, bounds_of, lapse, outside
+from briefgen.approval.bounds import Change, bounds_of, lapse, least_landing, outside
 from briefgen.approval.record import (
     Approver,
     needing_reason,
@@ -607,9 +607,38 @@ LONGEST = f"seen on {'x' * 232}"  # 240 letters with the spaces
 def test_a_reason_is_a_sentence_that_can_be_printed_beside_its_gate(here, capsys, text, word):
     (here / "r.yaml").write_text(f'terrain: "{text}"\n', encoding="utf-8")
     code, _, err = approve(capsys, "--reasons", "r.yaml")
-    # three CAUTION, the terrain, the notices, and one for all seven figures without a limit
-    missing = 5 if text == LONGEST else 6
-    assert code == 1 and word in err and f"{missing} reasons missing" in err
+    # three CAUTION, the notices, and one for all seven figures without a limit; the terrain is told by itself
+    assert code == 1 and word in err
+    assert ("5 reasons missing" in err) == ("\\x07" not in text)  # then nobody knows what the file says
+
+
+def test_the_way_to_a_required_alternate_is_part_of_what_every_ship_lands_with():
+    """Landing fuel alone 900 lb; with the way to Hartwell required and carried, what each ship must land with
+    at base is the bound; where it isn't carried nothing changes."""
+    fuel = plan_of(("place: HARTWELL, required: no", "place: HARTWELL, required: yes")).fuel
+    least = max(ship.base_required for ship in fuel.ships)
+    assert least > 900 and fuel.alternate_required
+    assert least_landing(fuel) == (least if least <= fuel.lowest_landing else 900)
+    assert least_landing(plan_of().fuel) == 900
+    assert least_landing(replace(fuel, lowest_landing=least - 1)) == 900
+
+
+def test_a_mistyped_id_leaves_the_file_of_reasons_the_one_to_mend(here, capsys):
+    """The reason typed under it is neither lost nor asked for again, and no second file appears."""
+    approve(capsys)
+    file = here / "regatta.reasons.yaml"
+    fill(file)
+    file.write_text(file.read_text(encoding="utf-8").replace("terrain:", "terain:"), encoding="utf-8")
+    code, _, err = approve(capsys, "--reasons", file.name)
+    assert code == 1 and "did you mean terrain?" in err and "missing" not in err
+    assert sorted(path.name for path in here.iterdir()) == ["regatta.reasons.yaml", "regatta.yaml"]
+
+
+def test_what_is_missing_beside_a_wrong_reason_is_to_be_added_to_the_same_file(here, capsys):
+    (here / "r.yaml").write_text('terrain: "x x x"\n', encoding="utf-8")
+    _, _, err = approve(capsys, "--reasons", "r.yaml")
+    assert "has 1 different word, the least is 3" in err and "add to r.yaml, each with its reason:" in err
+    assert not (here / "regatta.reasons.yaml").exists()
 
 
 def test_reasons_already_given_stand_in_the_file_to_fill_in(here, capsys):

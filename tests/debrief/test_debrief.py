@@ -508,3 +508,18 @@ def test_the_terminal_says_it_too(tmp_path, monkeypatch, capsys):
     (tmp_path / "a.yaml").write_text(HEAD + "takeoff: 12:13:10 Z\n", encoding="utf-8")
     assert run(["debrief", str(REPOSITORY / "missions" / "overcommitted.yaml"), "a.yaml", "--out", "d"]) == 0
     assert "it was flown all the same: " in capsys.readouterr().out.splitlines()[0]
+
+
+# the plan takes off at 02:07 Z, and its first ship is in the area at 02:20
+def test_a_take_off_of_another_hour_is_what_is_asked_about(plan):
+    _, problems = actuals_of(HEAD + "takeoff: 03:07:00 Z\narea: 02:20:00 Z", "a.yaml", plan)
+    assert [(p.code, p.cause) for p in problems] == [("order", ("takeoff",))]
+    assert "hour" in problems[0].help and "`takeoff`" in problems[0].help
+
+
+def test_yes_does_not_say_when_a_change_was_read_back(plan):
+    told = "told:\n  - {at: 03:20:00 Z, new: 03:31:02 Z, read_back: yes}"
+    _, problems = actuals_of(HEAD + told, "a.yaml", plan)
+    assert [p.help for p in problems] == ["write when it was, such as 03:25:30 Z"]
+    _, problems = actuals_of(HEAD + told.replace("yes", "03:25:30 Z"), "a.yaml", plan)
+    assert problems == []

@@ -7,10 +7,11 @@ from datetime import UTC, datetime
 
 import pytest
 
+from briefgen.plan.build import make_plan
 from briefgen.retime.answer import retime
 from briefgen.retime.doubts import other_clock_s
 from briefgen.retime.typed import Typed, wanted
-from tests.planned import plan_of
+from tests.planned import REPOSITORY, load_mission, plan_of
 
 # missions/regatta.yaml: PARADE 03:24:30 (spread 10 s), ANTHEM 03:28:06 with LINE2 24 s and LINE4 70 s after
 # it, T 03:30:02 Z. Its clocks: base and event both UTC+11, so one hour off and eleven are asked about.
@@ -86,6 +87,16 @@ def test_a_new_time_of_another_clock_is_asked_about(typed, expected):
 def test_a_call_by_another_clock_is_asked_about(typed, meant):
     found = [d for d in wanted(plan_of(REGATTA), Typed(slip="60", **typed))[1] if d.code == "time-clock"]
     assert [meant in d.help for d in found] == [True] * (meant is not None)
+
+
+def test_a_call_as_late_as_the_mission_accepts_is_believed():
+    """T 03:30:02 Z: without more accepted, half an hour after it nothing is told."""
+    late = (("event.accept_slip.late", "50 min"),)
+    mission, _ = load_mission(REPOSITORY / REGATTA, late)
+    plan, _ = make_plan(mission)
+    for at, doubted in (("04:20:02 Z", False), ("04:20:03 Z", True)):
+        found = wanted(plan, Typed(slip="60", now=at))[1]
+        assert ("time-clock" in [d.code for d in found]) == doubted
 
 
 def test_a_change_told_by_another_clock_is_asked_about_by_its_own_option_and_as_nothing_else():
