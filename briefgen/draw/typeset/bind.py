@@ -1,5 +1,5 @@
 """What must not be parted at the end of a line: a number from its unit, a clock time from its Z, a telephone
-number."""
+number, the words of a state."""
 
 from __future__ import annotations
 
@@ -19,6 +19,8 @@ _BOUND = re.compile(
     r"|(?<=-\d\d) (?=\d\d:\d\d)|(?<=\b[A-Z]{3}) (?=\([+-]\d)|(?<=\b[A-Z]{4}) (?=\([+-]\d)"
     r"|(?<=\d) (?=(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b)"  # 2 Jun
     r"|(?<=\d\d:\d\d) (?=[A-Z]{3,4} \()|(?<=\d\)) (?=(?:base|event)\b)"  # 14:00:02 ACDT (+10:30) base
+    r"|(?<=\bNO) (?=CALL NEEDED\b)|(?<=\bNO[\u00a0 ]CALL) (?=NEEDED\b)"  # a state is one word
+    r"|(?<=\bNOT) (?=CHECKED\b|GIVEN\b|APPROVED\b|USED\b)|(?<=\bEND) (?=BY\b)|(?<=\bTOO) (?=LATE\b|EARLY\b)"
     r"|(?<=\d) (?=x \d|= \d)|(?<=\d[\u00a0 ][x=]) (?=\d)|(?<=\w,) (?=Z$)|(?<=\bship) (?=\d)|(?<=\bShip)"
     r" (?=\d)|(?<=\bpreset) (?=\d)"
 )

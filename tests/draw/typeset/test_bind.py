@@ -26,6 +26,9 @@ from briefgen.draw.typeset.bind import NO_BREAK, bind, bind_hyphens, bind_phones
         ("Later until, Z", "Later until,~Z"),
         ("Ship 3 leads without ship 1", "Ship~3 leads without ship~1"),
         ("4 ships, 3 men, 2 months, 9 zones", "4 ships, 3 men, 2 months, 9 zones"),
+        ("NO CALL NEEDED, NOT CHECKED", "NO~CALL~NEEDED, NOT~CHECKED"),
+        ("END BY 03:02:36 Z, NOT GIVEN, TOO LATE", "END~BY 03:02:36~Z, NOT~GIVEN, TOO~LATE"),
+        ("FOUNDERS DAY IN TOWN", "FOUNDERS DAY IN TOWN"),
         ("", ""),
     ],
 )

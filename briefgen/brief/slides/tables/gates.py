@@ -26,7 +26,13 @@ NO_CHANGE = "as before"
 
 def gates_open(w: Words) -> Table:
     """What was judged and does not pass: FAIL, CAUTION, WAIVED."""
-    columns = (Column("Verdict"), Column("Gate"), Column("Value"), Column("Limit"), Column("What to do"))
+    columns = (
+        Column("Verdict", share=0.12),
+        Column("Gate", share=0.3),
+        Column("Value", share=0.12),
+        Column("Limit", share=0.13),
+        Column("What to do", share=0.33),
+    )
     rows = [
         part
         for gate in sorted_gates(w)
@@ -73,10 +79,10 @@ def _open_row(w: Words, gate: Gate) -> list[str | Cell]:
 def gates_not_checked(w: Words) -> Table:
     """What nobody knows yet, and what is missing for it."""
     columns = (
-        Column("Verdict"),
-        Column("Gate"),
-        Column("Value", "right"),
-        Column("What is missing, and the key that settles it"),
+        Column("Verdict", share=0.16),
+        Column("Gate", share=0.25),
+        Column("Value", "right", share=0.12),
+        Column("What is missing, and the key that settles it", share=0.47),
     )
     reasons = with_limits(w.plan.gates, w.reasons)
     lacking = [gate for gate in sorted_gates(w) if gate.verdict == "NOT CHECKED"]
