@@ -113,7 +113,7 @@ def _large_fuel(w: Words, ship: Ship) -> Large | None:
             (
                 "JOKER",
                 w.fuel(plan.fuel.joker),
-                _own(w, plan.fuel.joker, own.joker.figure, _training_end(w, own)),
+                _training_end(w, own),
             )
         )
     now = own.bingo_training or own.bingo_event or next(iter(own.bingos), None)
@@ -122,7 +122,7 @@ def _large_fuel(w: Words, ship: Ship) -> Large | None:
             (
                 "BINGO, SET NOW",
                 w.fuel(_flight_bingo(plan, now)),
-                _own(w, _flight_bingo(plan, now), now.sum.figure, _from_words(now)),
+                _from_words(now),
             )
         )
     if own.bingo_training and own.bingo_event:
@@ -130,8 +130,7 @@ def _large_fuel(w: Words, ship: Ship) -> Large | None:
             (
                 "EVENT BINGO",
                 w.fuel(plan.fuel.bingo_event),
-                f"from {own.bingo_event.point.name}; set"
-                f" {'on entering the hold' if plan.event.hold is not None else 'at the IP'}, not before",
+                f"set {'on entering the hold' if plan.event.hold is not None else 'at the IP'}, not before",
             )
         )
     return Large("Joker and bingo", tuple(items)) if items else None
@@ -150,11 +149,6 @@ def _training_end(w: Words, own: ShipFuel) -> str:
         )
     )
     return "; ".join(filter(None, (first, "" if end_by is None else f"END BY {w.by(end_by)}")))
-
-
-def _own(w: Words, flight: int | None, own: int, more: str) -> str:
-    parts = ([more] if more else []) + ([f"this ship needs {w.fuel(own)}"] if own != flight else [])
-    return "; ".join(parts)
 
 
 def _flight_bingo(plan: Plan, bingo: Bingo) -> float:
@@ -220,7 +214,12 @@ def _radio(w: Words, ship: Ship, *, most: int | None = None) -> Grid | None:
         for row in w.mission.file.radio[:most]
     ]
     supervisor = w.mission.file.sortie.supervisor
-    note = f"Recall word: {supervisor.recall_word}" if supervisor and supervisor.recall_word else ""
+    event = w.mission.file.event
+    more = [
+        f"{p.who} {words.frequency(p.frequency)}" for p in (event.parties if event else ()) if p.frequency
+    ]
+    recall = [f"Recall word: {supervisor.recall_word}"] if supervisor and supervisor.recall_word else []
+    note = "; ".join((*recall, *more))
     return grid("Radio, MHz", [("", "auto", "r"), ("", "1fr", "l"), ("", "auto", "r")], rows, note=note)
 
 
@@ -351,10 +350,13 @@ def _stage(w: Words, phase: Phase) -> str:
             case "leave":
                 return w.mission.file.training.leave.by
             case "rejoin":
-                return phase.label if w.mission.alone else "Rejoin"
+                at = w.mission.file.training.rejoin.level
+                return (phase.label if w.mission.alone else "Rejoin") + (f", {words.level(at)}" if at else "")
             case "hold":
                 return f"Leave {w.plan.event.hold.fix.id}"
-        return phase.label
+        end_by = w.plan.clock.knock_off
+        late = phase.kind == "set-up" and end_by is not None and phase.end > end_by
+        return phase.label + (": AFTER END BY" if late else "")
     return ("Climb to " if phase.kind == "climb" else "") + phase.leg.end.id
 
 

@@ -9,10 +9,10 @@ from briefgen.brief.cards.common import first_clauses, grid, last_begin_t
 from briefgen.brief.cards.headings import headings
 from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Run, Section, Side, Sketch
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.diverts import divert_course, open_words
+from briefgen.brief.wording.diverts import divert_course, open_words, weather_words
 from briefgen.brief.wording.heights import height_boxes
 from briefgen.brief.wording.hold import row_heading, row_laps
-from briefgen.brief.wording.lost_contact import no_cue_rows, radio_rows, supervisor_reach
+from briefgen.brief.wording.lost_contact import no_cue_rows, radio_rows
 from briefgen.brief.wording.speed_span import allowed_beyond, span_words
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
@@ -353,7 +353,7 @@ def _divert_row(w: Words, ship: Ship, divert: Divert) -> tuple[str, ...]:
     opening = open_words(w.plan, divert.place.id, w.day) or NOT_CHECKED
     runways = ", ".join(r.name + (f" {words.height(r.length)}" if r.length else "") for r in place.runways)
     return (
-        divert.place.name,
+        ", ".join(filter(None, (divert.place.name, weather_words(w.plan, divert.place.id)))),
         divert_course(w.mission, divert),
         words.distance(divert.distance_nm),
         w.fuel(fuel.figure) if fuel else NOT_CHECKED,
@@ -385,7 +385,9 @@ def _reach_rows(w: Words) -> Iterator[tuple[str, str]]:
         yield "Ground contact", NOT_GIVEN
     supervisor = w.mission.file.sortie.supervisor
     if supervisor is not None:
-        yield supervisor.name, "; ".join(reversed(supervisor_reach(supervisor))) or NOT_GIVEN
+        recall = f"recall {supervisor.recall_word}" if supervisor.recall_word else ""
+        by_air = words.frequency(supervisor.frequency) if supervisor.frequency else supervisor.phone
+        yield supervisor.name, "; ".join(filter(None, (by_air, recall))) or NOT_GIVEN
     elif event is not None:
         yield "Supervisor", NOT_GIVEN
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import date
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.words import course_words
+from briefgen.brief.wording.words import NOT_CHECKED, course_words
 from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.gates.weather import elsewhere
 from briefgen.plan.route.diverts import Divert, open_at_landing
 from briefgen.plan.sortie import Plan
 
@@ -30,3 +31,14 @@ def open_words(plan: Plan, id: str, day: date) -> str | None:
         end = words.time_limit(hours.end, "latest", seconds=False)
         return f"until {words.clock_bare(end, day=day, seconds=False)}"
     return words.hours_z(hours.start, hours.end, day=day, bare=True)
+
+
+def weather_words(plan: Plan, id: str) -> str:
+    """``BELOW MINIMA`` for a place whose forecast fails its ceiling or visibility, ``weather NOT CHECKED``
+    where one of them was not judged; else empty."""
+    field = next((field for field in elsewhere(plan) if field.place == id), None)
+    asked = [] if field is None else [field.about(figure).id for figure in ("ceiling", "visibility")]
+    verdicts = {gate.verdict for gate in plan.gates if gate.id in asked}
+    if "FAIL" in verdicts:
+        return "BELOW MINIMA"
+    return f"weather {NOT_CHECKED}" if "NOT CHECKED" in verdicts else ""

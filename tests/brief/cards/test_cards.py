@@ -293,7 +293,13 @@ def test_the_log_says_when_the_hold_is_left_and_the_abort_after_what_nothing_els
     log = {row[0]: row[1] for row in sides[0]["log"].rows}
     assert log["Leave HOLD"] == next(
         row[3] for row in sides[1]["slips"].rows if row[0] == "planned"
-    ) and list(log)[-5:] == ["Set-up 4", "EXIT", "Rejoin", "HOLD", "Leave HOLD"]
+    ) and list(log)[-5:] == [
+        "Set-up 4",
+        "EXIT",
+        "Rejoin, 14000 ft MSL",
+        "HOLD",
+        "Leave HOLD",
+    ]
     assert sides[1]["abort"].rows[-1] == ("After T-30 s", "03:29:32 Z: abort words only")
     assert sides[0]["fuel_large"].items[2][:2] == ("EVENT BINGO", sides[1]["minima"].items[3][1])
 
@@ -318,6 +324,25 @@ def test_a_way_back_that_nobody_has_given_reads_so_with_its_key(tmp_path):
     home = abort_rows(plan_of("missions/lantern-fair.yaml"))
     # CHOIR's 12:37:03 and the relay of 10 s: after leave-hold, 12:37:06, and not before it
     assert home["No CHOIR, left"] == "from 12:37:13 Z GO HOME"
+
+
+def test_what_cannot_be_used_or_flown_is_marked_on_the_card():
+    """Overcommitted: END BY 13:12:00 and a fifth set-up to 13:14:26; Cairnmoor BKN 1200 ft and 4 km against 1500
+    ft and 5 km; no forecast for Inverdon."""
+    card = cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1)
+    stages = [row[0] for row in section(card, 0, "log").rows]
+    assert "Set-up 4" in stages and "Set-up 5: AFTER END BY" in stages
+    assert [row[0] for row in section(card, 1, "diverts").rows] == [
+        "Inverdon airport, weather NOT CHECKED",
+        "Cairnmoor airfield, BELOW MINIMA",
+    ]
+    assert not any("this ship" in detail for _, _, detail in section(card, 0, "fuel_large").items)
+
+
+def test_who_may_stop_the_pass_by_radio_is_on_the_card():
+    card = cards.kneeboard(plan_of(REGATTA), 1)
+    assert section(card, 0, "radio").note == "Recall word: LANTERN; Harbour tower 123.400 MHz"
+    assert dict(section(card, 1, "reach").rows)["Lt Col S. Varga"] == "139.300 MHz; recall LANTERN"
 
 
 def test_slips_that_cannot_be_flown_for_one_reason_are_told_together():
