@@ -351,9 +351,10 @@ def _divert_row(w: Words, ship: Ship, divert: Divert) -> tuple[str, ...]:
     place = w.mission.places[divert.place.id]
     fuel = divert.fuel.get(ship.ship) if divert.fuel else None
     opening = open_words(w.plan, divert.place.id, w.day) or NOT_CHECKED
+    weather = weather_words(w.plan, divert.place.id)
     runways = ", ".join(r.name + (f" {words.height(r.length)}" if r.length else "") for r in place.runways)
     return (
-        ", ".join(filter(None, (divert.place.name, weather_words(w.plan, divert.place.id)))),
+        divert.place.name + (f", {weather}" if weather else ""),
         divert_course(w.mission, divert),
         words.distance(divert.distance_nm),
         w.fuel(fuel.figure) if fuel else NOT_CHECKED,

@@ -327,8 +327,8 @@ def test_a_way_back_that_nobody_has_given_reads_so_with_its_key(tmp_path):
 
 
 def test_what_cannot_be_used_or_flown_is_marked_on_the_card():
-    """Overcommitted: END BY 13:12:00 and a fifth set-up to 13:14:26; Cairnmoor BKN 1200 ft and 4 km against 1500
-    ft and 5 km; no forecast for Inverdon."""
+    """Overcommitted: END BY 13:12:00 and a fifth set-up to 13:14:26; Cairnmoor BKN 1200 ft and 4 km against
+    1500 ft and 5 km; no forecast for Inverdon."""
     card = cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1)
     stages = [row[0] for row in section(card, 0, "log").rows]
     assert "Set-up 4" in stages and "Set-up 5: AFTER END BY" in stages
