@@ -156,6 +156,14 @@ def test_an_answer_that_only_keeps_its_place_is_not_agreed(name, count):
     assert view_of(name).values["contingencies"]["count"] == count
 
 
+def test_the_slide_of_the_ships_says_the_go_home_time_as_the_slide_of_the_hold_does():
+    """founders-day.yaml: T can be 8 min late at most, leave-hold 18:16:01 Z: home at 18:24:01 Z, half an hour
+    before the fuel."""
+    told = {page.name: repr(page.blocks) for page in pages_of(view_of(FOUNDERS))}
+    said = "at 18:24:01 Z: no T after 18:26:15 Z (slip accepted); by fuel 18:55:08 Z"
+    assert said in told["fuel-ships"] and said in told["hold"]
+
+
 @pytest.mark.parametrize("name", ALL)
 def test_joker_and_bingo_of_a_title_are_what_the_table_under_it_adds_up_to(name):
     """The flight's figure is that of the ship that needs most at that point, which need not be the ship that

@@ -107,7 +107,7 @@ def _ship_columns() -> list[Column]:
         "Joker reached",
         "Bingo training",
         "Bingo event",
-        "Go home at",
+        "Go home by fuel",
         "Must land with",
         "Lands with",
     )
