@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.heights.altimeter import READ_TO_FT
+from briefgen.plan.heights.altimeter import READ_TO_FT, column_at, reading_up_ft
+from briefgen.plan.heights.pass_heights import WITHIN_NM, minimum_ft, near_obstacles
 from briefgen.plan.model import EventPlan, Floor, PassHeights, ShipOver, UnknownAir
 from briefgen.plan.route.air import qnh_station
 
@@ -21,7 +22,8 @@ def height_boxes(mission: Mission, event: EventPlan, ship: int) -> Iterator[tupl
         NOT_CHECKED if ft is None else words.height(ft) for ft in (heights.minimum_ft, heights.lead_ft)
     )
     unsaid = heights.floor is None or heights.air is None or "QNH" not in heights.air.lacks
-    said = "; ".join((floor_words(heights), *((qnh_words(mission, event),) if unsaid else ())))
+    parts = (floor_words(heights), qnh_words(mission, event) if unsaid else "", beside_words(mission, event))
+    said = "; ".join(part for part in parts if part)
     yield "MINIMUM", minimum, said
     if len(mission.file.flight) > 1:
         yield (
@@ -39,6 +41,20 @@ def height_boxes(mission: Mission, event: EventPlan, ship: int) -> Iterator[tupl
         if over is None
         else (_you(heights, over), words.height(over.altitude_ft), you_words(event, over))
     )
+
+
+def beside_words(mission: Mission, event: EventPlan) -> str:
+    """``1560 ft near Power station chimney``: what is asked over an obstacle
+    within a mile, outside the regime's radius, where that is more than MINIMUM; empty where nothing is."""
+    heights, over_ft = event.heights, minimum_ft(mission)
+    near = [n for n in near_obstacles(mission, event.chain, event.ships) if n.away_nm <= WITHIN_NM]
+    if not near or heights.minimum_ft is None:
+        return ""
+    highest = max(near, key=lambda n: n.top_ft)
+    asked_ft = reading_up_ft(column_at(mission, event.centre), highest.top_ft + over_ft)
+    if asked_ft <= heights.minimum_ft:
+        return ""
+    return f"{words.height(asked_ft)} near {highest.name}"
 
 
 def _you(heights: PassHeights, over: ShipOver) -> str:

@@ -224,6 +224,15 @@ def test_the_slide_of_the_hold_says_it_too(mission, latest):
     assert f"no T after {latest} Z (slip accepted); by fuel {values['fuel']['go_home']}" in told
 
 
+def test_what_an_obstacle_beside_the_track_asks_stands_with_the_minimum():
+    """Overcommitted: the chimney's 560 ft and the unit's 1000 ft over it are more than MINIMUM, 1280 ft.
+    LIGHT has 14 C at 10 ft where ISA has 14.98 and the column of 1550 ft has 13.4 C in the mean: 1550 x
+    286.58 / 285.6 = 1555.3, and 10 ft: 1565.3, up to the next 10 ft."""
+    _, said = boxes(plan_of(OVERCOMMITTED), 1)["MINIMUM"]
+    assert said.endswith("; 1570 ft near Power station chimney")
+    assert " near " not in boxes(plan_of(REGATTA), 1)["MINIMUM"][1]
+
+
 def test_after_the_last_moment_the_abort_words_of_the_file_are_meant_whatever_they_are():
     """Lantern-fair: WAXWING BREAK OFF, only they after T-70 s: 12:40:15 - 1 min 10 s."""
     plan = plan_of(LANTERN)
