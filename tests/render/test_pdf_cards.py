@@ -183,7 +183,6 @@ def test_user_text_is_never_markup(tmp_path):
 @pytest.mark.parametrize(
     ("kind", "phone"),
     [
-        ("kneeboard", "+00 000 020"),
         ("ground-contact", "+00 000 020"),
         ("ground-contact", "+00 000 022"),
         ("approval", "+00 000 020"),
