@@ -7,7 +7,7 @@ from datetime import datetime
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.diverts import open_words
+from briefgen.brief.wording.diverts import open_words, weather_words
 from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
 from briefgen.brief.wording.wait_limits import (
@@ -272,10 +272,11 @@ def _divert_row(w: Words, divert: Divert) -> list[str | Cell]:
         w.course(divert.start, divert.course_true_deg) if divert.course_true_deg is not None else "same spot"
     )
     fuel = w.fuel(max(total.figure for total in divert.fuel.values())) if divert.fuel else NOT_CHECKED
+    weather = weather_words(w.plan, place.id)
     runways = words.listed(_runway(r) for r in w.mission.places[place.id].runways) or NOT_GIVEN
     elevation = words.height(place.elevation_ft) if place.elevation_ft is not None else NOT_GIVEN
     return [
-        Cell(place.name, strong=True),
+        Cell(place.name + (f", {weather}" if weather else ""), strong=True),
         bearing,
         words.distance(divert.distance_nm),
         fuel,
