@@ -72,8 +72,7 @@ PATTERNS = {"compile", "search", "match", "fullmatch", "findall", "finditer", "s
 NAMES_FOR_READERS = {"title", "label", "action", "source", "why"}
 IDS = {"id", "gate_id"}
 # constants that are no wording of this program: marks of the template's language, names inside a .pptx, the
-# words that keep the place of an answer, an id and a value of the mission file, the beginning of a file's
-# name
+# words that keep the place of an answer, ids of the mission file, the beginning of a file's name
 NO_WORDING = {
     "LISTED",
     "NOTES_LINE",
@@ -83,7 +82,9 @@ NO_WORDING = {
     "BLANKS",
     "RESERVED_ID",
     "FAILED",
-    "NEXT_PASS",
+    "UNNAMED_EVENT",
+    "UNNAMED_BLOCK",
+    "NAMES_OF_CLOCKS",
 }
 GLOBS = {"fnmatch", "fnmatchcase", "filter", "translate"}
 AFFIXES = {

@@ -151,6 +151,8 @@ def build(
         planned = checked.sound
         if planned is None:
             return Built(checked, folder)
+        if undrawn := _several_passes(planned.plan):
+            return Built(checked, folder, diagnostics=undrawn)
         state, found = approval_of(planned)
         context = _context(planned, _template_folders(templates), state)
         outcomes = _make_all(planned.plan, context, worker)
@@ -161,6 +163,22 @@ def build(
     }
     problems = write_products(folder, _files(outcomes, context.stamp), head=head, replace=replace_others)
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
+
+
+def _several_passes(plan: Plan) -> tuple[Diagnostic, ...]:
+    """What keeps the products of a sortie with several passes from being made: they show the first alone."""
+    if len(plan.passes) < 2:
+        return ()
+    return (
+        Diagnostic(
+            "several-passes",
+            "error",
+            f"{len(plan.passes)} passes are timed, fuelled and checked, but their products are not drawn yet",
+            why="a card that shows one of them would be taken for all",
+            help="brief from `briefgen check`, or build a file of its own for each",
+            cause=("flow",),
+        ),
+    )
 
 
 def _load_planner() -> None:

@@ -36,6 +36,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from briefgen.core.plain import to_plain
+from briefgen.export.format1 import format1
 from briefgen.plan.sortie import Plan
 
 PLAN_FORMAT = 1
@@ -44,6 +45,6 @@ PLAN_FORMAT = 1
 def plan_json(plan: Plan, *, head: Mapping[str, Any], typed: Any, printed: Mapping[str, Any]) -> bytes:
     """``plan.json`` as UTF-8 bytes that end in a line end. ``head`` holds the keys of the table above between
     ``plan_format`` and ``typed``; ``printed`` comes from the room that words figures for readers."""
-    parts = {"typed": typed, "plan": plan, "printed": printed}
+    parts = {"typed": typed, "plan": format1(plan), "printed": printed}
     document = {"plan_format": PLAN_FORMAT, **to_plain(head), **to_plain(parts)}
     return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")

@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING
 from briefgen.airmath.clocks import missing_data
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors, in_file_order, told_once
 from briefgen.mission.read.characters import read_file
+from briefgen.mission.read.flow import FLOW, read_flow
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source
 from briefgen.mission.read.type_files import include_type_files
+from briefgen.mission.resolve.flow import mission_of_flow, passes_in_order
 from briefgen.mission.resolve.mission import Mission, resolve
 
 if TYPE_CHECKING:
@@ -104,9 +106,20 @@ def mission_of(
     """The mission of a text tree, and everything found, in the order of the file. ``known``: what was found
     in its text before."""
     known = known or []
+    if FLOW in source.tree:
+        flow, problems = read_flow(source)
+        mission, more = (None, []) if flow is None else mission_of_flow(flow, source, _one_pass)
+        problems = [*known, *problems, *more]
+    else:
+        mission, problems = _one_pass(source, known)
+        problems += [] if mission is None else map(source.spans.locate, passes_in_order(mission))
+    mission = None if has_errors(problems) else mission
+    return mission, told_once(in_file_order([source.spans.locate(d) for d in problems], source.name))
+
+
+def _one_pass(source: Source, known: Sequence[Diagnostic] = ()) -> tuple[Mission | None, list[Diagnostic]]:
     file, found = _file_of(source, whole=not has_errors(known))
-    mission, problems = resolve(file, source, known + found)
-    return mission, told_once(in_file_order(problems, source.name))
+    return resolve(file, source, [*known, *found])
 
 
 def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnostic]]:

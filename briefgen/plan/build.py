@@ -85,8 +85,7 @@ def _fly_decided(
         plan_event(q.mission, to.chain, stretch.hold, to.shape, tables=tables)
         for to, stretch in zip(q.route.passes, schedule.stretches, strict=False)
     )
-    event = next(iter(passes), None)
-    fuel, more = plan_fuel(q.mission, clock, event)
+    fuel, more = plan_fuel(q.mission, clock, passes)
     found = [*found, *more]
     if has_errors(found):
         return None, found
@@ -103,9 +102,9 @@ def _fly_decided(
             clock,
             q.route.legs,
             next(iter(blocks), None),
-            event,
+            passes,
             fuel,
-            plan_suns(q.mission, clock, event),
+            plan_suns(q.mission, clock, passes),
         ),
         found,
     )

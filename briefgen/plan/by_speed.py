@@ -86,7 +86,7 @@ def flown_by_speed(
         speeds.append((call, call.speed_kt))
     stretches = _stretches(chain, speeds, origin, section.true_time)
     clock = _clock(sortie.clock, chain, stretches)
-    fuel, lacking = plan_fuel(final, clock, sortie.event)
+    fuel, lacking = plan_fuel(final, clock, sortie.passes)
     return BySpeed(replace(sortie, clock=clock, fuel=fuel), stretches, None, tuple(lacking)), []
 
 
@@ -146,9 +146,9 @@ def _later(sortie: Sortie, event: EventPlan, final: Mission, section: PassSectio
     return replace(
         sortie,
         mission=final,
-        event=event,
+        passes=(event,),
         clock=clock,
-        suns=plan_suns(final, clock, event),
+        suns=plan_suns(final, clock, (event,)),
     )
 
 
@@ -210,4 +210,5 @@ def _row(number: int, stretch: Stretch, start: datetime, chain: PassChain) -> Ph
         run_in.altitude_ft,
         run_in,
         run_in.cause,
+        chain.section.id,
     )

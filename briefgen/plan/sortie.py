@@ -12,22 +12,22 @@ from briefgen.plan.model.laid import Route
 
 @record
 class Sortie:
-    """``fuel`` is None when it can't be worked out (the diagnostics say why); ``training`` and ``event`` when
-    there is none. ``legs`` are all legs in flying order."""
+    """``fuel`` is None when it can't be worked out (the diagnostics say why); ``training`` when there is
+    none. ``legs`` are all legs and ``passes`` all passes in flying order."""
 
     mission: Mission = inner()
     route: Route = inner()
     clock: Clock
     legs: tuple[Leg, ...]
     training: TrainingPlan | None
-    event: EventPlan | None
+    passes: tuple[EventPlan, ...]
     fuel: FuelPlan | None
     suns: tuple[SunAt, ...]
 
     @property
-    def passes(self) -> tuple[EventPlan, ...]:
-        """The passes, in flying order; none without an event."""
-        return () if self.event is None else (self.event,)
+    def event(self) -> EventPlan | None:
+        """The first pass, None without an event: for what does not yet speak of several."""
+        return next(iter(self.passes), None)
 
     @property
     def setups(self) -> dict[str, int]:

@@ -54,7 +54,8 @@ def apply_waivers(
     """
     found: list[Diagnostic] = []
     standing = {gate.id: gate for gate in gates}
-    for i, waiver in enumerate(sortie.mission.file.waivers):
+    for i, written in enumerate(sortie.mission.file.waivers):
+        waiver = _with_whole_id(written, gates)
         problem = _problem(sortie, _Numbered(waiver, i), standing, known_ids)
         if problem is not None:
             found.append(problem)
@@ -63,6 +64,12 @@ def apply_waivers(
             gate = standing[waiver.rule]
             standing[waiver.rule] = replace(gate, verdict="WAIVED", waiver=waiver_words(waiver))
     return tuple(standing[gate.id] for gate in gates), found
+
+
+def _with_whole_id(waiver: Waiver, gates: Sequence[Gate]) -> Waiver:
+    """A waiver that names a rule which judged one piece alone is for that one."""
+    named = [gate.id for gate in gates if waiver.rule in (gate.id, gate.rule)]
+    return waiver.model_copy(update={"rule": named[0]}) if len(named) == 1 else waiver
 
 
 def waiver_words(waiver: Waiver) -> str:

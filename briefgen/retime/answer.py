@@ -355,7 +355,7 @@ def _failing(changed: Plan, wanted: Wanted) -> tuple[Gate, ...]:
     trained = end is not None and wanted.read_back is not None and wanted.read_back >= end
     behind = {*ACCEPTED_GATES, *({"joker"} if trained else ())}
     behind |= {"cue-first"} if wanted.read_back is not None else set()
-    return tuple(g for g in changed.gates if g.verdict == "FAIL" and g.party is None and g.id not in behind)
+    return tuple(g for g in changed.gates if g.verdict == "FAIL" and g.party is None and g.rule not in behind)
 
 
 def _accepted(plan: Plan, change_s: float) -> bool | None:

@@ -48,9 +48,9 @@ def home_from_hold(base: Sortie, hold: HoldPlan, leave: datetime) -> tuple[Sorti
     home = phases_from(leave, home_parts(base.mission, legs))
     up_to = Timed(forward_chain(base.mission, first, base.setups), (*phases[:at], waiting))
     clock = make_clock(base.mission, Schedule(base.clock.takeoff, base.clock.takeoff_solved, (up_to,), home))
-    fuel, more = plan_fuel(base.mission, clock, base.event)
-    route, suns = base.route.up_to_first_pass(legs), plan_suns(base.mission, clock, None)
-    return replace(base, route=route, clock=clock, legs=route.legs, event=None, fuel=fuel, suns=suns), [
+    fuel, more = plan_fuel(base.mission, clock, base.passes)
+    route, suns = base.route.up_to_first_pass(legs), plan_suns(base.mission, clock, ())
+    return replace(base, route=route, clock=clock, legs=route.legs, passes=(), fuel=fuel, suns=suns), [
         *found,
         *more,
     ]

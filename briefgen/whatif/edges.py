@@ -138,7 +138,7 @@ def move_time(base: Sortie, event: EventPlan, sign: int) -> Edge:
             return known
         return newly_failing(known, kept(base, sortie, waits=False).failing())
 
-    if any(gate.id == "t-reachable" for gate in known):
+    if any(gate.rule == "t-reachable" for gate in known):
         return Edge(kind, None, setups)
     found = _search(fails, base, event, sign)
     if found is None:
@@ -156,7 +156,7 @@ def _search(fails: Fails, base: Sortie, event: EventPlan, sign: int) -> tuple[in
         return near
 
     def blocked(seconds: int) -> bool:
-        return any(gate.id != "t-reachable" for gate in fails(seconds))
+        return any(gate.rule != "t-reachable" for gate in fails(seconds))
 
     # no wait is shorter than none
     furthest = FURTHEST_S if sign > 0 or event.hold is None else floor(event.hold.wait_s) + 1

@@ -31,7 +31,7 @@ class Flown:
     def failing(self, ids: Iterable[str] = WATCHED) -> tuple[Gate, ...]:
         """As ``failing`` of the sortie has it; beyond reach T is lost."""
         found = failing(self.sortie, ids)
-        if not self.beyond_reach or any(gate.id == "t-reachable" for gate in found):
+        if not self.beyond_reach or any(gate.rule == "t-reachable" for gate in found):
             return found
         lost = (gate for pass_ in self.sortie.passes for gate in time_reachable(self.sortie, pass_))
         return (*(replace(gate, verdict="FAIL") for gate in lost), *found)

@@ -121,7 +121,7 @@ def failing(s: Sortie, ids: Iterable[str] = WATCHED) -> tuple[Gate, ...]:
         gate
         for row in rows_of(wanted)
         for gate in row.gates(s)
-        if gate.id in wanted and gate.verdict == "FAIL"
+        if gate.rule in wanted and gate.verdict == "FAIL"
     )
 
 

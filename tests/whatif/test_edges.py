@@ -134,7 +134,7 @@ def test_a_plan_that_fails_as_written_has_no_edge_of_its_time():
 
 def test_without_an_event_there_are_none():
     base = flown("regatta")
-    none = edges_of(replace(base, event=None))
+    none = edges_of(replace(base, passes=()))
     assert none.latest_takeoff is none.earliest_time is none.latest_time is None and none.longest_holds == ()
 
 

@@ -200,7 +200,7 @@ def _answer_rows(w: Words) -> Iterator[tuple[str, str]]:
         ("pass-speed", "Pass speed"),
         ("permission-lowest", "Permission, lowest"),
     ):
-        yield from ((label, _judged(w, gate)) for gate in w.plan.gates if gate.id == id)
+        yield from ((label, _judged(w, gate)) for gate in w.plan.gates if gate.rule == id)
     if w.plan.training is not None and w.plan.event is not None:
         yield "The flypast costs", _cost(w)
 

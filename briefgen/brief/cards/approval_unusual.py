@@ -42,7 +42,7 @@ def _first_time(w: Words) -> Iterator[tuple[str, str]]:
 def _waivers(w: Words, most: int | None = None) -> Iterator[tuple[str, str]]:
     """Those in force first, then those that are not used and why; ``most``: so many of them, the others
     counted."""
-    gates = {gate.id: gate for gate in w.plan.gates}
+    gates = {gate.rule: gate for gate in w.plan.gates}
     rows = [
         (waiver, gates.get(waiver.rule), _why_unused(w, waiver, gates.get(waiver.rule)))
         for waiver in w.mission.file.waivers

@@ -118,7 +118,9 @@ def _then(w: Words, found: WhatIf, answer: Answer) -> Iterator[str]:
     after_hold = answer.kind == "joker-early" and after.hold_s is not None
     short = {**_SHORT, **_AFTER_A_HOLD} if after_hold else _SHORT
     worse = [
-        short.get(gate.id, gate.title).upper() for gate in answer.failing if gate.id not in _SAID_OTHERWISE
+        short.get(gate.rule, gate.title).upper()
+        for gate in answer.failing
+        if gate.rule not in _SAID_OTHERWISE
     ]
     if answer.kind == "ships-out":
         yield from _flight(found, answer, after)

@@ -38,7 +38,7 @@ def weather_words(plan: Plan, id: str) -> str:
     where one of them was not judged; else empty."""
     field = next((field for field in elsewhere(plan) if field.place == id), None)
     asked = [] if field is None else [field.about(figure).id for figure in ("ceiling", "visibility")]
-    verdicts = {gate.verdict for gate in plan.gates if gate.id in asked}
+    verdicts = {gate.verdict for gate in plan.gates if gate.rule in asked}
     if "FAIL" in verdicts:
         return "BELOW MINIMA"
     return f"weather {NOT_CHECKED}" if "NOT CHECKED" in verdicts else ""

@@ -177,7 +177,9 @@ class _Teller:
         else:
             yield "landing fuel NOT CHECKED"
         if fails := [
-            gate.title for gate in answer.failing if gate.id not in ("t-reachable", "hold-minimum", "set-ups")
+            gate.title
+            for gate in answer.failing
+            if gate.rule not in ("t-reachable", "hold-minimum", "set-ups")
         ]:
             yield f"FAILS: {words.listed(fails)}"
 

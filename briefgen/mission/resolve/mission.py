@@ -4,6 +4,7 @@ in UTC."""
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import field, replace
 from datetime import date
 from functools import cached_property
 from zoneinfo import ZoneInfo
@@ -14,6 +15,7 @@ from briefgen.core.records import record
 from briefgen.mission.check.checker import Checker, values_in
 from briefgen.mission.check.mirrored import CODE as MIRRORED
 from briefgen.mission.check.rules import check_file
+from briefgen.mission.read.flow import KINDS, Kind, place_in
 from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.clocks import resolve_times
 from briefgen.mission.resolve.dates import date_problems
@@ -21,6 +23,8 @@ from briefgen.mission.resolve.offsets import offset_problems
 from briefgen.mission.resolve.places import ResolvedPlace, Zones, resolve_places, resolve_zones
 from briefgen.mission.resolve.script_times import script_problems
 from briefgen.mission.resolve.sections import (
+    UNNAMED_BLOCK,
+    UNNAMED_EVENT,
     BlockSection,
     EventSection,
     EventTimes,
@@ -43,6 +47,11 @@ class Mission:
 
     ``file`` is what was written; ``times`` holds every clock time as an instant; ``typed_times`` lists each
     of them as it was typed.  ``event_zone`` is None without an event.
+
+    Of a flow these are of its first pass. ``views`` then are the missions with one pass that it was read as,
+    and ``order`` its pieces, each with the view that holds it; ``where`` says of a view what of it stands
+    elsewhere in the file, ``number`` which pass over its event it has, and ``follows`` whether its T is so
+    long after that of the pass before it.
     """
 
     file: MissionFile
@@ -51,6 +60,11 @@ class Mission:
     zones: Zones
     times: Times
     typed_times: tuple[TypedTime, ...]
+    where: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
+    number: int = 1
+    follows: bool = False
+    views: tuple[Mission, ...] = ()
+    order: tuple[tuple[Kind, int], ...] = ()
 
     @property
     def spans(self) -> Spans:
@@ -80,28 +94,12 @@ class Mission:
     @cached_property
     def events(self) -> tuple[EventSection, ...]:
         """The events that are flown over, in flying order."""
-        written, zone, times = self.file.event, self.zones.event, self.times
-        if written is None or zone is None:
-            return ()
-        own = EventTimes(
-            times.cues,
-            times.permission,
-            times.in_place,
-            times.radio_check,
-            times.parties,
-            times.other_traffic,
-        )
-        return (EventSection("EVENT", written, own, zone, ("event",)),)
+        return tuple({section.event.id: section.event for section in self.passes}.values())
 
     @cached_property
     def passes(self) -> tuple[PassSection, ...]:
         """The passes over them, in flying order."""
-        at = self.times.true_time
-        if at is None:
-            return ()
-        return tuple(
-            PassSection(event, event.written.pass_, at, (*event.cause, "pass")) for event in self.events
-        )
+        return tuple(section for section in self.flow if isinstance(section, PassSection))
 
     def pass_at(self, cause: KeyPath) -> PassSection:
         """The pass that is written at a key path."""
@@ -110,21 +108,52 @@ class Mission:
     @cached_property
     def flow(self) -> tuple[Section, ...]:
         """What is flown, in flying order: the departure first, the recovery last."""
-        file = self.file
-        block = (
-            BlockSection("TRAINING", file.training, self.times.reserved, ("training",))
-            if file.training is not None
-            else None
+        order = self.order or tuple((kind, 0) for kind in KINDS)
+        views = self.views or (self,)
+        sections = [section for kind, i in order for section in views[i].section(kind)]
+        passes = [section for section in sections if isinstance(section, PassSection)]
+        firsts = {section.event.id: section.event for section in reversed(passes)}
+        return tuple(
+            replace(section, event=firsts[section.event.id]) if isinstance(section, PassSection) else section
+            for section in sections
         )
-        return (
-            WaySection("departure", file.departure, ("departure",)),
-            *((block,) if block is not None else ()),
-            WaySection("transit", file.transit, ("transit",)),
-            *self.passes,
-            WaySection(
-                "recovery", file.recovery.legs if file.recovery is not None else (), ("recovery", "legs")
-            ),
-        )
+
+    def section(self, kind: Kind) -> tuple[Section, ...]:
+        """The section of a kind that this mission with one pass has, none or one."""
+        file, times = self.file, self.times
+        match kind:
+            case "departure":
+                return (WaySection(kind, file.departure, self._place("departure")),)
+            case "transit":
+                return (WaySection(kind, file.transit, self._place("transit")),)
+            case "recovery":
+                legs = file.recovery.legs if file.recovery is not None else ()
+                return (WaySection(kind, legs, (*self._place("recovery"), "legs")),)
+            case "training" if file.training is not None:
+                id = file.training.id or UNNAMED_BLOCK
+                return (BlockSection(id, file.training, times.reserved, self._place("training")),)
+            case "event" if file.event is not None and times.true_time is not None and self.zones.event:
+                own = EventTimes(
+                    times.cues, times.permission, times.in_place, times.radio_check, times.parties,
+                    times.other_traffic,
+                )  # fmt: skip
+                id, place = file.event.id or UNNAMED_EVENT, self._place("event")
+                event = EventSection(id, file.event, own, self.zones.event, place)
+                return (
+                    PassSection(
+                        event,
+                        file.event.pass_,
+                        times.true_time,
+                        self._place("event", "pass"),
+                        self.number,
+                        self.follows,
+                        self.where,
+                    ),
+                )
+        return ()
+
+    def _place(self, *path: str) -> KeyPath:
+        return place_in(self.where, path)
 
     @property
     def home_zone(self) -> ZoneInfo:

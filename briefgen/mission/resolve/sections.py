@@ -7,6 +7,7 @@ A sortie without an event has no pass; no field is None for that reason.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import field
 from datetime import datetime
 from typing import Literal, TypeAlias
 from zoneinfo import ZoneInfo
@@ -14,6 +15,7 @@ from zoneinfo import ZoneInfo
 from briefgen.airmath.times import TimeSpan
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.read.flow import place_in
 from briefgen.mission.resolve.times import PartyTimes
 from briefgen.mission.schema.event import Event, Pass
 from briefgen.mission.schema.training import RouteLeg, Training
@@ -55,13 +57,16 @@ class EventSection:
 @record
 class PassSection:
     """One pass over an event, ``written`` at ``cause`` in the file, and its true time over target; ``number``
-    counts the passes over this event."""
+    counts the passes over this event. ``follows``: its T is so long after that of the pass before it.
+    ``where``: what of it stands elsewhere, see ``place_in``."""
 
     event: EventSection
     written: Pass
     true_time: datetime
     cause: KeyPath
     number: int = 1
+    follows: bool = False
+    where: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
 
     @property
     def id(self) -> str:
@@ -70,7 +75,7 @@ class PassSection:
 
     def key(self, *path: str | int) -> KeyPath:
         """Where something of the pass stands in the file."""
-        return (*self.cause, *path)
+        return place_in(self.where, ("event", "pass", *path))
 
     @property
     def deadband_s(self) -> float:
@@ -104,6 +109,16 @@ class WaySection:
     kind: Literal["departure", "transit", "recovery"]
     written: tuple[RouteLeg, ...]
     cause: KeyPath
+
+
+UNNAMED_EVENT, UNNAMED_BLOCK = "EVENT", "TRAINING"  # the ids of those to which the file gives none
+
+
+def long_id(piece: str, id: str) -> str:
+    """The id of something that is part of a piece: with the piece's own, but for what the file leaves
+    unnamed. It does not change when a neighbour is added."""
+    named = "/".join(part for part in piece.split("/") if part not in (UNNAMED_EVENT, UNNAMED_BLOCK))
+    return f"{named}/{id}" if named else id
 
 
 Section: TypeAlias = WaySection | BlockSection | PassSection

@@ -270,6 +270,9 @@ PlaceOrAreaRef = Annotated[
     str, Scalar("the id of a place, or AREA", _read_reference, ("HOLD", "AREA"), as_text(ID_PATTERN))
 ]
 CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), _id_fragment)]
+SectionId = Annotated[
+    str, Scalar("the id of an event or a block", _read_place_id, ("HARBOUR",), _id_fragment)
+]
 WordKey = Annotated[str, Scalar("a key in small letters", _read_word, ("petrel",), as_text(WORD_PATTERN))]
 AircraftRef = Annotated[
     str, Scalar("a key of `aircraft`", _read_reference, ("petrel",), as_text(WORD_PATTERN))

@@ -14,11 +14,10 @@ from briefgen.mission.schema.base import (
     Part,
     Phrase,
     PlaceRef,
-    Scalar,
+    SectionId,
     Sentence,
     ShipNumber,
     Title,
-    Unreadable,
     choice,
     listed,
 )
@@ -57,24 +56,7 @@ NoCue = Annotated[
 FormationName = Annotated[str, choice("the name of a formation", *FORMATIONS)]
 
 
-NEXT_PASS = "next pass"  # a value of the file that is known, and refused for now
-
-
-def _read_then(text: str) -> str:
-    if text == "home":
-        return text
-    if text == NEXT_PASS:
-        raise Unreadable(
-            "one pass is the limit for now: no other can follow it",
-            "only one pass is planned, timed and fuelled",
-            "write home",
-        )
-    raise Unreadable(f'"{text}" is not what may follow a pass', "what is not known is not read", "write home")
-
-
-Then = Annotated[
-    Literal["home"], Scalar("what follows the pass", _read_then, ("home",), lambda: {"enum": ["home"]})
-]
+Then = Annotated[Literal["home", "next pass"], choice("what may follow a pass", "home", "next pass")]
 
 
 class Permission(Part):
@@ -296,6 +278,10 @@ class Event(Part):
     """The public event that is flown over."""
 
     name: Title
+    id: SectionId | None = None
+    """Its short name, needed where there are several."""
+    priority: Count | None = None
+    """Of several that cannot all be kept the highest number is dropped first."""
     permission: Permission | None = None
     ground_contact: GroundContact | None = None
     script: Annotated[Mapping[CueId, Cue], Field(max_length=24)] = Field(default_factory=dict)

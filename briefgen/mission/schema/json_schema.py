@@ -14,6 +14,7 @@ from typing import Any
 
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 
+from briefgen.mission.read.flow import KINDS
 from briefgen.mission.schema.base import Part
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.units.grammar import Grammar
@@ -38,6 +39,7 @@ def json_schema() -> dict[str, Any]:
     made = MissionFile.model_json_schema(by_alias=True, schema_generator=_Generator)
     for name, model in _models(MissionFile).items():
         _describe(made if model is MissionFile else made["$defs"][name], model)
+    made["properties"]["flow"] = _flow(made["properties"])
     types = made["properties"]["aircraft"]["patternProperties"]
     for pattern, aircraft in types.items():
         types[pattern] = {"oneOf": [aircraft, _TYPE_FILE]}
@@ -60,6 +62,26 @@ _TYPE_FILE = {
     "required": ["file"],
     "additionalProperties": False,
 }
+
+
+def _flow(sections: dict[str, Any]) -> dict[str, Any]:
+    """Several passes, events or blocks: a list of the same sections, each an object with one of them."""
+    further = {
+        "description": "Further passes over this event; only what differs from the first need be written.",
+        "type": "array",
+        "items": {"type": "object"},
+    }
+    kinds = [
+        {
+            "type": "object",
+            "properties": {kind: sections[kind], **({"again": further} if kind == "event" else {})},
+            "required": [kind],
+            "additionalProperties": False,
+        }
+        for kind in KINDS
+    ]
+    description = "In flying order, the departure first and the recovery last, in place of these sections."
+    return {"type": "array", "description": description, "items": {"oneOf": kinds}}
 
 
 def _share(part: Any, shared: dict[str, Any]) -> None:

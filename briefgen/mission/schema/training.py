@@ -10,6 +10,7 @@ from briefgen.mission.schema.base import (
     Label,
     Part,
     PlaceRef,
+    SectionId,
     Sentence,
     ShipNumber,
     WordKey,
@@ -91,6 +92,8 @@ class Training(Part):
     """The block of training before the event, or the whole of the sortie."""
 
     area: Area
+    id: SectionId | None = None
+    """Its short name, needed where there are several."""
     aerobatic: YesNo | None = None
     warm_up: WarmUp | None = None
     setups: Setups

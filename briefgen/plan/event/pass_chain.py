@@ -19,7 +19,7 @@ from briefgen.airmath.run_in import PushUp as SolvedPush
 from briefgen.airmath.speed_change import Rates
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import PassSection
+from briefgen.mission.resolve.sections import PassSection, long_id
 from briefgen.mission.schema.event import RunIn
 from briefgen.plan.model import Cap, Height, Leg, PassChain, PushUp
 from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
@@ -203,7 +203,7 @@ def _egress(mission: Mission, section: PassSection, run_in: Leg) -> tuple[Leg | 
         help = "give the course in degrees true (T), or the place's variation"
         return None, [Diagnostic("variation", "error", message, why=UNTIMED, help=help, cause=cause)]
     end = point_from(
-        EGRESS_ID,
+        long_id(section.id, EGRESS_ID),
         END_OF_EGRESS,
         run_in.end,
         course_true_deg=course,

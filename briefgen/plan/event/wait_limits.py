@@ -68,7 +68,7 @@ def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     if hold is None:
         return
     inbound = event.true_time - hold.leave
-    longest = hold_limit_s(fuel) if fuel else None
+    longest = hold_limit_s(fuel, event.section.id) if fuel else None
     if longest is not None:
         at = later(hold.arrival, longest[0]) + inbound
         yield WaitLimit(at, f"fuel of ship {longest[1]} in the hold", "fuel")
@@ -181,9 +181,9 @@ def _late_s(event: EventPlan) -> float:
 
 
 def _waived(plan: Plan, id: str) -> bool:
-    return any(gate.id == id and gate.verdict == "WAIVED" for gate in plan.gates)
+    return any(gate.rule == id and gate.verdict == "WAIVED" for gate in plan.gates)
 
 
 def _judged(plan: Plan, id: str) -> Gate | None:
     """A gate that is there and isn't waived."""
-    return next((gate for gate in plan.gates if gate.id == id and gate.verdict != "WAIVED"), None)
+    return next((gate for gate in plan.gates if gate.rule == id and gate.verdict != "WAIVED"), None)

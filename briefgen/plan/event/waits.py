@@ -9,7 +9,7 @@ from typing import Literal
 from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
 from briefgen.plan.event.wait_limits import WaitLimit, earliest_times, latest_times
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
-from briefgen.plan.model import SlipRow
+from briefgen.plan.model import EventPlan, SlipRow
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later
 
@@ -52,11 +52,19 @@ def speed_unknown(plan: Plan) -> bool:
     return plan.event is not None and plan.event.hold is None and not plan.event.speeds_known
 
 
+def _fuel_limit(plan: Plan, event: EventPlan) -> tuple[float, int] | None:
+    if plan.fuel is None:
+        return None
+    if event.hold is None:
+        return slip_limit_s(plan.fuel)
+    return hold_limit_s(plan.fuel, event.section.id)
+
+
 def unknown_limits(plan: Plan) -> tuple[str, ...]:
     """What could not be judged."""
-    limit_s = slip_limit_s if plan.event is None or plan.event.hold is None else hold_limit_s
+    event = plan.event
     missing = {
-        "fuel": plan.event is not None and (plan.fuel is None or limit_s(plan.fuel) is None),
+        "fuel": event is not None and _fuel_limit(plan, event) is None,
         "permission": plan.mission.times.permission is None,
         "speed": speed_unknown(plan),
     }

@@ -59,7 +59,7 @@ def _needed_flows(inputs: FuelInputs, clock: Clock) -> Iterator[tuple[str, str]]
         yield "ground", "the fuel from start to take-off"
     if inputs.reserve is not None and inputs.reserve.seconds is not None:
         yield "hold", "the reserve"
-    if inputs.slip_late_s > 0:
+    if any(wait.late_s > 0 for wait in inputs.waits):
         holds = any(phase.kind == "hold" for phase in clock.phases)
         yield "hold" if holds else "run_in", "the late slip that is accepted"
     yield "recovery", "bingo"

@@ -13,6 +13,7 @@ from briefgen.plan.fuel.rounding import in_lb, in_unit, printed_down, required, 
 from briefgen.plan.fuel.rows import (
     fuel_rows,
     go_home,
+    holds_of,
     joker_reached,
     longest_hold_s,
     phase_end,
@@ -29,7 +30,7 @@ from briefgen.plan.fuel.sums import (
     tiers_of,
     worst,
 )
-from briefgen.plan.model import Clock, FuelPlan, FuelRow, Point, ShipFuel
+from briefgen.plan.model import Bingo, Clock, FuelPlan, FuelRow, HoldFuel, Phase, Point, ShipFuel
 
 
 def fuel_of(
@@ -53,13 +54,15 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
     """
     landing = landing_of(ship, inputs)
     bingos = tuple(bingo_from(way, ship, inputs, clock) for way in ways)
-    bingo_training, bingo_event = worst(bingos, "training"), worst(bingos, "event")
+    first = inputs.waits[0].piece if inputs.waits else ""
+    bingo_training = worst(bingos, "training")
+    bingo_event = worst([bingo for bingo in bingos if bingo.piece == first], "event")
     joker = joker_sum(ship, inputs, clock, [way for way in ways if way.phase == "training"])
     alternate = alternate_lines(ship, inputs, clock)
     rows = fuel_rows(ship, inputs, clock, landing, required_at(ship, clock, bingos, alternate, landing))
     at_joker = joker_reached(ship, rows, clock, joker.figure) if joker else None
-    go_home_at = go_home(ship, rows, clock, bingo_event.sum.figure if bingo_event else None)
     keep = required(sum(line.exact_lb for line in alternate), (landing.floor,), ship.scale)
+    holds = tuple(_of_hold(ship, rows, hold, bingos, keep) for hold in holds_of(clock))
     return ShipFuel(
         ship=ship.ship,
         scale=ship.scale,
@@ -81,10 +84,19 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
         if joker
         else None,
         joker_reached=at_joker,
-        go_home=go_home_at,
-        longest_hold_s=longest_hold_s(ship, rows, clock, go_home_at, keep=keep),
+        go_home=holds[0].go_home if holds else None,
+        longest_hold_s=holds[0].longest_s if holds else None,
         tiers=tiers_of(ship),
+        holds=holds,
     )
+
+
+def _of_hold(
+    ship: ShipInput, rows: Sequence[FuelRow], hold: Phase, bingos: Sequence[Bingo], keep: float
+) -> HoldFuel:
+    bingo = worst([bingo for bingo in bingos if bingo.piece == hold.piece], "event")
+    at = go_home(ship, rows, hold, bingo.sum.figure if bingo is not None else None)
+    return HoldFuel(hold.piece, at, longest_hold_s(ship, rows, hold, at, keep=keep))
 
 
 def flight_fuel(inputs: FuelInputs, ships: tuple[ShipFuel, ...]) -> FuelPlan:
@@ -202,8 +214,13 @@ def first_at_joker(plan: FuelPlan) -> ShipFuel | None:
     )
 
 
-def hold_limit_s(plan: FuelPlan) -> tuple[float, int] | None:
-    """The flight's longest hold in s, and the ship that limits it: the pass is still flown and all land with
-    their fuel."""
-    limits = [(s.longest_hold_s, s.ship) for s in plan.ships if s.longest_hold_s is not None]
+def hold_limit_s(plan: FuelPlan, piece: str) -> tuple[float, int] | None:
+    """The flight's longest hold of a pass in s, and the ship that limits it: all that follows is still flown
+    and all land with their fuel."""
+    limits = [
+        (hold.longest_s, ship.ship)
+        for ship in plan.ships
+        for hold in ship.holds
+        if hold.piece == piece and hold.longest_s is not None
+    ]
     return min(limits, default=None)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.fuel.flight import fuel_of
@@ -10,13 +12,13 @@ from briefgen.plan.model import Clock, EventPlan, FuelPlan
 
 
 def plan_fuel(
-    mission: Mission, clock: Clock, event: EventPlan | None
+    mission: Mission, clock: Clock, passes: Sequence[EventPlan]
 ) -> tuple[FuelPlan | None, list[Diagnostic]]:
     """Fuel of every ship along the clock. None when it can't be worked out; the diagnostics then say what is
     missing."""
     inputs, found = fuel_inputs(mission, clock)
     if inputs is None:
         return None, found
-    ways, more = ways_home(mission, clock, event)
+    ways, more = ways_home(mission, clock, passes)
     plan, told = fuel_of(inputs, clock, ways)
     return plan, [*found, *more, *told]

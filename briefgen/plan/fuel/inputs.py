@@ -82,12 +82,29 @@ class Alternate:
 
 
 @record
+class Wait:
+    """Where slips of a pass are waited out: its hold, else its run-in. ``piece`` and ``event`` are ids;
+    ``planned_s`` is 0 without a planned hold, ``least_s`` the shortest that is allowed. ``follows``: its T is
+    so long after the pass before it, and slips with that one."""
+
+    piece: str
+    event: str
+    planned_s: float
+    least_s: float
+    early_s: float
+    late_s: float
+    follows: bool = False
+    planned_cause: KeyPath = ()
+    slip_cause: KeyPath = ()
+
+
+@record
 class FuelInputs:
     """Everything about the flight's fuel that the clock doesn't hold.
 
     ``start_s``: engine start to take-off.  ``climb``: the extra fuel of the climb to the recovery's level.
-    ``hold_planned_s`` and ``slip_late_s`` are 0 where the mission has none.  ``reserve_altitude_ft`` is where
-    the reserve is flown (only flow tables need it; None: the greatest flow of the table).
+    ``waits``: of each pass, in flying order.  ``reserve_altitude_ft`` is where the reserve is flown (only
+    flow tables need it; None: the greatest flow of the table).
     """
 
     ships: tuple[ShipInput, ...]
@@ -97,21 +114,19 @@ class FuelInputs:
     start_s: float | None
     climb: Given | None
     landing_interval_s: float
-    hold_planned_s: float
-    slip_late_s: float
+    waits: tuple[Wait, ...]
     reserve_altitude_ft: float | None
     alternate: Alternate
     ground_cause: KeyPath = ()
     landing_interval_cause: KeyPath = ()
-    hold_planned_cause: KeyPath = ()
-    slip_cause: KeyPath = ()
 
 
 @record
 class WayHome:
     """A point from which a ship may have to go home, and the direct leg (None when the point is home
-    itself)."""
+    itself). ``piece``: the pass that it is of."""
 
     point: Point
     phase: Literal["training", "event", "transit"]
     leg: Leg | None
+    piece: str = ""

@@ -4,16 +4,18 @@ home from."""
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import Literal
 
 from briefgen.airmath.geodesy import distance_nm, from_plane, to_plane
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.fuel_units import approach_example
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import PassSection
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.fuel.alternate import alternate_required
 from briefgen.plan.fuel.checks import not_known
-from briefgen.plan.fuel.inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, WayHome
+from briefgen.plan.fuel.inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, Wait, WayHome
 from briefgen.plan.fuel.scale import scales_of
 from briefgen.plan.model import Clock, EventPlan, Height, HoldPlan, Leg, Point, Scale
 from briefgen.plan.route.air import altitude_ft, point_of, position
@@ -36,9 +38,6 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
         return None, lacking
     scales = scales_of(mission)
     file, ground, recovery = mission.file, mission.file.ground_ops, mission.file.recovery
-    waited = mission.passes[0] if mission.passes else None
-    hold = waited.written.hold if waited is not None else None
-    slip = waited.event.written.accept_slip if waited is not None else None
     alternate, found = _alternate(mission, clock)
     return FuelInputs(
         ships=tuple(
@@ -52,15 +51,27 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
         start_s=ground.start,
         climb=_given(mission, recovery.climb_fuel, ("recovery", "climb_fuel")),
         landing_interval_s=recovery.landing_interval or 0.0,
-        hold_planned_s=(hold.planned if hold is not None else None) or 0.0,
-        slip_late_s=slip.late if slip is not None else 0.0,
+        waits=tuple(_wait(section) for section in mission.passes),
         reserve_altitude_ft=next((p.altitude_ft for p in clock.phases if p.kind == "hold"), None),
         alternate=alternate,
         ground_cause=("ground_ops",),
         landing_interval_cause=("recovery", "landing_interval"),
-        hold_planned_cause=("event", "pass", "hold", "planned"),
-        slip_cause=("event", "accept_slip", "late"),
     ), [*_left_out(mission, clock), *found]
+
+
+def _wait(section: PassSection) -> Wait:
+    hold, slip = section.written.hold, section.event.written.accept_slip
+    return Wait(
+        section.id,
+        section.event.id,
+        planned_s=(hold.planned if hold is not None else None) or 0.0,
+        least_s=(hold.minimum if hold is not None else None) or 0.0,
+        early_s=slip.early if slip is not None else 0.0,
+        late_s=slip.late if slip is not None else 0.0,
+        follows=section.follows,
+        planned_cause=section.key("hold", "planned"),
+        slip_cause=section.event.key("accept_slip", "late"),
+    )
 
 
 # ---------------------------------------------------------------- what the file leaves out
@@ -202,7 +213,7 @@ def _alternate(mission: Mission, clock: Clock) -> tuple[Alternate, list[Diagnost
 
 
 def ways_home(
-    mission: Mission, clock: Clock, event: EventPlan | None
+    mission: Mission, clock: Clock, passes: Sequence[EventPlan]
 ) -> tuple[tuple[WayHome, ...], list[Diagnostic]]:
     """The points a ship may have to go home from, and the direct leg of each at the last recovery leg's level
     and speed, from the height flown there.
@@ -213,11 +224,11 @@ def ways_home(
     """
     ways: list[WayHome] = []
     found: list[Diagnostic] = []
-    for phase, point, height in _points(mission, clock, event):
+    for phase, point, height, piece in _points(mission, clock, passes):
         leg, more = _way(mission, clock, point, height)
         found += more
         if not more:
-            ways.append(WayHome(point, phase, leg))
+            ways.append(WayHome(point, phase, leg, piece))
     corner, more = far_corner(mission, clock)
     return (*((corner,) if corner else ()), *ways), [*more, *found]
 
@@ -279,18 +290,20 @@ def from_base_s(mission: Mission, clock: Clock, place: str) -> float | None:
     return None if leg is None else leg.time_s + recovery.approach.time
 
 
-def heights_over(mission: Mission, clock: Clock, event: EventPlan | None) -> dict[str, Height]:
+def heights_over(mission: Mission, clock: Clock, passes: Sequence[EventPlan]) -> dict[str, Height]:
     """Point id -> the height at which the flight is there, for every point of the plan that one may have to
     leave directly."""
     home = {
         p.leg.start.id: p.leg.begins for p in clock.phases if p.leg is not None and p.leg.kind == "recovery"
     }
-    return home | {point.id: height for _, point, height in _points(mission, clock, event)}
+    return home | {point.id: height for _, point, height, _ in _points(mission, clock, passes)}
 
 
-def _points(mission: Mission, clock: Clock, event: EventPlan | None) -> Iterator[tuple[str, Point, Height]]:
-    of_event = list(_event_points(mission, event)) if event is not None else []
-    seen = {point.id for point, _ in of_event}
+def _points(
+    mission: Mission, clock: Clock, passes: Sequence[EventPlan]
+) -> Iterator[tuple[Literal["event", "transit"], Point, Height, str]]:
+    of_passes = [(point, at, p.section.id) for p in passes for point, at in _event_points(mission, p)]
+    seen = {point.id for point, _, _ in of_passes}
     for leg in (phase.leg for phase in clock.phases):
         if leg is None or leg.kind not in ("departure", "transit"):
             continue
@@ -298,8 +311,8 @@ def _points(mission: Mission, clock: Clock, event: EventPlan | None) -> Iterator
         for point, height in ends if leg.kind == "transit" else ends[1:]:
             if point.id not in seen:
                 seen.add(point.id)
-                yield "transit", point, height
-    yield from (("event", point, height) for point, height in of_event)
+                yield "transit", point, height, ""
+    yield from (("event", point, height, piece) for point, height, piece in of_passes)
 
 
 def _event_points(mission: Mission, event: EventPlan) -> Iterator[tuple[Point, Height]]:

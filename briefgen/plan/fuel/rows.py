@@ -148,9 +148,14 @@ def _after(row: FuelRow, spare_lb: float) -> datetime | None:
     )
 
 
+def holds_of(clock: Clock) -> tuple[Phase, ...]:
+    """The phases of the holds, in flying order."""
+    return tuple(phase for phase in clock.phases if phase.kind == "hold")
+
+
 def hold_of(clock: Clock) -> Phase | None:
-    """The hold's phase, None where the mission has none."""
-    return next((p for p in clock.phases if p.kind == "hold"), None)
+    """The first hold's phase, None where the mission has none."""
+    return next(iter(holds_of(clock)), None)
 
 
 def hold_rate_lb_h(ship: ShipInput, hold: Phase) -> float:
@@ -158,15 +163,16 @@ def hold_rate_lb_h(ship: ShipInput, hold: Phase) -> float:
     return flow_lb_h(ship, hold.flow or "hold", hold.altitude_ft) * ship.burn_factor
 
 
-def go_home(ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, bingo: float | None) -> datetime | None:
-    """When this ship, staying in the hold, reaches the fuel to go home: the event's bingo as printed (the
+def go_home(
+    ship: ShipInput, rows: Sequence[FuelRow], hold: Phase | None, bingo: float | None
+) -> datetime | None:
+    """When this ship, staying in a hold, reaches the fuel to go home: the bingo of its pass as printed (the
     figure that is set in the aircraft). What remains is taken as printed too. Not before it enters the hold;
     None without a hold or a bingo.
 
     At that moment it has the fuel to go home directly, not to fly the pass first: for that see
     ``longest_hold_s``.
     """
-    hold = hold_of(clock)
     if hold is None or bingo is None or (rate := hold_rate_lb_h(ship, hold)) <= 0:
         return None
     row = next(r for r in rows if r.phase_id == hold.id)
@@ -175,7 +181,7 @@ def go_home(ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, bingo: float
 
 
 def longest_hold_s(
-    ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, bingo_at: datetime | None, *, keep: float
+    ship: ShipInput, rows: Sequence[FuelRow], hold: Phase | None, bingo_at: datetime | None, *, keep: float
 ) -> float | None:
     """The longest hold after which this ship still flies the pass and the way home, and lands with ``keep``
     as printed (landing fuel, and the alternate where required); and no longer than to the go-home time. 0
@@ -183,7 +189,6 @@ def longest_hold_s(
 
     One second more, and what is left on landing, rounded down, prints as less.
     """
-    hold = hold_of(clock)
     if hold is None or (rate := hold_rate_lb_h(ship, hold)) <= 0:
         return None
     row = next(r for r in rows if r.phase_id == hold.id)

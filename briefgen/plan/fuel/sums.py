@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.schema.base import RESERVED_ID
-from briefgen.plan.fuel.flows import burn, given_burn, phase_burn, weight
-from briefgen.plan.fuel.inputs import FuelInputs, Given, Line, ShipInput, WayHome
+from briefgen.plan.fuel.flows import burn, flow_lb_h, given_burn, phase_burn, weight
+from briefgen.plan.fuel.inputs import FuelInputs, Given, Line, ShipInput, Wait, WayHome
 from briefgen.plan.fuel.rounding import (
     add_up,
     as_typed,
@@ -21,14 +22,9 @@ from briefgen.plan.fuel.rounding import (
     total,
     typed_words,
 )
-from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Scale, Tier
-from briefgen.plan.model.legs import EGRESS_ID, END_OF_EGRESS
+from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Point, Scale, Tier
+from briefgen.plan.model.legs import END_OF_EGRESS
 
-# the two points that no file names, at the beginning of a line
-_STARTS = {
-    RESERVED_ID: "Area's far edge",
-    EGRESS_ID: END_OF_EGRESS,
-}
 TIERS = ("normal_landing", "minimum", "emergency")
 # by kind, not by clock: where the hold is reached too late, the phases of the event begin before the training
 # ends
@@ -168,6 +164,7 @@ def bingo_from(way: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) 
             ship.scale,
             rounded=True,
         ),
+        piece=way.piece,
     )
 
 
@@ -178,10 +175,17 @@ def home_lines(way: WayHome, ship: ShipInput, inputs: FuelInputs, clock: Clock) 
     if inputs.climb is not None:
         lines.append(given_burn(ship, inputs.climb, label="Climb on the way home"))
     if leg is not None:
-        label = f"{_STARTS.get(way.point.id, way.point.id)} direct {leg.end.id}, {leg.distance_nm:.1f} nm"
+        label = f"{_start_words(way.point)} direct {leg.end.id}, {leg.distance_nm:.1f} nm"
         lines.append(burn(ship, "recovery", leg.time_s, leg.flow_ft, label=label, cause=leg.cause))
     lines += approach_lines(ship, clock)
     return [*lines, *alternate_lines(ship, inputs, clock)]
+
+
+def _start_words(point: Point) -> str:
+    """A point at the beginning of a line; two of them no file names."""
+    return (
+        "Area's far edge" if point.id == RESERVED_ID else END_OF_EGRESS if point.is_egress_end else point.id
+    )
 
 
 def worst(bingos: Sequence[Bingo], phase: str) -> Bingo | None:
@@ -241,44 +245,75 @@ def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | N
     """
     if clock.training_end is None:
         return None
-    lines: list[Line] = []
     after = [p for p in clock.phases if p.kind not in (*WAY_OUT, *BLOCK)]
-    slip_at = _slip_after(after, inputs)
+    waits = waits_in(after, inputs.waits)
+    changes = dict(zip(waits, dearest_changes(ship, [*waits.items()]), strict=True))
+    lines: list[Line] = []
     for phase in after:
-        lines.append(_hold_line(ship, phase, inputs) if phase.kind == "hold" else phase_burn(ship, phase))
-        if phase is slip_at:
-            lines.append(slip_line(ship, phase, inputs))
+        wait, change_s = waits.get(phase.id), changes.get(phase.id, 0.0)
+        if phase.kind == "hold":
+            lines.append(_hold_line(ship, phase, wait[1] if wait is not None else None, min(change_s, 0.0)))
+        else:
+            lines.append(phase_burn(ship, phase))
+        if wait is not None and change_s > 0.0:
+            label = "Late slip accepted" if len(inputs.waits) == 1 else f"Late slip accepted, {wait[1].event}"
+            lines.append(slip_line(ship, phase, change_s, label=label, cause=wait[1].slip_cause))
     lines += alternate_lines(ship, inputs, clock)
     return _joker("Joker at the end of training", lines, ship, inputs)
 
 
-def _hold_line(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Line:
-    planned_s, actual_s = inputs.hold_planned_s, phase.seconds
-    longer_s = max(planned_s, actual_s)
-    which = "as planned" if planned_s >= actual_s else "as it results"
-    cause = inputs.hold_planned_cause if planned_s >= actual_s and inputs.hold_planned_cause else phase.cause
-    return burn(
-        ship, phase.flow or "hold", longer_s, phase.altitude_ft, label=f"{phase.label}, {which}", cause=cause
-    )
+def _hold_line(ship: ShipInput, phase: Phase, wait: Wait | None, change_s: float) -> Line:
+    """The longer of planned and actual hold, less what an accepted slip before it leaves less of it."""
+    planned_s, actual_s = wait.planned_s if wait is not None else 0.0, phase.seconds
+    is_planned = planned_s >= actual_s
+    which = "as planned" if is_planned else "as it results"
+    label = f"{phase.label}, {which}" if not change_s else f"{phase.label}, {which}, less the slip before it"
+    cause = wait.planned_cause if wait is not None and is_planned and wait.planned_cause else phase.cause
+    seconds = max(planned_s, actual_s) + change_s
+    return burn(ship, phase.flow or "hold", seconds, phase.altitude_ft, label=label, cause=cause)
 
 
-def slip_line(ship: ShipInput, phase: Phase, inputs: FuelInputs) -> Line:
-    """The late slip that the flight accepts, at the hold flow; without a hold it is flown slower on the
-    run-in, at that flow. ``phase`` is where it is waited out."""
-    return burn(
-        ship,
-        "hold" if phase.kind == "hold" else "run_in",
-        inputs.slip_late_s,
-        phase.altitude_ft,
-        label="Late slip accepted",
-        cause=inputs.slip_cause,
-    )
+def slip_line(ship: ShipInput, phase: Phase, seconds: float, *, label: str, cause: KeyPath) -> Line:
+    """A late slip that the flight accepts, at the hold flow; without a hold it is flown slower on the run-in,
+    at that flow. ``phase`` is where it is waited out."""
+    return burn(ship, _flow_of_wait(phase), seconds, phase.altitude_ft, label=label, cause=cause)
 
 
-def _slip_after(after: Sequence[Phase], inputs: FuelInputs) -> Phase | None:
-    """The phase after which the slip's line stands: the hold, else the run-in, else the last before it."""
-    if inputs.slip_late_s <= 0:
-        return None
-    holds = [p for p in after if p.kind == "hold"]
-    before_pass = [p for p in after if p.kind in ("leave", "rejoin", "transit", "run-in")]
-    return holds[-1] if holds else before_pass[-1] if before_pass else after[0] if after else None
+def _flow_of_wait(phase: Phase) -> str:
+    return "hold" if phase.kind == "hold" else "run_in"
+
+
+# ---------------------------------------------------------------- slips that can follow one another
+
+
+def waits_in(after: Sequence[Phase], waits: Sequence[Wait]) -> dict[str, tuple[Phase, Wait]]:
+    """The phase in which the slips of each pass are waited out, under its id: its hold, else its run-in, else
+    the last before it; in flying order."""
+    found: dict[str, tuple[Phase, Wait]] = {}
+    for wait in waits:
+        own = [phase for phase in after if phase.piece == wait.piece]
+        holds = [phase for phase in own if phase.kind == "hold"]
+        runs = [phase for phase in own if phase.kind == "run-in"]
+        for phase in (holds or runs)[-1:]:
+            found[phase.id] = phase, wait
+    return found
+
+
+def dearest_changes(ship: ShipInput, waits: Sequence[tuple[str, tuple[Phase, Wait]]]) -> list[float]:
+    """By how many seconds each wait grows with the slips that are accepted and together burn most: late or
+    early, none, or as much less than the one before as the wait can give. Only slips count that can follow
+    one another. A pass whose T follows the one before slips with it."""
+    best: dict[float, tuple[float, tuple[float, ...]]] = {0.0: (0.0, ())}
+    for _, (phase, wait) in waits:
+        rate = flow_lb_h(ship, _flow_of_wait(phase), phase.altitude_ft)
+        slack_s = max(phase.seconds - wait.least_s, 0.0) if phase.kind == "hold" else 0.0
+        found: dict[float, tuple[float, tuple[float, ...]]] = {}
+        for before_s, (burnt, changes) in best.items():
+            least_s = before_s - slack_s if changes else -wait.early_s
+            slips = (before_s,) if wait.follows else (-wait.early_s, 0.0, wait.late_s, least_s)
+            for slip_s in slips:
+                if wait.follows or max(least_s, -wait.early_s) <= slip_s <= wait.late_s:
+                    option = (burnt + rate * (slip_s - before_s), (*changes, slip_s - before_s))
+                    found[slip_s] = max(found.get(slip_s, option), option)
+        best = found or {slip_s: (burnt, (*changes, 0.0)) for slip_s, (burnt, changes) in best.items()}
+    return list(max(best.values())[1])

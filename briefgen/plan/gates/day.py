@@ -13,6 +13,7 @@ from briefgen.plan.gates.verdicts import (
     About,
     at_most,
     early_s,
+    landing_late_s,
     late_s,
     no_limit,
     not_after,
@@ -22,7 +23,7 @@ from briefgen.plan.gates.verdicts import (
     words,
 )
 from briefgen.plan.gates.weather import elsewhere, way_key
-from briefgen.plan.model import Gate, SunAt
+from briefgen.plan.model import EventPlan, Gate, SunAt
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 from briefgen.plan.timing.opening import margins_s, open_span
@@ -43,21 +44,19 @@ def daylight_takeoff(s: Sortie) -> Iterator[Gate]:
         yield _in_daylight(about, sun, s.clock.takeoff, s.clock.last_takeoff, 0.0)
 
 
-def daylight_pass(s: Sortie) -> Iterator[Gate]:
+def daylight_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The sun is up at the pass, over the whole accepted slip."""
-    sun = _sun(s, "the pass")
+    sun = next((sun for sun in s.suns if sun.used_for == "the pass" and sun.at == p.true_time), None)
     if sun is not None:
         about = text("daylight-pass")
-        yield _in_daylight(
-            about, sun, later(s.event.true_time, -early_s(s)), later(s.event.true_time, late_s(s)), 0.0
-        )
+        yield _in_daylight(about, sun, later(p.true_time, -early_s(p)), later(p.true_time, late_s(p)), 0.0)
 
 
 def daylight_landing(s: Sortie) -> Iterator[Gate]:
     """The last ship lands so long before sunset as the unit asks, the accepted slip included; nobody is asked
     how long when the whole sortie is flown by night."""
     sun, first = _sun(s, "last landing"), _sun(s, "take-off")
-    before, latest = s.mission.file.limits.land_before_sunset, later(s.clock.last_landing, late_s(s))
+    before, latest = s.mission.file.limits.land_before_sunset, later(s.clock.last_landing, landing_late_s(s))
     by_night = first is not None and sun is not None and not (first.up or sun.up)
     if sun is None or (before is None and by_night):
         return
@@ -99,7 +98,7 @@ def base_open(s: Sortie) -> Iterator[Gate]:
     """The base is open from the first take-off to the last landing, the accepted slip included."""
     place = s.mission.base.id
     about = text("base-open", place=place, slip=slip_included(s)).but(cause=("places", place, "open"))
-    yield from _open(s, about, place, (s.clock.takeoff, later(s.clock.last_landing, late_s(s))))
+    yield from _open(s, about, place, (s.clock.takeoff, later(s.clock.last_landing, landing_late_s(s))))
 
 
 def diverts_open(s: Sortie) -> Iterator[Gate]:
@@ -116,7 +115,9 @@ def diverts_open(s: Sortie) -> Iterator[Gate]:
                 key=way_key(s),
             )
             continue
-        yield from _open(s, about, place, (s.clock.takeoff, later(s.clock.last_landing, late_s(s) + more)))
+        yield from _open(
+            s, about, place, (s.clock.takeoff, later(s.clock.last_landing, landing_late_s(s) + more))
+        )
 
 
 def _open(s: Sortie, about: About, place: str, needed: tuple[datetime, datetime]) -> Iterator[Gate]:
@@ -151,7 +152,7 @@ def duty_period(s: Sortie) -> Iterator[Gate]:
     ways = [from_base_s(s.mission, s.clock, airfield.place) for airfield in elsewhere(s)]
     length = (
         (s.clock.duty_end - s.clock.report).total_seconds()
-        + late_s(s)
+        + landing_late_s(s)
         + max((way for way in ways if way is not None), default=0.0)
     )
     if limit is None:

@@ -9,6 +9,7 @@ from itertools import takewhile
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.fuel.alternate import alternate_required, by_weather
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flight import hold_limit_s, landing_floor, on_the_way
@@ -22,13 +23,14 @@ from briefgen.plan.gates.verdicts import (
     against,
     at_least,
     at_most,
+    landing_late_s,
     late_s,
     limit_of,
     no_limit,
     not_checked,
     words,
 )
-from briefgen.plan.model import Gate, ShipFuel, Source
+from briefgen.plan.model import EventPlan, Gate, ShipFuel, Source
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
@@ -273,25 +275,25 @@ def joker_kept(s: Sortie) -> Iterator[Gate]:
     yield at_least(about, worst.training_end_predicted, worst.joker.figure)
 
 
-def hold_fuel(s: Sortie) -> Iterator[Gate]:
+def hold_fuel(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The hold as planned and the accepted late slip together are no longer than fuel allows the thirstiest
     ship."""
-    hold = s.event.hold if s.event is not None else None
+    hold = p.hold
     if hold is None:
         return
-    less = ["less slip accepted"] if late_s(s) else []
-    about = text("hold-fuel").but(remedy=_more_fuel(s, *less, before="hold"))
-    limit = hold_limit_s(s.fuel) if s.fuel is not None else None
+    less = ["less slip accepted"] if late_s(p) else []
+    about = text("hold-fuel").but(remedy=_more_fuel(s, *less, before=long_id(p.section.id, "hold")))
+    limit = hold_limit_s(s.fuel, p.section.id) if s.fuel is not None else None
     if limit is None:
         yield (
             _unknown(s, about)
             if s.fuel is None
-            else not_checked(about, "the longest hold can't be worked out", key=("event", "pass", "hold"))
+            else not_checked(about, "the longest hold can't be worked out", key=p.section.key("hold"))
         )
         return
     longest_s, ship = limit
     yield at_most(
-        about.but(title=f"{about.title} (ship {ship})"), max(hold.wait_s, 0.0) + late_s(s), longest_s
+        about.but(title=f"{about.title} (ship {ship})"), max(hold.wait_s, 0.0) + late_s(p), longest_s
     )
 
 
@@ -319,7 +321,7 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
     if s.fuel is None:
         return
     sun = next((sun for sun in s.suns if sun.used_for == "last landing"), None)
-    latest = later(s.clock.last_landing, late_s(s))
+    latest = later(s.clock.last_landing, landing_late_s(s))
     # night begins there: 14 CFR 1.1
     night = (
         sun is not None

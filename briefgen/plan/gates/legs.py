@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from math import inf
+from typing import Literal, TypeAlias
 
 from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.core.diagnostics import has_errors
@@ -21,6 +22,7 @@ from briefgen.plan.gates.verdicts import (
     air_words,
     at_least,
     not_checked,
+    of_piece,
     too_low,
     words,
 )
@@ -37,7 +39,7 @@ from briefgen.plan.heights.legs import (
     spots_of,
 )
 from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft, pass_legs_minimum_ft
-from briefgen.plan.model import Gate, Height, Leg, Point
+from briefgen.plan.model import EventPlan, Gate, Height, Leg, Point
 from briefgen.plan.route.air import position
 from briefgen.plan.route.diverts import legs_to_diverts
 from briefgen.plan.route.lay import JOINED_NM
@@ -47,6 +49,8 @@ from briefgen.plan.sortie import Sortie
 OVER_AGAIN_FT = 3000.0
 AHEAD_NM = 8.0  # an abort without an egress is followed so far straight ahead
 OF_THE_PASS = ("height-run-in", "height-egress", "height-abort")
+# of a row of gates: its id and title, the ways that it judges, and the pass that it is of, if it is of one
+Row: TypeAlias = tuple[str, str, list[Way], EventPlan | None]
 KINDS = {"hold to IP": "hold-to-ip", "run-in": "run-in", "egress": "egress"}
 
 
@@ -68,22 +72,20 @@ def leg_heights(s: Sortie) -> Iterator[Gate]:
     """Every leg, abort, way home and way to a divert, the hold and the area's floor stay above what is known
     within a mile; a row for each that has something known under it. What isn't known is the terrain's row."""
     spots = spots_of(s.mission)
-    for id, title, ways in _ways(s):
+    for id, title, ways, p in _ways(s):
         limit = pass_minimum_of(s) if id in OF_THE_PASS else minimum_of(s)
         found = [over for way in ways for over in over_way(way, spots, limit.value)]
-        yield from _judged(id, title, found, limit=limit, named=len(ways) > 1)
-    yield from _hold_and_area(s, spots, minimum_of(s))
+        rows = _judged(id, title, found, limit=limit, named=len(ways) > 1)
+        yield from rows if p is None else (of_piece(s, p, gate) for gate in rows)
+    yield from _holds_and_area(s, spots, minimum_of(s))
 
 
-def _hold_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator[Gate]:
-    if s.event is not None and s.event.hold is not None:
-        yield from _judged(
-            "height-hold",
-            "Hold",
-            over_hold(s.mission, s.event.hold, s.event.ships, spots, limit.value),
-            limit=limit,
-            named=False,
-        )
+def _holds_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator[Gate]:
+    for p in s.passes:
+        if p.hold is not None:
+            found = over_hold(s.mission, p.hold, p.ships, spots, limit.value)
+            rows = _judged("height-hold", "Hold", found, limit=limit, named=False)
+            yield from (of_piece(s, p, gate) for gate in rows)
     if s.training is not None:
         found = over_area(s.mission, spots, limit.value)
         yield from _judged("height-area", "Area", found, limit=limit)
@@ -140,7 +142,7 @@ def terrain(s: Sortie) -> Iterator[Gate]:
     """The program knows no terrain: it is checked by hand, or not at all. One row, which names all that it
     stands for."""
     hold, area = (
-        s.event.hold if s.event is not None else None,
+        next((p.hold for p in s.passes if p.hold is not None), None),
         s.mission.file.training.area if s.training is not None else None,
     )
     parts = [
@@ -185,32 +187,31 @@ def listed(parts: list[str]) -> str:
 # ---------------------------------------------------------------- what is flown
 
 
-def _ways(s: Sortie) -> Iterator[tuple[str, str, list[Way]]]:
-    """Id, title and ways of each row, in flying order."""
-    base, ships = s.mission.base.id, s.event.ships if s.event is not None else ()
-    yield from _numbered(s, "departure", s.route.of_kind("departure"), base)
-    yield from _numbered(s, "transit", s.route.of_kind("transit"), base)
-    for leg in (leg for leg in s.legs if leg.kind in KINDS):
-        yield (
-            f"height-{KINDS[leg.kind]}",
-            leg.kind.capitalize() if leg.kind != "hold to IP" else "Hold to IP",
-            [leg_way(s.mission, leg, ships)],
-        )
-    yield "height-abort", "Abort", list(_abort_ways(s))
-    yield from _numbered(s, "recovery", s.route.of_kind("recovery"), base)
-    yield "height-home", "Direct home", [_down(s, leg) for leg in _homes(s)]
-    yield "height-divert", "To a divert", [_down(s, leg) for leg in _to_diverts(s)]
+def _ways(s: Sortie) -> Iterator[Row]:
+    """Each row with the pass that it is of, None for the others, in flying order."""
+    yield from _numbered(s, "departure")
+    yield from _numbered(s, "transit")
+    for p in s.passes:
+        for leg in (p.hold_to_ip, p.run_in, p.egress):
+            if leg is not None:
+                title = leg.kind.capitalize() if leg.kind != "hold to IP" else "Hold to IP"
+                yield f"height-{KINDS[leg.kind]}", title, [leg_way(s.mission, leg, p.ships)], p
+        yield "height-abort", "Abort", list(_abort_ways(s, p)), p
+    yield from _numbered(s, "recovery")
+    yield "height-home", "Direct home", [_down(s, leg) for leg in _homes(s)], None
+    yield "height-divert", "To a divert", [_down(s, leg) for leg in _to_diverts(s)], None
 
 
-def _numbered(s: Sortie, kind: str, legs: tuple[Leg, ...], base: str) -> Iterator[tuple[str, str, list[Way]]]:
-    ships = s.event.ships if s.event is not None else ()
+def _numbered(s: Sortie, kind: Literal["departure", "transit", "recovery"]) -> Iterator[Row]:
+    ships, legs = s.passes[0].ships if s.passes else (), s.route.of_kind(kind)
     for i, leg in enumerate(legs, 1):
-        grounds = [point for point in (leg.start, leg.end) if point.id == base]
+        grounds = [point for point in (leg.start, leg.end) if point.id == s.mission.base.id]
         takes_off = kind == "departure" and i == 1
         yield (
             f"height-{kind}-{i}",
             f"{kind.capitalize()} {leg.between}" if len(legs) > 1 else kind.capitalize(),
             [leg_way(s.mission, leg, ships, grounds=grounds, takes_off=takes_off)],
+            None,
         )
 
 
@@ -222,50 +223,31 @@ def _down(s: Sortie, leg: Leg) -> Way:
 def _homes(s: Sortie) -> Iterator[Leg]:
     if s.mission.file.recovery is None or not s.legs:
         return  # no leg says at which level and speed home is flown
-    ways, found = ways_home(s.mission, s.clock, s.event)
+    ways, found = ways_home(s.mission, s.clock, s.passes)
     if not has_errors(found):
         yield from (way.leg for way in ways if way.leg is not None)
 
 
 def _to_diverts(s: Sortie) -> Iterator[Leg]:
-    event = s.event
     if not s.legs:
         return
-    starts = [
-        *(block.exit for block in s.route.blocks),
-        *([event.hold.fix] if event is not None and event.hold is not None else []),
-        event.centre if event is not None else None,
-    ]
+    starts = [block.exit for block in s.route.blocks]
+    for p in s.passes:
+        starts += [*([p.hold.fix] if p.hold is not None else []), p.centre]
     for start in starts:
-        if start is not None:
-            yield from legs_to_diverts(s, start)
+        yield from legs_to_diverts(s, start)
 
 
-def _abort_ways(s: Sortie) -> Iterator[Way]:
+def _abort_ways(s: Sortie, p: EventPlan) -> Iterator[Way]:
     """Begun anywhere on the run-in, at the latest over the centre: never below the lower of the run-in's and
     the abort's level, then up to it straight along the egress, without one straight ahead."""
-    if s.event is None or s.event.abort is None or s.event.abort.altitude_ft is None:
+    if p.abort is None or p.abort.altitude_ft is None:
         return
-    run_in, to = s.event.run_in, Height(s.event.abort.altitude_ft, (*s.event.abort.cause, "level"))
-    before = leg_way(s.mission, run_in, s.event.ships)
-    yield replace(
-        before,
-        name="begun on the run-in",
-        begins=run_in.ends,
-        ends=to,
-        climb_ft_per_nm=0.0,
-        cause=s.event.abort.cause,
-    )
-    end = s.event.egress.end if s.event.egress is not None else _ahead(run_in)
-    yield replace(
-        before,
-        name="climbing away",
-        start=run_in.end,
-        end=end,
-        begins=run_in.ends,
-        ends=to,
-        cause=s.event.abort.cause,
-    )
+    run_in, to = p.run_in, Height(p.abort.altitude_ft, (*p.abort.cause, "level"))
+    before = replace(leg_way(s.mission, run_in, p.ships), begins=run_in.ends, ends=to, cause=p.abort.cause)
+    yield replace(before, name="begun on the run-in", climb_ft_per_nm=0.0)
+    end = p.egress.end if p.egress is not None else _ahead(run_in)
+    yield replace(before, name="climbing away", start=run_in.end, end=end)
 
 
 def _ahead(run_in: Leg) -> Point:
@@ -281,16 +263,16 @@ def _ahead(run_in: Leg) -> Point:
 # ---------------------------------------------------------------- over the event again
 
 
-def over_again(s: Sortie) -> Iterator[Gate]:
+def over_again(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """No other leg comes within a mile of the spot flown over and less than 3000 ft above it: the checks of a
-    pass are not made for it."""
-    if s.event is None:
+    pass are not made for it. Asked once for each event."""
+    if p.section.number > 1:
         return
     about = text("over-again")
     found = [
         leg
         for leg in s.legs
-        if leg.kind not in ("run-in", "egress") and not _joins(leg, s.event.centre) and _over_centre(s, leg)
+        if leg.kind not in ("run-in", "egress") and not _joins(leg, p.centre) and _over(s, p, leg)
     ]
     said = ", ".join(leg.between for leg in found)
     yield words(
@@ -307,11 +289,11 @@ def _joins(leg: Leg, centre: Point) -> bool:
     return min(distance_nm(position(end), position(centre)) for end in (leg.start, leg.end)) <= JOINED_NM
 
 
-def _over_centre(s: Sortie, leg: Leg) -> bool:
-    off = off_line(position(leg.start), position(leg.end), position(s.event.centre))
+def _over(s: Sortie, p: EventPlan, leg: Leg) -> bool:
+    off = off_line(position(leg.start), position(leg.end), position(p.centre))
     if off.distance_nm > WITHIN_NM:
         return False
     way = leg_way(s.mission, leg, ())
     read_ft = read_at(way, off.along_nm)
     low_ft = leg.start_altitude_ft if read_ft is None else read_ft
-    return true_altitude_ft(way.columns[-1], low_ft) - (s.event.centre.elevation_ft or 0.0) < OVER_AGAIN_FT
+    return true_altitude_ft(way.columns[-1], low_ft) - (p.centre.elevation_ft or 0.0) < OVER_AGAIN_FT

@@ -31,7 +31,7 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.model import Gate
+from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.route.air import position
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later, nearest_second
@@ -39,18 +39,13 @@ from briefgen.units.values import TOffset
 
 TRAFFIC_APART_FT = 1000.0
 HACK_S = 1.0
-EVENT = ("event",)
-PERMISSION = (*EVENT, "permission")
-GROUND = (*EVENT, "ground_contact")
 
 
-def permission_window(s: Sortie) -> Iterator[Gate]:
+def permission_window(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The permission holds T over the whole accepted slip."""
-    if s.event is None:
-        return
     about = text("permission-from")
     last = text("permission-until")
-    window = s.mission.times.permission
+    window = p.section.event.times.permission
     if window is None:
         need = limit_of(s, None, "permission_needed")
         why = (
@@ -58,33 +53,32 @@ def permission_window(s: Sortie) -> Iterator[Gate]:
             if need is not None
             else "no permission with its times is given"
         )
-        yield not_checked(about, why, key=_part_of(s, "valid"))
-        yield not_checked(last, why, key=_part_of(s, "valid"))
+        yield not_checked(about, why, key=_part_of(p, "valid"))
+        yield not_checked(last, why, key=_part_of(p, "valid"))
         return
-    yield not_before(about, later(s.event.true_time, -early_s(s)), window.start)
-    yield not_after(last, later(s.event.true_time, late_s(s)), window.end)
+    yield not_before(about, later(p.true_time, -early_s(p)), window.start)
+    yield not_after(last, later(p.true_time, late_s(p)), window.end)
 
 
-def _part_of(s: Sortie, key: str) -> KeyPath:
+def _part_of(p: EventPlan, key: str) -> KeyPath:
     """A part of the permission; the permission where there is none."""
-    return (*PERMISSION, key) if s.mission.file.event.permission is not None else PERMISSION
+    event = p.section.event
+    return event.key("permission", key) if event.written.permission is not None else event.key("permission")
 
 
-def permission_requested(s: Sortie) -> Iterator[Gate]:
+def permission_requested(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The request went out as many days before as the regime asks for."""
-    if s.event is None:
-        return
     permission, limit = (
-        s.mission.file.event.permission,
+        p.section.event.written.permission,
         limit_of(s, s.mission.file.limits.request_days, "request_days"),
     )
     about = text("permission-requested").but(source=limit.source if limit is not None else UNIT)
     if permission is None or permission.requested is None:
-        yield not_checked(about, "the date of the request isn't given", key=_part_of(s, "requested"))
+        yield not_checked(about, "the date of the request isn't given", key=_part_of(p, "requested"))
         return
     days = float((s.mission.date - permission.requested).days)
     if days < 0:
-        yield not_checked(about, AFTER_THE_SORTIE, key=_part_of(s, "requested"))
+        yield not_checked(about, AFTER_THE_SORTIE, key=_part_of(p, "requested"))
         return
     yield (
         no_limit(about, days, key=("limits", "request_days"))
@@ -93,12 +87,12 @@ def permission_requested(s: Sortie) -> Iterator[Gate]:
     )
 
 
-def airfield_and_crowd(s: Sortie) -> Iterator[Gate]:
+def airfield_and_crowd(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Take-off and landing are far enough from the crowd, where the regime has such a rule."""
     limit = limit_of(s, None, "airfield_from_crowd_nm")
-    if s.event is None or limit is None:
+    if limit is None:
         return
-    away = distance_nm(s.mission.base.position, position(s.event.centre))
+    away = distance_nm(s.mission.base.position, position(p.centre))
     about = text("airfield-from-crowd").but(source=limit.source)
     yield at_least(about, away, limit.value, worse="CAUTION")
 
@@ -106,55 +100,53 @@ def airfield_and_crowd(s: Sortie) -> Iterator[Gate]:
 # ---------------------------------------------------------------- who else
 
 
-def parties_hold_time(s: Sortie) -> Iterator[Gate]:
+def parties_hold_time(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Every other party holds this T, and what it has promised covers it over the accepted slip."""
-    for i in range(len(s.event.parties) if s.event is not None else 0):
-        yield from (replace(gate, party=i + 1) for gate in _party(s, i))
+    for i in range(len(p.parties)):
+        yield from (replace(gate, party=i + 1) for gate in _party(s, p, i))
 
 
-def _party(s: Sortie, i: int) -> Iterator[Gate]:
-    party = s.event.parties[i]
+def _party(s: Sortie, p: EventPlan, i: int) -> Iterator[Gate]:
+    party = p.parties[i]
     about = text("party-N", i + 1, who=party.who).but(cause=party.cause)
     if party.held is None:
         yield not_checked(
             about,
             f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}",
-            key=(*EVENT, "parties", i, "acknowledged"),
+            key=p.section.event.key("parties", i, "acknowledged"),
         )
     else:
-        yield words(about, party.acknowledged, _clock(s, party.held), _clock(s, s.event.true_time))
-    yield from _party_window(s, i)
+        yield words(about, party.acknowledged, _clock(p, party.held), _clock(p, p.true_time))
+    yield from _party_window(s, p, i)
 
 
-def _party_window(s: Sortie, i: int) -> Iterator[Gate]:
+def _party_window(s: Sortie, p: EventPlan, i: int) -> Iterator[Gate]:
     """Times counted from T move with it; times of a clock do not, and have to hold over the slip."""
-    typed, party = s.mission.file.event.parties[i], s.event.parties[i]
+    typed, party = p.section.event.written.parties[i], p.parties[i]
     named = {"who": party.who, "what": party.what}
     first = text("party-N-from", i + 1, **named).but(cause=party.cause)
     last = text("party-N-until", i + 1, **named).but(cause=party.cause)
     if party.start is not None:
-        slip = 0.0 if isinstance(typed.from_, TOffset) else early_s(s)
-        yield not_after(first, party.start, later(s.event.true_time, -slip))
+        slip = 0.0 if isinstance(typed.from_, TOffset) else early_s(p)
+        yield not_after(first, party.start, later(p.true_time, -slip))
     if party.end is not None:
-        slip = 0.0 if isinstance(typed.to, TOffset) else late_s(s)
-        yield not_before(last, party.end, later(s.event.true_time, slip))
+        slip = 0.0 if isinstance(typed.to, TOffset) else late_s(p)
+        yield not_before(last, party.end, later(p.true_time, slip))
 
 
-def other_traffic(s: Sortie) -> Iterator[Gate]:
+def other_traffic(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Everybody else who flies there is gone, not there yet, or at another height while the flight passes."""
-    if s.event is None:
-        return
-    for i, traffic in enumerate(s.mission.file.event.other_traffic):
-        times, cause = s.mission.times.other_traffic[i], (*EVENT, "other_traffic", i)
+    for i, traffic in enumerate(p.section.event.written.other_traffic):
+        times, cause = p.section.event.times.other_traffic[i], p.section.event.key("other_traffic", i)
         about = text("traffic-N", i + 1, who=traffic.who).but(cause=cause)
-        since, gone = _at_the_event(s, traffic.until, traffic.from_)
+        since, gone = _at_the_event(p, traffic.until, traffic.from_)
         if times.until is not None and times.until <= since:
             yield words(
-                about.but(unit=""), True, f"gone by {_clock(s, times.until)}", f"gone by {_clock(s, since)}"
+                about.but(unit=""), True, f"gone by {_clock(p, times.until)}", f"gone by {_clock(p, since)}"
             )
         elif times.start is not None and times.start >= gone:
             yield words(
-                about.but(unit=""), True, f"from {_clock(s, times.start)}", f"not before {_clock(s, gone)}"
+                about.but(unit=""), True, f"from {_clock(p, times.start)}", f"not before {_clock(p, gone)}"
             )
         elif traffic.level is None:
             yield not_checked(
@@ -163,45 +155,45 @@ def other_traffic(s: Sortie) -> Iterator[Gate]:
                 key=(*cause, "level"),
             )
         else:
-            yield _height_apart(s, about, traffic.level)
+            yield _height_apart(s, p, about, traffic.level)
 
 
-def _at_the_event(s: Sortie, until, start) -> tuple[datetime, datetime]:
+def _at_the_event(p: EventPlan, until, start) -> tuple[datetime, datetime]:
     """When the flight is there; the slip counts against times of a clock, which do not move with T."""
-    since, gone = flight_there(s.event)
-    early = 0.0 if isinstance(until, TOffset) else early_s(s)
-    late = 0.0 if isinstance(start, TOffset) else late_s(s)
+    since, gone = flight_there(p)
+    early = 0.0 if isinstance(until, TOffset) else early_s(p)
+    late = 0.0 if isinstance(start, TOffset) else late_s(p)
     return later(since, -early), later(gone, late)
 
 
-def _height_apart(s: Sortie, about: About, band) -> Gate:
-    apart = apart_ft(s.mission, s.event, band)
+def _height_apart(s: Sortie, p: EventPlan, about: About, band) -> Gate:
+    apart = apart_ft(s.mission, p, band)
     if apart is None:
         return not_checked(
             about,
             "its heights are above the ground, and the elevation under the pass isn't given",
-            key=elevation_of(s.event.centre.id),
+            key=elevation_of(p.centre.id),
         )
     return at_least(about, apart, TRAFFIC_APART_FT, worse="FAIL" if apart <= 0 else "CAUTION")
 
 
-def _clock(s: Sortie, instant: datetime) -> str:
+def _clock(p: EventPlan, instant: datetime) -> str:
     """With its date where it isn't T's: a party that holds this very time of another day must not read like
     one that holds T."""
     instant = nearest_second(instant)
-    return instant.strftime(
-        "%H:%M:%S Z" if instant.date() == s.event.true_time.date() else "%Y-%m-%d %H:%M:%S Z"
-    )
+    return instant.strftime("%H:%M:%S Z" if instant.date() == p.true_time.date() else "%Y-%m-%d %H:%M:%S Z")
 
 
 # ---------------------------------------------------------------- ground contact and clocks
 
 
-def ground_contact(s: Sortie) -> Iterator[Gate]:
+def _of_contact(p: EventPlan, *key: str) -> KeyPath:
+    return p.section.event.key("ground_contact", *key)
+
+
+def ground_contact(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """A ground contact with a primary and a backup radio that are not one and the same."""
-    if s.event is None:
-        return
-    ground = s.mission.file.event.ground_contact
+    ground = p.section.event.written.ground_contact
     about = text("ground-contact")
     missing = [key for key in ("primary", "backup") if getattr(ground, key, None) is None]
     if ground is None or missing:
@@ -210,54 +202,56 @@ def ground_contact(s: Sortie) -> Iterator[Gate]:
             if ground is None
             else f"the ground contact has no {missing[0]} frequency"
         )
-        yield not_checked(about, why, key=GROUND if ground is None else (*GROUND, missing[0]))
+        yield not_checked(
+            about, why, key=_of_contact(p, *missing[:1]) if ground is not None else _of_contact(p)
+        )
         return
     mhz, two = shared_mhz(s.mission), "two frequencies"
     yield words(about, mhz is None, two if mhz is None else f"both on {mhz} MHz", two)
 
 
-def radio_check(s: Sortie) -> Iterator[Gate]:
+def radio_check(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The ground contact has been heard before the flight is in the hold, and stands in place by then;
     whoever comes or is first heard at T or later hears nothing of the ceremony."""
-    if s.event is None:
-        return
-    about = text("radio-check", there="the hold is entered" if s.event.hold is not None else "the IP")
-    before = s.event.hold.arrival if s.event.hold is not None else s.event.ip_time
+    about = text("radio-check", there="the hold is entered" if p.hold is not None else "the IP")
+    before = p.hold.arrival if p.hold is not None else p.ip_time
     # the second that the clock prints for it: nothing hangs on the half one
     before = nearest_second(before)
-    checked, in_place = s.mission.times.radio_check, s.mission.times.in_place
+    checked, in_place = p.section.event.times.radio_check, p.section.event.times.in_place
     first = before if checked is None else checked
-    if in_place is not None and in_place > first and (checked is not None or _too_late(s, in_place)):
-        title = "Ground contact in place before " + (
-            "the IP" if s.event.hold is None else "the hold is entered"
-        )
+    if in_place is not None and in_place > first and (checked is not None or _too_late(p, in_place)):
+        title = "Ground contact in place before " + ("the IP" if p.hold is None else "the hold is entered")
         late = about.but(
             title=title if checked is None else "Ground contact in place before the radio check",
-            cause=(*GROUND, "in_place"),
+            cause=_of_contact(p, "in_place"),
             remedy="have the ground contact in place earlier, or the radio check later",
         )
-        yield not_after(late, in_place, first, worse=_late_for(s, in_place, first))
+        yield not_after(late, in_place, first, worse=_late_for(p, in_place, first))
     elif checked is None:
-        key = GROUND if s.mission.file.event.ground_contact is None else (*GROUND, "radio_check")
+        key = (
+            _of_contact(p)
+            if p.section.event.written.ground_contact is None
+            else _of_contact(p, "radio_check")
+        )
         yield not_checked(about, "no time is given for the radio check with the ground contact", key=key)
     else:
-        yield not_after(about, checked, before, worse=_late_for(s, checked))
+        yield not_after(about, checked, before, worse=_late_for(p, checked))
 
 
-def _too_late(s: Sortie, instant: datetime) -> bool:
-    return instant >= s.event.true_time
+def _too_late(p: EventPlan, instant: datetime) -> bool:
+    return instant >= p.true_time
 
 
-def _late_for(s: Sortie, *instants: datetime) -> Literal["CAUTION", "FAIL"]:
+def _late_for(p: EventPlan, *instants: datetime) -> Literal["CAUTION", "FAIL"]:
     """What the gate reads where one of them is later than it should be: from T on nobody is there in time."""
-    return "FAIL" if any(_too_late(s, instant) for instant in instants) else "CAUTION"
+    return "FAIL" if any(_too_late(p, instant) for instant in instants) else "CAUTION"
 
 
 def time_hack(s: Sortie) -> Iterator[Gate]:
     """Watches are set to the second: a time check to the nearest quarter minute is not good enough (AIM
     4-2-12 e)."""
     hack = s.mission.file.ground_ops.time_hack
-    if s.event is None:
+    if not s.passes:
         return
     about = text("time-hack")
     if hack is None or hack.to is None:
@@ -272,7 +266,7 @@ def clocks(s: Sortie) -> Iterator[Gate]:
     base, event = s.mission.base_zone, s.mission.event_zone or s.mission.base_zone
     at_sea = s.mission.zones.borrowed
     about = text("clocks").but(
-        title="Local clock of the base" if s.event is None else "Local clocks of base and event",
+        title="Local clock of the base" if not s.passes else "Local clocks of base and event",
         cause=("places", at_sea[0], "time_zone") if at_sea else ("sortie", "date"),
         remedy="speak every time in Zulu" + (f" until the zone of {at_sea[0]} is given" if at_sea else ""),
     )

@@ -27,7 +27,7 @@ ACCEPTED = ("event", "accept_slip")
 def accepted_slip(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The ends of the slip that the mission accepts: late within the hold's maximum, early within the
     shortest flyable hold; without a hold both within what speed gives at the IP."""
-    if p.section.event.written.accept_slip is not None:
+    if p.section.event.written.accept_slip is not None and not p.section.follows:
         yield from _by_speed(s, p) if p.hold is None else _in_hold(s, p)
 
 
@@ -35,13 +35,13 @@ def _in_hold(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     hold = p.hold
     late = text("slip-late")
     early = text("slip-early")
-    value = hold.wait_s + late_s(s)
+    value = hold.wait_s + late_s(p)
     yield (
         no_limit(late, value, key=(*hold.cause, "maximum"))
         if hold.maximum_s is None
         else at_most(late, value, hold.maximum_s)
     )
-    left = hold.wait_s - early_s(s)
+    left = hold.wait_s - early_s(p)
     yield (
         not_checked(
             early, "no hold of at least the minimum can be flown", value=left, key=(*hold.cause, "minimum")
@@ -55,8 +55,8 @@ def _by_speed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Without a hold T moves by speed alone; a slip of nothing asks nothing of it."""
     left = p.authority[0]
     for id, title, asked_s, gives_s in (
-        ("slip-late", "Accepted late slip by speed alone, without a hold", late_s(s), left.late_s),
-        ("slip-early", "Accepted early slip by speed alone, without a hold", early_s(s), left.early_s),
+        ("slip-late", "Accepted late slip by speed alone, without a hold", late_s(p), left.late_s),
+        ("slip-early", "Accepted early slip by speed alone, without a hold", early_s(p), left.early_s),
     ):
         about = text(id).but(title=title, remedy="accept less slip, or plan a hold", source=SUMS)
         if asked_s and not p.speeds_known:
@@ -70,7 +70,9 @@ def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Every T inside the accepted slip can be flown, by whole laps or by speed after leave-hold. None without
     a hold, whose ends say it all."""
     accepted = p.section.event.written.accept_slip
-    if accepted is None or p.hold is None or not p.hold.flyable or not (accepted.early or accepted.late):
+    if p.section.follows or accepted is None or p.hold is None or not p.hold.flyable:
+        return
+    if not (accepted.early or accepted.late):
         return
     about = text("slip-holes")
     found = accepted_holes_s(p, accepted, p.section.deadband_s)
@@ -81,6 +83,19 @@ def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
         "every one",
         worse="CAUTION",
     )
+
+
+def next_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:
+    """The next pass whose T stays where it is gives the accepted late slip of this one out of its wait. A
+    pass whose T follows slips with the one before it."""
+    after = s.passes[s.passes.index(p) + 1 :]
+    kept = next((other for other in after if not other.section.follows), None)
+    if kept is None or p.section.follows or not late_s(p):
+        return
+    hold = kept.hold
+    gives_s = 0.0 if hold is None else max(hold.wait_s - (hold.shortest_s or 0.0), 0.0)
+    about = text("slip-next", next=kept.section.id).but(cause=p.section.event.key("accept_slip", "late"))
+    yield at_most(about, late_s(p), gives_s, worse="CAUTION")
 
 
 def _stretches(event: EventPlan, found: Sequence[tuple[int, int]]) -> str:

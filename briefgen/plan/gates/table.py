@@ -27,6 +27,7 @@ from briefgen.plan.gates import (
     timing,
     weather,
 )
+from briefgen.plan.gates.verdicts import of_piece
 from briefgen.plan.model import EventPlan, Gate, GateIds, Stake, Topic
 from briefgen.plan.sortie import Sortie
 
@@ -61,8 +62,12 @@ def one_cause(sortie: Sortie, gate: Gate) -> Gate:
 
 
 def of_pass(judge: PassGateFunction) -> GateFunction:
-    """A function that judges one pass, asked for each pass in flying order."""
-    return lambda sortie: (gate for pass_ in sortie.passes for gate in judge(sortie, pass_))
+    """A function that judges one pass, asked for each pass in flying order; where there are several, each is
+    named by its pass."""
+
+    return lambda sortie: (
+        of_piece(sortie, pass_, gate) for pass_ in sortie.passes for gate in judge(sortie, pass_)
+    )
 
 
 def each(pattern: str) -> GateIds:
@@ -87,6 +92,7 @@ GATES: tuple[Row, ...] = (
     _row("time", "aircraft", of_pass(timing.cap_margin), "cap-margin"),
     _row("time", "the second", of_pass(slips.accepted_slip), "slip-late", "slip-early"),
     _row("time", "the second", of_pass(slips.holes), "slip-holes"),
+    _row("time", "the second", of_pass(slips.next_pass), "slip-next"),
     # height over what is there
     _row("heights", "ground", of_pass(heights.obstacles), "pass-height", "obstacles-near"),
     _row("heights", "ground", of_pass(heights.pass_minimum), "pass-minimum"),
@@ -107,7 +113,7 @@ GATES: tuple[Row, ...] = (
         "height-divert",
         "height-area",
     ),
-    _row("heights", "ground", legs.over_again, "over-again"),
+    _row("heights", "ground", of_pass(legs.over_again), "over-again"),
     _row("heights", "ground", legs.terrain, "terrain"),
     _row("heights", "ground", of_pass(heights.egress_turn), "egress-turn"),
     _row("heights", "ground", of_pass(heights.cold_air), "cold-air"),
@@ -119,21 +125,23 @@ GATES: tuple[Row, ...] = (
     _row("heights", "aircraft", speeds.aircraft_slow, "aircraft-slow"),
     _row("heights", "aircraft", speeds.low_speed, "low-speed"),
     # who has allowed it, who else is there
-    _row("ground", "not allowed", permission.permission_window, "permission-from", "permission-until"),
-    _row("ground", "not allowed", permission.permission_requested, "permission-requested"),
-    _row("ground", "ground", permission.airfield_and_crowd, "airfield-from-crowd"),
+    _row(
+        "ground", "not allowed", of_pass(permission.permission_window), "permission-from", "permission-until"
+    ),
+    _row("ground", "not allowed", of_pass(permission.permission_requested), "permission-requested"),
+    _row("ground", "ground", of_pass(permission.airfield_and_crowd), "airfield-from-crowd"),
     _row("ground", "people", of_pass(crowd.crowd_distance), "crowd-distance"),
     _row(
         "ground",
         "meeting",
-        permission.parties_hold_time,
+        of_pass(permission.parties_hold_time),
         each("party-{}"),
         each("party-{}-from"),
         each("party-{}-until"),
     ),
-    _row("ground", "meeting", permission.other_traffic, each("traffic-{}")),
-    _row("ground", "the second", permission.ground_contact, "ground-contact"),
-    _row("ground", "the second", permission.radio_check, "radio-check"),
+    _row("ground", "meeting", of_pass(permission.other_traffic), each("traffic-{}")),
+    _row("ground", "the second", of_pass(permission.ground_contact), "ground-contact"),
+    _row("ground", "the second", of_pass(permission.radio_check), "radio-check"),
     _row("time", "the second", permission.time_hack, "time-hack"),
     _row("time", "the second", permission.clocks, "clocks"),
     # the formation
@@ -157,7 +165,7 @@ GATES: tuple[Row, ...] = (
     _row("fuel", "fuel", fuel.fuel_order, "fuel-order"),
     _row("fuel", "fuel", fuel.way_home_fuel, "way-home-fuel"),
     _row("fuel", "fuel", fuel.landing_fuel, "landing-fuel", "landing-emergency"),
-    _row("fuel", "fuel", fuel.hold_fuel, "hold-fuel"),
+    _row("fuel", "fuel", of_pass(fuel.hold_fuel), "hold-fuel"),
     _row("fuel", "fuel", fuel.burn_factor, "burn-factor"),
     _row("fuel", "fuel", fuel.reserve_time, "reserve-time"),
     # weather
@@ -205,7 +213,7 @@ GATES: tuple[Row, ...] = (
     _row("weather", "weather", weather.forecast_age, "forecast-age"),
     # light, hours, duty
     _row("weather", "weather", day.daylight_takeoff, "daylight-takeoff"),
-    _row("weather", "weather", day.daylight_pass, "daylight-pass"),
+    _row("weather", "weather", of_pass(day.daylight_pass), "daylight-pass"),
     _row("weather", "weather", day.daylight_landing, "daylight-landing"),
     _row("weather", "not allowed", day.base_open, "base-open"),
     _row("weather", "not allowed", day.diverts_open, "alternate-open", each("divert-{}-open")),

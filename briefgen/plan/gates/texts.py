@@ -95,6 +95,14 @@ _ROWS = (
         "accept less slip, plan another hold or leg, or brief that the flight says UNABLE to these",
     ),
     About(
+        "slip-next",
+        "Late slip that still keeps {next}",
+        "s",
+        SUMS,
+        ("event", "accept_slip", "late"),
+        "accept less slip, give {next} a longer hold, or brief that it is dropped",
+    ),
+    About(
         "pass-minimum",
         "{lowest}: altimeter against MINIMUM",
         "ft MSL",

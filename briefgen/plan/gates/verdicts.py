@@ -8,9 +8,9 @@ from typing import Literal, TypedDict, Unpack
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
-from briefgen.mission.schema.event import AcceptSlip
+from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.fuel.flows import time_words
-from briefgen.plan.model import Gate, Mend, Source, UnknownAir, Verdict
+from briefgen.plan.model import EventPlan, Gate, Mend, Source, UnknownAir, Verdict
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 
@@ -97,26 +97,34 @@ def span_words(seconds: float) -> str:
     return time_words(float(round(seconds)))
 
 
-def late_s(s: Sortie) -> float:
-    """Seconds late that the event may run and still be served; 0 where the file gives none, and for a sortie
-    that goes home without the pass."""
-    slip = _accepted(s)
+def late_s(p: EventPlan) -> float:
+    """Seconds late that the event of a pass may run and still be served; 0 where the file gives none."""
+    slip = p.section.event.written.accept_slip
     return slip.late if slip is not None else 0.0
+
+
+def early_s(p: EventPlan) -> float:
+    """Seconds early that it may run; 0 as in ``late_s``."""
+    slip = p.section.event.written.accept_slip
+    return slip.early if slip is not None else 0.0
+
+
+def landing_late_s(s: Sortie) -> float:
+    """By how many seconds the landing is later with the slips that are accepted: after the last pass nothing
+    gives; 0 for a sortie that goes home without one."""
+    return late_s(s.passes[-1]) if s.passes else 0.0
 
 
 def slip_included(s: Sortie) -> str:
     """``, slip included`` at the end of a title; empty where nothing slips."""
-    return "" if s.event is None else ", slip included"
+    return ", slip included" if s.passes else ""
 
 
-def early_s(s: Sortie) -> float:
-    """Seconds early that the event may run and still be served; 0 as in ``late_s``."""
-    slip = _accepted(s)
-    return slip.early if slip is not None else 0.0
-
-
-def _accepted(s: Sortie) -> AcceptSlip | None:
-    return s.event.section.event.written.accept_slip if s.event is not None else None
+def of_piece(s: Sortie, p: EventPlan, gate: Gate) -> Gate:
+    """A gate that judged a pass, under its whole id; where there are several, named by it."""
+    piece = p.section.id
+    title = f"{gate.title} ({piece})" if len(s.passes) > 1 else gate.title
+    return replace(gate, id=long_id(piece, gate.id), rule_id=gate.id, title=title)
 
 
 def not_checked(

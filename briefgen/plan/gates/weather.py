@@ -22,6 +22,7 @@ from briefgen.plan.gates.verdicts import (
     at_least,
     at_most,
     elevation_of,
+    landing_late_s,
     late_s,
     limit_of,
     no_limit,
@@ -34,6 +35,7 @@ from briefgen.plan.gates.verdicts import (
 from briefgen.plan.model import Gate, Point, Source
 from briefgen.plan.route.air import altitude_ft, point_of, true_direction, wind_vector
 from briefgen.plan.sortie import Sortie
+from briefgen.plan.timing.clock import later
 from briefgen.units.values import M_PER_STATUTE_MILE, NM_PER_M, Level
 
 KM_PER_NM = 0.001 / NM_PER_M
@@ -230,7 +232,7 @@ def forecast_valid(s: Sortie) -> Iterator[Gate]:
         yield not_checked(last, "the forecast's validity isn't given")
         return
     yield not_before(about, s.clock.takeoff, valid.start)
-    yield not_after(last, s.clock.last_landing + timedelta(seconds=late_s(s)), valid.end)
+    yield not_after(last, s.clock.last_landing + timedelta(seconds=landing_late_s(s)), valid.end)
 
 
 def forecast_age(s: Sortie) -> Iterator[Gate]:
@@ -243,7 +245,7 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
     if issued is None:
         yield not_checked(about, "nobody has said when the forecast was issued")
         return
-    used = s.event.true_time + timedelta(seconds=late_s(s)) if s.event is not None else s.clock.takeoff
+    used = max((later(p.true_time, late_s(p)) for p in s.passes), default=s.clock.takeoff)
     age, brief = (used - issued).total_seconds(), _brief(s)
     if issued > s.clock.takeoff:
         remedy = "nobody has it when the plan is approved: check the date, the time and its clock"

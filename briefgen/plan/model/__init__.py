@@ -33,7 +33,17 @@ from briefgen.plan.model.event import (
     UnknownAir,
     Workload,
 )
-from briefgen.plan.model.fuel import Addend, Bingo, FuelPlan, FuelRow, FuelSum, Scale, ShipFuel, Tier
+from briefgen.plan.model.fuel import (
+    Addend,
+    Bingo,
+    FuelPlan,
+    FuelRow,
+    FuelSum,
+    HoldFuel,
+    Scale,
+    ShipFuel,
+    Tier,
+)
 from briefgen.plan.model.judged import (
     Basis,
     Gate,
@@ -74,6 +84,7 @@ __all__ = [
     "Gate",
     "GateIds",
     "Height",
+    "HoldFuel",
     "HoldPlan",
     "HoldShape",
     "Lap",

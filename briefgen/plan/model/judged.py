@@ -170,6 +170,12 @@ class Gate:
     concerns: tuple[str, ...] = ()
     keys: tuple[KeyPath, ...] = ()
     mends: tuple[Mend, ...] = inner(default=())
+    rule_id: str = inner(default="")  # where the id has the piece that was judged before it
+
+    @property
+    def rule(self) -> str:
+        """Which rule judged it: its id without the piece that it judged."""
+        return self.rule_id or self.id
 
     @property
     def guessed(self) -> bool:

@@ -88,7 +88,7 @@ def _with_fuel(plan: Plan | Sortie, divert: Divert, inputs: FuelInputs | None) -
             plan.clock,
             divert.start,
             divert.place,
-            begins=heights_over(plan.mission, plan.clock, plan.event).get(divert.start.id),
+            begins=heights_over(plan.mission, plan.clock, plan.passes).get(divert.start.id),
             cause=("recovery", "diverts"),
         )
         if found:

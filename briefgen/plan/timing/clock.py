@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import BlockSection
+from briefgen.mission.resolve.sections import BlockSection, long_id
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.model import (
     BlockClock,
@@ -113,7 +113,9 @@ def forward_chain(mission: Mission, stretch: Stretch, setups: Mapping[str, int])
     """The ways of a stretch and its blocks, each with so many set-ups as ``setups`` has under its id."""
     parts: list[Part] = []
     blocks: dict[str, BlockSpan] = {}
-    for piece in stretch.pieces:
+    ends_in = () if stretch.to is None else (stretch.to.chain.section.id,)
+    ids = [piece.section.id if isinstance(piece, Block) else "" for piece in stretch.pieces]
+    for piece, following in zip(stretch.pieces, (*ids[1:], *ends_in, ""), strict=False):
         if isinstance(piece, Block):
             own, entry_s = tuple(_block_parts(mission, piece, setups[piece.section.id])), _seconds(parts)
             end_s = entry_s + _seconds(part for part in own if part.kind in TRAINED)
@@ -121,7 +123,7 @@ def forward_chain(mission: Mission, stretch: Stretch, setups: Mapping[str, int])
             blocks[piece.section.id] = BlockSpan(entry_s, end_s, out_s)
             parts += own
         else:
-            parts += _leg_parts(piece.legs)
+            parts += _leg_parts(piece.legs, following)
     return Chain(tuple(parts), blocks)
 
 
@@ -129,15 +131,17 @@ def _seconds(parts: Iterable[Part]) -> float:
     return sum(part.seconds for part in parts)
 
 
-def _leg_parts(legs: Sequence[Leg]) -> Iterator[Part]:
+def _leg_parts(legs: Sequence[Leg], to: str = "") -> Iterator[Part]:
+    """The legs of a way, a transit's named by the piece that it leads to."""
     for i, leg in enumerate(legs, 1):
+        id = long_id(to, f"{leg.kind}-{i}") if leg.kind == "transit" else f"{leg.kind}-{i}"
         flow = WAY_FLOWS[leg.kind]
         name = leg.between
         climb_s = leg.climb.time_s if leg.climb is not None else 0.0
         if leg.climb is not None:
             middle_ft = (leg.start_altitude_ft + leg.altitude_ft) / 2
             yield Part(
-                f"{leg.kind}-{i}-climb",
+                f"{id}-climb",
                 "climb",
                 f"Climb towards {leg.end.id}",
                 climb_s,
@@ -147,9 +151,7 @@ def _leg_parts(legs: Sequence[Leg]) -> Iterator[Part]:
                 leg,
                 leg.cause,
             )
-        yield Part(
-            f"{leg.kind}-{i}", leg.kind, name, leg.time_s - climb_s, flow, None, leg.flow_ft, leg, leg.cause
-        )
+        yield Part(id, leg.kind, name, leg.time_s - climb_s, flow, None, leg.flow_ft, leg, leg.cause)
 
 
 def _block_parts(mission: Mission, block: Block, setups: int) -> Iterator[Part]:
@@ -162,7 +164,7 @@ def _block_parts(mission: Mission, block: Block, setups: int) -> Iterator[Part]:
         kind: PhaseKind, label: str, seconds: float, fuel: Fuel | None, key: str, *, number: int | None = None
     ) -> Part:
         flow = "training" if kind in ("warm-up", "set-up") else "cruise"
-        id = kind if number is None else f"{kind}-{number}"
+        id = long_id(section.id, kind if number is None else f"{kind}-{number}")
         cause = (*section.cause, key)
         return Part(id, kind, label, seconds, flow, mission.fuel_lb(fuel), height, None, cause, section.id)
 
@@ -213,12 +215,14 @@ def pass_parts(mission: Mission, chain: PassChain, hold: HoldPlan | None) -> Ite
     before_s = whole_s if push is None else push.after_ip_s
 
     def flown(kind: PhaseKind, label: str, seconds: float, flow: str, leg: Leg) -> Part:
-        id = "hold-to-ip" if kind == "hold to IP" else kind
+        id = long_id(piece, "hold-to-ip" if kind == "hold to IP" else kind)
         return Part(id, kind, label, seconds, flow, None, leg.flow_ft, leg, leg.cause, piece)
 
     if hold is not None:
         label, height = f"Hold at {hold.fix.id}", _hold_ft(mission, chain, hold)
-        yield Part("hold", "hold", label, hold.wait_s, "hold", None, height, None, hold.cause, piece)
+        yield Part(
+            long_id(piece, "hold"), "hold", label, hold.wait_s, "hold", None, height, None, hold.cause, piece
+        )
     if chain.hold_to_ip is not None:
         leg = chain.hold_to_ip
         yield flown("hold to IP", leg.between, leg.time_s, "run_in", leg)

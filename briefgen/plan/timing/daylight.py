@@ -3,6 +3,7 @@ it too high."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -22,7 +23,7 @@ def area_centre(corners: tuple[Position, ...]) -> Position:
     )
 
 
-def plan_suns(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[SunAt, ...]:
+def plan_suns(mission: Mission, clock: Clock, passes: Sequence[EventPlan]) -> tuple[SunAt, ...]:
     """Take-off and last landing at the base, the middle of the training in the area, T over the centre; in
     time order."""
     base = point_of(mission, mission.file.ground_ops.base)
@@ -42,8 +43,8 @@ def plan_suns(mission: Mission, clock: Clock, event: EventPlan | None) -> tuple[
                 middle,
             )
         )
-    if event is not None:
-        wanted.append((event.centre, event.section.event.zone, "the pass", event.true_time))
+    for p in passes:
+        wanted.append((p.centre, p.section.event.zone, "the pass", p.true_time))
     return tuple(sun_at(*row) for row in sorted(wanted, key=lambda row: row[3]))
 
 

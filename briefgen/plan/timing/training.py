@@ -89,11 +89,11 @@ def _jokers(ship: ShipInput, inputs: FuelInputs, clock: Clock, changes: Sequence
         ship.scale,
     )
     trip_lb = onward.exact_lb - sum(line.exact_lb for line in kept)
+    planned_s = next((wait.planned_s for wait in inputs.waits), 0.0)
     each_s = next(p.seconds for p in clock.phases if p.kind == "set-up")
     rate = hold_rate_lb_h(ship, hold) / 3600 if hold is not None else 0.0
     hold_s = [
-        max(inputs.hold_planned_s, hold.seconds - n * each_s, 0.0) if hold is not None else 0.0
-        for n in (0, *changes)
+        max(planned_s, hold.seconds - n * each_s, 0.0) if hold is not None else 0.0 for n in (0, *changes)
     ]
     return [
         up_to(required(trip_lb + rate * (now_s - hold_s[0]), kept, scale), scale.round_up_to)

@@ -353,7 +353,7 @@ def test_slips_that_cannot_be_flown_for_one_reason_are_told_together():
         replace(row, met=False, told_by=None, met_until=None, reason=why[n]) if n in why else row
         for n, row in enumerate(plan.event.slips)
     )
-    found = section(cards.kneeboard(replace(plan, event=replace(plan.event, slips=slips)), 1), 1, "slips")
+    found = section(cards.kneeboard(replace(plan, passes=(replace(plan.event, slips=slips),)), 1), 1, "slips")
     a, b, c = (section(cards.kneeboard(plan, 1), 1, "slips").rows[n][0] for n in range(3))
     assert f"UNABLE {a} to {b}: no laps give it; {c}: the hold is too short." in found.note
     assert found.rows[0] == (a, f"to {b}", "", "", "", "", "UNABLE")

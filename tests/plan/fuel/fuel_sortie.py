@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from briefgen.mission.schema.flows import FlowRow, FlowTable
-from briefgen.plan.fuel.inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, WayHome
+from briefgen.plan.fuel.inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, Wait, WayHome
 from briefgen.plan.model import Air, Clock, Leg, Phase, Point, Scale
 from briefgen.units.values import LB_PER_KG, Fuel, FuelFlow, Level, Speed
 
@@ -83,6 +83,9 @@ LEGS = {
     "home": leg(OUT, HOME, 540, "recovery"),
 }
 
+PASS = "EVENT"
+OF_PASS = ("hold", "hold to IP", "run-in", "push-up", "egress")
+
 # id, kind, minutes, flow, given fuel, leg
 ROWS = [
     ("departure-1-climb", "climb", 5, "climb", None, "departure"),
@@ -111,7 +114,8 @@ def phases(rows=ROWS, lb_per_unit: float = 1.0) -> tuple[Phase, ...]:
     for id, kind, minutes, key, given, leg_key in rows:
         end = at + timedelta(minutes=minutes)
         given_lb = None if given is None else given * lb_per_unit
-        made.append(Phase(id, kind, id, at, end, key, given_lb, 10000.0, LEGS.get(leg_key), (id,)))
+        piece = PASS if kind in OF_PASS else ""
+        made.append(Phase(id, kind, id, at, end, key, given_lb, 10000.0, LEGS.get(leg_key), (id,), piece))
         at = end
     return tuple(made)
 
@@ -171,6 +175,11 @@ def ship(
     )
 
 
+def wait(planned_s: float = 480.0, late_s: float = 600.0) -> Wait:
+    """The hold of the pass: how long it is planned, and the late slip that is accepted."""
+    return Wait(PASS, PASS, planned_s, 0.0, 0.0, late_s)
+
+
 def inputs(*ships: ShipInput, scale: Scale = LB, unit: str = "lb", **changes) -> FuelInputs:
     """The flight: reserve 30 min, pad 100, start to take-off 300, climb home 100, interval 30 s, hold 8 min
     planned, 10 min slip."""
@@ -186,8 +195,7 @@ def inputs(*ships: ShipInput, scale: Scale = LB, unit: str = "lb", **changes) ->
         "start_s": 1800.0,
         "climb": given(100),
         "landing_interval_s": 30.0,
-        "hold_planned_s": 480.0,
-        "slip_late_s": 600.0,
+        "waits": (wait(),),
         "reserve_altitude_ft": None,
         "alternate": Alternate(False, "decided for this sortie"),
     }
@@ -198,7 +206,7 @@ WAYS = (
     WayHome(AREA, "training", leg(AREA, HOME, 720, "recovery")),
     WayHome(ENTRY, "transit", leg(ENTRY, HOME, 600, "recovery")),
     WayHome(EXIT, "transit", leg(EXIT, HOME, 660, "recovery")),
-    WayHome(HOLD, "event", leg(HOLD, HOME, 540, "recovery")),
-    WayHome(CENTRE, "event", leg(CENTRE, HOME, 600, "recovery")),
-    WayHome(OUT, "event", leg(OUT, HOME, 570, "recovery")),
+    WayHome(HOLD, "event", leg(HOLD, HOME, 540, "recovery"), PASS),
+    WayHome(CENTRE, "event", leg(CENTRE, HOME, 600, "recovery"), PASS),
+    WayHome(OUT, "event", leg(OUT, HOME, 570, "recovery"), PASS),
 )

@@ -8,7 +8,7 @@ import pytest
 
 from briefgen.plan.fuel.flight import fuel_of, hold_limit_s, landing_floor
 from briefgen.units.values import LB_PER_KG
-from tests.plan.fuel.fuel_sortie import KG, TAKEOFF, WAYS, clock, inputs, ship
+from tests.plan.fuel.fuel_sortie import KG, PASS, TAKEOFF, WAYS, clock, inputs, ship
 
 # row -> what it burns exactly, ship 1 and ship 2 (x 1.05), and what is left of ship 2's 4500 lb, exactly and
 # as its gauge shows it: down to 10 lb
@@ -217,7 +217,7 @@ def test_longest_hold_that_still_flies_the_pass(plan, which, seconds):
 
 
 def test_the_flights_longest_hold_names_its_ship(plan):
-    seconds, limiting = hold_limit_s(plan)
+    seconds, limiting = hold_limit_s(plan, PASS)
     assert (seconds, limiting) == (pytest.approx(249.75 / 21 * 60, abs=0.001), 2)
 
 

@@ -11,7 +11,21 @@ from briefgen.plan.fuel.inputs import Alternate, Given, Reserve
 from briefgen.plan.fuel.rounding import printed_down, printed_up, up_to
 from briefgen.plan.model import Scale
 from briefgen.units.values import LB_PER_KG, Fuel
-from tests.plan.fuel.fuel_sortie import HOME, KG, LB, OUT, ROWS, WAYS, clock, flow, inputs, leg, ship, table
+from tests.plan.fuel.fuel_sortie import (
+    HOME,
+    KG,
+    LB,
+    OUT,
+    ROWS,
+    WAYS,
+    clock,
+    flow,
+    inputs,
+    leg,
+    ship,
+    table,
+    wait,
+)
 from tests.planned import plan_of
 
 TENTHS = Scale("lb", 1.0, 0.2, True, 1)
@@ -232,7 +246,7 @@ def test_without_reserve_the_normal_landing_fuel_stands_alone():
 
 
 def test_planned_hold_stands_in_joker_when_it_is_longer():
-    made, _ = fuel_of(inputs(ship(1), hold_planned_s=720.0), clock(), WAYS)
+    made, _ = fuel_of(inputs(ship(1), waits=(wait(720.0),)), clock(), WAYS)
     line = next(a for a in made.ships[0].joker.addends if a.label.startswith("hold,"))
     assert (line.label, line.printed) == ("hold, as planned", 240)  # 12 min x 20
     # the clock flies 10
@@ -285,14 +299,14 @@ def test_no_training_no_joker():
 
 def test_no_event_no_event_bingo_and_joker_without_it():
     rows = without("hold", "hold to IP", "run-in", "push-up", "egress")
-    made, _ = fuel_of(inputs(ship(1), hold_planned_s=0.0, slip_late_s=0.0), clock(rows), WAYS[:3])
+    made, _ = fuel_of(inputs(ship(1), waits=()), clock(rows), WAYS[:3])
     one = made.ships[0]
     assert (one.bingo_event, one.go_home, one.longest_hold_s, made.go_home, made.bingo_event) == (None,) * 5
     assert one.joker.total == 80 + 110 + 180 + 100 + 270 + 230 + 900 + 100
 
 
 def test_slip_is_flown_on_the_run_in_when_there_is_no_hold():
-    made, _ = fuel_of(inputs(ship(1), hold_planned_s=0.0), clock(without("hold", "hold to IP")), WAYS)
+    made, _ = fuel_of(inputs(ship(1), waits=(wait(0.0),)), clock(without("hold", "hold to IP")), WAYS)
     labels = [a.label for a in made.ships[0].joker.addends]
     assert labels[labels.index("run-in") + 1] == "Late slip accepted"  # flown slower there
 

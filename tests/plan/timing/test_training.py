@@ -14,7 +14,7 @@ from briefgen.plan.timing.training import (
     setups_by_fuel,
 )
 from briefgen.units.values import LB_PER_KG
-from tests.plan.fuel.fuel_sortie import KG, ROWS, WAYS, clock, inputs, ship
+from tests.plan.fuel.fuel_sortie import KG, ROWS, WAYS, clock, inputs, ship, wait
 
 
 def rows_with(setups: int, hold_min: float):
@@ -55,14 +55,16 @@ HOME_SOON = [
 
 
 def test_joker_stands_above_the_bingo_of_the_far_edge():
-    plan, _ = fuel_of(inputs(ship(1), slip_late_s=0.0), clock(HOME_SOON), WAYS[:1])
+    plan, _ = fuel_of(inputs(ship(1), waits=(wait(late_s=0.0),)), clock(HOME_SOON), WAYS[:1])
     one = plan.ships[0]
     assert (one.bingo_training.sum.total, one.bingo_training.sum.figure) == (1590, 1600)
     assert (one.joker.total, one.joker.figure) == (1690, 1700) and sum(
         line.printed for line in one.joker.addends
     ) == 1690
     far, near = (
-        setups_by_fuel(inputs(ship(1), slip_late_s=0.0), clock(HOME_SOON), hold_takes_up=False, corner=corner)
+        setups_by_fuel(
+            inputs(ship(1), waits=(wait(late_s=0.0),)), clock(HOME_SOON), hold_takes_up=False, corner=corner
+        )
         for corner in (WAYS[0], None)
     )
     assert (far, near) == (ByFuel(4, 1), ByFuel(5, 1))

@@ -69,7 +69,7 @@ def gate_values(w: Words) -> dict[str, Any]:
 
 def key_gates(w: Words) -> list[Gate]:
     """The gates whose figures decide, those that this sortie has; those that only lack a limit as one."""
-    known = {gate.id: gate for gate in w.plan.gates}
+    known = {gate.rule: gate for gate in w.plan.gates}
     return list(told_gates(known[id] for id in KEY_GATES if id in known))
 
 

@@ -1,0 +1,312 @@
+"""A flow: a sortie of several passes, events or blocks, written as a list of the usual sections.
+
+It is read as one file of the usual form for each pass, with the sections that all of them share. So whatever
+reads, checks and times a file with one pass does it for each of several, and a message stands at the line
+that was written. A pass of ``again`` is the event's first with what is written of it anew.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Literal, TypeAlias
+
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
+from briefgen.core.records import record
+from briefgen.mission.read.tree import Source, Spans, TextTree
+from briefgen.units.nearest import nearest_words
+
+Kind: TypeAlias = Literal["departure", "training", "transit", "event", "recovery"]
+KINDS: tuple[Kind, ...] = ("departure", "training", "transit", "event", "recovery")
+FLOW = "flow"
+OWN_OF_A_PASS = ("time", "hold", "then")  # what a further pass does not take from the first
+OWN_OF_A_HOLD = ("planned", "minimum", "maximum")
+ID = re.compile(r"[A-Z][A-Z0-9_]{0,11}")
+NAMES_OF_CLOCKS = ("Z", "L", "BASE", "EVENT")
+
+
+@record
+class Entry:
+    """One piece as it is written: ``at`` in the file; of a pass of ``again`` also its own place, ``number``
+    counts the passes over an event."""
+
+    kind: Kind
+    at: KeyPath
+    again: KeyPath | None = None
+    number: int = 1
+
+
+def place_in(where: Mapping[KeyPath, KeyPath], path: KeyPath) -> KeyPath:
+    """Where a key path stands of which a part was moved: ``where`` has the place of each part that was."""
+    for stop in range(len(path), 0, -1):
+        if path[:stop] in where:
+            return (*where[path[:stop]], *path[stop:])
+    return path
+
+
+@record
+class View:
+    """The flow as a file with one pass, with what stands where in the file: ``where`` has the place of each
+    part of a section that was moved. ``after``: as written, how long after the pass before it this one
+    is."""
+
+    source: Source
+    where: Mapping[KeyPath, KeyPath]
+    number: int
+    after: str | None
+
+    def place(self, path: KeyPath) -> KeyPath:
+        """Where a key path of the view stands in the file."""
+        return place_in(self.where, path)
+
+
+@record
+class Flow:
+    """The pieces in flying order, each with the view that holds it."""
+
+    views: tuple[View, ...]
+    order: tuple[tuple[Kind, int], ...]
+
+
+def read_flow(source: Source) -> tuple[Flow | None, list[Diagnostic]]:
+    """The flow of a file as files of the usual form; None with every error of its shape."""
+    found = [source.spans.locate(problem) for problem in _problems(source)]
+    if found:
+        return None, found
+    entries = tuple(_entries(source))
+    passes = [i for i, entry in enumerate(entries) if entry.kind == "event"]
+    heads = passes or [len(entries) - 1]
+    chosen = [_seen_from(entries, head) for head in heads]
+    for i, entry in enumerate(entries):
+        if not any(view[entry.kind] == i for view in chosen):
+            chosen.append(
+                {**_seen_from(entries, next((head for head in heads if head > i), heads[-1])), entry.kind: i}
+            )
+    views = tuple(_view(source, entries, seen) for seen in chosen)
+    order = tuple(
+        (entry.kind, next(n for n, seen in enumerate(chosen) if seen.get(entry.kind) == i))
+        for i, entry in enumerate(entries)
+    )
+    return Flow(views, order), []
+
+
+def _entries(source: Source) -> Iterator[Entry]:
+    for i, entry in enumerate(_list(source.tree[FLOW])):
+        kind = next(kind for kind in KINDS if kind in entry)
+        yield Entry(kind, (FLOW, i, kind))
+        for j, again in enumerate(_list(entry.get("again"))):
+            place: KeyPath = (FLOW, i, "again", j)
+            if "way" in again:
+                yield Entry("transit", (*place, "way"))
+            yield Entry("event", (FLOW, i, "event"), place, j + 2)
+
+
+def _list(tree: TextTree) -> list[dict[str, TextTree]]:
+    return [entry for entry in tree if isinstance(entry, dict)] if isinstance(tree, list) else []
+
+
+def _seen_from(entries: Sequence[Entry], head: int) -> dict[Kind, int]:
+    """Of each kind the piece that a pass belongs with: the last before it, else the first after."""
+    seen: dict[Kind, int] = {}
+    for i in (*range(len(entries) - 1, head, -1), *range(head + 1)):
+        seen[entries[i].kind] = i
+    return seen
+
+
+def _view(source: Source, entries: Sequence[Entry], seen: Mapping[Kind, int]) -> View:
+    tree = {key: value for key, value in source.tree.items() if key != FLOW}
+    where: dict[KeyPath, KeyPath] = {}
+    for kind, i in seen.items():
+        entry = entries[i]
+        tree[kind] = _moved(source.at(entry.at), entry.at, (kind,), where)
+    event = entries[seen["event"]] if "event" in seen else None
+    after = None
+    if event is not None and event.again is not None:
+        tree["event"] = _further(source, event.at, event.again, where)
+        after = source.at((*event.again, "after"))
+    keys = {view: span for view, place in where.items() if (span := source.spans.keys.get(place))}
+    values = {view: span for view, place in where.items() if (span := source.spans.values.get(place))}
+    spans = Spans({**source.spans.keys, **keys}, {**source.spans.values, **values})
+    return View(
+        replace(source, tree=tree, spans=spans),
+        where,
+        event.number if event is not None else 1,
+        after if isinstance(after, str) else None,
+    )
+
+
+def _moved(tree: TextTree, place: KeyPath, view: KeyPath, where: dict[KeyPath, KeyPath]) -> TextTree:
+    where[view] = place
+    parts = tree.items() if isinstance(tree, dict) else enumerate(tree) if isinstance(tree, list) else ()
+    for key, value in parts:
+        _moved(value, (*place, key), (*view, key), where)
+    return tree
+
+
+def _further(source: Source, event: KeyPath, again: KeyPath, where: dict[KeyPath, KeyPath]) -> TextTree:
+    """The event with a further pass in place of its first."""
+    whole, own, pass_ = source.at(event), source.at(again), ("event", "pass")
+    if not isinstance(whole, dict) or not isinstance(own, dict):
+        return whole
+    first = whole.get("pass")
+    kept = (
+        {key: value for key, value in first.items() if key not in OWN_OF_A_PASS}
+        if isinstance(first, dict)
+        else {}
+    )
+    hold = first.get("hold") if isinstance(first, dict) else None
+    if "hold" in own and isinstance(hold, dict):
+        kept["hold"] = {key: value for key, value in hold.items() if key not in OWN_OF_A_HOLD}
+    written = {key: value for key, value in own.items() if key not in ("after", "way")}
+    if "time" not in written and isinstance(first, dict):
+        kept["time"] = first.get("time")  # until it is known how long after the pass before it is flown
+    for path in [path for path in where if path[:2] == pass_]:
+        del where[path]
+    return {**whole, "pass": _merged((kept, written), ((*event, "pass"), again), pass_, where)}
+
+
+def _merged(
+    trees: tuple[TextTree, TextTree],
+    places: tuple[KeyPath, KeyPath],
+    view: KeyPath,
+    where: dict[KeyPath, KeyPath],
+) -> TextTree:
+    """A mapping with what is written of it anew, key by key and as deep as both are mappings; ``trees`` and
+    ``places`` are of the first and of what is written."""
+    first, own = trees
+    if not isinstance(first, dict) or not isinstance(own, dict):
+        return _moved(own, places[1], view, where)
+    where[view] = places[1]
+    found: dict[str, TextTree] = {}
+    for key in (*first, *(key for key in own if key not in first)):
+        at, below = ((*places[0], key), (*places[1], key)), (*view, key)
+        if key in first and key in own:
+            found[key] = _merged((first[key], own[key]), at, below, where)
+        else:
+            tree, place = (own, at[1]) if key in own else (first, at[0])
+            found[key] = _moved(tree[key], place, below, where)
+    return found
+
+
+# ---------------------------------------------------------------- its shape
+
+
+def _problems(source: Source) -> Iterator[Diagnostic]:
+    flow = source.tree[FLOW]
+    if not isinstance(flow, list) or not flow:
+        help = (
+            "write a list of sections in flying order: - departure: [...], - event: {...}, - recovery: {...}"
+        )
+        yield Diagnostic("flow", "error", "`flow` is not a list of sections", help=help, cause=(FLOW,))
+        return
+    for kind in KINDS:
+        if kind in source.tree:
+            message = f"there is a `{kind}` beside `flow`"
+            why, help = (
+                "which of the two is flown would be a guess",
+                "move it into the flow, or leave the flow out",
+            )
+            yield Diagnostic(
+                "flow",
+                "error",
+                message,
+                why=why,
+                help=help,
+                cause=(kind,),
+                related=_first_at(source, (FLOW,)),
+            )
+    kinds: list[Kind | None] = []
+    for i, entry in enumerate(flow):
+        kinds.append(None)
+        yield from _entry_problems(i, entry, kinds)
+    yield from _order_problems(source, kinds)
+    yield from _id_problems(source, kinds)
+
+
+def _first_at(source: Source, path: KeyPath) -> tuple[Related, ...]:
+    span = source.spans.key(path)
+    return (Related("the other stands here", span),) if span is not None else ()
+
+
+def _entry_problems(i: int, entry: TextTree, kinds: list[Kind | None]) -> Iterator[Diagnostic]:
+    place: KeyPath = (FLOW, i)
+    own = [kind for kind in KINDS if isinstance(entry, dict) and kind in entry]
+    if not isinstance(entry, dict) or len(own) != 1:
+        message = f"section {i + 1} of the flow is not one of {', '.join(KINDS)}"
+        help = "begin each with a hyphen and its name: - transit: [...]"
+        yield Diagnostic("flow", "error", message, help=help, cause=place)
+        return
+    kinds[-1] = own[0]
+    allowed = (own[0], "again") if own[0] == "event" else (own[0],)
+    for key in entry:
+        if key not in allowed:
+            near = nearest_words(key, allowed)
+            help = f"write `{near[0]}`" if near else f"move it into `{own[0]}`, or take it out"
+            yield Diagnostic(
+                "unknown-key", "error", f"`{key}` is no part of the flow", help=help, cause=(*place, key)
+            )
+    again = entry.get("again")
+    if again is not None and not isinstance(again, list):
+        help = "begin each further pass with a hyphen: - after: 10 min"
+        yield Diagnostic(
+            "flow", "error", "`again` is not a list of passes", help=help, cause=(*place, "again")
+        )
+    for j, further in enumerate(_list(again)):
+        if ("after" in further) == ("time" in further):
+            message = "a further pass has either `after` or `time`"
+            help = "write after: 10 min, for the time between the two passes over the spot"
+            yield Diagnostic("flow", "error", message, help=help, cause=(*place, "again", j))
+
+
+def _order_problems(source: Source, kinds: Sequence[Kind | None]) -> Iterator[Diagnostic]:
+    ends: tuple[tuple[Kind, int, str], ...] = (
+        ("departure", 0, "first"),
+        ("recovery", len(kinds) - 1, "last"),
+    )
+    for kind, end, which in ends:
+        for i, own in enumerate(kinds):
+            if own == kind and i != end:
+                message = f"a `{kind}` is not the {which} of the flow"
+                why, help = f"it is flown {which}, and once", "move it there, or make it a `transit`"
+                yield Diagnostic("flow", "error", message, why=why, help=help, cause=(FLOW, i, kind))
+    for i, own in enumerate(kinds[1:], 1):
+        if own == "transit" and kinds[i - 1] in ("transit", "departure"):
+            message = f"a `transit` follows a `{kinds[i - 1]}`"
+            why, help = (
+                "legs between the same two pieces are one way",
+                "write its legs behind those before it",
+            )
+            yield Diagnostic("flow", "error", message, why=why, help=help, cause=(FLOW, i, "transit"))
+
+
+def _id_problems(source: Source, kinds: Sequence[Kind | None]) -> Iterator[Diagnostic]:
+    seen: dict[str, KeyPath] = {}
+    for kind in ("training", "event"):
+        own = [i for i, other in enumerate(kinds) if other == kind]
+        for i in own:
+            place: KeyPath = (FLOW, i, kind)
+            id = source.at((*place, "id"))
+            if not isinstance(id, str):
+                if len(own) > 1:
+                    message = f"there are {len(own)} of `{kind}`, and this one has no `id`"
+                    why, help = "nobody could say which is meant", "give each an id in capitals: id: HARBOUR"
+                    yield Diagnostic("flow-id", "error", message, why=why, help=help, cause=place)
+                continue
+            if not ID.fullmatch(id) or id in NAMES_OF_CLOCKS:
+                message = f'"{id}" cannot be the id of a section'
+                help = (
+                    f"write up to 12 capitals and figures, none of {', '.join(NAMES_OF_CLOCKS)}: id: HARBOUR"
+                )
+                yield Diagnostic("flow-id", "error", message, help=help, cause=(*place, "id"))
+            if id in seen:
+                yield Diagnostic(
+                    "flow-id",
+                    "error",
+                    f"{id} is the id of two sections",
+                    why="nobody could say which is meant",
+                    help="give one of them another",
+                    cause=(*place, "id"),
+                    related=_first_at(source, seen[id]),
+                )
+            seen.setdefault(id, (*place, "id"))

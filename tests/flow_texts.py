@@ -1,0 +1,78 @@
+"""Missions written as a flow: a usual one with its sections in a list, and more passes behind the first."""
+
+from __future__ import annotations
+
+import re
+
+from geographiclib.geodesic import Geodesic
+
+from tests.places import TESTS
+
+BY_HAND = (TESTS / "cases" / "ok-by-hand.yaml").read_text(encoding="utf-8")
+KINDS = ("departure", "training", "transit", "event", "recovery")
+NM_M = 1852.0
+CENTRE = (40.667141, -100.0)
+
+
+def sections_of(text: str) -> dict[str, str]:
+    """The sections of a mission by their names, each from its key on."""
+    parts = re.split(r"(?m)^(?=[a-z_]+:)", text)[1:]
+    return {part.partition(":")[0]: part for part in parts}
+
+
+def entry(section: str) -> str:
+    """A section as an element of the flow."""
+    lines = section.rstrip("\n").split("\n")
+    return (
+        "\n".join([f"  - {lines[0]}", *(f"    {line}" if line.strip() else line for line in lines[1:])])
+        + "\n"
+    )
+
+
+def as_flow(text: str, *, event: str | None = None, more: str = "") -> str:
+    """The same mission with a flow; ``event`` in place of its own, ``more`` between it and the recovery."""
+    found = sections_of(text)
+    common = "".join(part for name, part in found.items() if name not in KINDS)
+    own = {**found, **({"event": event} if event is not None else {})}
+    entries = [entry(own[kind]) for kind in KINDS if kind in own]
+    return f"{common}flow:\n{''.join(entries[:-1])}{more}{entries[-1]}"
+
+
+def south_of_centre(nm: float) -> str:
+    """A position on the meridian of the case worked by hand, by geographiclib."""
+    spot = Geodesic.WGS84.Direct(*CENTRE, 180.0, nm * NM_M)
+    return f"{spot['lat2']:.6f}N 100.000000W"
+
+
+ZONE = "time_zone: America/Chicago"
+HILL = f"""
+  HILL: {{position: "{south_of_centre(35)}", elevation: 0 ft MSL, {ZONE}, variation: 0.0 E}}
+  HILLIP: {{position: "{south_of_centre(25)}", variation: 0.0 E}}
+  HILLHOLD: {{position: "{south_of_centre(23)}", variation: 0.0 E}}
+aircraft:
+"""
+AGAIN = """    again:
+      - after: 20 min
+        way: [{to: HOLD, level: 2000 ft MSL, speed: 300 KTAS}]
+        hold: {at: HOLD}
+        then: next pass
+"""
+TO_HILL = "  - transit: [{to: HILLHOLD, level: 2000 ft MSL, speed: 300 KTAS}]\n"
+
+
+def three_passes() -> str:
+    """Twice over CENTRE, 20 min apart, then over HILL, 35 nm further on."""
+    text = BY_HAND.replace("\naircraft:\n", HILL, 1)
+    event = sections_of(text)["event"]
+    slips = "  relay_time: 10 s\n  accept_slip: {early: 60 s, late: %s}"
+    first = event.replace("  relay_time: 10 s", "  id: PARK\n" + slips % "10 min")
+    first = first.replace("    late_bias:", "    then: next pass\n    late_bias:")
+    second = event.replace("  relay_time: 10 s", "  id: HILL\n" + slips % "2 min").replace(
+        "over: CENTRE", "over: HILL"
+    )
+    second = (
+        second.replace("from: IP", "from: HILLIP")
+        .replace("at: HOLD", "at: HILLHOLD")
+        .replace("13:57:30", "14:37:30")
+    )
+    return as_flow(text, event=first, more=AGAIN + TO_HILL + entry(second))

@@ -1,0 +1,131 @@
+"""What is wrong with the shape of a flow is told at its line, with what to write."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from briefgen.mission.load import load_mission_text
+from tests.flow_texts import AGAIN, BY_HAND, TO_HILL, as_flow, entry, sections_of, three_passes
+
+THREE = three_passes()
+EVENT = sections_of(BY_HAND)["event"]
+RECOVERY = entry(sections_of(BY_HAND)["recovery"])
+
+# what is changed in the mission of three passes, what is told, at which words of the file
+BROKEN = {
+    "beside the usual section": (
+        ("\nflow:", "\ntransit: []\nflow:"),
+        "there is a `transit` beside `flow`",
+        "transit: []",
+    ),
+    "a second departure": (
+        (RECOVERY, "  - departure: []\n" + RECOVERY),
+        "a `departure` is not the first of the flow",
+        "- departure: []",
+    ),
+    "a recovery in the middle": (
+        (TO_HILL, RECOVERY + TO_HILL),
+        "a `recovery` is not the last of the flow",
+        "- recovery:",
+    ),
+    "two transits": ((TO_HILL, TO_HILL + TO_HILL), "a `transit` follows a `transit`", "transit"),
+    "an id twice": (("id: HILL", "id: PARK"), "PARK is the id of two sections", "id: PARK"),
+    "no id": (("      id: HILL\n", ""), "there are 2 of `event`, and this one has no `id`", "- event:"),
+    "the name of a clock": (("id: HILL", "id: BASE"), '"BASE" cannot be the id of a section', "id: BASE"),
+    "neither after nor time": (
+        ("after: 20 min\n        way", "way"),
+        "a further pass has either `after` or `time`",
+        "way",
+    ),
+    "no such section": (
+        ("  - transit: [{to: HILLHOLD", "  - transits: [{to: HILLHOLD"),
+        "section 5 of the flow is not one of",
+        "transits",
+    ),
+    "again of a transit": (
+        (TO_HILL, TO_HILL + "    again: []\n"),
+        "`again` is no part of the flow",
+        "again: []",
+    ),
+    "nothing said after": (
+        ("        then: next pass\n        late_bias", "        late_bias"),
+        "what follows PARK when it is stopped or lost is not said",
+        "pass",
+    ),
+    "home is nowhere": (("after: 20 min", "after: 20 mints"), "20 mints", "after: 20 mints"),
+    "out of order": (("14:37:30", "13:37:30"), "HILL is flown after PARK/pass-2, but its T lies", "time"),
+    "next of the last": (
+        (
+            "        tolerance: 5 s\n        hold: {at: HILLHOLD",
+            "        tolerance: 5 s\n        then: next pass\n        hold: {at: HILLHOLD",
+        ),
+        "no other pass follows this one",
+        "then",
+    ),
+}
+
+
+def told(text: str):
+    return [problem for problem in load_mission_text(text, "flow.yaml")[1] if problem.severity == "error"]
+
+
+@pytest.mark.parametrize("what", BROKEN)
+def test_a_broken_flow_is_told_once_where_it_is_broken(what):
+    (old, new), message, words = BROKEN[what]
+    assert old in THREE, "the case must change something"
+    text = THREE.replace(old, new)
+    found = told(text)
+    assert len(found) == 1, [problem.message for problem in found]
+    assert message in found[0].message and found[0].help
+    line = found[0].span.line
+    assert words in "\n".join(text.split("\n")[max(line - 2, 0) : line])  # a section begins below its key
+
+
+def test_a_mistake_in_a_section_is_told_at_its_line_and_once_though_every_pass_reads_it():
+    text = THREE.replace("hold: 1200 lb/h", "hold: 1200 lbs/hr")
+    (problem,) = told(text)
+    assert "1200 lbs/hr" in text.split("\n")[problem.span.line - 1]
+
+
+def test_a_mistake_in_a_further_pass_is_told_where_it_is_written():
+    text = THREE.replace("        hold: {at: HOLD}\n", "        hold: {at: HOLD, bnk: 25 deg}\n")
+    (problem,) = told(text)
+    assert "bnk" in text.split("\n")[problem.span.line - 1]
+
+
+def test_a_further_pass_takes_from_the_first_what_is_not_written_anew():
+    text = THREE.replace(
+        "        hold: {at: HOLD}\n", "        hold: {at: HOLD, bank: 25 deg}\n        tolerance: 7 s\n"
+    )
+    mission, found = load_mission_text(text, "flow.yaml")
+    assert mission is not None, [problem.message for problem in found]
+    first, second, _ = (pass_.written for pass_ in mission.passes)
+    assert (second.hold.bank, second.hold.leg, second.hold.planned, second.tolerance) == (
+        25.0,
+        first.hold.leg,
+        None,
+        7.0,
+    )
+    assert second.run_in == first.run_in and second.over == first.over
+    lines = text.split("\n")
+    assert "tolerance: 7 s" in lines[mission.span(mission.passes[1].key("tolerance")).line - 1]
+    assert "run_in" in lines[mission.span(mission.passes[1].key("run_in", "level")).line - 1]
+
+
+def test_a_pass_after_midnight_is_of_the_day_after():
+    """The script of HILL begins at 00:37:30 Z, and its T is the first such time after that of PARK."""
+    text = (
+        re.sub(r"130000 Z", "232000 Z", THREE).replace("13:57:30", "23:57:30").replace("14:37:30", "00:57:30")
+    )
+    text = text.replace("1030 Z", "2030 Z").replace("1305 to 1345 Z", "2300 to 2355 Z")
+    mission, found = load_mission_text(text, "flow.yaml")
+    assert mission is not None, [problem.message for problem in found]
+    last, hill = mission.passes[1].true_time, mission.passes[2].true_time
+    assert 0 < (hill - last).total_seconds() < 12 * 3600
+
+
+def test_one_pass_in_a_flow_needs_no_id():
+    assert load_mission_text(as_flow(BY_HAND), "flow.yaml")[0] is not None
+    assert AGAIN in THREE and EVENT

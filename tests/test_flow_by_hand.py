@@ -1,0 +1,153 @@
+"""A flow of three passes over two events, worked out on paper.
+
+The missions of tests/flow_texts.py lie on one meridian in still, standard air. Every figure here is plain
+arithmetic from the numbers of the file; positions on the meridian are geographiclib's.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import make_plan
+from tests.flow_texts import BY_HAND, as_flow, three_passes
+
+PASSES = ("PARK", "PARK/pass-2", "HILL")
+
+
+def z(clock: str) -> datetime:
+    return datetime.fromisoformat(f"2027-05-12T{clock}").replace(tzinfo=UTC)
+
+
+def planned(text: str):
+    mission, found = load_mission_text(text, "flow.yaml")
+    assert mission is not None, [(d.message, d.span) for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
+@pytest.fixture(scope="module")
+def plan():
+    return planned(three_passes())
+
+
+# Over CENTRE at the end of SONG, 13:57:30 + 150 s. 10 nm of egress at 360 kt take 100 s, 22 nm back to the
+# hold at 300 kt 264 s; the IP is passed 120 - 15 s before T, the hold left 2 nm or 24 s before that. From the
+# second egress 13 nm lead to the hold of HILL: 156 s.
+TIMES = [
+    ("PARK/hold", "13:49:30", "13:57:51"),
+    ("PARK/run-in", "13:58:15", "13:58:50"),  # 35 s at 300 kt, 50 s up to 400 kt, 20 s at it: 10 nm in 105 s
+    ("PARK/push-up", "13:58:50", "14:00:00"),
+    ("PARK/egress", "14:00:00", "14:01:40"),
+    ("PARK/pass-2/transit-1", "14:01:40", "14:06:04"),
+    ("PARK/pass-2/hold", "14:06:04", "14:17:51"),
+    ("PARK/pass-2/push-up", "14:18:50", "14:20:00"),
+    ("HILL/transit-1", "14:21:40", "14:24:16"),
+    ("HILL/hold", "14:24:16", "14:37:51"),
+    ("HILL/push-up", "14:38:50", "14:40:00"),
+    ("HILL/egress", "14:40:00", "14:41:40"),
+    ("recovery-1", "14:41:40", "14:42:30"),  # the egress ends 5 nm beyond the base
+    ("approach", "14:42:30", "14:48:30"),
+]
+
+
+@pytest.mark.parametrize(("id", "start", "end"), TIMES)
+def test_each_phase_of_each_pass_is_timed(plan, id, start, end):
+    (phase,) = [phase for phase in plan.clock.phases if phase.id == id]
+    assert abs(phase.start - z(start)) < timedelta(seconds=0.05)
+    assert abs(phase.end - z(end)) < timedelta(seconds=0.05)
+
+
+def test_each_pass_has_its_own_time(plan):
+    assert [p.section.id for p in plan.passes] == ["PARK", "PARK/pass-2", "HILL"]
+    assert [p.true_time for p in plan.passes] == [z("14:00:00"), z("14:20:00"), z("14:40:00")]
+    assert [event.id for event in plan.mission.events] == ["PARK", "HILL"]
+
+
+# lb/h: transit 1750, hold 1200, run-in 2400, push-up 4800, recovery 1700
+PASS_LB = (24 + 35) * 2400 / 3600 + 70 * 4800 / 3600 + 100 * 1700 / 3600
+WAYS_LB = (480 + 264 + 156) * 1750 / 3600
+# The first hold is planned for 540 s and gets 501. PARK may slip by 600 s, its second pass slips with it and
+# keeps its 707 s; HILL may slip by 120 s, so its 815 s shrink by 480 to 335, more than the 240 that must be.
+HOLDS_LB = (540 + 600 + 707 + 815 - 480) * 1200 / 3600
+HOME_LB = 100 + 50 * 1700 / 3600 + 180
+
+
+def test_joker_carries_the_dearest_slips_that_can_follow_one_another(plan):
+    """Leave and rejoin 90 lb each; 800 lb of normal landing, more than 30 min at 1200 lb/h; a pad of 100."""
+    one = plan.fuel.ships[0]
+    trip = 90 + 90 + WAYS_LB + HOLDS_LB + 3 * PASS_LB + HOME_LB
+    assert one.joker.exact_lb == pytest.approx(trip + 800 + 100, abs=0.05)
+
+
+def test_each_pass_has_a_bingo_from_each_of_its_points(plan):
+    """From the far end of the second egress 5 nm home; from HILLHOLD, 17 nm north of the base, 170 s."""
+    sums = {
+        bingo.point.id: bingo.sum.exact_lb for bingo in plan.fuel.ships[0].bingos if bingo.piece == "HILL"
+    }
+    assert sums["HILL/EGRESS"] == pytest.approx(HOME_LB + 800, abs=0.05)
+    assert sums["HILLHOLD"] == pytest.approx(100 + 170 * 1700 / 3600 + 180 + 800, abs=0.05)
+
+
+def test_fuel_on_landing_is_what_all_that_is_flown_leaves(plan):
+    flown = 300 + (300 * 3600 + 360 * 1750 + 30 * 1750) / 3600 + 150 + 2 * 400 + 90 + 90
+    flown += WAYS_LB + (501 + 707 + 815) * 1200 / 3600 + 3 * PASS_LB + HOME_LB
+    assert plan.fuel.ships[0].landing_predicted_exact_lb == pytest.approx(5000 - flown, abs=0.05)
+
+
+def test_a_flow_of_one_pass_means_what_the_usual_sections_mean():
+    usual, flow = planned(BY_HAND), planned(as_flow(BY_HAND))
+    for one in (usual, flow):
+        assert one.notes == usual.notes and len(one.legs) == len(usual.legs)
+    assert [(p.id, p.start, p.end) for p in usual.clock.phases] == [
+        (p.id, p.start, p.end) for p in flow.clock.phases
+    ]
+    assert _rows(usual) == _rows(flow)
+    assert [(gate.id, gate.verdict, gate.value) for gate in usual.gates] == [
+        (gate.id, gate.verdict, gate.value) for gate in flow.gates
+    ]
+
+
+def _rows(plan):
+    return [
+        (row.phase_id, row.remaining_printed, row.required_printed)
+        for ship in plan.fuel.ships
+        for row in ship.rows
+    ]
+
+
+@pytest.mark.parametrize(
+    ("late", "gives_s", "verdict"),
+    [
+        ("10 min", 815 - 240, "CAUTION"),  # 575 s of HILL's wait can go until 4 min are left
+        ("9 min", 815 - 240, "PASS"),
+    ],
+)
+def test_a_late_slip_is_held_against_the_wait_of_the_next_pass(late, gives_s, verdict):
+    plan = planned(three_passes().replace("late: 10 min", f"late: {late}"))
+    (gate,) = [gate for gate in plan.gates if gate.rule == "slip-next"]
+    assert gate.id == "PARK/slip-next" and gate.verdict == verdict
+    assert gate.limit == pytest.approx(gives_s, abs=2.0)  # the shortest that whole laps give is a little more
+
+
+def test_each_pass_is_judged_under_its_own_id_and_name(plan):
+    """A pass whose T follows the one before slips with it, and has no slip of its own; who comes over the
+    event again is asked once."""
+    own = {id: {gate.rule for gate in plan.gates if gate.id == f"{id}/{gate.rule}"} for id in PASSES}
+    of_slips = {"slip-late", "slip-early", "slip-holes", "slip-next"}
+    assert own["PARK"] - own["PARK/pass-2"] == of_slips | {"over-again"}
+    assert own["PARK"] - own["HILL"] == {"slip-next"} and own["HILL"] <= own["PARK"]
+    assert len({gate.id for gate in plan.gates}) == len(plan.gates)
+    assert all(
+        f"({id})" in gate.title for id in PASSES for gate in plan.gates if gate.id.startswith(f"{id}/pass-h")
+    )
+
+
+def test_a_waiver_for_a_rule_is_for_the_one_pass_that_it_judged_and_for_none_where_there_are_several():
+    waiver = "waivers:\n  - {rule: %s, reference: W-1, authority: Wing, valid: 2027-05-12 to 2027-05-12}\n"
+    for rule, waived in (("PARK/pass-2/t-reachable", False), ("hold-minimum", False)):
+        plan = planned(three_passes() + waiver % rule)
+        assert any(gate.verdict == "WAIVED" for gate in plan.gates) == waived
