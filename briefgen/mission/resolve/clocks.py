@@ -244,7 +244,9 @@ class _Clock:
 
     def _note(self, path: KeyPath, instant: datetime, typed: ClockTime, *, dated: bool) -> None:
         zulu = typed.clock == "Z" and dated
-        self.typed.append(TypedTime(path, self.text(path), instant, zulu, typed.offset_s))
+        self.typed.append(
+            TypedTime(path, self.text(path), instant, zulu, typed.offset_s, typed.clock in ("event", "L"))
+        )
 
     def _note_range(self, path: KeyPath, span: TimeSpan, typed: ClockRange) -> None:
         dated = typed.start.clock == typed.end.clock and bool(typed.start.date or typed.end.date)

@@ -10,6 +10,7 @@ from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.mission.read.flow import Flow, View
 from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import BlockSection
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_time import parse_duration_s
 
@@ -73,7 +74,13 @@ def _so_long_after(
 
 
 def passes_in_order(mission: Mission) -> Iterator[Diagnostic]:
-    """What only the passes together show: their order, and what follows each."""
+    """What only the whole flow shows: the order of its passes, what follows each, and what is not planned."""
+    blocks = [section for section in mission.flow if isinstance(section, BlockSection)]
+    for block in blocks[1:]:
+        message, why = "there is a second block of training", "only one is planned, timed and fuelled for now"
+        help = "train in one block, or plan a sortie for each"
+        yield Diagnostic("blocks", "error", message, why=why, help=help, cause=block.cause)
+    yield from _clocks_of_which_event(mission)
     for before, after in zip(mission.passes, mission.passes[1:], strict=False):
         apart = after.true_time - before.true_time
         if not timedelta(0) < apart <= LONGEST:
@@ -89,6 +96,18 @@ def passes_in_order(mission: Mission) -> Iterator[Diagnostic]:
         if pass_.written.then == "next pass":
             message, why = "no other pass follows this one", "it is the last that is written"
             yield Diagnostic("then", "error", message, why=why, help="write home", cause=pass_.key("then"))
+
+
+def _clocks_of_which_event(mission: Mission) -> Iterator[Diagnostic]:
+    """Outside the sections of the events their clock is nobody's where they are several with another."""
+    if len({event.zone.key for event in mission.events}) < 2:
+        return
+    own = {path for path, _ in mission.where.items() if path[:1] in (("event",), ("training",))}
+    for typed in mission.typed_times:
+        if typed.local and typed.path not in own:
+            message = f'"{typed.text}" is by the clock of an event, and there are several'
+            why, help = "the events have different clocks", "write it by the clock of the base, or in Z"
+            yield Diagnostic("which-event", "error", message, why=why, help=help, cause=typed.path)
 
 
 def _hours(apart: timedelta) -> str:

@@ -58,13 +58,15 @@ class Times:
 @record
 class TypedTime:
     """A clock time as it was typed, and the instant it means. ``zulu``: it was typed in Z with its date;
-    ``offset_s``: east of UTC, where an offset was typed."""
+    ``offset_s``: east of UTC, where an offset was typed; ``local``: by the event's clock, or by one that is
+    not named."""
 
     path: KeyPath
     text: str
     instant: datetime
     zulu: bool
     offset_s: int = 0
+    local: bool = False
 
 
 def hours_minutes(length: timedelta) -> str:

@@ -194,9 +194,10 @@ def _above_ground_ft(s: Sortie, level: Level) -> float | None:
 
 
 def _over_the_event(s: Sortie) -> Iterator[Gate]:
-    if s.event is None:
+    if not s.passes:
         return
-    inside = inside_area(position(s.event.centre), s.mission.file.training.area.boundary)
+    boundary = s.mission.file.training.area.boundary
+    inside = any(inside_area(position(p.centre), boundary) for p in s.passes)
     source = OVER_A_CROWD if s.mission.file.limits.regime == "usa" else DEFAULT
     about = text("aerobatics-place").but(source=source)
     yield words(about, not inside, "under the area" if inside else "outside the area", "outside the area")

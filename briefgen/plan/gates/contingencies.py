@@ -18,7 +18,7 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.model import Gate
+from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
 
 ABORT = (*PASS, "abort")
@@ -81,7 +81,7 @@ def required(s: Sortie) -> Iterator[str]:
     yield "lost_communications"
     if several or s.mission.file.training is not None:
         yield "knock_it_off"
-    if s.event is not None:
+    if s.passes:
         yield "inadvertent_cloud"
         yield "no_ground_contact"
 
@@ -111,12 +111,13 @@ def contingencies(s: Sortie) -> Iterator[Gate]:
 def _unsaid(s: Sortie, given: NoGroundContact, cause: KeyPath) -> tuple[str, KeyPath] | None:
     """What nobody has said of a flight that hears nothing, and the key that says it; there is no default of
     any of them."""
-    if given.after is None and s.event.hold is not None:
+    if given.after is None and any(p.hold is not None for p in s.passes):
         return "nobody has said how long before leave-hold the flight acts by itself", (*cause, "after")
     if given.then is None:
         return "nobody has said whether the flight stays or goes home without it", (*cause, "then")
-    if s.event.cue_check is not None and s.mission.file.event.pass_.no_cue is None:
-        return "nobody has said what the flight does if it never hears its cue", (*PASS, "no_cue")
+    for p in s.passes:
+        if p.cue_check is not None and p.section.written.no_cue is None:
+            return "nobody has said what the flight does if it never hears its cue", p.section.key("no_cue")
     return None
 
 
@@ -169,11 +170,9 @@ ABORT_PARTS = {
 }
 
 
-def abort_briefed(s: Sortie) -> Iterator[Gate]:
+def abort_briefed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The words that stop the pass, who may say them, what the flight does then."""
-    if s.event is None:
-        return
-    abort = s.mission.file.event.pass_.abort
+    abort = p.section.written.abort
     about = text("abort-briefed")
     missing = [key for key in ("words", "said_by", "action") if getattr(abort, key, None) is None]
     if abort is None or missing:
@@ -189,14 +188,12 @@ def abort_briefed(s: Sortie) -> Iterator[Gate]:
     )
 
 
-def abort_clear(s: Sortie) -> Iterator[Gate]:
+def abort_clear(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """An abort begun at the last moment for one is at its level before the first end of the crowd line is
     abeam."""
-    if s.event is None:
-        return
-    abort, crowd = s.event.abort, s.event.crowd
+    abort, crowd = p.abort, p.crowd
     about = text("abort-clear")
-    doubt = _abort_doubt(s)
+    doubt = _abort_doubt(s, p)
     if doubt is not None:
         why, key = doubt
         yield not_checked(about, why, key=key)
@@ -204,14 +201,14 @@ def abort_clear(s: Sortie) -> Iterator[Gate]:
         yield not_after(about, abort.level_by, crowd.first_abeam)
 
 
-def _abort_doubt(s: Sortie) -> tuple[str, KeyPath] | None:
+def _abort_doubt(s: Sortie, p: EventPlan) -> tuple[str, KeyPath] | None:
     """What is missing, and the key of the file that says it."""
-    abort, centre = s.event.abort, s.event.centre
+    abort, centre = p.abort, p.centre
     if abort is None:
         return "no abort is given", ABORT
     if abort.last_begin is None:
         return "nobody has said from when on nothing but ABORT is said", (*PASS, "abort_only_after")
-    if abort.altitude_ft is None and s.mission.file.event.pass_.abort.level is not None:
+    if abort.altitude_ft is None and p.section.written.abort.level is not None:
         return (
             "the abort's level is above the ground, and the elevation under the pass isn't given",
             elevation_of(centre.id),
@@ -223,7 +220,7 @@ def _abort_doubt(s: Sortie) -> tuple[str, KeyPath] | None:
             "nobody has said how fast the flight may climb: how long the abort's climb takes isn't known",
             ("limits", "formation_climb_rate"),
         )
-    return ("no crowd line is given", (*PASS, "crowd_line")) if s.event.crowd is None else None
+    return ("no crowd line is given", (*PASS, "crowd_line")) if p.crowd is None else None
 
 
 def notices_read(s: Sortie) -> Iterator[Gate]:

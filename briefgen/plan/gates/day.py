@@ -62,7 +62,7 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
         return
     about = text("daylight-landing", slip=slip_included(s)).but(
         remedy="an earlier take-off, or less training"
-        if s.event is None
+        if not s.passes
         else "an earlier T, a shorter way home, or night rules",
     )
     yield (
@@ -142,7 +142,7 @@ def duty_period(s: Sortie) -> Iterator[Gate]:
     """From the report to the end of the debrief, the accepted slip and the longest way to a divert
     included."""
     limit = s.mission.file.limits.duty_period
-    about = text("duty-period", what="divert" if s.event is None else "slip and divert")
+    about = text("duty-period", what="divert" if not s.passes else "slip and divert")
     if s.clock.report is None or s.clock.duty_end is None:
         key = ("ground_ops", "report") if s.clock.report is None else ("recovery", "debrief")
         yield not_checked(

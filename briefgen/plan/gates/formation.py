@@ -19,7 +19,7 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.model import Gate
+from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
 
 RUN_IN = (*PASS, "run_in")
@@ -32,7 +32,7 @@ def _ships(s: Sortie) -> int:
 
 def formation_size(s: Sortie) -> Iterator[Gate]:
     """No more ships over the event than the unit or its regime allows."""
-    if s.event is None or _ships(s) < 2:
+    if not s.passes or _ships(s) < 2:
         return
     limit = limit_of(s, s.mission.file.limits.formation_size, "formation_size", most=True)
     about = text("formation-size").but(source=limit.source if limit is not None else UNIT)
@@ -44,9 +44,9 @@ def formation_size(s: Sortie) -> Iterator[Gate]:
     )
 
 
-def places_key(s: Sortie) -> KeyPath:
+def places_key(p: EventPlan) -> KeyPath:
     """What gives the ships their places: a named formation lacks its spacing, else each ship its offsets."""
-    run_in = s.mission.file.event.pass_.run_in
+    run_in = p.section.written.run_in
     return (
         (*RUN_IN, "spacing")
         if run_in.formation is not None and run_in.spacing is None
@@ -54,34 +54,34 @@ def places_key(s: Sortie) -> KeyPath:
     )
 
 
-def formation_spacing(s: Sortie) -> Iterator[Gate]:
+def formation_spacing(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Every ship has a place of its own in the formation, and no two are in one spot."""
-    if s.event is None or _ships(s) < 2:
+    if _ships(s) < 2:
         return
     about = text("formation-spacing")
-    known = {ship.ship for ship in s.event.ships}
+    known = {ship.ship for ship in p.ships}
     missing = [ship.ship for ship in s.mission.file.flight if ship.ship not in known]
     if missing:
         yield not_checked(
             about,
             f"the place of ship {missing[0]} isn't known: give a formation with its spacing, or offsets",
-            key=places_key(s),
+            key=places_key(p),
         )
         return
-    pairs = [((apart_ft(a, b)), a.ship, b.ship) for a, b in combinations(s.event.ships, 2)]
+    pairs = [((apart_ft(a, b)), a.ship, b.ship) for a, b in combinations(p.ships, 2)]
     apart, one, other = min(pairs)
     yield at_least(about.but(title=f"{about.title}: {one} and {other}"), apart, LEAST_APART_FT)
 
 
-def step_down(s: Sortie) -> Iterator[Gate]:
+def step_down(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """No wingman above the leader, and a step between one ship and the next."""
-    if s.event is None or _ships(s) < 2:
+    if _ships(s) < 2:
         return
-    run_in, wingmen = s.mission.file.event.pass_.run_in, [ship for ship in s.event.ships if ship.ship != 1]
+    run_in, wingmen = p.section.written.run_in, [ship for ship in p.ships if ship.ship != 1]
     about = text("step-down")
     if not wingmen or (run_in.step_down is None and not run_in.offsets):
         why = "nobody has said how far each wingman flies below the leader"
-        yield not_checked(about, why, key=(*RUN_IN, "step_down") if wingmen else places_key(s))
+        yield not_checked(about, why, key=(*RUN_IN, "step_down") if wingmen else places_key(p))
         return
     highest = min(wingmen, key=lambda ship: ship.down_ft)
     level = highest.down_ft == 0.0
@@ -93,10 +93,10 @@ def step_down(s: Sortie) -> Iterator[Gate]:
     )
 
 
-def standard_formation(s: Sortie) -> Iterator[Gate]:
+def standard_formation(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Every wingman within the distances of a standard formation; beyond them it takes an authority (a waiver
     of this gate)."""
-    if s.event is None or _ships(s) < 2:
+    if _ships(s) < 2:
         return
     for key, reach in (
         ("across", lambda ship: max(abs(ship.right_ft), abs(ship.back_ft))),
@@ -106,10 +106,10 @@ def standard_formation(s: Sortie) -> Iterator[Gate]:
             s, getattr(s.mission.file.limits, f"formation_{key}"), f"standard_{key}_ft", most=True
         )
         about = text(f"standard-{key}").but(source=limit.source if limit is not None else UNIT)
-        if len(s.event.ships) < _ships(s):
-            yield not_checked(about, "the places of the ships aren't known", key=places_key(s))
+        if len(p.ships) < _ships(s):
+            yield not_checked(about, "the places of the ships aren't known", key=places_key(p))
             continue
-        farthest = max(s.event.ships, key=reach)
+        farthest = max(p.ships, key=reach)
         about = about.but(title=f"{about.title}: ship {farthest.ship}")
         yield (
             no_limit(about, reach(farthest), key=("limits", f"formation_{key}"))
@@ -144,12 +144,12 @@ def vertical_rates(s: Sortie) -> Iterator[Gate]:
 # ---------------------------------------------------------------- who
 
 
-def minimum_ships(s: Sortie) -> Iterator[Gate]:
+def minimum_ships(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """How few ships still fly the pass is said, and the flight has as many."""
-    if s.event is None or _ships(s) < 2:
+    if _ships(s) < 2:
         return
     about = text("minimum-ships")
-    least = s.mission.file.event.pass_.minimum_ships
+    least = p.section.written.minimum_ships
     yield (
         no_limit(about, float(_ships(s)))
         if least is None
@@ -200,7 +200,7 @@ def second_leader(s: Sortie) -> Iterator[Gate]:
 
 def first_time_lead(s: Sortie) -> Iterator[Gate]:
     """A leader who has never led a flypast is allowed, and must be seen."""
-    if s.event is None:
+    if not s.passes:
         return
     lead = s.mission.file.flight[0]
     about = text("first-time-lead", leader=lead.crew[0])

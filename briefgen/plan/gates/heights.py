@@ -103,7 +103,7 @@ def pass_minimum(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     else:
         whose = f"the place of ship {away[0]}" if away else "how far below its leader the lowest ship flies"
         why = f"{whose} in the formation isn't known"
-        yield not_checked(about, why, value=lowest_ft, key=places_key(s))
+        yield not_checked(about, why, value=lowest_ft, key=places_key(p))
 
 
 def _with_station(s: Sortie, p: EventPlan, about: About) -> About:
@@ -198,7 +198,7 @@ def _doubt_key(s: Sortie, p: EventPlan, within_nm: float) -> KeyPath:
     if checked.within < within_nm:
         return p.section.key("obstacles_checked", "within")
     dated = checked.date is not None and 0 <= _age_days(s, p) <= OBSTACLES_AGE_DAYS
-    return places_key(s) if dated else p.section.key("obstacles_checked", "date")
+    return places_key(p) if dated else p.section.key("obstacles_checked", "date")
 
 
 def _age_days(s: Sortie, p: EventPlan) -> float:

@@ -25,7 +25,7 @@ from briefgen.plan.gates.verdicts import (
     words,
 )
 from briefgen.plan.gates.weather import at_place, forecast_at, visibility_gate
-from briefgen.plan.model import Gate, Leg, Point, Source
+from briefgen.plan.model import EventPlan, Gate, Leg, Point, Source
 from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import CloudLayer, Position
@@ -122,22 +122,20 @@ def _worst(rows: list[tuple[float, Layer]], limit: Limit | None) -> tuple[float,
 # ---------------------------------------------------------------- the gates
 
 
-def pass_cloud(s: Sortie) -> Iterator[Gate]:
+def pass_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The leader over the centre stays below the clouds there by the separation."""
-    if s.event is None:
-        return
-    about = text("pass-cloud").but(cause=at_place(s.event.centre.id))
-    layers, limit = layers_at(s, s.event.centre.id, s.event.centre), separation(s)
+    about = text("pass-cloud").but(cause=at_place(p.centre.id))
+    layers, limit = layers_at(s, p.centre.id, p.centre), separation(s)
     if layers is None:
         yield not_checked(
             about,
             "no cloud is forecast at the event, or its elevation isn't given",
-            key=_sky_key(s, s.event.centre.id),
+            key=_sky_key(s, p.centre.id),
         )
     elif not layers:
         yield words(about, True, "no cloud", "clear of cloud")
     else:
-        height = s.event.run_in.altitude_ft
+        height = p.run_in.altitude_ft
         yield _judged(about, _worst([(layer.base_ft - height, layer) for layer in layers], limit), limit)
 
 

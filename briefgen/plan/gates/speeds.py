@@ -19,7 +19,7 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.model import Gate, Leg
+from briefgen.plan.model import EventPlan, Gate, Leg
 from briefgen.plan.route.air import Speeds, air_at, speeds_on_course
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Speed
@@ -42,22 +42,14 @@ def speeds_flown(s: Sortie) -> list[Flown]:
     """Every leg, the hold and the speed over the centre. The climb after take-off has no speed in the file,
     and is not among them."""
     found = [speed for leg in s.legs for speed in _of_leg(s, leg)]
-    hold = s.event.hold if s.event is not None else None
-    if hold is not None:
-        found.append(
-            Flown(
-                f"the hold at {hold.fix.id}",
-                {"KCAS": hold.cas_kt, "KTAS": hold.tas_kt},
-                hold.altitude_ft,
-                hold.cause,
-            )
-        )
-    if s.event is not None:
-        reached = s.event.push.reached_kt if s.event.push is not None else s.event.run_in_kt
-        kinds = {"KCAS": s.event.pass_cas_kt, "MACH": s.event.pass_mach, "KGS": reached}
-        found.append(
-            Flown(f"over {s.event.centre.id}", kinds, s.event.run_in.altitude_ft, (*PASS, "push_up_to"))
-        )
+    for p in s.passes:
+        if p.hold is not None:
+            kinds = {"KCAS": p.hold.cas_kt, "KTAS": p.hold.tas_kt}
+            found.append(Flown(f"the hold at {p.hold.fix.id}", kinds, p.hold.altitude_ft, p.hold.cause))
+        reached = p.push.reached_kt if p.push is not None else p.run_in_kt
+        kinds = {"KCAS": p.pass_cas_kt, "MACH": p.pass_mach, "KGS": reached}
+        key = p.section.key("push_up_to")
+        found.append(Flown(f"over {p.centre.id}", kinds, p.run_in.altitude_ft, key))
     return found
 
 
@@ -76,15 +68,13 @@ def _kinds(flown: Leg | Speeds) -> dict[str, float]:
     return {"KCAS": flown.cas_kt, "KTAS": flown.tas_kt, "MACH": flown.mach, "KGS": flown.gs_kt}
 
 
-def pass_speed(s: Sortie) -> Iterator[Gate]:
+def pass_speed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Speed over the centre against the unit's cap: as pushed up, and where the push-up can't be flown as it
     is planned in the file."""
-    if s.event is None:
-        return
     cap, run_in, reached = (
         s.mission.file.limits.pass_maximum_speed,
-        s.event.run_in,
-        _planned_over_centre_kt(s),
+        p.run_in,
+        _planned_over_centre_kt(p),
     )
     about = text("pass-speed")
     planned = speeds_on_course(run_in.air, run_in.course_true_deg, Speed(reached, "KGS"))
@@ -97,10 +87,10 @@ def pass_speed(s: Sortie) -> Iterator[Gate]:
         yield at_most(about.but(unit=unit), value, cap.value)
 
 
-def _planned_over_centre_kt(s: Sortie) -> float:
-    if s.event.push is not None:
-        return s.event.push.reached_kt
-    return s.event.push_up_to_kt if s.event.late_bias_s > 0 else s.event.run_in_kt
+def _planned_over_centre_kt(p: EventPlan) -> float:
+    if p.push is not None:
+        return p.push.reached_kt
+    return p.push_up_to_kt if p.late_bias_s > 0 else p.run_in_kt
 
 
 def _as_capped(kind: str, planned: Speeds) -> tuple[str, float]:

@@ -8,6 +8,7 @@ from typing import Literal, TypedDict, Unpack
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.read.flow import place_in
 from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.model import EventPlan, Gate, Mend, Source, UnknownAir, Verdict
@@ -124,7 +125,15 @@ def of_piece(s: Sortie, p: EventPlan, gate: Gate) -> Gate:
     """A gate that judged a pass, under its whole id; where there are several, named by it."""
     piece = p.section.id
     title = f"{gate.title} ({piece})" if len(s.passes) > 1 else gate.title
-    return replace(gate, id=long_id(piece, gate.id), rule_id=gate.id, title=title)
+    cause, settled_by = place_in(p.section.where, gate.cause), gate.settled_by
+    return replace(
+        gate,
+        id=long_id(piece, gate.id),
+        rule_id=gate.id,
+        title=title,
+        cause=cause,
+        settled_by=None if settled_by is None else place_in(p.section.where, settled_by),
+    )
 
 
 def not_checked(

@@ -32,7 +32,7 @@ from briefgen.plan.gates.verdicts import (
     slip_included,
     words,
 )
-from briefgen.plan.model import Gate, Point, Source
+from briefgen.plan.model import EventPlan, Gate, Point, Source
 from briefgen.plan.route.air import altitude_ft, point_of, true_direction, wind_vector
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
@@ -190,15 +190,11 @@ def _airfield(s: Sortie, airfield: Airfield, which: str) -> Iterator[Gate]:
     yield visibility_gate(s, visibility, place, limit, (*minima, "visibility"))
 
 
-def event_weather(s: Sortie) -> Iterator[Gate]:
+def event_weather(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Ceiling and visibility at the event against the unit's minima for it."""
-    if s.event is None:
-        return
-    limits, place = s.mission.file.limits, s.event.centre.id
+    limits, place = s.mission.file.limits, p.centre.id
     about = text("event-ceiling").but(cause=at_place(place))
-    yield ceiling_gate(
-        s, about, s.event.centre, limits.event_ceiling_minimum, ("limits", "event_ceiling_minimum")
-    )
+    yield ceiling_gate(s, about, p.centre, limits.event_ceiling_minimum, ("limits", "event_ceiling_minimum"))
     limit, seen = (
         limit_of(s, limits.event_visibility_minimum, "visibility_nm"),
         about.but(id="event-visibility", title="Event: visibility"),
@@ -240,7 +236,7 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
     take-off it is none that anybody has read, after the brief none that was briefed."""
     issued, limit = s.mission.times.weather_issued, s.mission.file.limits.forecast_age
     about = text("forecast-age")
-    if s.event is None:
+    if not s.passes:
         about = about.but(title="Age of the forecast at take-off")
     if issued is None:
         yield not_checked(about, "nobody has said when the forecast was issued")

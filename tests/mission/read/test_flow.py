@@ -13,6 +13,10 @@ THREE = three_passes()
 EVENT = sections_of(BY_HAND)["event"]
 RECOVERY = entry(sections_of(BY_HAND)["recovery"])
 
+SECOND_BLOCK = entry(
+    sections_of(BY_HAND)["training"].replace("  area:", "  id: MOOR\n  area:")
+) + TO_HILL.replace("HILLHOLD", "HILLIP")
+
 # what is changed in the mission of three passes, what is told, at which words of the file
 BROKEN = {
     "beside the usual section": (
@@ -83,6 +87,12 @@ def test_a_broken_flow_is_told_once_where_it_is_broken(what):
     assert words in "\n".join(text.split("\n")[max(line - 2, 0) : line])  # a section begins below its key
 
 
+def test_a_second_block_of_training_is_refused_for_now():
+    text = THREE.replace("training:\n", "training:\n      id: FEN\n").replace(TO_HILL, TO_HILL + SECOND_BLOCK)
+    (problem,) = told(text)
+    assert problem.message == "there is a second block of training" and problem.help
+
+
 def test_a_mistake_in_a_section_is_told_at_its_line_and_once_though_every_pass_reads_it():
     text = THREE.replace("hold: 1200 lb/h", "hold: 1200 lbs/hr")
     (problem,) = told(text)
@@ -129,3 +139,15 @@ def test_a_pass_after_midnight_is_of_the_day_after():
 def test_one_pass_in_a_flow_needs_no_id():
     assert load_mission_text(as_flow(BY_HAND), "flow.yaml")[0] is not None
     assert AGAIN in THREE and EVENT
+
+
+def test_the_clock_of_an_event_is_nobodys_outside_the_events_where_they_have_several():
+    """HILL by Denver's clock, PARK by Chicago's; a report by the clock of "event" could be by either."""
+    there = THREE.replace(
+        "elevation: 0 ft MSL, time_zone: America/Chicago, variation: 0.0 E}\n  HILLIP",
+        "elevation: 0 ft MSL, time_zone: America/Denver, variation: 0.0 E}\n  HILLIP",
+    )
+    assert there != THREE and told(there) == []
+    (problem,) = told(there.replace("report: 1030 Z", "report: 05:30 event"))
+    assert problem.code == "which-event" and problem.help
+    assert told(THREE.replace("report: 1030 Z", "report: 05:30 event")) == []
