@@ -10,7 +10,7 @@ from typing import Any
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.whatif import WhatIfLine, edge_lines, lines_of
-from briefgen.build.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS
+from briefgen.build.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS, several_passes
 from briefgen.commands.report import diagnostic_object, print_json
 from briefgen.console import complain, diagnostic_text, say, table_text
 from briefgen.core.diagnostics import Diagnostic, Span, has_errors
@@ -133,6 +133,7 @@ def _planned(
         texts = {f"--set {key}": f"value: {value}\n" for key, value in edits}
         return None, problems, {**texts, str(file): _text(file)}
     plan, found = make_plan(mission)
+    found += [] if plan is None else several_passes(plan)
     located = [*problems, *(mission.source.spans.locate(problem) for problem in found)]
     return (None if has_errors(located) else plan), located, mission.source.texts
 

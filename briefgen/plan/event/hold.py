@@ -48,7 +48,7 @@ def hold_shape(
     )
     if isinstance(track, NoSolution):
         return None, [_cannot(section, track.reason)]
-    arrival = _heading_at_end(mission, last) if last is not None else track.inbound_heading_true_deg
+    arrival = heading_at_end(mission, last) if last is not None else track.inbound_heading_true_deg
     shortest = shortest_wait_s(track, hold.minimum or 0.0, arrival_heading_true_deg=arrival, leg_s=hold.leg)
     return HoldShape(
         track, arrival, hold.leg, speeds.cas_kt, altitude, shortest, lap_time_s(track, hold.leg)
@@ -93,10 +93,10 @@ def other_turn_is_direct(shape: HoldShape) -> bool:
     return entry_lap(other, shape.arrival_heading_true_deg, shape.leg_s) is None
 
 
-def _heading_at_end(mission: Mission, leg: Leg) -> float:
+def heading_at_end(mission: Mission, leg: Leg) -> float:
     """The heading on which a leg ends: the one that holds the geodesic's course at its end in the wind at its
     level."""
-    line = inverse(position(leg.start), position(leg.end))
+    line = inverse(position(leg.straight_from or leg.start), position(leg.end))
     if line.course_end_deg is None:
         return leg.heading_true_deg
     ends = plan_air.speeds_on_course(

@@ -76,7 +76,8 @@ class Leg:
     ``start_altitude_ft`` to ``altitude_ft`` over the whole of its time (without the climb part, which has its
     own time). ``speed`` is as typed.  ``between_levels``: its level changes by so much that it is flown
     through the air between; ``air``, ``tas_kt`` and the ground speed are then those at the mean of its two
-    levels, ``cas_kt`` and ``mach`` those to hold once the level is reached.
+    levels, ``cas_kt`` and ``mach`` those to hold once the level is reached. ``turn_s``: of its time so much
+    is a turn over its start, which rolls out at ``straight_from``; course and heading are of what follows.
     """
 
     kind: LegKind
@@ -106,6 +107,8 @@ class Leg:
     between_levels: bool = False
     start_key: KeyPath | None = inner(default=None)
     level_key: KeyPath | None = inner(default=None)
+    turn_s: float = inner(default=0.0)
+    straight_from: Point | None = inner(default=None)
 
     @property
     def begins(self) -> Height:

@@ -9,18 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.geodesy import distance_nm, inverse
 from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import BlockSection, PassSection, Section, WaySection
-from briefgen.plan.event.hold import hold_shape
+from briefgen.plan.event.hold import heading_at_end, hold_shape
 from briefgen.plan.event.pass_chain import plan_pass_chain
-from briefgen.plan.model import Height, Leg, LegKind, Point
+from briefgen.plan.model import Height, Leg, LegKind, PassChain, Point
 from briefgen.plan.model.laid import Block, Laid, LaidPass, Route, Way
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import point_of, position
 from briefgen.plan.route.legs import has_climb, leg_between, with_climb
+from briefgen.plan.route.turning import BANK_DEG, COUNTED_DEG, with_turn
 from briefgen.units.values import Speed
 
 JOINED_NM = 0.1  # our own bound: where a way ends this near to what it leads to, no leg is missing
@@ -81,7 +83,22 @@ def _pass(mission: Mission, section: PassSection, here: Here) -> tuple[LaidPass 
     if chain is None:
         return None, found
     shape, more = hold_shape(mission, chain, here.last)
-    return LaidPass(chain, shape), [*found, *more]
+    return LaidPass(chain, shape), [*found, *more, *_turn_onto_run_in(mission, section, chain, here)]
+
+
+def _turn_onto_run_in(
+    mission: Mission, section: PassSection, chain: PassChain, here: Here
+) -> Iterator[Diagnostic]:
+    """A further pass without a hold begins on its run-in: a turn onto it at the IP is in no time."""
+    if section.number == 1 or chain.leave_hold is not None or here.last is None:
+        return
+    off_deg = abs(turn_deg(heading_at_end(mission, here.last), chain.run_in.heading_true_deg))
+    if off_deg > COUNTED_DEG:
+        ip = chain.run_in.start.id
+        message = f"the way to {ip} ends {off_deg:.0f} degrees off the run-in"
+        why = "the turn at the IP would come out of the run-in, and T with it"
+        help = f"end the way with a point before {ip}, in line with the run-in"
+        yield Diagnostic("turn", "error", message, why=why, help=help, cause=section.key("run_in", "from"))
 
 
 # ---------------------------------------------------------------- a block of training
@@ -116,6 +133,9 @@ def _way(
     mission: Mission, section: WaySection, following: Section | None, here: Here
 ) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
     legs, found = _typed_legs(mission, section, here)
+    if isinstance(following, PassSection) and following.number > 1 and not has_errors(found):
+        legs, more = _with_turns(mission, following, legs, here)
+        found += more
     if isinstance(following, PassSection) and not has_errors(found):
         from_base = (
             not legs and here.last is None and not any(isinstance(s, BlockSection) for s in mission.flow)
@@ -127,6 +147,22 @@ def _way(
         first, more = with_climb(mission, legs[0])
         legs, found = (first, *legs[1:]), [*found, *more]
     return legs, found
+
+
+def _with_turns(
+    mission: Mission, section: PassSection, legs: tuple[Leg, ...], here: Here
+) -> tuple[tuple[Leg, ...], list[Diagnostic]]:
+    """The way back to a pass over the same event, with its turns."""
+    hold, before = section.written.hold, here.last
+    bank_deg = BANK_DEG if hold is None else hold.bank
+    turned: list[Leg] = []
+    found: list[Diagnostic] = []
+    for leg in legs:
+        own, more = (leg, []) if before is None else with_turn(mission, leg, before, bank_deg)
+        turned.append(own)
+        found += more
+        before = own
+    return tuple(turned), found
 
 
 def _assumed_way_to_pass(
