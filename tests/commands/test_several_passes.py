@@ -29,7 +29,7 @@ def test_a_check_names_each_pass_beside_what_is_open(capsys, flow):
         ("whatif",),
         ("retime", "--slip", "30"),
         ("approve", "--by", "A. Person", "--role", "Supervisor"),
-        ("debrief",),
+        ("debrief", "--new", "flown.yaml"),
     ],
     ids=lambda command: command[0],
 )
