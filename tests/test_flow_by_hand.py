@@ -13,7 +13,8 @@ import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from tests.flow_texts import BY_HAND, as_flow, three_passes
+from briefgen.whatif.answers import what_if
+from tests.flow_texts import BY_HAND, as_flow, entry, sections_of, three_passes
 
 PASSES = ("PARK", "PARK/pass-2", "HILL")
 
@@ -157,3 +158,20 @@ def test_a_waiver_for_a_rule_is_for_the_one_pass_that_it_judged_and_for_none_whe
     for rule, waived in (("PARK/pass-2/t-reachable", False), ("hold-minimum", False)):
         plan = planned(three_passes() + waiver % rule)
         assert any(gate.verdict == "WAIVED" for gate in plan.gates) == waived
+
+
+def test_what_ifs_of_a_flow_of_one_pass_are_those_of_the_usual_sections():
+    """A change of the mission reaches the sections of a flow: no training, fewer ships, another T."""
+    usual, flow = (what_if(planned(text)) for text in (BY_HAND, as_flow(BY_HAND)))
+    assert [(a.id, a.fate, a.time_kept, a.problem) for a in usual.answers] == [
+        (a.id, a.fate, a.time_kept, a.problem) for a in flow.answers
+    ]
+
+
+def test_training_after_a_pass_is_refused_for_now():
+    found = sections_of(BY_HAND)
+    order = ("departure", "transit", "event", "training", "recovery")
+    common = "".join(part for name, part in found.items() if name not in order)
+    text = f"{common}flow:\n{''.join(entry(found[kind]) for kind in order)}"
+    mission, problems = load_mission_text(text, "flow.yaml")
+    assert mission is None and "training after a pass is not planned" in problems[0].message

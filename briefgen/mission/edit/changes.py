@@ -28,7 +28,7 @@ def without_event(mission: Mission, *, takeoff: datetime, setups: int | None = N
     changed = with_setups(home_direct(mission), setups)
     file = changed.file.model_copy(update={"event": None, "transit": ()})
     times = replace(mission.times, true_time=None, cues={}, takeoff=takeoff, parties=(), other_traffic=())
-    return replace(changed, file=file, times=times)
+    return replace(changed, file=file, times=times, views=(), order=())
 
 
 def home_direct(mission: Mission) -> Mission:

@@ -271,8 +271,8 @@ def _order_problems(source: Source, kinds: Sequence[Kind | None]) -> Iterator[Di
                 why, help = f"it is flown {which}, and once", "move it there, or make it a `transit`"
                 yield Diagnostic("flow", "error", message, why=why, help=help, cause=(FLOW, i, kind))
     for i, own in enumerate(kinds[1:], 1):
-        if own == "transit" and kinds[i - 1] in ("transit", "departure"):
-            message = f"a `transit` follows a `{kinds[i - 1]}`"
+        if own == "transit" and kinds[i - 1] == "transit":
+            message = "a `transit` follows a `transit`"
             why, help = (
                 "legs between the same two pieces are one way",
                 "write its legs behind those before it",

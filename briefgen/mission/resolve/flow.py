@@ -10,7 +10,7 @@ from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.mission.read.flow import Flow, View
 from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import BlockSection
+from briefgen.mission.resolve.sections import BlockSection, PassSection
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_time import parse_duration_s
 
@@ -34,7 +34,8 @@ def mission_of_flow(flow: Flow, source: Source, read: Read) -> tuple[Mission | N
         return None, found
     first = missions[0]
     spans = Spans({**first.spans.keys, **source.spans.keys}, {**first.spans.values, **source.spans.values})
-    whole = replace(first, source=replace(source, spans=spans), views=tuple(missions), order=flow.order)
+    views = tuple(missions) if len(missions) > 1 else ()  # one view is the mission itself
+    whole = replace(first, source=replace(source, spans=spans), views=views, order=flow.order)
     found += [whole.spans.locate(problem) for problem in passes_in_order(whole)]
     return (None if has_errors(found) else whole), found
 
@@ -80,6 +81,11 @@ def passes_in_order(mission: Mission) -> Iterator[Diagnostic]:
         message, why = "there is a second block of training", "only one is planned, timed and fuelled for now"
         help = "train in one block, or plan a sortie for each"
         yield Diagnostic("blocks", "error", message, why=why, help=help, cause=block.cause)
+    kinds = [type(section) for section in mission.flow]
+    if BlockSection in kinds and PassSection in kinds[: kinds.index(BlockSection)]:
+        message, why = "training after a pass is not planned for now", "its joker would count what is flown"
+        help = "train before the first pass, or plan a sortie for it"
+        yield Diagnostic("blocks", "error", message, why=why, help=help, cause=blocks[0].cause)
     yield from _clocks_of_which_event(mission)
     for before, after in zip(mission.passes, mission.passes[1:], strict=False):
         apart = after.true_time - before.true_time
