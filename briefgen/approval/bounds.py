@@ -24,6 +24,7 @@ from briefgen.compare.tree import Typed
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.plan.fuel.flight import landing_floor
+from briefgen.plan.gates.verdicts import landing_late_s
 from briefgen.plan.model import FuelPlan, Gate
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import FuelUnit
@@ -86,15 +87,13 @@ def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
     """The bounds that come with a plan. ``landing_fuel``: what the approver allows instead of the plan's own
     required landing fuel."""
     event, fuel = plan.event, plan.fuel
-    slip = event.section.event.written.accept_slip if event is not None else None
-    early, late = (slip.early, slip.late) if slip is not None else (0.0, 0.0)
     least = None if fuel is None else least_landing(fuel) if landing_fuel is None else landing_fuel
     minima = tuple(
         (gate.id, limit_words(gate)) for gate in plan.gates if gate.forecast and gate.limit is not None
     )
     return Bounds(
-        None if event is None else event.true_time - timedelta(seconds=early),
-        None if event is None else event.true_time + timedelta(seconds=late),
+        None if event is None else event.true_time - timedelta(seconds=event.section.event.early_s),
+        None if event is None else event.true_time + timedelta(seconds=event.section.event.late_s),
         least,
         fuel.unit if fuel is not None else "",
         minima,
@@ -114,8 +113,7 @@ def least_landing(fuel: FuelPlan) -> float:
 def lapse_of(plan: Plan) -> tuple[datetime, str]:
     """When an approval of this plan ends by itself, and why. The latest landing is the last ship's, with the
     accepted slip."""
-    slip = plan.event.section.event.written.accept_slip if plan.event is not None else None
-    landing = plan.clock.last_landing + timedelta(seconds=slip.late if slip is not None else 0.0)
+    landing = plan.clock.last_landing + timedelta(seconds=landing_late_s(plan))
     return lapse(plan.mission.times.weather_valid, plan.clock.takeoff, landing)
 
 

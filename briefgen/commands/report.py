@@ -118,13 +118,13 @@ def waiver_lines(plan: Plan) -> Iterator[str]:
     """The lines that waive what FAILs, once reference and authority are filled in; nothing without such a
     FAIL, nor for one that a waiver of the file names already."""
     from briefgen.brief.wording.format import listed
+    from briefgen.plan.waivers import named_by
 
     mission = plan.mission
     waivers, date = mission.file.waivers, mission.date.isoformat()
+    named = {gate.id for waiver in waivers if (gate := named_by(waiver, plan.gates)) is not None}
     rules = [
-        gate.id
-        for gate in plan.gates
-        if gate.verdict == "FAIL" and gate.waivable and gate.id not in {waiver.rule for waiver in waivers}
+        gate.id for gate in plan.gates if gate.verdict == "FAIL" and gate.waivable and gate.id not in named
     ]
     if not rules:
         return

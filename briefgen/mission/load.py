@@ -14,7 +14,7 @@ from briefgen.mission.read.flow import FLOW, read_flow
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source
 from briefgen.mission.read.type_files import include_type_files
-from briefgen.mission.resolve.flow import mission_of_flow, passes_in_order
+from briefgen.mission.resolve.flow import mission_of_flow, of_the_whole
 from briefgen.mission.resolve.mission import Mission, resolve
 
 if TYPE_CHECKING:
@@ -112,7 +112,8 @@ def mission_of(
         problems = [*known, *problems, *more]
     else:
         mission, problems = _one_pass(source, known)
-        problems += [] if mission is None else map(source.spans.locate, passes_in_order(mission))
+    if mission is not None and not has_errors(problems):
+        problems = [*problems, *of_the_whole(mission)]
     mission = None if has_errors(problems) else mission
     return mission, told_once(in_file_order([source.spans.locate(d) for d in problems], source.name))
 

@@ -68,8 +68,14 @@ def apply_waivers(
 
 def _with_whole_id(waiver: Waiver, gates: Sequence[Gate]) -> Waiver:
     """A waiver that names a rule which judged one piece alone is for that one."""
-    named = [gate.id for gate in gates if waiver.rule in (gate.id, gate.rule)]
-    return waiver.model_copy(update={"rule": named[0]}) if len(named) == 1 else waiver
+    named = named_by(waiver, gates)
+    return waiver if named is None else waiver.model_copy(update={"rule": named.id})
+
+
+def named_by(waiver: Waiver, gates: Sequence[Gate]) -> Gate | None:
+    """The gate that a waiver is for: by its whole id, or by its rule where that judged one piece alone."""
+    named = [gate for gate in gates if waiver.rule in (gate.id, gate.rule)]
+    return named[0] if len(named) == 1 else None
 
 
 def waiver_words(waiver: Waiver) -> str:

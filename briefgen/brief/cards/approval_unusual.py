@@ -11,7 +11,7 @@ from briefgen.brief.wording.gates import limit_words
 from briefgen.brief.wording.words import Words
 from briefgen.mission.schema.limits import Waiver
 from briefgen.plan.model import Gate
-from briefgen.plan.waivers import by_crew, waiver_words
+from briefgen.plan.waivers import by_crew, named_by, waiver_words
 
 
 def unusual(w: Words, *, counted: bool = False, most: int | None = None) -> Lines:
@@ -42,11 +42,8 @@ def _first_time(w: Words) -> Iterator[tuple[str, str]]:
 def _waivers(w: Words, most: int | None = None) -> Iterator[tuple[str, str]]:
     """Those in force first, then those that are not used and why; ``most``: so many of them, the others
     counted."""
-    gates = {gate.rule: gate for gate in w.plan.gates}
-    rows = [
-        (waiver, gates.get(waiver.rule), _why_unused(w, waiver, gates.get(waiver.rule)))
-        for waiver in w.mission.file.waivers
-    ]
+    named = [(waiver, named_by(waiver, w.plan.gates)) for waiver in w.mission.file.waivers]
+    rows = [(waiver, gate, _why_unused(w, waiver, gate)) for waiver, gate in named]
     rows.sort(key=lambda row: bool(row[2]))
     for waiver, gate, unused in rows[:most]:
         state = f"; NOT USED: {unused}" if unused else ""

@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, Literal
+from typing import Any, Literal, TypedDict, Unpack
 
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Severity
 from briefgen.core.records import record
 from briefgen.mission.read.tree import Spans
 from briefgen.mission.schema.base import Part
 from briefgen.mission.schema.unread import UNREAD
+
+
+class More(TypedDict, total=False):
+    """What may be told beside the message: why it matters, how to mend it, and other places with their
+    words."""
+
+    why: str
+    help: str
+    related: tuple[tuple[str, KeyPath], ...]
 
 
 @record
@@ -27,44 +36,17 @@ class Checker:
         near = (found for found in self.values if (len(found[0]), found[0][0]) in begins)
         return (found for found in near if any(fits(found[0], form) for form in forms))
 
-    def error(
-        self,
-        code: str,
-        path: KeyPath,
-        message: str,
-        *,
-        why: str = "",
-        help: str = "",
-        related: tuple[tuple[str, KeyPath], ...] = (),
-    ) -> Diagnostic:
-        """An error at the value of ``path``; ``related`` are other places with their words."""
-        return self._made("error", code, path, message, why=why, help=help, related=related)
+    def error(self, code: str, path: KeyPath, message: str, **more: Unpack[More]) -> Diagnostic:
+        """An error at the value of ``path``."""
+        return self._made("error", code, path, message, **more)
 
-    def caution(
-        self,
-        code: str,
-        path: KeyPath,
-        message: str,
-        *,
-        why: str = "",
-        help: str = "",
-        related: tuple[tuple[str, KeyPath], ...] = (),
-    ) -> Diagnostic:
+    def caution(self, code: str, path: KeyPath, message: str, **more: Unpack[More]) -> Diagnostic:
         """A caution at the value of ``path``."""
-        return self._made("caution", code, path, message, why=why, help=help, related=related)
+        return self._made("caution", code, path, message, **more)
 
-    def note(
-        self,
-        code: str,
-        path: KeyPath,
-        message: str,
-        *,
-        why: str = "",
-        help: str = "",
-        related: tuple[tuple[str, KeyPath], ...] = (),
-    ) -> Diagnostic:
+    def note(self, code: str, path: KeyPath, message: str, **more: Unpack[More]) -> Diagnostic:
         """A note at the value of ``path``."""
-        return self._made("note", code, path, message, why=why, help=help, related=related)
+        return self._made("note", code, path, message, **more)
 
     def at_key(
         self,
@@ -80,17 +62,14 @@ class Checker:
         return Diagnostic(code, severity, message, self.spans.key(path), why, help, cause=path)
 
     def _made(
-        self,
-        severity: Any,
-        code: str,
-        path: KeyPath,
-        message: str,
-        *,
-        why: str,
-        help: str,
-        related: tuple[tuple[str, KeyPath], ...],
+        self, severity: Severity, code: str, path: KeyPath, message: str, **more: Unpack[More]
     ) -> Diagnostic:
-        others = tuple(Related(words, span) for words, other in related if (span := self.spans.value(other)))
+        others = tuple(
+            Related(words, span)
+            for words, other in more.get("related", ())
+            if (span := self.spans.value(other)) is not None
+        )
+        why, help = more.get("why", ""), more.get("help", "")
         return Diagnostic(code, severity, message, self.spans.value(path), why, help, others, path)
 
 

@@ -53,6 +53,16 @@ class EventSection:
         """From a cue heard to a time read back, 0 where the file gives none."""
         return self.written.relay_time or 0.0
 
+    @property
+    def early_s(self) -> float:
+        """Seconds early that the event may run and still be served, 0 where the file gives none."""
+        return self.written.accept_slip.early if self.written.accept_slip is not None else 0.0
+
+    @property
+    def late_s(self) -> float:
+        """Seconds late that it may run, 0 as in ``early_s``."""
+        return self.written.accept_slip.late if self.written.accept_slip is not None else 0.0
+
 
 @record
 class PassSection:

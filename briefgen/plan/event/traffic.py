@@ -9,15 +9,12 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.slips import begins
 from briefgen.plan.model import EventPlan
 from briefgen.plan.route.air import altitude_ft
-from briefgen.plan.timing.clock import later
 from briefgen.units.values import LevelBand
 
 
 def flight_there(event: EventPlan) -> tuple[datetime, datetime]:
     """From leave-hold (without a hold: the IP) to the end of the egress."""
-    return begins(event.chain), later(
-        event.true_time, event.egress.time_s if event.egress is not None else 0.0
-    )
+    return begins(event.chain), event.chain.ends
 
 
 def apart_ft(mission: Mission, event: EventPlan, band: LevelBand) -> float | None:
@@ -26,7 +23,7 @@ def apart_ft(mission: Mission, event: EventPlan, band: LevelBand) -> float | Non
     low, high = (altitude_ft(mission, event.centre, level) for level in (band.low, band.high))
     if low is None or high is None:
         return None
-    legs = [leg for leg in (event.hold_to_ip, event.run_in, event.egress) if leg is not None]
+    legs = event.chain.legs
     top = max(max(leg.start_altitude_ft, leg.altitude_ft) for leg in legs)
     deepest = max((ship.down_ft for ship in event.ships), default=0.0)
     bottom = min(min(leg.start_altitude_ft, leg.altitude_ft) for leg in legs) - deepest

@@ -36,10 +36,11 @@ def latest_times(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     yield from _light(plan, event)
     yield from _others(plan, event)
     yield from _open(plan, event)
-    late_s = _late_s(event)
     duty = _judged(plan, "duty-period")
     if duty is not None and duty.margin is not None:
-        yield WaitLimit(later(event.true_time, late_s + duty.margin), "duty period ends", "duty")
+        yield WaitLimit(
+            later(event.true_time, event.section.event.late_s + duty.margin), "duty period ends", "duty"
+        )
 
 
 def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
@@ -169,15 +170,10 @@ def _open(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
         ):
             continue
         landing = later(plan.clock.last_landing, more_s)
-        needed = (plan.clock.takeoff, later(landing, _late_s(event)))
+        needed = (plan.clock.takeoff, later(landing, event.section.event.late_s))
         span = open_span(plan.mission, place, needed)
         if span is not None:
             yield WaitLimit(event.true_time + (span.end - landing), f"{place} closes", f"{place} closes")
-
-
-def _late_s(event: EventPlan) -> float:
-    slip = event.section.event.written.accept_slip
-    return 0.0 if slip is None else slip.late
 
 
 def _waived(plan: Plan, id: str) -> bool:

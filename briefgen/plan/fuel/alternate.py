@@ -72,8 +72,7 @@ def arrivals(mission: Mission, clock: Clock, more_s: float = 0.0) -> tuple[datet
     """The earliest and the latest landing, slips accepted and last ship included; ``more_s`` later than at
     home."""
     last = mission.passes[-1] if mission.passes and clock.true_time is not None else None
-    slip = last.event.written.accept_slip if last is not None else None
-    early_s, late_s = (slip.early, slip.late) if slip is not None else (0.0, 0.0)
+    early_s, late_s = (last.event.early_s, last.event.late_s) if last is not None else (0.0, 0.0)
     return clock.lead_landing + timedelta(seconds=more_s - early_s), clock.last_landing + timedelta(
         seconds=more_s + late_s
     )

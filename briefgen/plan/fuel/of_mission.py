@@ -60,14 +60,14 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
 
 
 def _wait(section: PassSection) -> Wait:
-    hold, slip = section.written.hold, section.event.written.accept_slip
+    hold = section.written.hold
     return Wait(
         section.id,
         section.event.id,
         planned_s=(hold.planned if hold is not None else None) or 0.0,
         least_s=(hold.minimum if hold is not None else None) or 0.0,
-        early_s=slip.early if slip is not None else 0.0,
-        late_s=slip.late if slip is not None else 0.0,
+        early_s=section.event.early_s,
+        late_s=section.event.late_s,
         follows=section.follows,
         planned_cause=section.key("hold", "planned"),
         slip_cause=section.event.key("accept_slip", "late"),

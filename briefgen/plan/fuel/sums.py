@@ -247,17 +247,18 @@ def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | N
         return None
     after = [p for p in clock.phases if p.kind not in (*WAY_OUT, *BLOCK)]
     waits = waits_in(after, inputs.waits)
-    changes = dict(zip(waits, dearest_changes(ship, [*waits.items()]), strict=True))
+    changes = dearest_changes(ship, waits)
+    own = {phase.id: (wait, s) for (phase, wait), s in zip(waits, changes, strict=True)}
     lines: list[Line] = []
     for phase in after:
-        wait, change_s = waits.get(phase.id), changes.get(phase.id, 0.0)
+        wait, change_s = own.get(phase.id, (None, 0.0))
         if phase.kind == "hold":
-            lines.append(_hold_line(ship, phase, wait[1] if wait is not None else None, min(change_s, 0.0)))
+            lines.append(_hold_line(ship, phase, wait, min(change_s, 0.0)))
         else:
             lines.append(phase_burn(ship, phase))
         if wait is not None and change_s > 0.0:
-            label = "Late slip accepted" if len(inputs.waits) == 1 else f"Late slip accepted, {wait[1].event}"
-            lines.append(slip_line(ship, phase, change_s, label=label, cause=wait[1].slip_cause))
+            label = "Late slip accepted" if len(inputs.waits) == 1 else f"Late slip accepted, {wait.event}"
+            lines.append(slip_line(ship, phase, change_s, label=label, cause=wait.slip_cause))
     lines += alternate_lines(ship, inputs, clock)
     return _joker("Joker at the end of training", lines, ship, inputs)
 
@@ -286,25 +287,23 @@ def _flow_of_wait(phase: Phase) -> str:
 # ---------------------------------------------------------------- slips that can follow one another
 
 
-def waits_in(after: Sequence[Phase], waits: Sequence[Wait]) -> dict[str, tuple[Phase, Wait]]:
-    """The phase in which the slips of each pass are waited out, under its id: its hold, else its run-in, else
-    the last before it; in flying order."""
-    found: dict[str, tuple[Phase, Wait]] = {}
+def waits_in(after: Sequence[Phase], waits: Sequence[Wait]) -> list[tuple[Phase, Wait]]:
+    """The phase in which the slips of each pass are waited out: hold, else run-in; in flying order."""
+    found: list[tuple[Phase, Wait]] = []
     for wait in waits:
         own = [phase for phase in after if phase.piece == wait.piece]
         holds = [phase for phase in own if phase.kind == "hold"]
         runs = [phase for phase in own if phase.kind == "run-in"]
-        for phase in (holds or runs)[-1:]:
-            found[phase.id] = phase, wait
+        found += [(phase, wait) for phase in (holds or runs)[-1:]]
     return found
 
 
-def dearest_changes(ship: ShipInput, waits: Sequence[tuple[str, tuple[Phase, Wait]]]) -> list[float]:
+def dearest_changes(ship: ShipInput, waits: Sequence[tuple[Phase, Wait]]) -> list[float]:
     """By how many seconds each wait grows with the slips that are accepted and together burn most: late or
     early, none, or as much less than the one before as the wait can give. Only slips count that can follow
     one another. A pass whose T follows the one before slips with it."""
     best: dict[float, tuple[float, tuple[float, ...]]] = {0.0: (0.0, ())}
-    for _, (phase, wait) in waits:
+    for phase, wait in waits:
         rate = flow_lb_h(ship, _flow_of_wait(phase), phase.altitude_ft)
         slack_s = max(phase.seconds - wait.least_s, 0.0) if phase.kind == "hold" else 0.0
         found: dict[float, tuple[float, tuple[float, ...]]] = {}

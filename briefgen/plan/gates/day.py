@@ -12,9 +12,7 @@ from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     About,
     at_most,
-    early_s,
     landing_late_s,
-    late_s,
     no_limit,
     not_after,
     not_before,
@@ -49,7 +47,13 @@ def daylight_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     sun = next((sun for sun in s.suns if sun.used_for == "the pass" and sun.at == p.true_time), None)
     if sun is not None:
         about = text("daylight-pass")
-        yield _in_daylight(about, sun, later(p.true_time, -early_s(p)), later(p.true_time, late_s(p)), 0.0)
+        yield _in_daylight(
+            about,
+            sun,
+            later(p.true_time, -p.section.event.early_s),
+            later(p.true_time, p.section.event.late_s),
+            0.0,
+        )
 
 
 def daylight_landing(s: Sortie) -> Iterator[Gate]:

@@ -24,7 +24,6 @@ from briefgen.plan.gates.verdicts import (
     at_least,
     at_most,
     landing_late_s,
-    late_s,
     limit_of,
     no_limit,
     not_checked,
@@ -281,7 +280,7 @@ def hold_fuel(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     hold = p.hold
     if hold is None:
         return
-    less = ["less slip accepted"] if late_s(p) else []
+    less = ["less slip accepted"] if p.section.event.late_s else []
     about = text("hold-fuel").but(remedy=_more_fuel(s, *less, before=long_id(p.section.id, "hold")))
     limit = hold_limit_s(s.fuel, p.section.id) if s.fuel is not None else None
     if limit is None:
@@ -293,7 +292,9 @@ def hold_fuel(s: Sortie, p: EventPlan) -> Iterator[Gate]:
         return
     longest_s, ship = limit
     yield at_most(
-        about.but(title=f"{about.title} (ship {ship})"), max(hold.wait_s, 0.0) + late_s(p), longest_s
+        about.but(title=f"{about.title} (ship {ship})"),
+        max(hold.wait_s, 0.0) + p.section.event.late_s,
+        longest_s,
     )
 
 

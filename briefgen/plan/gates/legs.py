@@ -192,10 +192,9 @@ def _ways(s: Sortie) -> Iterator[Row]:
     yield from _numbered(s, "departure")
     yield from _numbered(s, "transit")
     for p in s.passes:
-        for leg in (p.hold_to_ip, p.run_in, p.egress):
-            if leg is not None:
-                title = leg.kind.capitalize() if leg.kind != "hold to IP" else "Hold to IP"
-                yield f"height-{KINDS[leg.kind]}", title, [leg_way(s.mission, leg, p.ships)], p
+        for leg in p.chain.legs:
+            title = leg.kind.capitalize() if leg.kind != "hold to IP" else "Hold to IP"
+            yield f"height-{KINDS[leg.kind]}", title, [leg_way(s.mission, leg, p.ships)], p
         yield "height-abort", "Abort", list(_abort_ways(s, p)), p
     yield from _numbered(s, "recovery")
     yield "height-home", "Direct home", [_down(s, leg) for leg in _homes(s)], None

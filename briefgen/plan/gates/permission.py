@@ -21,9 +21,7 @@ from briefgen.plan.gates.verdicts import (
     against,
     at_least,
     at_most,
-    early_s,
     elevation_of,
-    late_s,
     limit_of,
     no_limit,
     not_after,
@@ -56,8 +54,8 @@ def permission_window(s: Sortie, p: EventPlan) -> Iterator[Gate]:
         yield not_checked(about, why, key=_part_of(p, "valid"))
         yield not_checked(last, why, key=_part_of(p, "valid"))
         return
-    yield not_before(about, later(p.true_time, -early_s(p)), window.start)
-    yield not_after(last, later(p.true_time, late_s(p)), window.end)
+    yield not_before(about, later(p.true_time, -p.section.event.early_s), window.start)
+    yield not_after(last, later(p.true_time, p.section.event.late_s), window.end)
 
 
 def _part_of(p: EventPlan, key: str) -> KeyPath:
@@ -127,10 +125,10 @@ def _party_window(s: Sortie, p: EventPlan, i: int) -> Iterator[Gate]:
     first = text("party-N-from", i + 1, **named).but(cause=party.cause)
     last = text("party-N-until", i + 1, **named).but(cause=party.cause)
     if party.start is not None:
-        slip = 0.0 if isinstance(typed.from_, TOffset) else early_s(p)
+        slip = 0.0 if isinstance(typed.from_, TOffset) else p.section.event.early_s
         yield not_after(first, party.start, later(p.true_time, -slip))
     if party.end is not None:
-        slip = 0.0 if isinstance(typed.to, TOffset) else late_s(p)
+        slip = 0.0 if isinstance(typed.to, TOffset) else p.section.event.late_s
         yield not_before(last, party.end, later(p.true_time, slip))
 
 
@@ -161,8 +159,8 @@ def other_traffic(s: Sortie, p: EventPlan) -> Iterator[Gate]:
 def _at_the_event(p: EventPlan, until, start) -> tuple[datetime, datetime]:
     """When the flight is there; the slip counts against times of a clock, which do not move with T."""
     since, gone = flight_there(p)
-    early = 0.0 if isinstance(until, TOffset) else early_s(p)
-    late = 0.0 if isinstance(start, TOffset) else late_s(p)
+    early = 0.0 if isinstance(until, TOffset) else p.section.event.early_s
+    late = 0.0 if isinstance(start, TOffset) else p.section.event.late_s
     return later(since, -early), later(gone, late)
 
 

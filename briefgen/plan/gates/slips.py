@@ -12,8 +12,6 @@ from briefgen.plan.gates.verdicts import (
     SUMS,
     at_least,
     at_most,
-    early_s,
-    late_s,
     no_limit,
     not_checked,
     words,
@@ -35,13 +33,13 @@ def _in_hold(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     hold = p.hold
     late = text("slip-late")
     early = text("slip-early")
-    value = hold.wait_s + late_s(p)
+    value = hold.wait_s + p.section.event.late_s
     yield (
         no_limit(late, value, key=(*hold.cause, "maximum"))
         if hold.maximum_s is None
         else at_most(late, value, hold.maximum_s)
     )
-    left = hold.wait_s - early_s(p)
+    left = hold.wait_s - p.section.event.early_s
     yield (
         not_checked(
             early, "no hold of at least the minimum can be flown", value=left, key=(*hold.cause, "minimum")
@@ -55,8 +53,18 @@ def _by_speed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Without a hold T moves by speed alone; a slip of nothing asks nothing of it."""
     left = p.authority[0]
     for id, title, asked_s, gives_s in (
-        ("slip-late", "Accepted late slip by speed alone, without a hold", late_s(p), left.late_s),
-        ("slip-early", "Accepted early slip by speed alone, without a hold", early_s(p), left.early_s),
+        (
+            "slip-late",
+            "Accepted late slip by speed alone, without a hold",
+            p.section.event.late_s,
+            left.late_s,
+        ),
+        (
+            "slip-early",
+            "Accepted early slip by speed alone, without a hold",
+            p.section.event.early_s,
+            left.early_s,
+        ),
     ):
         about = text(id).but(title=title, remedy="accept less slip, or plan a hold", source=SUMS)
         if asked_s and not p.speeds_known:
@@ -90,12 +98,12 @@ def next_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     pass whose T follows slips with the one before it."""
     after = s.passes[s.passes.index(p) + 1 :]
     kept = next((other for other in after if not other.section.follows), None)
-    if kept is None or p.section.follows or not late_s(p):
+    if kept is None or p.section.follows or not p.section.event.late_s:
         return
     hold = kept.hold
     gives_s = 0.0 if hold is None else max(hold.wait_s - (hold.shortest_s or 0.0), 0.0)
     about = text("slip-next", next=kept.section.id).but(cause=p.section.event.key("accept_slip", "late"))
-    yield at_most(about, late_s(p), gives_s, worse="CAUTION")
+    yield at_most(about, p.section.event.late_s, gives_s, worse="CAUTION")
 
 
 def _stretches(event: EventPlan, found: Sequence[tuple[int, int]]) -> str:

@@ -98,22 +98,10 @@ def span_words(seconds: float) -> str:
     return time_words(float(round(seconds)))
 
 
-def late_s(p: EventPlan) -> float:
-    """Seconds late that the event of a pass may run and still be served; 0 where the file gives none."""
-    slip = p.section.event.written.accept_slip
-    return slip.late if slip is not None else 0.0
-
-
-def early_s(p: EventPlan) -> float:
-    """Seconds early that it may run; 0 as in ``late_s``."""
-    slip = p.section.event.written.accept_slip
-    return slip.early if slip is not None else 0.0
-
-
 def landing_late_s(s: Sortie) -> float:
     """By how many seconds the landing is later with the slips that are accepted: after the last pass nothing
     gives; 0 for a sortie that goes home without one."""
-    return late_s(s.passes[-1]) if s.passes else 0.0
+    return s.passes[-1].section.event.late_s if s.passes else 0.0
 
 
 def slip_included(s: Sortie) -> str:

@@ -23,7 +23,6 @@ from briefgen.plan.gates.verdicts import (
     at_most,
     elevation_of,
     landing_late_s,
-    late_s,
     limit_of,
     no_limit,
     not_after,
@@ -241,7 +240,7 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
     if issued is None:
         yield not_checked(about, "nobody has said when the forecast was issued")
         return
-    used = max((later(p.true_time, late_s(p)) for p in s.passes), default=s.clock.takeoff)
+    used = max((later(p.true_time, p.section.event.late_s) for p in s.passes), default=s.clock.takeoff)
     age, brief = (used - issued).total_seconds(), _brief(s)
     if issued > s.clock.takeoff:
         remedy = "nobody has it when the plan is approved: check the date, the time and its clock"

@@ -3,7 +3,7 @@ conventions: the package's docstring."""
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.run_in import Inbound, PushSettings, PushTrouble
@@ -60,6 +60,16 @@ class PassChain:
     cap: Cap
     minimum_gs_kt: float | None
     rates_given: bool
+
+    @property
+    def legs(self) -> tuple[Leg, ...]:
+        """From the fix of the hold (without one, the IP) to the end of the egress."""
+        return tuple(leg for leg in (self.hold_to_ip, self.run_in, self.egress) if leg is not None)
+
+    @property
+    def ends(self) -> datetime:
+        """When the egress ends, without one when the centre is passed."""
+        return self.true_time + timedelta(seconds=self.egress.time_s if self.egress is not None else 0.0)
 
     @property
     def speeds_known(self) -> bool:

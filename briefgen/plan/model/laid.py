@@ -4,7 +4,6 @@ changes."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
 from functools import cached_property
 from typing import TypeAlias
 
@@ -44,15 +43,8 @@ class LaidPass:
 
     @property
     def legs(self) -> tuple[Leg, ...]:
-        """From the fix of the hold (without one, the IP) to the end of the egress."""
-        legs = (self.chain.hold_to_ip, self.chain.run_in, self.chain.egress)
-        return tuple(leg for leg in legs if leg is not None)
-
-    @property
-    def ends(self) -> datetime:
-        """When the egress ends, without one when the centre is passed."""
-        egress = self.chain.egress
-        return self.chain.true_time + timedelta(seconds=egress.time_s if egress is not None else 0.0)
+        """Those of its chain."""
+        return self.chain.legs
 
 
 Laid: TypeAlias = Way | Block | LaidPass

@@ -170,9 +170,16 @@ def _block_parts(mission: Mission, block: Block, setups: int) -> Iterator[Part]:
 
     gather_s = _intervals(mission, mission.file.ground_ops, "takeoff_interval") if block.first else 0.0
     if gather_s > 0.0 and (training.warm_up is not None or setups > 0):
-        together = part("gather", "Until the last ship is in", gather_s, None, "")
-        where = ("ground_ops", "takeoff_interval")
-        yield replace(together, altitude_ft=block.way_in_ft, cause=where)
+        yield Part(
+            long_id(section.id, "gather"),
+            "gather",
+            "Until the last ship is in",
+            gather_s,
+            "cruise",
+            altitude_ft=block.way_in_ft,
+            cause=("ground_ops", "takeoff_interval"),
+            piece=section.id,
+        )
     if training.warm_up is not None:
         yield part("warm-up", "Warm-up", training.warm_up.time, training.warm_up.fuel, "warm_up")
     for i in range(1, setups + 1):

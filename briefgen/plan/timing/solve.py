@@ -119,7 +119,12 @@ def begins(q: Question, takeoff: datetime) -> Iterator[tuple[Stretch, datetime]]
     at = takeoff
     for stretch in q.route.stretches:
         yield stretch, at
-        at = stretch.to.ends if stretch.to is not None else at
+        at = stretch.to.chain.ends if stretch.to is not None else at
+
+
+def _stretch_of(q: Question, block: Block, takeoff: datetime) -> tuple[Stretch, datetime]:
+    """The stretch that a block lies on, with the instant at which it begins."""
+    return next(found for found in begins(q, takeoff) if block in found[0].pieces)
 
 
 def time_allows(q: Question, block: Block, setups: Mapping[str, int]) -> bool:
@@ -128,7 +133,7 @@ def time_allows(q: Question, block: Block, setups: Mapping[str, int]) -> bool:
     takeoff = takeoff_for(q, setups)
     if takeoff is None:
         return False
-    stretch, begin = next(found for found in begins(q, takeoff) if block in found[0].pieces)
+    stretch, begin = _stretch_of(q, block, takeoff)
     chain = forward_chain(q.mission, stretch, setups)
     limit, reserved = must_reach_by(stretch.to), block.section.reserved
     if limit is not None and begin + timedelta(seconds=chain.seconds) > limit:
@@ -165,7 +170,7 @@ def _is_flyable(q: Question, block: Block, setups: Mapping[str, int]) -> bool:
     takeoff = _solved(q, setups)
     if takeoff is None:
         return True
-    stretch, begin = next(found for found in begins(q, takeoff) if block in found[0].pieces)
+    stretch, begin = _stretch_of(q, block, takeoff)
     solved = stretch is q.first and q.mission.times.takeoff is None
     return can_be_flown(stretch.to, begin, forward_chain(q.mission, stretch, setups), solved=solved)
 

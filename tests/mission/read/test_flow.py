@@ -10,7 +10,6 @@ from briefgen.mission.load import load_mission_text
 from tests.flow_texts import AGAIN, BY_HAND, TO_HILL, as_flow, entry, sections_of, three_passes
 
 THREE = three_passes()
-EVENT = sections_of(BY_HAND)["event"]
 RECOVERY = entry(sections_of(BY_HAND)["recovery"])
 
 SECOND_BLOCK = entry(
@@ -138,7 +137,7 @@ def test_a_pass_after_midnight_is_of_the_day_after():
 
 def test_one_pass_in_a_flow_needs_no_id():
     assert load_mission_text(as_flow(BY_HAND), "flow.yaml")[0] is not None
-    assert AGAIN in THREE and EVENT
+    assert AGAIN in THREE
 
 
 def test_the_clock_of_an_event_is_nobodys_outside_the_events_where_they_have_several():
