@@ -110,6 +110,9 @@ NEAREST = {
     "local",
     "both",
     "at_event",
+    "column",
+    "event_column",
+    "_columns",
     "at_base",
     "_z",
     "_both",
@@ -117,7 +120,16 @@ NEAREST = {
     "clock_words",
     "clock_spoken",
 }
-SAFE = {"time_limit", "by", "by_bare", "by_both", "by_at_event", "_last", "told_by_words"}
+SAFE = {
+    "time_limit",
+    "by",
+    "by_both",
+    "by_column",
+    "by_event_column",
+    "_by_columns",
+    "_last",
+    "told_by_words",
+}
 
 
 def sources() -> Iterator[tuple[Path, ast.Module]]:

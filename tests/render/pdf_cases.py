@@ -55,6 +55,23 @@ def changed(tmp_path: Path, name: str, *changes: tuple[str, str]) -> Plan:
     return plan_at(path)
 
 
+# the regatta three hours and 29 minutes sooner: take-off 22:38:00 Z of 29 January, T 00:01:02 Z of the 30th
+AFTER_MIDNIGHT = (
+    ("open: 06:00 to 22:00 event", "open: 02:31 to 18:31 event"),
+    ("report: 09:30 base", "report: 06:01 base"),
+    ("takeoff: 12:37:00 base", "takeoff: 09:08:00 base"),
+    ("issued: 2027-01-29 22:00 Z", "issued: 2027-01-29 18:31 Z"),
+    ("2027-01-30 00:00 Z to 2027-01-30 06:00 Z", "2027-01-29 20:31 Z to 2027-01-30 02:31 Z"),
+    ("reserved: 12:40 to 13:50 base", "reserved: 09:11 to 10:21 base"),
+    ("valid: 14:15 to 14:50 event", "valid: 10:46 to 11:21 event"),
+    ("in_place: 13:45 event", "in_place: 10:16 event"),
+    ("radio_check: 14:05 event", "radio_check: 10:36 event"),
+    ("time: 14:24:30 event", "time: 10:55:30 event"),
+    ("time: 14:28:06 event", "time: 10:59:06 event"),
+    ("acknowledged: 14:30:02 event", "acknowledged: 11:01:02 event"),
+)
+
+
 def full(tmp_path: Path, *, contingency: int = 40, diverts: int = 2, long: bool = False) -> Plan:
     """The six-ship mission with eight ships, the longest legal names everywhere on the card and fuller lists.
 

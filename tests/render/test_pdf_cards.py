@@ -354,10 +354,10 @@ def test_the_longest_legal_lists_fit_and_say_what_they_leave_out():
         and "Cue 0" not in front
     )
     assert "Too full: only the first 6 parties." in back and "Party 5" in back and "Party 6" not in back
-    told = flat(pymupdf.open(stream=pilot.pdf, filetype="pdf")[0])
-    assert "nav log left out; of the contingencies only the first words" in told and "TRUE TIME T" in flat(
-        pymupdf.open(stream=pilot.pdf, filetype="pdf")[1]
-    )
+    told, second = (flat(page) for page in pymupdf.open(stream=pilot.pdf, filetype="pdf"))
+    assert "the other parties' frequencies left out, only the first 8 presets." in told
+    assert "of the contingencies" not in told and "Rock wings, join the nearest ship" in told
+    assert "TRUE TIME T" in second
 
 
 @pytest.mark.parametrize("unbroken", (False, True))

@@ -47,10 +47,12 @@ def _most(w: Words, event: EventPlan) -> str:
     (early_s, late_s), cue = reach_s(event.authority[0]), w.mission.file.event.cue_of_t
     heard = f" Told once {cue} is heard." if cue else ""
     most = f"{early_s} s earlier or {late_s} s later"
+    told = (at for row in event.last_updates for at in (row.early_until, row.late_until) if at)
+    days = w.days(at - timedelta(seconds=event.section.event.relay_s) for at in told)
     return (
-        f"No hold: speed alone moves T, {span_words(event)}, at most {most}, read back before the IP.{heard}"
-        f" SAY BY: begin to read it out then at the latest. More: UNABLE. {TOO_EARLY}, {TOO_LATE}: ask the"
-        " flight first."
+        f"All {days}. No hold: speed alone moves T, {span_words(event)}, at most {most}, read back before"
+        f" the IP.{heard} SAY BY: begin to read it out then at the latest. More: UNABLE."
+        f" {TOO_EARLY}, {TOO_LATE}: ask the flight first."
     )
 
 
@@ -61,4 +63,4 @@ def _say_by(w: Words, event: EventPlan, change_s: float, until: datetime | None)
     if said := verdict(w.plan, event.true_time + timedelta(seconds=change_s))[0]:
         return said
     relay = timedelta(seconds=event.section.event.relay_s)
-    return w.by_bare(event.told_until(until) - relay)
+    return w.by_column(event.told_until(until) - relay)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import datetime
 
 from briefgen.brief.cards.model import Grid
 from briefgen.brief.wording import format as words
@@ -27,6 +28,14 @@ def under_line(w: Words) -> str:
     landed = words.rounded_instant(clock.last_landing).astimezone(w.mission.base_zone).date()
     days += [f"landing {words.day(landed, year=False)} at the base"] if landed != there else []
     return "  ·  ".join((words.weekday(file.sortie.date), *days, zones))
+
+
+def large_time(w: Words, label: str, at: datetime, under: str = "") -> tuple[str, str, str]:
+    """A box of a time to be found at a glance: the time alone, since a date beside it has no room, and before
+    what stands under it the date where it isn't the card's."""
+    zulu = words.rounded_instant(at).date()
+    date = f"{words.day(zulu, year=False)} Z" if zulu != w.day else ""
+    return label, words.clock_z(at), "; ".join(filter(None, (date, under)))
 
 
 def crew_words(ship: Ship) -> str:

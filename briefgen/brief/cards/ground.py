@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from briefgen.brief.cards.by_speed import by_speed
-from briefgen.brief.cards.common import grid, last_begin_t, under_line
+from briefgen.brief.cards.common import grid, large_time, last_begin_t, under_line
 from briefgen.brief.cards.ground_back import ground_back, ground_back_reductions
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
@@ -31,6 +31,7 @@ from briefgen.brief.wording.wait_limits import (
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning, card_words
 from briefgen.plan.event.lost_contact import shared_mhz
 from briefgen.plan.event.schedule import schedule
+from briefgen.plan.event.wait_limits import WaitLimit
 from briefgen.plan.event.waits import latest_t, lost, no_call, speed_unknown, unknown_limits, wait_limits
 from briefgen.plan.model import Cue, EventPlan, SlipRow
 from briefgen.plan.sortie import Plan
@@ -87,11 +88,11 @@ def _front(w: Words, event: EventPlan) -> Side:
 
 
 def _times(w: Words, event: EventPlan) -> Large:
-    zone = w.mission.home_zone
-    true = (
+    true = large_time(
+        w,
         "TRUE TIME OVER TARGET  T",
-        w.z(event.true_time),
-        f"{words.clock_local(event.true_time, zone)} over {event.centre.name}",
+        event.true_time,
+        f"{_local(w, event.true_time)} over {event.centre.name}",
     )
     last, gaps = latest_t(w.plan), unknown_limits(w.plan)
     if last is None:
@@ -101,11 +102,17 @@ def _times(w: Words, event: EventPlan) -> Large:
             else "nothing in the plan limits it"
         )
         return Large("Times", (true, ("CANNOT WAIT LATER THAN", NOT_CHECKED, why)), "huge")
-    detail = f"{words.clock_local(words.time_limit(last.latest_t, 'latest'), zone)}; {last.because}"
+    at = words.time_limit(last.latest_t, "latest")
+    detail = f"{_local(w, at)}; {last.because}"
     if last.latest_t < event.true_time:
         detail = f"EARLIER THAN T. {detail}"
     detail += f". {words.listed(gaps).capitalize()} {NOT_CHECKED}" if gaps else ""
-    return Large("Times", (true, ("CANNOT WAIT LATER THAN", w.by(last.latest_t), detail)), "huge")
+    return Large("Times", (true, large_time(w, "CANNOT WAIT LATER THAN", at, detail)), "huge")
+
+
+def _local(w: Words, at: datetime) -> str:
+    """``14:30:02 AEDT (+11:00)``, with its date where that isn't the card's."""
+    return words.clock_local(at, w.mission.home_zone, day=w.mission.date)
 
 
 def _who(w: Words) -> Pairs:
@@ -168,15 +175,16 @@ def _both(w: Words, at: datetime) -> str:
 
 
 def _schedule(w: Words, event: EventPlan, *, last: int = 0) -> Grid | None:
+    shown = schedule(w.plan)[-last:]
     rows = [
         (
             "",
-            *((w.by_bare(c.at), w.by_at_event(c.at)) if c.deadline else (w.bare(c.at), w.at_event(c.at))),
+            *(_by_columns(w, c.at) if c.deadline else _columns(w, c.at)),
             c.label,
             c.say,
             "",
         )
-        for c in schedule(w.plan)[-last:]
+        for c in shown
     ]
     columns = [
         ("", "5mm", "b"),
@@ -186,7 +194,17 @@ def _schedule(w: Words, event: EventPlan, *, last: int = 0) -> Grid | None:
         ("Do or say", "1fr", "l"),
         ("Heard, told", "22mm", "l"),
     ]
-    return grid("Contact schedule", columns, rows)
+    return grid("Contact schedule", columns, rows, note=w.column_days(c.at for c in shown))
+
+
+def _columns(w: Words, at: datetime) -> tuple[str, str]:
+    """By Zulu and by the event's clock, without dates."""
+    return w.column(at), w.event_column(at)
+
+
+def _by_columns(w: Words, at: datetime) -> tuple[str, str]:
+    """The same of a last moment."""
+    return w.by_column(at), w.by_event_column(at)
 
 
 def _clock_head(w: Words, event: EventPlan) -> str:
@@ -203,16 +221,17 @@ def _script(w: Words, event: EventPlan, *, last: int = 0) -> Grid | None:
         ("Heard at", "20mm", "l"),
     ]
     cues = event.cues if not last else [cue for cue in event.cues if cue.at <= event.true_time][-last:]
-    return grid("Script", columns, _script_rows(w, cues), note=_hangs_on(w))
+    days = w.column_days(at for cue in cues for at in (cue.at, *(mark for _, mark in cue.marks)))
+    note = " ".join(filter(None, (days, _hangs_on(w))))
+    return grid("Script", columns, _script_rows(w, cues), note=note)
 
 
 def _script_rows(w: Words, cues: Sequence[Cue]) -> Iterator[tuple[str, ...]]:
     for cue in cues:
-        yield w.bare(cue.at), w.at_event(cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
+        yield *_columns(w, cue.at), cue.id, cue.says, _lasts(cue.lasts_s, cue.spread_s), ""
         for mark, at in cue.marks:
             yield (
-                w.bare(at),
-                w.at_event(at),
+                *_columns(w, at),
                 f"· {mark}",
                 f"{words.duration(words.between_s(cue.at, at))} into {cue.id}",
                 "",
@@ -247,10 +266,11 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
     spans = slip_spans(w.plan)
     planned = next((row for row, _ in spans if row.slip_s == 0), None)
     told_now = f"{PLANNED_LOST} " if planned and lost(w.plan, planned)[0] else ""
+    days = w.column_days(at for row in event.slips for at in (row.say_by, row.true_time) if at)
     note = (
-        f"{told_now}{_before_told_by(event)}SAY BY: begin to read it out then at the latest; it"
-        f" is flown as on the cards. Then the flight works its laps again, or flies fast or slow."
-        f" After that {lost_words(w.plan)}."
+        f"{days}{' ' if days else ''}{told_now}{_before_told_by(event)}SAY BY: begin to read it out then at"
+        " the latest; it is flown as on the cards. Then the flight works its laps again, or flies fast"
+        f" or slow. After that {lost_words(w.plan)}."
     )
     return grid(
         "When the ceremony slips",
@@ -278,8 +298,8 @@ def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reas
     head = slip_words(row) if row.slip_s else "on time"
     quiet, (said, because) = no_call(w.plan, row.slip_s), lost(w.plan, row)
     at = event.true_time if quiet else row.true_time
-    new = (w.bare(at), w.at_event(at))
-    then = then_words(w.plan, row, w.bare, relay_s=relay_s)
+    new = _columns(w, at)
+    then = then_words(w.plan, row, w.column, relay_s=relay_s)
     if said:
         why = "tell the flight now" if not row.slip_s else because if reasons else ""
         if last is not row:
@@ -288,22 +308,26 @@ def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reas
     if quiet:
         return (head, "", "", *new, "NO CALL NEEDED")
     if (until := by_speed_until(w.plan, row, relay_s=relay_s)) is not None:
-        return (head, w.bare(until), w.at_event(until), *new, "flown by speed alone")
-    by = ("", "") if row.say_by is None else (w.by_bare(row.say_by), w.by_at_event(row.say_by))
+        return (head, *_columns(w, until), *new, "flown by speed alone")
+    by = ("", "") if row.say_by is None else _by_columns(w, row.say_by)
     return (head, *by, *new, then or "nothing")
 
 
 def _wait(w: Words, *, most: int | None = None) -> Grid | None:
-    rows = [
-        (w.by_bare(limit.latest_t), w.by_at_event(limit.latest_t), limit.because)
-        for limit in wait_limits(w.plan)[:most]
-    ]
-    head = w.event_zone_letters(w.plan.event.true_time)
-    last = latest_t(w.plan)
-    if last is not None and last not in wait_limits(w.plan):
-        rows = [(w.by_bare(last.latest_t), w.by_at_event(last.latest_t), last.because), *rows][:most]
+    """The earliest first. The note has the date of T, a row its own where it is another."""
+    limits, last, true_time = list(wait_limits(w.plan)), latest_t(w.plan), w.plan.event.true_time
+    if last is not None and last not in limits:
+        limits = [last, *limits]
+    rows = [(*_by_columns(w, limit.latest_t), _because(w, limit, true_time)) for limit in limits[:most]]
+    head = w.event_zone_letters(true_time)
     columns = [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")]
-    return grid("T cannot be later than", columns, rows, note=holes_words(w.plan, w.bare))
+    note = " ".join(filter(None, (w.column_days((true_time,)), holes_words(w.plan, w.bare))))
+    return grid("T cannot be later than", columns, rows, note=note)
+
+
+def _because(w: Words, limit: WaitLimit, true_time: datetime) -> str:
+    date = w.other_date(words.time_limit(limit.latest_t, "latest"), true_time)
+    return ", ".join(filter(None, (limit.because, date)))
 
 
 def _abort(w: Words, event: EventPlan) -> Pairs:

@@ -31,6 +31,7 @@ from briefgen.whatif.answers import WhatIf
 
 _GROUND_EVENTS = ("step", "start", "check_in", "taxi")
 _FEW_PRESETS, _FEWEST_PRESETS, _FEW_LEGS = 12, 8, 8
+_NO_PARTIES = "the other parties' frequencies left out"
 _STAGES = ("departure", "warm-up", "set-up", "training", "leave", "rejoin", "transit", "hold")
 
 
@@ -52,13 +53,20 @@ def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
 
 
 def _reductions(w: Words, ship: Ship, what_if: WhatIf | None) -> tuple[Reduction, ...]:
-    """What the first side gives up when it is too full, in this order; nothing of it is the pass. The last
-    eight are for what hardly a flight has: eight crews of four with long names, a radio of forty presets, a
-    route of twenty legs, eight blocks, twenty contingencies of the unit's own."""
+    """What the first side gives up when it is too full, in this order; nothing of it is the pass. Radios that
+    the ship's own sets have give way before what is done in need. The last seven are for what hardly a flight
+    has: eight crews of four with long names, a radio of forty presets, a route of twenty legs, eight blocks,
+    twenty contingencies of the unit's own."""
     return (
         Reduction("what_if", "only the first what-ifs", in_short(w, what_if), {"what_if_airborne": None}),
         Reduction("rules", "training rules left out"),
         Reduction("what_if", "what-ifs left out", None, {"what_if_airborne": None}),
+        Reduction("radio", _NO_PARTIES, _radio(w, ship, parties=False)),
+        Reduction(
+            "radio",
+            f"{_NO_PARTIES}, only the first {_FEW_PRESETS} presets",
+            _radio(w, ship, parties=False, most=_FEW_PRESETS),
+        ),
         Reduction(
             "contingencies",
             "contingencies shortened to their first words",
@@ -67,17 +75,18 @@ def _reductions(w: Words, ship: Ship, what_if: WhatIf | None) -> tuple[Reduction
         Reduction("tiers", "landing-fuel tiers left out"),
         Reduction("flight", "of the flight only this ship", _flight(w, ship, alone=True)),
         Reduction("log", "clock and fuel only at the end of each part", _log(w, ship, parts_only=True)),
-        Reduction("radio", f"only the first {_FEW_PRESETS} presets", _radio(w, ship, most=_FEW_PRESETS)),
         Reduction("nav", f"only the first {_FEW_LEGS} legs of the nav log", _nav(w, most=_FEW_LEGS)),
         Reduction("nav", "nav log left out"),
         Reduction("blocks", "of the blocks only this ship's", _blocks(w, ship, alone=True)),
         Reduction(
+            "radio",
+            f"{_NO_PARTIES}, only the first {_FEWEST_PRESETS} presets",
+            _radio(w, ship, parties=False, most=_FEWEST_PRESETS),
+        ),
+        Reduction(
             "contingencies",
             "of the contingencies only the first words of those that every flight briefs",
             _contingencies(w, shortened=True, required_only=True),
-        ),
-        Reduction(
-            "radio", f"only the first {_FEWEST_PRESETS} presets", _radio(w, ship, most=_FEWEST_PRESETS)
         ),
     )
 
@@ -208,16 +217,15 @@ def _ground(w: Words, ship: Ship) -> Run | None:
     return Run("", tuple(rows)) if rows else None
 
 
-def _radio(w: Words, ship: Ship, *, most: int | None = None) -> Grid | None:
+def _radio(w: Words, ship: Ship, *, parties: bool = True, most: int | None = None) -> Grid | None:
     rows = [
         (str(row.preset), row.use + (" (listen in)" if ship.ship in row.listens else ""), row.frequency.text)
         for row in w.mission.file.radio[:most]
     ]
     supervisor = w.mission.file.sortie.supervisor
     event = w.mission.file.event
-    more = [
-        f"{p.who} {words.frequency(p.frequency)}" for p in (event.parties if event else ()) if p.frequency
-    ]
+    others = event.parties if event is not None and parties else ()
+    more = [f"{p.who} {words.frequency(p.frequency)}" for p in others if p.frequency]
     recall = [f"Recall word: {supervisor.recall_word}"] if supervisor and supervisor.recall_word else []
     note = "; ".join((*recall, *more))
     return grid("Radio, MHz", [("", "auto", "r"), ("", "1fr", "l"), ("", "auto", "r")], rows, note=note)
@@ -314,21 +322,23 @@ def _log(w: Words, ship: Ship, *, parts_only: bool = False) -> Grid:
     rows = [_takeoff_row(w, ship, fuel), *(_log_row(w, phase, ship, fuel) for phase in phases)]
     columns = [("After", "1fr", "l"), ("Z", "auto", "r")]
     columns += [("Fuel", "auto", "r"), ("Go home", "auto", "r")] if fuel else []
-    unit = f", {w.plan.fuel.unit}" if fuel else ""
-    return grid(f"Clock and fuel{unit}" if fuel else "Clock", [*columns, ("Actual", "15mm", "l")], rows)
+    title = f"Clock and fuel, {w.plan.fuel.unit}" if fuel else "Clock"
+    days = w.days((w.plan.clock.takeoff, *(phase.end for phase in phases)))
+    note = f"All {days}." if days != w.days(()) else ""
+    return grid(title, [*columns, ("Actual", "15mm", "l")], rows, note=note)
 
 
 def _takeoff_row(w: Words, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
     ground = next((row for row in fuel.rows if row.phase_id == "ground"), None) if fuel else None
     own = later(w.plan.clock.takeoff, ship_later_s(w.mission, ship.ship))
-    return _with_fuel(("Take-off", w.bare(own)), ground, fuel)
+    return _with_fuel(("Take-off", w.column(own)), ground, fuel)
 
 
 def _log_row(w: Words, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
     """The ship's own time where it flies on its own clock, the flight's after that."""
     row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
     own_s = ship_later_s(w.mission, ship.ship) if on_own_clock(w.mission, phase) else 0.0
-    return _with_fuel((_stage(w, phase), w.bare(later(phase.end, own_s))), row, fuel)
+    return _with_fuel((_stage(w, phase), w.column(later(phase.end, own_s))), row, fuel)
 
 
 def _with_fuel(head: tuple[str, ...], row: FuelRow | None, fuel: ShipFuel | None) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from briefgen.brief.cards.common import first_clauses, grid, last_begin_t
+from briefgen.brief.cards.common import first_clauses, grid, large_time, last_begin_t
 from briefgen.brief.cards.headings import headings
 from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Run, Section, Side, Sketch
 from briefgen.brief.wording import format as words
@@ -17,7 +17,7 @@ from briefgen.brief.wording.speed_span import allowed_beyond, span_words
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
     by_speed_until,
-    go_home_words,
+    go_home_why,
     later_ways,
     lost_words,
     slip_spans,
@@ -41,6 +41,7 @@ NARROW_SKETCH_PT = Canvas(180.0, 100.0, "card")  # so that the words beside it b
 # the least: in less, the wind has no words and the lines to the names cross other names
 SMALL_SKETCH_PT = Canvas(198.0, 80.0, "card")
 FEW_DIVERTS = 3
+_HOME_BY = "HOME FROM HOLD"
 
 
 def back_side(w: Words, ship: Ship) -> Side:
@@ -97,9 +98,9 @@ def _times(w: Words, event: EventPlan) -> Large:
     local = words.clock_local(event.true_time, w.mission.home_zone)
     said, because = next((lost(w.plan, row) for row in event.slips if row.slip_s == 0), ("", ""))
     under = f"{said}: {because}. {local}" if said else f"{local} over {event.centre.name}"
-    true = ("TRUE TIME  T", w.z(event.true_time), under)
+    true = large_time(w, "TRUE TIME  T", event.true_time, under)
     return Large(
-        "True and set time", (true, ("SET TIME, in the aircraft", w.z(event.set_time), bias)), "huge"
+        "True and set time", (true, large_time(w, "SET TIME, in the aircraft", event.set_time, bias)), "huge"
     )
 
 
@@ -108,9 +109,19 @@ def _minima(w: Words, ship: Ship, event: EventPlan) -> Large:
     boxes have no room for it."""
     fuel, own = w.plan.fuel, w.ship_fuel(ship.ship)
     rows = [*height_boxes(w.mission, event, ship.ship), *_bingo_boxes(w, own)]
+    boxes = [(label, figure, "") for label, figure, _ in rows]
+    if (home := _home_by(w, own)) is not None:
+        rows.append((_HOME_BY, "", home[1]))
+        boxes.append(large_time(w, _HOME_BY, words.time_limit(home[0], "latest")))
     note = " ".join(f"{label}: {detail}." for label, _, detail in rows if detail)
     named = "Heights, bingo, go-home time" if fuel is not None else "Heights, bingo"
-    return Large(named, tuple((label, figure, "") for label, figure, _ in rows), note=note)
+    return Large(named, tuple(boxes), note=note)
+
+
+def _home_by(w: Words, own: ShipFuel | None) -> tuple[datetime, str] | None:
+    fuel = w.plan.fuel
+    known = fuel is not None and own is not None and fuel.bingo_event is not None
+    return go_home_why(w.plan, w.by) if known else None
 
 
 def _bingo_boxes(w: Words, own: ShipFuel | None) -> Iterator[tuple[str, str, str]]:
@@ -119,8 +130,6 @@ def _bingo_boxes(w: Words, own: ShipFuel | None) -> Iterator[tuple[str, str, str
         yield "EVENT BINGO", NOT_CHECKED, "the fuel cannot be worked out"
         return
     yield "EVENT BINGO", w.fuel(fuel.bingo_event), ""
-    if (home := go_home_words(w.plan, w.by)) is not None:
-        yield "HOME FROM HOLD", *home
 
 
 def _bingo_home(w: Words, ship: Ship) -> Large | None:
@@ -222,7 +231,7 @@ def _speeds(w: Words, event: EventPlan) -> Grid | None:
     def told(fix: SpeedFix) -> tuple[str, ...]:
         row, fast = until[abs(fix.seconds)], fix.seconds < 0
         at = row.early_until if fast else row.late_until
-        by = "UNABLE" if at is None else w.by_bare(event.told_until(at))
+        by = "UNABLE" if at is None else w.by_column(event.told_until(at))
         return (
             f"{'FAST' if fast else 'SLOW'} {words.duration(abs(fix.seconds))}",
             "UNABLE" if fix.gs_kt is None else words.knots_bare(fix.gs_kt),
@@ -231,7 +240,8 @@ def _speeds(w: Words, event: EventPlan) -> Grid | None:
 
     columns = [("Told", "1fr", "l"), ("GS from the IP", "auto", "r"), ("Told by, Z", "auto", "r")]
     note = (
-        f"No hold: speed alone moves T, {span_words(event)}. Told by: read back; after the IP it takes more."
+        f"All {w.days(at for row in until.values() for at in (row.early_until, row.late_until) if at)}. No"
+        f" hold: speed alone moves T, {span_words(event)}. Told by: read back; after the IP it takes more."
     )
     return grid("Fast or slow", columns, map(told, event.speed_fixes), note=note)
 

@@ -105,18 +105,10 @@ class Words:
         """``03:30:02`` for a column headed Z; empty for None."""
         return "" if at is None else words.clock_bare(at, day=self.day)
 
-    def by_bare(self, at: datetime | None) -> str:
-        """The same of a last moment."""
-        return self.bare(_last(at))
-
     def days(self, instants: Iterable[datetime]) -> str:
         """For a narrow table whose times stand without dates, what its note says of them: ``Z``, ``Z of 5
         May``, ``Z of 4 May, from 00:00:00 on of 5 May``."""
-        found = sorted({words.rounded_instant(at).date() for at in instants})
-        if set(found) <= {self.day}:
-            return "Z"
-        named = [words.day(day, year=False) for day in found]
-        return f"Z of {', from 00:00:00 on of '.join(named)}"
+        return _days(instants, UTC, "Z", self.day)
 
     def span(self, start: datetime | None, end: datetime | None) -> str:
         """``02:10:00 to 03:20:00 Z``, ``until 03:20:00 Z``, ``not given``."""
@@ -153,9 +145,44 @@ class Words:
         text = words.clock_bare(at, zone, day=self.mission.date)
         return f"{text} {words.zone_words(at, zone)}" if self.event_clock_moved(at) else text
 
-    def by_at_event(self, at: datetime) -> str:
+    # --- large figures and columns of a card: the time alone, which no date makes wider than its place
+    def column(self, at: datetime | None) -> str:
+        """``00:01:02``, whatever its date; empty for None."""
+        return "" if at is None else words.clock_bare(at)
+
+    def by_column(self, at: datetime | None) -> str:
         """The same of a last moment."""
-        return self.at_event(words.time_limit(at, "latest"))
+        return self.column(_last(at))
+
+    def event_column(self, at: datetime) -> str:
+        """The same on the clock of ``at_event``, with its own zone where it changes."""
+        zone = self.mission.home_zone
+        return words.clock_local(at, zone) if self.event_clock_moved(at) else words.clock_bare(at, zone)
+
+    def by_event_column(self, at: datetime) -> str:
+        """The same of a last moment."""
+        return self.event_column(words.time_limit(at, "latest"))
+
+    def column_days(self, instants: Iterable[datetime]) -> str:
+        """Under columns of both clocks, rows in the order of time: ``Z of 29 Jan, from 00:00:00 on of 30
+        Jan.``, of each clock that has another date than the card's reader takes for granted."""
+        found = list(instants)
+        zulu = _days(found, UTC, "Z", self.day)
+        letters = self.event_zone_letters(found[0]) if found else "Z"
+        local = _days(found, self.mission.home_zone, letters, self.mission.date)
+        other = dict.fromkeys(said for said in (zulu, local) if said not in ("Z", letters))
+        return f"{'; '.join(other)}." if other else ""
+
+    def other_date(self, at: datetime, than: datetime) -> str:
+        """``30 Jan Z``, ``30 Jan Z and AEDT``: the dates of a time of both columns that are not those of
+        ``than``; empty where none is."""
+        zones = {"Z": UTC, self.event_zone_letters(at): self.mission.home_zone}
+        named: dict[date, list[str]] = {}
+        for name, zone in zones.items():
+            day, usual = (words.rounded_instant(moment).astimezone(zone).date() for moment in (at, than))
+            if day != usual:
+                named.setdefault(day, []).append(name)
+        return words.listed(f"{words.day(d, year=False)} {words.listed(of)}" for d, of in named.items())
 
     def event_clock_moved(self, at: datetime) -> bool:
         """True where that clock shows another offset at this instant than at take-off or at T."""
@@ -246,6 +273,13 @@ def words_of(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
 def card_words(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
     """For cards: the dates at take-off."""
     return Words(plan, plan.clock.takeoff, reasons or {})
+
+
+def _days(instants: Iterable[datetime], zone: tzinfo, name: str, usual: date) -> str:
+    """``Z of 4 May, from 00:00:00 on of 5 May``; the name alone where all is on the usual date."""
+    found = sorted({words.rounded_instant(at).astimezone(zone).date() for at in instants})
+    named = ", from 00:00:00 on of ".join(words.day(day, year=False) for day in found)
+    return name if set(found) <= {usual} else f"{name} of {named}"
 
 
 def _last(at: datetime | None) -> datetime | None:

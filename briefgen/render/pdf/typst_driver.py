@@ -36,7 +36,8 @@ class SideRoom:
     """What the template measured on one side: the room and the need in mm, the text size chosen, (title,
     height, bottom) of each section.
 
-    ``reduced``: what was shortened or left out, because not even the smallest size held it.
+    ``reduced``: what was shortened or left out, because not even the smallest size held it. ``over``: the
+    large figures that are wider than their boxes, with the mm.
     """
 
     name: str
@@ -45,6 +46,7 @@ class SideRoom:
     size_pt: float
     sections: tuple[tuple[str, float, float], ...]
     reduced: tuple[str, ...] = ()
+    over: tuple[tuple[str, float], ...] = ()
 
 
 @record
@@ -177,7 +179,7 @@ def _compile(folder: Path, template: str, data: dict[str, Any], created_s: int, 
         )
         sides = tuple(_side(value) for value in json.loads(compiler.query("<side>", field="value")))
         pages = json.loads(compiler.query("<pages>", field="value"))
-        if found := [*_too_tall(sides), *_page_count(pages, data)]:
+        if found := [*_too_tall(sides), *_too_wide(sides), *_page_count(pages, data)]:
             return Typeset(None, tuple(found), sides)
         pdf, warnings = compiler.compile_with_warnings(format="pdf", timestamp=created_s)
         pictures = _pictures(compiler, ppi) if ppi else ()
@@ -199,6 +201,11 @@ def _breakable(data: Any) -> Any:
     if isinstance(data, dict):
         return {key: value if key == "svg" else _breakable(value) for key, value in data.items()}
     return [_breakable(value) for value in data] if isinstance(data, (list, tuple)) else data
+
+
+def _unbroken(words: str) -> str:
+    """The same as it was given."""
+    return words.replace(_BREAK, "").replace("\u00a0", " ")
 
 
 def _word(word: str) -> str:
@@ -223,6 +230,7 @@ def _side(value: dict[str, Any]) -> SideRoom:
         float(value["size"]),
         sections,
         tuple(value["reduced"]),
+        tuple((_unbroken(figure["words"]), float(figure["mm"])) for figure in value.get("over", ())),
     )
 
 
@@ -248,6 +256,19 @@ def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
             why="what runs off the page cannot be read in the air",
             help=help,
         )
+
+
+def _too_wide(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
+    for side in sides:
+        for figure, mm in side.over:
+            message = f'{side.name}: the large figure "{figure}" is {mm:.1f} mm wider than its box'
+            yield Diagnostic(
+                "card-figure-too-wide",
+                "error",
+                message,
+                why="it would be printed over its neighbour or cut off",
+                help="give its box more room in the template of the card, or its words to the line below it",
+            )
 
 
 def _tallest(side: SideRoom) -> str:
