@@ -17,7 +17,7 @@ from briefgen.brief.wording.lost_contact import supervisor_reach
 from briefgen.brief.wording.open_limits import tally
 from briefgen.brief.wording.tiers import base_words
 from briefgen.brief.wording.wait_limits import latest_said
-from briefgen.brief.wording.words import NOT_CHECKED, Words, card_words
+from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words, card_words
 from briefgen.core.context import DecisionLabel
 from briefgen.plan.model import Gate, Verdict
 from briefgen.plan.sortie import Plan
@@ -188,7 +188,7 @@ def _answer_rows(w: Words) -> Iterator[tuple[str, str]]:
         yield (
             "Lowest landing fuel",
             (
-                f"{w.fuel(fuel.lowest_landing)}, ship {lowest.ship} ({who}); required"
+                f"{_left(w, fuel.lowest_landing)}, ship {lowest.ship} ({who}); required"
                 f" {base_words(fuel, lowest)}"
             ),
         )
@@ -203,6 +203,10 @@ def _answer_rows(w: Words) -> Iterator[tuple[str, str]]:
         yield from ((label, _judged(w, gate)) for gate in w.plan.gates if gate.rule == id)
     if w.plan.training is not None and w.plan.event is not None:
         yield "The flypast costs", _cost(w)
+
+
+def _left(w: Words, landing: float) -> str:
+    return w.fuel(landing) if landing >= 0 else f"{NONE}, {w.fuel(-landing)} short"
 
 
 def _joker(w: Words) -> Iterator[tuple[str, str]]:

@@ -28,12 +28,12 @@ from briefgen.brief.wording.wait_limits import (
     slip_words,
     then_words,
 )
-from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning, card_words
+from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, UNREACHABLE, Words, beginning, card_words
 from briefgen.plan.event.lost_contact import shared_mhz
 from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.wait_limits import WaitLimit
 from briefgen.plan.event.waits import latest_t, lost, no_call, speed_unknown, unknown_limits, wait_limits
-from briefgen.plan.model import Cue, EventPlan, SlipRow
+from briefgen.plan.model import Cue, EventPlan, HoldPlan, SlipRow
 from briefgen.plan.sortie import Plan
 
 _FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list
@@ -330,6 +330,10 @@ def _because(w: Words, limit: WaitLimit, true_time: datetime) -> str:
     return ", ".join(filter(None, (limit.because, date)))
 
 
+def _leave(w: Words, hold: HoldPlan) -> str:
+    return _both(w, hold.leave) if hold.reached else UNREACHABLE
+
+
 def _abort(w: Words, event: EventPlan) -> Pairs:
     given = w.mission.file.event.pass_
     rows = []
@@ -354,5 +358,5 @@ def _abort(w: Words, event: EventPlan) -> Pairs:
     rows += (
         [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold and event.hold else []
     )
-    rows += [("Leave-hold planned", _both(w, event.hold.leave))] if event.hold else []
+    rows += [("Leave-hold planned", _leave(w, event.hold))] if event.hold else []
     return Pairs("Stop it", tuple(rows))

@@ -95,7 +95,10 @@ def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
 
 def _in_hold(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
     """What a flight in the hold does that has heard nothing of its cue."""
-    if event.hold is not None and event.cue_check is not None:
+    if event.hold is not None and not event.hold.reached:
+        at = w.z(event.hold.arrival)
+        yield "The hold:", f"reached only at {at}, too late for T; the flight has no T until it is told one."
+    elif event.hold is not None and event.cue_check is not None:
         yield (
             "Still in the hold:",
             (

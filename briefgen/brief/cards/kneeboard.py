@@ -18,7 +18,7 @@ from briefgen.brief.wording.heights import place_words
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.lost_contact import NOT_BRIEFED, stay_words
 from briefgen.brief.wording.tiers import reserve_words, tier_words
-from briefgen.brief.wording.words import Words, card_words, magnetic_or_true, short_course
+from briefgen.brief.wording.words import NONE, UNREACHABLE, Words, card_words, magnetic_or_true, short_course
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.gates.contingencies import required, says_nothing
@@ -149,14 +149,12 @@ def _training_end(w: Words, own: ShipFuel) -> str:
     """Under JOKER and its fuel: the flight's moment, that of the first ship at joker, since the joker in the
     box is the flight's too, where it comes before END BY; then END BY, always."""
     end, end_by = training_end(w.plan), w.plan.clock.knock_off
-    first = (
-        ""
-        if end is None or end.ship is None
-        else (
-            f"reached by {w.by(end.at)}"
-            f" ({'this ship' if own.joker_reached == end.at else f'ship {end.ship}'})"
-        )
-    )
+    first = ""
+    if end is not None and end.ship is not None:
+        who = "this ship" if own.joker_reached == end.at else f"ship {end.ship}"
+        first = f"reached by {w.by(end.at)} ({who})"
+        if end.before_it_begins:
+            first = f"TRAINING {NONE}: {who} is at joker before it"
     return "; ".join(filter(None, (first, "" if end_by is None else f"END BY {w.by(end_by)}")))
 
 
@@ -338,18 +336,20 @@ def _log_row(w: Words, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tuple
     """The ship's own time where it flies on its own clock, the flight's after that."""
     row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
     own_s = ship_later_s(w.mission, ship.ship) if on_own_clock(w.mission, phase) else 0.0
+    if phase.kind == "hold" and not w.plan.event.hold.reached:
+        none = (NONE, "") if fuel else ()
+        return (f"{_stage(w, phase)}: {UNREACHABLE}", NONE, *none, "")
     return _with_fuel((_stage(w, phase), w.column(later(phase.end, own_s))), row, fuel)
 
 
 def _with_fuel(head: tuple[str, ...], row: FuelRow | None, fuel: ShipFuel | None) -> tuple[str, ...]:
     if fuel is None:
         return (*head, "")
-    figures = (None, None) if row is None else (row.remaining_printed, row.required_printed)
-    return (
-        *head,
-        *("" if amount is None else words.fuel_in_column(amount, fuel.scale.step) for amount in figures),
-        "",
-    )
+    if row is None:
+        return (*head, "", "", "")
+    left = NONE if row.remaining_printed < 0 else words.fuel_in_column(row.remaining_printed, fuel.scale.step)
+    home = row.required_printed
+    return (*head, left, "" if home is None else words.fuel_in_column(home, fuel.scale.step), "")
 
 
 def _stage(w: Words, phase: Phase) -> str:
@@ -387,10 +387,12 @@ def _tiers(w: Words, ship: Ship) -> Run | None:
         for tier in fuel.tiers
         if tier.printed is not None
     )
+    hold = w.plan.event.hold if w.plan.event is not None else None
+    landing = (f"Landing {w.bare(fuel.rows[-1].end)} with", w.fuel_left(fuel.landing_predicted))
     return Run(
         "",
         (
-            (f"Landing {w.bare(fuel.rows[-1].end)} with", w.fuel(fuel.landing_predicted)),
+            landing if hold is None or hold.reached else ("Landing as planned", UNREACHABLE),
             *found,
             ("reserve", reserve_words(w.mission, fuel)),
         ),

@@ -30,6 +30,7 @@ from briefgen.draw.scene.model import Canvas
 from briefgen.draw.scene.svg import svg
 from briefgen.mission.schema.event import Pass
 from briefgen.mission.schema.sortie import Ship
+from briefgen.plan.event.lost_contact import HoldEnd
 from briefgen.plan.event.slips import turned_off
 from briefgen.plan.event.waits import lost
 from briefgen.plan.model import EventPlan, Means, PushRow, ShipFuel, SlipRow, SpeedFix
@@ -42,6 +43,7 @@ NARROW_SKETCH_PT = Canvas(180.0, 100.0, "card")  # so that the words beside it b
 SMALL_SKETCH_PT = Canvas(198.0, 80.0, "card")
 FEW_DIVERTS = 3
 _HOME_BY = "HOME FROM HOLD"
+NO_WAIT = "NO WAIT"
 
 
 def back_side(w: Words, ship: Ship) -> Side:
@@ -111,14 +113,16 @@ def _minima(w: Words, ship: Ship, event: EventPlan) -> Large:
     rows = [*height_boxes(w.mission, event, ship.ship), *_bingo_boxes(w, own)]
     boxes = [(label, figure, "") for label, figure, _ in rows]
     if (home := _home_by(w, own)) is not None:
-        rows.append((_HOME_BY, "", home[1]))
-        boxes.append(large_time(w, _HOME_BY, words.time_limit(home[0], "latest")))
+        end, why = home
+        rows.append((_HOME_BY, "", f"on reaching the hold; {why}" if end.on_arrival else why))
+        at = words.time_limit(end.at, "latest")
+        boxes.append((_HOME_BY, NO_WAIT, "") if end.on_arrival else large_time(w, _HOME_BY, at))
     note = " ".join(f"{label}: {detail}." for label, _, detail in rows if detail)
     named = "Heights, bingo, go-home time" if fuel is not None else "Heights, bingo"
     return Large(named, tuple(boxes), note=note)
 
 
-def _home_by(w: Words, own: ShipFuel | None) -> tuple[datetime, str] | None:
+def _home_by(w: Words, own: ShipFuel | None) -> tuple[HoldEnd, str] | None:
     fuel = w.plan.fuel
     known = fuel is not None and own is not None and fuel.bingo_event is not None
     return go_home_why(w.plan, w.by) if known else None

@@ -11,7 +11,7 @@ from briefgen.brief.cards.common import grid
 from briefgen.brief.cards.model import Grid, Run
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.whatif import IMPOSSIBLE
-from briefgen.brief.wording.words import NOT_CHECKED, Words
+from briefgen.brief.wording.words import NONE, NOT_CHECKED, UNREACHABLE, Words
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, WhatIf
 from briefgen.whatif.outcome import SortieOutcome
@@ -69,7 +69,7 @@ def _lands_in_short(w: Words, answer: Answer) -> str:
     if answer.until is None or answer.after is None:
         return ""
     who = "" if w.mission.alone else f" (ship {answer.after.lowest_ship})"
-    return f", lands {w.fuel(answer.after.lowest_landing)}{who}"
+    return f", lands {w.fuel_left(answer.after.lowest_landing)}{who}"
 
 
 def _wanted(found: WhatIf | None, ids: tuple[str, ...]) -> list[Answer]:
@@ -125,7 +125,7 @@ def _then(w: Words, found: WhatIf, answer: Answer) -> Iterator[str]:
     if answer.kind == "ships-out":
         yield from _flight(found, answer, after)
     elif after_hold:
-        yield f"hold {words.duration(after.hold_s)}"
+        yield f"hold {words.duration(after.hold_s)}" if after.hold_s >= 0 else f"hold {UNREACHABLE}"
     elif after.setups is not None and answer.until is None:
         few = (
             ", too few"
@@ -154,8 +154,7 @@ def _lands(answer: Answer) -> str:
     after = answer.after
     if after is None:
         return ""
-    return (
-        NOT_CHECKED
-        if after.lowest_landing is None
-        else f"{words.fuel_number(after.lowest_landing)} ({after.lowest_ship})"
-    )
+    if after.lowest_landing is None:
+        return NOT_CHECKED
+    left = NONE if after.lowest_landing < 0 else words.fuel_number(after.lowest_landing)
+    return f"{left} ({after.lowest_ship})"

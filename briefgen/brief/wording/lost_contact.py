@@ -4,7 +4,7 @@ itself. Card and clock page say it alike."""
 from __future__ import annotations
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, Words, magnetic_or_true
+from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, UNREACHABLE, Words, magnetic_or_true
 from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
 from briefgen.plan.event.lost_contact import hold_end, lost_contact_at, shared_mhz
@@ -86,7 +86,10 @@ def stay_words(w: Words, key: str = "no_ground_contact") -> str:
     """``; home at 03:38:21 Z, no later (slip accepted)``: when a flight that stays in the hold unheard goes
     home, and what ends its stay; empty where it doesn't stay or nobody knows, and for another contingency."""
     end = hold_end(w.plan) if key == "no_ground_contact" else None
-    return "" if end is None else f"; home at {w.by(end.at)}, no later ({end.short})"
+    if end is None:
+        return ""
+    when = "on reaching the hold" if end.on_arrival else f"at {w.by(end.at)}, no later"
+    return f"; home {when} ({end.short})"
 
 
 def lost_contact_does(w: Words) -> str | None:
@@ -129,7 +132,7 @@ def no_cue_rows(w: Words, p: EventPlan) -> Rows:
 
 def in_hold_words(w: Words, hold: HoldPlan) -> str:
     """When a flight still in the hold leaves it without its cue: T stands until it is told otherwise."""
-    return f"{w.z(hold.leave)} unless told HOLD"
+    return f"{w.z(hold.leave)} unless told HOLD" if hold.reached else UNREACHABLE
 
 
 def _way_back(w: Words, back: BackToHold) -> str:

@@ -25,6 +25,8 @@ from briefgen.plan.timing.training_end import TrainingEnd
 NOT_GIVEN = "not given"
 NOT_CHECKED = "NOT CHECKED"
 NOT_KNOWN = "not known"
+NONE = "NONE"  # of a fuel that is burnt before, or a time that never comes
+UNREACHABLE = "CANNOT BE REACHED"
 
 
 Whose = Literal["Zulu", "base", "event", "local"]
@@ -209,6 +211,10 @@ class Words:
         """``1320 lb`` from a printed figure, ``NOT CHECKED`` where it isn't known."""
         fuel = self.plan.fuel
         return NOT_CHECKED if amount is None or fuel is None else words.fuel_figure(amount, fuel.unit)
+
+    def fuel_left(self, amount: float) -> str:
+        """``1320 lb``, and NONE where less than nothing is left: the tanks are empty before."""
+        return NONE if amount < 0 else self.fuel(amount)
 
     def training_end(self, end: TrainingEnd) -> str:
         """``03:04:49 Z, when ship 4 reaches joker``, ``03:08:28 Z, END BY``."""

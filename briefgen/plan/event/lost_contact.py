@@ -16,10 +16,17 @@ from briefgen.units.values import Frequency
 
 @record
 class HoldEnd:
-    """When a flight that waits in the hold goes home, and what ends its wait, in short."""
+    """When a flight that waits in the hold goes home, and what ends its wait, in short. ``arrival``: when it
+    comes there."""
 
     at: datetime
     short: str
+    arrival: datetime
+
+    @property
+    def on_arrival(self) -> bool:
+        """There is no wait: what ends it is there before the flight is, to the second that is printed."""
+        return self.at <= nearest_second(self.arrival)
 
 
 def lost_contact_at(mission: Mission, event: EventPlan | None) -> datetime | None:
@@ -51,9 +58,9 @@ def wait_end(plan: Plan) -> HoldEnd | None:
     last, hold = latest_t(plan), event.hold
     leave = None if last is None else last.latest_t - (event.true_time - hold.leave)
     if last is None or leave is None or leave >= fuel.go_home:
-        return HoldEnd(fuel.go_home, "fuel")
+        return HoldEnd(fuel.go_home, "fuel", hold.arrival)
     # the second that leave-hold prints in the row of that slip: it is flown, and no deadline
-    return HoldEnd(nearest_second(max(leave, hold.arrival)), last.short)
+    return HoldEnd(nearest_second(max(leave, hold.arrival)), last.short, hold.arrival)
 
 
 def shared_mhz(mission: Mission) -> float | None:

@@ -83,6 +83,11 @@ class HoldPlan:
         """The height at which it is flown."""
         return Height(self.altitude_ft, (*self.cause, "level"))
 
+    @property
+    def reached(self) -> bool:
+        """False where the flight would come to the fix only after it must leave it."""
+        return self.arrival <= self.leave
+
 
 @record
 class PushRow:

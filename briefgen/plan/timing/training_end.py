@@ -12,21 +12,30 @@ from datetime import datetime
 
 from briefgen.core.records import record
 from briefgen.plan.fuel.flight import first_at_joker
+from briefgen.plan.fuel.sums import BLOCK
 from briefgen.plan.sortie import Plan
 
 
 @record
 class TrainingEnd:
-    """The earlier of the two. ``ship``: the one that reaches joker then; None: it is END BY."""
+    """The earlier of the two. ``ship``: the one that reaches joker then; None: it is END BY. ``begins``: when
+    the flight is ready for its training, None without a clock of it."""
 
     at: datetime
     ship: int | None
+    begins: datetime | None
+
+    @property
+    def before_it_begins(self) -> bool:
+        """There is no training to end: a ship comes to the area at joker, or after END BY."""
+        return self.begins is not None and self.at <= self.begins
 
 
 def training_end(plan: Plan) -> TrainingEnd | None:
     """None without training, or where neither is known."""
     first = None if plan.fuel is None else first_at_joker(plan.fuel)
-    found = [] if plan.clock.knock_off is None else [TrainingEnd(plan.clock.knock_off, None)]
+    begins = next((phase.start for phase in plan.clock.phases if phase.kind in BLOCK), None)
+    found = [] if plan.clock.knock_off is None else [TrainingEnd(plan.clock.knock_off, None, begins)]
     if first is not None and first.joker_reached is not None:
-        found.append(TrainingEnd(first.joker_reached, first.ship))
+        found.append(TrainingEnd(first.joker_reached, first.ship, begins))
     return min(found, key=lambda end: end.at, default=None)

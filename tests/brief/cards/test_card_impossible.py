@@ -1,0 +1,89 @@
+"""What the cards of a plan that cannot be flown say in the place of a time or a fuel that never comes.
+
+Ship 1 of the regatta with 1500 lb instead of 5500: 4000 lb less at every point (tests/test_worked_by_hand.py
+has 5500), so below joker, 2800 lb, before the block, and empty after the second set-up (240 - 400 lb). The
+regatta with its take-off at 13:00 instead of 12:37 base: at HOLD at 03:19:48 + 23 min = 03:42:48, which it
+must leave at 03:28:21.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from briefgen.brief.cards import cards
+from tests.planned import REPOSITORY, load_mission, make_plan, what_if_of
+
+REGATTA = REPOSITORY / "missions" / "regatta.yaml"
+EMPTY = ("flight.1.start_fuel", "1500 lb")
+LATE = ("ground_ops.takeoff", "13:00:00 base")
+IMPOSSIBLE = "NONE", "CANNOT BE REACHED"
+
+
+def plan_with(*edits):
+    plan, _ = make_plan(load_mission(REGATTA, edits)[0])
+    return plan
+
+
+def side(card, place: int):
+    return card.sides[place][1]
+
+
+@pytest.fixture(scope="module")
+def empty():
+    plan = plan_with(EMPTY)
+    return cards.kneeboard(plan, 1, what_if_of(plan))
+
+
+@pytest.fixture(scope="module")
+def late():
+    plan = plan_with(LATE)
+    return cards.kneeboard(plan, 1, what_if_of(plan)), cards.ground_contact(plan)
+
+
+def test_joker_before_training_is_not_reached_at_a_time(empty):
+    (_, _, detail), *_ = side(empty, 0)["fuel_large"].items
+    assert detail == "TRAINING NONE: this ship is at joker before it; END BY 03:08:50 Z"
+
+
+def test_no_fuel_below_nothing_is_printed(empty):
+    left = {row[0]: row[2] for row in side(empty, 0)["log"].rows}
+    assert left["Set-up 1"] == "240" and left["Set-up 2"] == "NONE" and left["Leave HOLD"] == "NONE"
+    assert dict(side(empty, 0)["tiers"].items)["Landing 03:48:34 with"] == "NONE"
+    lands = [row[2] for row in side(empty, 0)["what_if"].rows]
+    assert lands[0] == "NONE (1)" and not any(text.startswith("-") for text in lands)
+
+
+def test_a_hold_that_cannot_be_waited_in_has_no_time_to_go_home_from_it(empty):
+    boxes = {label: figure for label, figure, _ in side(empty, 1)["minima"].items}
+    assert boxes["HOME FROM HOLD"] == "NO WAIT"
+    assert "HOME FROM HOLD: on reaching the hold; no T after" in side(empty, 1)["minima"].note
+    told = dict(side(empty, 0)["contingencies"].items)
+    assert told["No ground contact by 03:27:20 Z:"].endswith("; home on reaching the hold (fuel)")
+
+
+def test_a_hold_is_never_left_before_it_is_reached(late):
+    card, ground = late
+    by_stage = {row[0]: row[1:3] for row in side(card, 0)["log"].rows}
+    assert by_stage["HOLD"] == ("03:42:48", "2580")
+    assert by_stage["Leave HOLD: CANNOT BE REACHED"] == ("NONE", "NONE")
+    assert dict(side(card, 0)["tiers"].items)["Landing as planned"] == "CANNOT BE REACHED"
+    assert dict(side(card, 1)["abort"].rows)["No ANTHEM, leave"] == "CANNOT BE REACHED"
+    assert dict(side(ground, 0)["abort"].rows)["Leave-hold planned"] == "CANNOT BE REACHED"
+    said = dict(side(ground, 1)["say"].items)
+    assert said["The hold:"].startswith("reached only at 03:42:48 Z") and "Still in the hold:" not in said
+    early = dict(row[:2] for row in side(card, 0)["what_if_airborne"].rows)["Joker early"]
+    assert early == "hold CANNOT BE REACHED, T LOST"
+
+
+def test_the_sheet_says_how_much_is_short():
+    """2350 lb: 1650 lb of the regatta less 4000."""
+    rows = dict(side(cards.approval(plan_with(EMPTY)), 0)["answers"].rows)
+    assert rows["Lowest landing fuel"].startswith("NONE, 2350 lb short, ship 1 (Maj R. Okafor-Lind)")
+
+
+def test_a_plan_that_can_be_flown_says_none_of_it():
+    from tests.planned import plan_of
+
+    plan = plan_of("missions/regatta.yaml")
+    for card in (cards.kneeboard(plan, 1, what_if_of(plan)), cards.ground_contact(plan)):
+        assert not [word for word in (*IMPOSSIBLE, "NO WAIT") if f"'{word}" in str(card.data())]
