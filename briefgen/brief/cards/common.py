@@ -10,6 +10,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import Words, on_the_way
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.model import EventPlan
+from briefgen.plan.sortie import Plan
 
 
 def under_line(w: Words) -> str:
@@ -41,6 +42,12 @@ def large_time(w: Words, label: str, at: datetime, under: str = "") -> tuple[str
 def crew_words(ship: Ship) -> str:
     """The names on one line."""
     return ", ".join(ship.crew)
+
+
+def hold_reached(plan: Plan) -> bool:
+    """False where the flight comes to its hold only after it must leave it."""
+    hold = plan.event.hold if plan.event is not None else None
+    return hold is None or hold.reached
 
 
 def last_begin_t(event: EventPlan) -> str:

@@ -69,7 +69,7 @@ def _front_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
             f"of the contact schedule only the last {_FEWEST}",
             _schedule(w, event, last=_FEWEST),
         ),
-        Reduction("wait", "of what limits T only the earliest", _wait(w, most=1)),
+        Reduction("wait", "of what limits T only the earliest", _wait(w, event, most=1)),
         Reduction("slips", "the reasons beside the slips left out", _slips(w, event, reasons=False)),
     )
 
@@ -82,7 +82,7 @@ def _front(w: Words, event: EventPlan) -> Side:
         "schedule": _schedule(w, event),
         "script": _script(w, event),
         "slips": _slips(w, event),
-        "wait": _wait(w),
+        "wait": _wait(w, event),
         "abort": _abort(w, event),
     }
 
@@ -313,9 +313,9 @@ def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reas
     return (head, *by, *new, then or "nothing")
 
 
-def _wait(w: Words, *, most: int | None = None) -> Grid | None:
+def _wait(w: Words, event: EventPlan, *, most: int | None = None) -> Grid | None:
     """The earliest first. The note has the date of T, a row its own where it is another."""
-    limits, last, true_time = list(wait_limits(w.plan)), latest_t(w.plan), w.plan.event.true_time
+    limits, last, true_time = list(wait_limits(w.plan)), latest_t(w.plan), event.true_time
     if last is not None and last not in limits:
         limits = [last, *limits]
     rows = [(*_by_columns(w, limit.latest_t), _because(w, limit, true_time)) for limit in limits[:most]]

@@ -8,6 +8,7 @@ from briefgen.brief.cards.common import (
     crew_words,
     first_clauses,
     grid,
+    hold_reached,
     under_line,
 )
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Run, Side
@@ -336,7 +337,7 @@ def _log_row(w: Words, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tuple
     """The ship's own time where it flies on its own clock, the flight's after that."""
     row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
     own_s = ship_later_s(w.mission, ship.ship) if on_own_clock(w.mission, phase) else 0.0
-    if phase.kind == "hold" and not w.plan.event.hold.reached:
+    if phase.kind == "hold" and not hold_reached(w.plan):
         none = (NONE, "") if fuel else ()
         return (f"{_stage(w, phase)}: {UNREACHABLE}", NONE, *none, "")
     return _with_fuel((_stage(w, phase), w.column(later(phase.end, own_s))), row, fuel)
@@ -387,12 +388,11 @@ def _tiers(w: Words, ship: Ship) -> Run | None:
         for tier in fuel.tiers
         if tier.printed is not None
     )
-    hold = w.plan.event.hold if w.plan.event is not None else None
     landing = (f"Landing {w.bare(fuel.rows[-1].end)} with", w.fuel_left(fuel.landing_predicted))
     return Run(
         "",
         (
-            landing if hold is None or hold.reached else ("Landing as planned", UNREACHABLE),
+            landing if hold_reached(w.plan) else ("Landing as planned", UNREACHABLE),
             *found,
             ("reserve", reserve_words(w.mission, fuel)),
         ),

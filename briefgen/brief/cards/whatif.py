@@ -125,7 +125,7 @@ def _then(w: Words, found: WhatIf, answer: Answer) -> Iterator[str]:
     if answer.kind == "ships-out":
         yield from _flight(found, answer, after)
     elif after_hold:
-        yield f"hold {words.duration(after.hold_s)}" if after.hold_s >= 0 else f"hold {UNREACHABLE}"
+        yield f"hold {_length(after.hold_s)}"
     elif after.setups is not None and answer.until is None:
         few = (
             ", too few"
@@ -138,6 +138,10 @@ def _then(w: Words, found: WhatIf, answer: Answer) -> Iterator[str]:
     elif answer.time_kept and not worse:
         yield "T by speed" if answer.by_speed else "T kept"
     yield from worse
+
+
+def _length(hold_s: float | None) -> str:
+    return NOT_CHECKED if hold_s is None else words.duration(hold_s) if hold_s >= 0 else UNREACHABLE
 
 
 def _flight(found: WhatIf, answer: Answer, after: SortieOutcome) -> Iterator[str]:

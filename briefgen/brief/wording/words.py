@@ -212,9 +212,9 @@ class Words:
         fuel = self.plan.fuel
         return NOT_CHECKED if amount is None or fuel is None else words.fuel_figure(amount, fuel.unit)
 
-    def fuel_left(self, amount: float) -> str:
+    def fuel_left(self, amount: float | None) -> str:
         """``1320 lb``, and NONE where less than nothing is left: the tanks are empty before."""
-        return NONE if amount < 0 else self.fuel(amount)
+        return NONE if amount is not None and amount < 0 else self.fuel(amount)
 
     def training_end(self, end: TrainingEnd) -> str:
         """``03:04:49 Z, when ship 4 reaches joker``, ``03:08:28 Z, END BY``."""
