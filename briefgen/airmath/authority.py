@@ -31,6 +31,37 @@ def authority_at(inbound: Inbound, after_leave_s: float, window: SpeedWindow) ->
     return Authority(max(planned - fastest, 0.0), max(slowest - planned, 0.0))
 
 
+def authority_once_heard(
+    inbound: Inbound, window: SpeedWindow, told_s: float, until_s: float | None = None
+) -> Authority:
+    """The slips that speed still gives when each is told only once a cue is heard, which comes early or late
+    by the slip itself. ``told_s``: when a slip of nothing is read back, in seconds after leave-hold
+    (negative: before). None is told after ``until_s``.
+
+    Each second of slip costs a second of listening, and less than a second of authority: so what can be given
+    is all up to one slip each way, which is where authority and slip are equal.
+    """
+    overhead = total_s(inbound)
+
+    def left_at(read_back_s: float) -> Authority:
+        if until_s is not None and read_back_s > until_s:
+            return Authority(-1.0, -1.0)
+        return authority_at(inbound, min(max(read_back_s, 0.0), overhead), window)
+
+    most = authority_at(inbound, 0.0, window)
+    return Authority(
+        _most(lambda slip_s: left_at(told_s - slip_s).early_s, most.early_s),
+        _most(lambda slip_s: left_at(told_s + slip_s).late_s, most.late_s),
+    )
+
+
+def _most(gives: Callable[[float], float], most_s: float) -> float:
+    """The largest slip up to ``most_s`` that is given."""
+    if gives(most_s) >= most_s:
+        return most_s
+    return _last(lambda slip_s: gives(slip_s) - slip_s, 0.0, most_s) or 0.0
+
+
 @record
 class LastMoment:
     """Last moments, seconds after leave-hold, at which ``seconds`` can still be made up; None: not even at

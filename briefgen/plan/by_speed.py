@@ -22,7 +22,7 @@ from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.build import fly
 from briefgen.plan.event.ceremony import cues_of, parties_of
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, within
-from briefgen.plan.event.slips import begins
+from briefgen.plan.event.speed_alone import begins, read_back_s
 from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.model import Clock, EventPlan, PassChain, Phase
 from briefgen.plan.sortie import Sortie
@@ -92,9 +92,9 @@ def flown_by_speed(
 
 def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
     """A changed sortie whose T the hold (or the clock up to the IP) doesn't give, flown by speed after it as
-    ``briefgen retime`` has it: told before leave-hold, without a hold before the IP. Where T is another one
-    ``base`` says when the flight is there, else, without a hold, the changed sortie. None where speed doesn't
-    give it."""
+    ``briefgen retime`` has it: told once the cue that T hangs on is heard. Where T is another one ``base``
+    says when the flight is there, else, without a hold, the changed sortie, whose flight knows by itself how
+    late it reaches the IP. None where speed doesn't give it."""
     if base.event is None or changed.event is None:
         return None
     final, true_time = changed.mission, changed.event.true_time
@@ -104,10 +104,13 @@ def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
     )
     late_s = late_at_ip_s(changed.clock, changed.event)
     flown, change_s = (base.event, moved_s) if by_base else (changed.event, -late_s)
-    if not change_s or not within(flown, change_s):
-        return None
     chain = flown.chain
-    fix = speed_to_fly(chain.inbound, 0.0, change_s, chain.window)
+    told_s = max(read_back_s(chain, change_s), 0.0) if by_base else 0.0
+    if not change_s or not (within(flown, change_s) if by_base else chain.speeds_known):
+        return None
+    fix = speed_to_fly(chain.inbound, told_s, change_s, chain.window)
+    if not fix.possible:
+        return None
     unmoved = at_true_time(
         final,
         later(true_time, -change_s),
@@ -115,7 +118,7 @@ def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
         setups=changed.training.setups_flown if changed.training is not None else None,
     )
     origin = begins(chain) if by_base else later(chain.ip_time, -change_s)
-    found, _ = flown_by_speed(unmoved, final, [SpeedCall(0.0, change_s, fix.speed_kt)], origin)
+    found, _ = flown_by_speed(unmoved, final, [SpeedCall(told_s, change_s, fix.speed_kt)], origin)
     return None if found is None else found.sortie
 
 

@@ -17,6 +17,7 @@ from briefgen.mission.edit.changes import at_true_time, with_setups, with_takeof
 from briefgen.plan.build import fly
 from briefgen.plan.event.hold import most_taken_up_s
 from briefgen.plan.event.slip_reach import holes_s, lost_by_reach
+from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.model import EventPlan, Gate, HoldPlan
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import forward_chain, later
@@ -111,7 +112,8 @@ def _latest_by_sum(base: Sortie, event: EventPlan, setups: int) -> datetime:
     stretch = base.route.stretches[0]
     forward = forward_chain(base.mission, stretch, {block.section.id: setups for block in stretch.blocks})
     wait_s = (event.hold.shortest_s or 0.0) if event.hold is not None else 0.0
-    begins = event.chain.leave_hold or later(event.chain.ip_time, _speed_s(event, -1))
+    speed_s = event.authority[0].early_s if event.speeds_known else 0.0
+    begins = event.chain.leave_hold or later(event.chain.ip_time, speed_s)
     last = begins - timedelta(seconds=wait_s + forward.seconds)
     for block in stretch.blocks:
         if block.section.reserved is not None:
@@ -188,10 +190,11 @@ def _by_sum(base: Sortie, event: EventPlan, sign: int) -> int | None:
 
 
 def _speed_s(event: EventPlan, sign: int) -> float:
-    """Seconds earlier (``sign`` -1) or later that speed gives after leave-hold, without a hold at the IP."""
+    """Seconds earlier (``sign`` -1) or later that speed gives after leave-hold, without a hold from the IP,
+    once the cue is heard."""
     if not event.speeds_known:
         return 0.0
-    left = event.authority[0]
+    left = by_speed_s(event.chain)
     return left.early_s if sign < 0 else left.late_s
 
 

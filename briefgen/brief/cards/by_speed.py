@@ -3,14 +3,16 @@ own time."""
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from briefgen.brief.cards.common import grid
 from briefgen.brief.cards.model import Grid, Lines
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.by_speed import Told, told_pairs
 from briefgen.brief.wording.speed_span import reach_s, span_words
 from briefgen.brief.wording.words import Words
-from briefgen.plan.event.waits import TOO_EARLY, TOO_LATE, verdict
+from briefgen.plan.event.speed_alone import by_speed_s
+from briefgen.plan.event.waits import TOO_EARLY, TOO_LATE
 from briefgen.plan.model import EventPlan
 
 TITLE = "When the ceremony slips"
@@ -32,35 +34,31 @@ def by_speed(w: Words, event: EventPlan) -> Grid | Lines:
         ("", "1fr", "l"),
     ]
     rows = [
-        (
-            words.duration(row.seconds),
-            _say_by(w, event, -row.seconds, row.early_until),
-            _say_by(w, event, row.seconds, row.late_until),
-            "",
-        )
-        for row in event.last_updates
+        (words.duration(late.slip_s), _say_by(w, event, early), _say_by(w, event, late), "")
+        for early, late in told_pairs(w.plan, event)
     ]
     return grid(TITLE, columns, rows, note=_most(w, event))
 
 
 def _most(w: Words, event: EventPlan) -> str:
-    (early_s, late_s), cue = reach_s(event.authority[0]), w.mission.file.event.cue_of_t
-    heard = f" Told once {cue} is heard." if cue else ""
+    (early_s, late_s), cue = reach_s(by_speed_s(event.chain)), event.section.event.written.cue_of_t
     most = f"{early_s} s earlier or {late_s} s later"
-    told = (at for row in event.last_updates for at in (row.early_until, row.late_until) if at)
-    days = w.days(at - timedelta(seconds=event.section.event.relay_s) for at in told)
+    told = f"told once {cue} is heard, which is early or late itself" if cue else "read back before the IP"
     return (
-        f"All {days}. No hold: speed alone moves T, {span_words(event)}, at most {most}, read back before"
-        f" the IP.{heard} SAY BY: begin to read it out then at the latest. More: UNABLE."
+        f"{_days(w, event)}No hold: speed alone moves T, {span_words(event)}, at most {most}, {told}."
+        " SAY BY: begin to read it out then at the latest. More: UNABLE."
         f" {TOO_EARLY}, {TOO_LATE}: ask the flight first."
     )
 
 
-def _say_by(w: Words, event: EventPlan, change_s: float, until: datetime | None) -> str:
-    """Less the relay, and before only the abort words are taken in; beyond a limit it is asked first."""
-    if until is None:
-        return "UNABLE"
-    if said := verdict(w.plan, event.true_time + timedelta(seconds=change_s))[0]:
-        return said
+def _days(w: Words, event: EventPlan) -> str:
+    """The day of what is printed."""
     relay = timedelta(seconds=event.section.event.relay_s)
-    return w.by_column(event.told_until(until) - relay)
+    said = [told.until - relay for pair in told_pairs(w.plan, event) for told in pair if told.until]
+    return f"All {w.days(said)}. " if said else ""
+
+
+def _say_by(w: Words, event: EventPlan, told: Told) -> str:
+    """Less the relay."""
+    relay = timedelta(seconds=event.section.event.relay_s)
+    return told.said if told.until is None else w.by_column(told.until - relay)

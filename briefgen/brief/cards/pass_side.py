@@ -9,6 +9,7 @@ from briefgen.brief.cards.common import first_clauses, grid, large_time, last_be
 from briefgen.brief.cards.headings import headings
 from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Run, Section, Side, Sketch
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.by_speed import Told, told_spans
 from briefgen.brief.wording.diverts import divert_course, open_words, weather_words
 from briefgen.brief.wording.heights import height_boxes
 from briefgen.brief.wording.hold import row_heading, row_laps
@@ -32,8 +33,9 @@ from briefgen.mission.schema.event import Pass
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.lost_contact import HoldEnd
 from briefgen.plan.event.slips import turned_off
-from briefgen.plan.event.waits import lost
-from briefgen.plan.model import EventPlan, Means, PushRow, ShipFuel, SlipRow, SpeedFix
+from briefgen.plan.event.speed_alone import read_back_s
+from briefgen.plan.event.waits import UNABLE, lost
+from briefgen.plan.model import EventPlan, Means, PushRow, ShipFuel, SlipRow
 from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.plan.sortie import Plan
 
@@ -230,24 +232,36 @@ def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
 def _speeds(w: Words, event: EventPlan) -> Grid | None:
     """Without a hold: the ground speed from the IP to the centre for so many seconds fast or slow, and until
     when each can still be told, read back; None where the mission lacks what speed is judged by."""
-    until = {row.seconds: row for row in event.last_updates}
+    speeds = {fix.seconds: fix.gs_kt for fix in event.speed_fixes}
 
-    def told(fix: SpeedFix) -> tuple[str, ...]:
-        row, fast = until[abs(fix.seconds)], fix.seconds < 0
-        at = row.early_until if fast else row.late_until
-        by = "UNABLE" if at is None else w.by_column(event.told_until(at))
-        return (
-            f"{'FAST' if fast else 'SLOW'} {words.duration(abs(fix.seconds))}",
-            "UNABLE" if fix.gs_kt is None else words.knots_bare(fix.gs_kt),
-            by,
-        )
+    def told(first: Told, last: Told) -> tuple[str, ...]:
+        head = first.words if first is last else f"{first.words} to {words.duration(abs(last.slip_s))}"
+        speed = speeds.get(first.slip_s)
+        if first.until is None or speed is None:
+            return (head, "", first.said or UNABLE)
+        return (head, words.knots_bare(speed), w.by_column(first.until))
 
-    columns = [("Told", "1fr", "l"), ("GS from the IP", "auto", "r"), ("Told by, Z", "auto", "r")]
-    note = (
-        f"All {w.days(at for row in until.values() for at in (row.early_until, row.late_until) if at)}. No"
-        f" hold: speed alone moves T, {span_words(event)}. Told by: read back; after the IP it takes more."
+    spans = told_spans(w.plan, event)
+    said = [first.until for first, _ in spans if first.until is not None]
+    days = f"All {w.days(said)}. " if said else ""
+    columns = [("Told", "1fr", "l"), ("GS", "auto", "r"), ("Told by, Z", "auto", "r")]
+    return grid(
+        "Fast or slow",
+        columns,
+        [told(*span) for span in spans] if speeds else [],
+        note=f"{days}No hold: speed alone moves T, {span_words(event)}. {_speeds_from(event)}",
     )
-    return grid("Fast or slow", columns, map(told, event.speed_fixes), note=note)
+
+
+def _speeds_from(event: EventPlan) -> str:
+    """From where the ground speed of each row is held to the centre."""
+    cue = event.section.event.written.cue_of_t
+    if cue is None or all(read_back_s(event.chain, fix.seconds) <= 0.0 for fix in event.speed_fixes):
+        return "GS: from the IP. Told by: read back; after the IP it takes more."
+    return (
+        f"GS: from the IP, or once {cue}, that early or late, is heard and told. Told by: read back; later it"
+        " takes more."
+    )
 
 
 def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from math import floor
 
+from briefgen.airmath.authority import Authority as Left
 from briefgen.brief.wording import format as words
 from briefgen.plan.model import Authority, EventPlan
 
@@ -15,7 +16,7 @@ def span_words(event: EventPlan) -> str:
     return f"by speeds from {words.knots_bare(low)} to {words.speed_kt(high, 'KGS')}"
 
 
-def reach_s(left: Authority) -> tuple[int, int]:
+def reach_s(left: Authority | Left) -> tuple[int, int]:
     """Whole seconds earlier and later that speed still gives, down: what is told can be flown."""
     return floor(left.early_s), floor(left.late_s)
 

@@ -8,7 +8,7 @@ from typing import Literal
 from briefgen.airmath.run_in import state_at, total_s
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.event.slips import begins
+from briefgen.plan.event.speed_alone import begins
 from briefgen.plan.model import EventPlan, Leg, Point
 from briefgen.plan.route.legs import leg_between, point_from
 

@@ -13,7 +13,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import EventSection, PassSection
 from briefgen.mission.schema.event import Cue as ScriptCue
 from briefgen.plan.event.pass_chain import plan_pass_chain, trouble_in_words
-from briefgen.plan.event.slips import authority, begins, workload
+from briefgen.plan.event.speed_alone import authority, begins, workload
 from briefgen.plan.model import Contact, Cue, CueCheck, Party, PassChain
 
 MINUTES_BEFORE = (15, 5, 3)  # contact schedule before T: common practice, no source

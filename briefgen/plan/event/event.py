@@ -17,7 +17,15 @@ from briefgen.plan.event.judge import flying_as_briefed, speed_until
 from briefgen.plan.event.motion import as_flown
 from briefgen.plan.event.pass_chain import problem_in_words
 from briefgen.plan.event.slip_reach import reach_s
-from briefgen.plan.event.slips import authority, begins, last_updates, slip_table, speed_fixes, workload
+from briefgen.plan.event.slips import slip_table
+from briefgen.plan.event.speed_alone import (
+    authority,
+    begins,
+    by_speed_s,
+    last_updates,
+    speed_fixes,
+    workload,
+)
 from briefgen.plan.heights.pass_heights import pass_heights, pass_legs
 from briefgen.plan.heights.spectators import beside_crowd_nm
 from briefgen.plan.model import (
@@ -104,7 +112,11 @@ def _slips(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> tuple[SlipRow,
     """The slip table, each row with what speed gives after it."""
     now = flying_as_briefed(as_flown(chain, hold, shape))
     rows = slip_table(chain, hold, shape, chain.section.event.relay_s)
-    untils = [None if row.slip_s == 0.0 else speed_until(now, row.slip_s) for row in rows]
+    left = by_speed_s(chain)
+    untils = [
+        speed_until(now, row.slip_s) if row.slip_s and -left.early_s <= row.slip_s <= left.late_s else None
+        for row in rows
+    ]
     return tuple(
         replace(row, speed_until=None if until is None else later(hold.arrival, until))
         for row, until in zip(rows, untils, strict=True)

@@ -8,7 +8,7 @@ from datetime import datetime
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import plan_wait
 from briefgen.core.records import record
-from briefgen.plan.event.slips import begins
+from briefgen.plan.event.speed_alone import begins
 from briefgen.plan.model import EventPlan, HoldPlan, HoldShape, PassChain
 
 

@@ -1,6 +1,6 @@
-"""Which slips of T the flight can still give, told before the hold is entered: by whole laps, or by speed
-alone after leave-hold. Without a hold by speed alone, told before the IP. What lies between is a hole: told
-it, the flight says UNABLE.
+"""Which slips of T the flight can still give: by whole laps, told before the hold is entered, or by speed
+alone after leave-hold (without a hold from the IP), told once the cue that T hangs on is heard. What lies
+between is a hole: told it, the flight says UNABLE.
 
 Slips are seconds, later positive. The rulings of ``judge`` on a slip told in time agree with these spans
 (tests/plan/event/test_slip_reach.py).
@@ -12,10 +12,10 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from math import ceil, floor
 
-from briefgen.airmath.authority import authority_at
 from briefgen.airmath.hold_wait import flyable_waits_s
 from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.event.hold import most_wait_s
+from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.model import Clock, EventPlan, HoldPlan, HoldShape, PassChain
 
 Span = tuple[float, float]
@@ -33,7 +33,7 @@ def reach_s(chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None) ->
         if hold is None
         else [(low - hold.wait_s, high - hold.wait_s) for low, high in waits_s(shape, most_wait_s(hold))]
     )
-    speed = authority_at(chain.inbound, 0.0, chain.window) if chain.speeds_known else None
+    speed = by_speed_s(chain) if chain.speeds_known else None
     return tuple(_joined([*spans, (0.0, 0.0) if speed is None else (-speed.early_s, speed.late_s)]))
 
 

@@ -1,5 +1,4 @@
-"""What happens to the hold when the ceremony runs early or late: the slip table, and speed alone after
-leave-hold."""
+"""What happens to the hold when the ceremony runs early or late: the slip table."""
 
 from __future__ import annotations
 
@@ -8,28 +7,14 @@ from datetime import datetime
 from math import ceil, floor
 
 from briefgen.airmath.angles import turn_deg
-from briefgen.airmath.authority import authority_at, last_moments
 from briefgen.airmath.hold_slip import slip_answer
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
 from briefgen.airmath.hold_wait import NotFlyable, plan_wait
-from briefgen.airmath.run_in import speed_to_fly, total_s
 from briefgen.plan.event.hold import LONGEST_WAIT_S, most_wait_s
-from briefgen.plan.model import (
-    Authority,
-    HoldPlan,
-    HoldShape,
-    LastUpdate,
-    PassChain,
-    SlipRow,
-    SpeedFix,
-    Workload,
-)
+from briefgen.plan.model import HoldPlan, HoldShape, PassChain, SlipRow
 from briefgen.plan.timing.clock import later
 
 SLIPS_S = (-60.0, -30.0, 0.0, 30.0, 60.0, 120.0, 180.0, 300.0, 600.0)
-FIX_SECONDS = (-15.0, -10.0, -5.0, 5.0, 10.0, 15.0)
-UPDATE_SECONDS = (5.0, 10.0, 15.0)
-LONGER_SECONDS = (30.0, 60.0, 120.0, 300.0)
 SAME_HEADING_DEG = 5.0  # our own bound: a smaller difference is made up on the inbound leg
 
 
@@ -116,60 +101,6 @@ def why_not_flyable(lost: NotFlyable, hold: HoldPlan) -> str:
     if hold.shortest_s is not None and lost.wait_s < hold.shortest_s:
         return "shorter than the shortest lap"
     return "no whole number of laps gives it"
-
-
-# ---------------------------------------------------------------- speed alone, after leave-hold
-
-
-def begins(chain: PassChain) -> datetime:
-    """The instant from which speed alone moves the arrival: leave-hold, or the IP without a hold."""
-    return chain.leave_hold if chain.leave_hold is not None else chain.ip_time
-
-
-def authority(chain: PassChain, at: datetime, where: str) -> Authority:
-    """Seconds early and late that speed still gives at an instant; before leave-hold, what it will give
-    there."""
-    after_s = min(max((at - begins(chain)).total_seconds(), 0.0), total_s(chain.inbound))
-    found = authority_at(chain.inbound, after_s, chain.window)
-    return Authority(later(begins(chain), after_s), where, found.early_s, found.late_s)
-
-
-def update_seconds(chain: PassChain) -> tuple[float, ...]:
-    """5, 10 and 15 s; without a hold, where T moves by speed alone, longer ones too, the ends of the accepted
-    slip, and the most that speed gives at the IP."""
-    if chain.leave_hold is not None or not chain.speeds_known:
-        return UPDATE_SECONDS
-    left = authority_at(chain.inbound, 0.0, chain.window)
-    most_s = float(floor(max(left.early_s, left.late_s)))
-    accepted = chain.section.event.written.accept_slip
-    ends = () if accepted is None else (accepted.early, accepted.late)
-    longer = {s for s in (*LONGER_SECONDS, *ends, most_s) if UPDATE_SECONDS[-1] < s <= most_s}
-    return (*UPDATE_SECONDS, *sorted(longer))
-
-
-def last_updates(chain: PassChain) -> tuple[LastUpdate, ...]:
-    """When so many seconds (``update_seconds``) can last be made up by speed."""
-
-    def instant(seconds: float | None) -> datetime | None:
-        return None if seconds is None else later(begins(chain), seconds)
-
-    rows = last_moments(chain.inbound, chain.window, update_seconds(chain))
-    return tuple(
-        LastUpdate(row.seconds, instant(row.early_until_s), instant(row.late_until_s)) for row in rows
-    )
-
-
-def workload(chain: PassChain) -> Workload:
-    """The limits of workload."""
-    abort_only_s = chain.section.abort_only_s
-    return Workload(chain.leave_hold, None if abort_only_s is None else later(chain.true_time, abort_only_s))
-
-
-def speed_fixes(chain: PassChain) -> tuple[SpeedFix, ...]:
-    """Ground speed to change to at leave-hold (without a hold: at the IP), and to hold to the centre, for a
-    few seconds early or late."""
-    found = [(s, speed_to_fly(chain.inbound, 0.0, s, chain.window)) for s in FIX_SECONDS]
-    return tuple(SpeedFix(s, fix.speed_kt if fix.possible else None) for s, fix in found)
 
 
 def turned_off(hold: HoldPlan, row: SlipRow) -> bool:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.event.slips import begins
+from briefgen.plan.event.speed_alone import begins
 from briefgen.plan.model import EventPlan
 from briefgen.plan.route.air import altitude_ft
 from briefgen.units.values import LevelBand

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from briefgen.plan.event.slip_reach import accepted_holes_s
+from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.timing import speeds_key
 from briefgen.plan.gates.verdicts import (
@@ -24,7 +25,7 @@ ACCEPTED = ("event", "accept_slip")
 
 def accepted_slip(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The ends of the slip that the mission accepts: late within the hold's maximum, early within the
-    shortest flyable hold; without a hold both within what speed gives at the IP."""
+    shortest flyable hold; without a hold both within what speed gives once the cue is heard."""
     if p.section.event.written.accept_slip is not None and not p.section.follows:
         yield from _by_speed(s, p) if p.hold is None else _in_hold(s, p)
 
@@ -51,7 +52,7 @@ def _in_hold(s: Sortie, p: EventPlan) -> Iterator[Gate]:
 
 def _by_speed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Without a hold T moves by speed alone; a slip of nothing asks nothing of it."""
-    left = p.authority[0]
+    left = by_speed_s(p.chain)
     for id, title, asked_s, gives_s in (
         (
             "slip-late",

@@ -162,7 +162,7 @@ class Authority:
 @record
 class LastUpdate:
     """The last moment at which a change of ``seconds`` early / late can still be flown by speed, read-back
-    complete; None: never.
+    complete; None: never, also since the cue that tells of it is heard too late.
 
     The limits of workload (``Workload``) come before it.
     """
@@ -184,8 +184,9 @@ class Workload:
 
 @record
 class SpeedFix:
-    """After leave-hold: told at the fix (without a hold: at the IP) to be ``seconds`` earlier (-) or later
-    (+), hold this ground speed to the centre. None: outside what the run-in's window allows."""
+    """After leave-hold: told at the fix (without a hold: at the IP, or once the cue that T hangs on is heard,
+    as early or late itself) to be ``seconds`` earlier (-) or later (+), hold this ground speed to the centre.
+    None: outside what the run-in's window allows."""
 
     seconds: float
     gs_kt: float | None

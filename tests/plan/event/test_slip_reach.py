@@ -3,17 +3,18 @@ racetracks; the rulings on a slip told in time agree."""
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 from math import floor
 
 import pytest
 
 from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.build import make_plan
-from briefgen.plan.event.judge import flying, judge
+from briefgen.plan.event.judge import flying, flying_as_briefed, judge
 from briefgen.plan.event.motion import motion_of
-from briefgen.plan.event.slip_reach import accepted_holes_s, holes_s, last_within_s
+from briefgen.plan.event.slip_reach import accepted_holes_s, holes_s, last_within_s, within
 from briefgen.plan.event.slips import slip_table
+from briefgen.plan.event.speed_alone import authority, read_back_s
 from briefgen.plan.event.waits import holes, latest_t
 from tests.planned import REPOSITORY, load_mission, plan_of
 
@@ -110,6 +111,63 @@ def test_without_a_hold_the_latest_t_is_what_speed_gives():
     assert gate(planned(NO_HOLD, ("event.accept_slip.late", "33 s")), "slip-late").verdict == "PASS"
 
 
+# The same run-in, told by a cue: the horn at 14:57:30 event, 150 s before T, and a relay of 10 s. A slip of s
+# is read back at 19:57:40 Z + s, when 140 - s seconds, (140 - s) / 37.895 nm, are left at 95 KGS; so also a
+# horn that is early, with s below 0.
+# Late: the first 15 s, at 87.5 KGS as a mean, cover 0.3646 nm and lose 1.18 s; each nm after it loses
+# 3600 (1/80 - 1/95) = 7.105 s. Early, up to 110 KGS: the first 15 s, at 102.5, cover 0.4271 nm and gain
+# 1.18 s; each nm after it gains 3600 (1/95 - 1/110) = 5.167 s.
+HORN = (
+    ("event.script", "{HORN: {says: The horn sounds, time: '14:57:30 event', lasts: 150 s, spread: 2 s}}"),
+    ("event.pass.time", "end of HORN"),
+    ("limits.pass_maximum_speed", "110 KGS"),
+    ("event.accept_slip", "{early: 0 s, late: 20 s}"),
+)
+
+
+@pytest.mark.parametrize(
+    ("slip_s", "read_back", "left_nm", "gives_s", "met"),
+    [
+        (10, "19:57:50", 3.430, 22.97, True),
+        (20, "19:58:00", 3.167, 21.09, True),
+        (21, "19:58:01", 3.140, 20.91, False),
+        (30, "19:58:10", 2.903, 19.22, False),
+        (-15, "19:57:25", 4.090, 20.11, True),
+        (-21, "19:57:19", 4.249, 20.93, False),
+        (-20, "19:57:20", 4.222, 20.79, True),
+        (-25, "19:57:15", 4.354, 21.47, False),
+    ],
+)
+def test_without_a_hold_a_slip_counts_from_the_cue_as_heard(slip_s, read_back, left_nm, gives_s, met):
+    """As ``briefgen retime`` rules on it at that moment."""
+    event = planned(NO_HOLD, *HORN).event
+    told = datetime.combine(event.true_time.date(), time.fromisoformat(read_back), UTC)
+    assert read_back_s(event.chain, slip_s) == pytest.approx((told - event.ip_time).total_seconds(), abs=1e-6)
+    left = authority(event.chain, told, "")
+    assert (event.true_time - told).total_seconds() / 3600 * 95 == pytest.approx(left_nm, abs=0.001)
+    assert (left.early_s if slip_s < 0 else left.late_s) == pytest.approx(gives_s, abs=0.02)
+    assert within(event, slip_s) is met
+    ruled = judge(flying_as_briefed(motion_of(event)), slip_s, read_back_s(event.chain, slip_s)).kind
+    assert ruled == (("fast" if slip_s < 0 else "slow") if met else "unable")
+
+
+def test_without_a_hold_gate_and_latest_t_count_from_the_cue_as_heard():
+    """24.84 s / 1.1875 = 20.92 s late: what speed gives is 24.84 s for no slip, and each second of slip takes
+    7.105 / 37.895 = 0.1875 s of it. At the IP it would be 34 s."""
+    accepted = planned(NO_HOLD, *HORN, ("event.accept_slip.late", "30 s"))
+    found = gate(accepted, "slip-late")
+    assert found.verdict == "FAIL" and found.limit == pytest.approx(20.92, abs=0.02)
+    last_s = (latest_t(accepted).latest_t - accepted.event.true_time).total_seconds()
+    assert last_s == pytest.approx(20.92, abs=0.02) and latest_t(accepted).short == "speed"
+    assert gate(planned(NO_HOLD, *HORN), "slip-late").verdict == "PASS"
+
+
+def test_no_slip_is_told_by_speed_after_the_abort_only_moment():
+    """Only the abort words after T-125 s: the horn of a slip of 15 s is read back at 19:57:55 Z, T-125 s."""
+    event = planned(NO_HOLD, *HORN, ("event.pass.abort_only_after", "T-125 s")).event
+    assert within(event, 14.99) and not within(event, 15.01)
+
+
 def test_without_a_hold_and_without_its_speeds_nobody_knows_the_latest_t():
     plan = planned(NO_HOLD, ("event.pass.run_in.formation_acceleration", ""))
     found = gate(plan, "slip-late")
@@ -119,13 +177,16 @@ def test_without_a_hold_and_without_its_speeds_nobody_knows_the_latest_t():
 
 @pytest.mark.parametrize("name", [BY_HAND, LANTERN, NO_HOLD, "missions/regatta.yaml", "missions/start.yaml"])
 def test_the_rulings_on_a_slip_told_in_time_agree(name):
-    """Every whole second from two minutes early to five late, read back before anything of the hold (or of
-    the run-in) is flown."""
+    """Every whole second from two minutes early to five late: a change of the hold read back before anything
+    of it is flown, one by speed once the cue is heard, early or late by the slip."""
     plan = plan_of(name)
     now = flying(motion_of(plan.event), deadband_s=0.0, abort_only_s=None)
     unable = {s for first, last in holes_s(plan.event.reach_s, -120, 300) for s in range(first, last + 1)}
     for slip in range(-120, 301, 7):
         ruled = judge(now, float(slip), 0.0).kind
+        if ruled in ("fast", "slow"):
+            heard_s = max(read_back_s(plan.event.chain, float(slip)), 0.0)
+            ruled = judge(now, float(slip), now.leave_s + heard_s).kind
         assert (ruled == "unable") == (slip in unable), (slip, ruled)
 
 

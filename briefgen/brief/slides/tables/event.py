@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.by_speed import Told, told_pairs
 from briefgen.brief.wording.diverts import open_words, weather_words
 from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
@@ -24,7 +24,7 @@ from briefgen.brief.wording.wait_limits import (
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.waits import UNABLE, lost, no_call
-from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow
+from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow, SpeedFix
 from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.units.rounding import nearest
 
@@ -140,11 +140,12 @@ def speed_fixes(w: Words) -> Table | None:
     if event is None:
         return None
     rows: Rows = []
+    said = {told.slip_s: told.said for pair in told_pairs(w.plan, event) for told in pair}
     for fix in event.speed_fixes:
         told = f"{words.duration(abs(fix.seconds))} {'earlier' if fix.seconds < 0 else 'later'}"
-        rows.append([told, words.speed_kt(fix.gs_kt, "KGS") if fix.gs_kt is not None else "UNABLE"])
+        rows.append([told, said.get(fix.seconds) or _fix_speed(fix)])
     columns = (
-        Column(f"Told at {'leave-hold' if event.hold else 'the IP'} to be"),
+        Column(f"{_told_when(event)} to be"),
         Column("Fly to the centre", "right"),
     )
     return text_table(
@@ -155,14 +156,25 @@ def speed_fixes(w: Words) -> Table | None:
     )
 
 
+def _fix_speed(fix: SpeedFix) -> str:
+    return words.speed_kt(fix.gs_kt, "KGS") if fix.gs_kt is not None else UNABLE
+
+
+def _told_when(event: EventPlan) -> str:
+    if event.hold is not None:
+        return "Told at leave-hold"
+    cue = event.section.event.written.cue_of_t
+    return f"Told at the IP, or when {cue} is heard," if cue else "Told at the IP"
+
+
 def updates(w: Words) -> Table | None:
     """The last moment at which speed alone can still make a change."""
     event = w.plan.event
     if event is None or (event.push is None and event.minimum_gs_kt is None):
         return None
     rows: Rows = [
-        [words.duration(row.seconds), _last(w, event, row.early_until), _last(w, event, row.late_until)]
-        for row in event.last_updates
+        [words.duration(late.slip_s), _last(w, early), _last(w, late)]
+        for early, late in told_pairs(w.plan, event)
     ]
     columns = (
         Column("Change", "right"),
@@ -172,10 +184,10 @@ def updates(w: Words) -> Table | None:
     return text_table("updates", columns, rows, f"{beginning(span_words(event))}.")
 
 
-def _last(w: Words, event: EventPlan, at: datetime | None) -> str:
-    if at is None:
-        return "UNABLE"
-    return words.clock_bare(words.time_limit(event.told_until(at), "latest"), day=w.day)
+def _last(w: Words, told: Told) -> str:
+    if told.until is None:
+        return told.said
+    return words.clock_bare(words.time_limit(told.until, "latest"), day=w.day)
 
 
 def script(w: Words) -> Table | None:

@@ -1,0 +1,85 @@
+"""The rows of a flight without a hold: what can be told of a change by speed, one set for all products."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from briefgen.brief.cards import cards
+from briefgen.brief.slides.view.view import make_view
+from briefgen.plan.build import make_plan
+from tests.brief.cards.test_cards import NO_HOLD, edited, seconds, section
+from tests.planned import REPOSITORY, load_mission
+from tests.render.pdf_cases import STAMP
+
+RELAY_S = 10.0
+
+
+def test_a_flight_without_a_hold_has_a_table_of_what_speed_gives():
+    """SAY BY is the moment of the plan less the relay of 10 s, cut to the second; more than speed gives once
+    the anthem is heard is UNABLE."""
+    plan = edited(*NO_HOLD)
+    found = section(cards.ground_contact(plan), 0, "slips")
+    early_s, late_s = -plan.event.reach_s[0][0], plan.event.reach_s[0][1]
+    most = f"{int(max(early_s, late_s))} s"  # more than 15 s and less than the next row, 30 s
+    assert [row[0] for row in found.rows] == ["5 s", "10 s", "15 s", most]
+    for row, exact in zip(found.rows, plan.event.last_updates, strict=True):
+        for text, until in ((row[1], exact.early_until), (row[2], exact.late_until)):
+            assert (
+                text == "UNABLE"
+                if until is None
+                else 0 <= (until - timedelta(seconds=RELAY_S) - on_the_day(until, text)).total_seconds() < 1
+            )
+    assert (
+        f"at most {int(early_s)} s earlier or {int(late_s)} s later, told once ANTHEM is heard, which is"
+        " early or late itself." in found.note
+    )
+
+
+def test_without_a_hold_both_cards_and_the_deck_have_the_same_rows():
+    """12 s early and 45 s late are accepted: 15 s early and 60 s late are told nowhere, 30 s and 45 s late
+    everywhere. The relay of 10 s stands between the ground contact's time and the flight's."""
+    accepted = ("event.accept_slip", "{early: 12 s, late: 45 s}")
+    plan, _ = make_plan(load_mission(REPOSITORY / "tests" / "data" / "no-hold.yaml", [accepted])[0])
+    pilot = {row[0]: row[-1] for row in section(cards.kneeboard(plan, 1), 1, "slips").rows}
+    ground = {row[0]: row[1:3] for row in section(cards.ground_contact(plan), 0, "slips").rows}
+    tables = make_view(plan, STAMP).tables
+    deck = {row[0].text: (row[1].text, row[2].text) for row in tables["updates"].rows}
+    speeds = {row[0].text: row[1].text for row in tables["speed_fixes"].rows}
+    assert list(ground) == list(deck) == ["5 s", "10 s", "15 s", "30 s", "45 s", "1 min", "1 min 37 s"]
+    for told, (early, late) in ground.items():
+        assert speeds[f"{told} earlier"].endswith("KGS") is early.startswith("10:")
+        assert speeds[f"{told} later"].endswith("KGS") is late.startswith("10:")
+        if late.startswith("10:"):
+            assert seconds(pilot[f"SLOW {told}"]) == seconds(deck[told][1]) == seconds(late) + RELAY_S
+    assert [ground[told][0] for told in ("15 s", "30 s", "45 s", "1 min")] == ["TOO EARLY"] * 4
+    assert [ground[told][1] for told in ("1 min", "1 min 37 s")] == ["TOO LATE"] * 2
+    assert pilot["FAST 1 min to 15 s"] == "TOO EARLY" and pilot["SLOW 1 min to 1 min 37 s"] == "TOO LATE"
+
+
+def test_without_a_hold_the_pilot_has_a_table_of_speeds_from_the_ip():
+    """The regatta's run-in from 300 KGS, changed at the IP at 2.5 kt/s faster and 1.5 slower and then held:
+    the distance to the change of speed and at the new one is the run-in's, in the planned time of T - IP and
+    the change."""
+    plan = edited(*NO_HOLD)
+    event, table = plan.event, section(cards.kneeboard(plan, 1), 1, "slips")
+    planned_s = (event.true_time - event.ip_time).total_seconds()
+    found = {row[0]: row[1:] for row in table.rows}
+    assert list(found) == [
+        "FAST 24 s to 10 s", "FAST 5 s", "SLOW 5 s", "SLOW 10 s", "SLOW 15 s", "SLOW 24 s",
+    ]  # fmt: skip
+    assert found.pop("FAST 24 s to 10 s") == ("", "UNABLE")
+    for name, (gs, told_by) in found.items():
+        change_s = (-1 if name.startswith("FAST") else 1) * int(name.split()[1])
+        held_kt = int(gs)
+        rate = 2.5 if held_kt > 300 else 1.5
+        change = abs(held_kt - 300) / rate
+        flown_nm = abs(held_kt**2 - 300**2) / (7200 * rate) + held_kt / 3600 * (planned_s + change_s - change)
+
+        assert abs(flown_nm - event.run_in.distance_nm) < 0.5 / 3600 * planned_s
+        # half a knot over the time flown, as it is printed
+        assert seconds(told_by) <= seconds("03:29:32")  # T - 30 s: abort only
+
+
+def on_the_day(day, clock: str):
+    h, m, s = (int(part) for part in clock.split(":"))
+    return day.replace(hour=h, minute=m, second=s, microsecond=0)
