@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from briefgen.brief.cards.common import grid
 from briefgen.brief.cards.model import Grid
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.heights import flown_level
 from briefgen.brief.wording.hold import entry_words, first_heading, outbound_legs
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.words import Words, course_words, magnetic_or_true, short_course
@@ -35,7 +36,7 @@ def headings(w: Words, *, home: bool = True) -> Grid | None:
 
 
 def _hold_rows(w: Words, hold: HoldPlan) -> Iterator[tuple[str, ...]]:
-    level = words.level(w.mission.file.event.pass_.hold.level)
+    level = flown_level(w.mission.file.event.pass_.hold.level, hold.altitude_ft)
     cas = words.knots_bare(hold.cas_kt)
     outbound, first = (
         course_words(w.mission, hold.fix, hold.outbound_heading_true_deg),
@@ -72,7 +73,7 @@ def _leg_rows(w: Words, home: bool) -> Iterator[tuple[str, ...]]:
                 leg.end.id,
                 short_course(leg),
                 magnetic_or_true(leg.heading_magnetic_deg, leg.heading_true_deg),
-                words.level(leg.level),
+                flown_level(leg.level, leg.altitude_ft),
                 words.knots_bare(leg.cas_kt),
                 _speeds(leg),
                 words.distance_bare(leg.distance_nm),

@@ -15,7 +15,7 @@ from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reductio
 from briefgen.brief.cards.pass_side import back_reductions, back_side
 from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.heights import place_words
+from briefgen.brief.wording.heights import area_band, flown_level, place_words
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.lost_contact import NOT_BRIEFED, stay_words
 from briefgen.brief.wording.tiers import reserve_words, tier_words
@@ -24,10 +24,11 @@ from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.gates.contingencies import required, says_nothing
 from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, ShipFuel
+from briefgen.plan.route.air import altitude_ft
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later, on_own_clock, ship_later_s
 from briefgen.plan.timing.training_end import training_end
-from briefgen.units.values import Level
+from briefgen.units.values import LevelBand
 from briefgen.whatif.answers import WhatIf
 
 _GROUND_EVENTS = ("step", "start", "check_in", "taxi")
@@ -235,11 +236,11 @@ def _blocks(w: Words, ship: Ship, *, alone: bool = False) -> Pairs | None:
     if training is None:
         return None
     rows = [
-        (f"{side}{' (own)' if side == ship.side else ''}", words.level_band(band))
+        (f"{side}{' (own)' if side == ship.side else ''}", area_band(w.plan, band))
         for side, band in training.blocks.items()
         if side == ship.side or not alone
     ]
-    rows.append(("Area", f"{_shown(training.area.floor)} to {_shown(training.area.top)}"))
+    rows.append(("Area", area_band(w.plan, LevelBand(training.area.floor, training.area.top))))
     reserved = w.mission.times.reserved
     if reserved is not None:
         rows.append(("Reserved", words.hours_z(reserved.start, reserved.end, day=w.day)))
@@ -259,10 +260,6 @@ def _end_by(w: Words) -> list[tuple[str, str]]:
     """END BY, where there is no box of joker that names it."""
     fuel, at = w.plan.fuel, w.plan.clock.knock_off
     return [] if at is None or (fuel is not None and fuel.joker is not None) else [("END BY", w.by(at))]
-
-
-def _shown(level: Level) -> str:
-    return words.level(level)
 
 
 # ---------------------------------------------------------------- nav log and fuel on the way
@@ -300,7 +297,7 @@ def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
         name,
         short_course(leg),
         magnetic_or_true(leg.heading_magnetic_deg, leg.heading_true_deg),
-        words.level(leg.level),
+        flown_level(leg.level, leg.altitude_ft),
         words.distance_bare(leg.distance_nm),
         words.knots_bare(leg.gs_kt),
         words.duration_clock(seconds),
@@ -361,14 +358,21 @@ def _stage(w: Words, phase: Phase) -> str:
             case "leave":
                 return w.mission.file.training.leave.by
             case "rejoin":
-                at = w.mission.file.training.rejoin.level
-                return (phase.label if w.mission.alone else "Rejoin") + (f", {words.level(at)}" if at else "")
+                return (phase.label if w.mission.alone else "Rejoin") + _rejoin_level(w)
             case "hold":
                 return f"Leave {w.plan.event.hold.fix.id}"
         end_by = w.plan.clock.knock_off
         late = phase.kind == "set-up" and end_by is not None and phase.end > end_by
         return phase.label + (": AFTER END BY" if late else "")
     return ("Climb to " if phase.kind == "climb" else "") + phase.leg.end.id
+
+
+def _rejoin_level(w: Words) -> str:
+    """``, 14000 ft MSL``, over where the flight leaves the area."""
+    level = w.mission.file.training.rejoin.level
+    if level is None:
+        return ""
+    return f", {flown_level(level, altitude_ft(w.mission, w.plan.route.blocks[0].exit, level))}"
 
 
 def _rules(w: Words) -> Lines | None:

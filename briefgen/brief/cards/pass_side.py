@@ -11,7 +11,7 @@ from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Run
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.by_speed import Told, told_spans
 from briefgen.brief.wording.diverts import divert_course, open_words, weather_words
-from briefgen.brief.wording.heights import height_boxes
+from briefgen.brief.wording.heights import flown_level, height_boxes
 from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.lost_contact import no_cue_rows, radio_rows
 from briefgen.brief.wording.speed_span import allowed_beyond, span_words
@@ -35,7 +35,7 @@ from briefgen.plan.event.lost_contact import HoldEnd
 from briefgen.plan.event.slips import turned_off
 from briefgen.plan.event.speed_alone import read_back_s
 from briefgen.plan.event.waits import UNABLE, lost
-from briefgen.plan.model import EventPlan, Means, PushRow, ShipFuel, SlipRow
+from briefgen.plan.model import Abort, EventPlan, Means, PushRow, ShipFuel, SlipRow
 from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.plan.sortie import Plan
 
@@ -339,7 +339,7 @@ def _abort(w: Words, event: EventPlan, *, shortened: bool = False) -> Section | 
     given, abort = w.mission.file.event.pass_, event.section.written.abort
     rows = [("Words", event.abort.words)]
     rows += [("Said by", abort.said_by)] if abort and abort.said_by else []
-    rows += [("Then", _after_abort(given, shortened=shortened))]
+    rows += [("Then", _after_abort(given, event.abort, shortened=shortened))]
     after = given.after_leaving_hold if event.hold is not None else None
     rows += [("After hold", first_clauses(after) if shortened else after)] if after else []
     rows += no_cue_rows(w, event)
@@ -348,11 +348,11 @@ def _abort(w: Words, event: EventPlan, *, shortened: bool = False) -> Section | 
     return Pairs("Abort", tuple(rows))
 
 
-def _after_abort(given: Pass, *, shortened: bool) -> str:
+def _after_abort(given: Pass, planned: Abort, *, shortened: bool) -> str:
     """``GO HOME, 2000 ft MSL: wings level, climb straight ahead``."""
     abort = given.abort
     to = ["GO HOME"] if given.then == "home" else []
-    to += [words.level(abort.level)] if abort and abort.level else []
+    to += [flown_level(abort.level, planned.altitude_ft)] if abort and abort.level else []
     how = abort.action if abort and abort.action else ""
     return ": ".join(filter(None, (", ".join(to), first_clauses(how) if shortened else how)))
 

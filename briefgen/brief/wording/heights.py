@@ -8,10 +8,13 @@ from collections.abc import Iterator
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.gates.area import area_point
 from briefgen.plan.heights.altimeter import READ_TO_FT, column_at, reading_up_ft
 from briefgen.plan.heights.pass_heights import WITHIN_NM, minimum_ft, near_obstacles
 from briefgen.plan.model import EventPlan, Floor, PassHeights, ShipOver, UnknownAir
-from briefgen.plan.route.air import qnh_station
+from briefgen.plan.route.air import altitude_ft, qnh_station
+from briefgen.plan.sortie import Plan
+from briefgen.units.values import Level, LevelBand
 
 
 def height_boxes(mission: Mission, event: EventPlan, ship: int) -> Iterator[tuple[str, str, str]]:
@@ -41,6 +44,27 @@ def height_boxes(mission: Mission, event: EventPlan, ship: int) -> Iterator[tupl
         if over is None
         else (_you(heights, over), words.height(over.altitude_ft), you_words(event, over))
     )
+
+
+def flown_level(level: Level, msl_ft: float | None) -> str:
+    """A level as the altimeter reads it, which is what a pilot flies by: as typed, but of one above ground
+    ``1510 ft MSL (1500 ft AGL)``; ``MSL NOT KNOWN (1500 ft AGL)`` where its ground isn't known."""
+    if level.datum != "AGL":
+        return words.level(level)
+    altitude = "MSL NOT KNOWN" if msl_ft is None else words.level(Level(msl_ft, "MSL"))
+    return f"{altitude} ({words.level(level)})"
+
+
+def area_level(plan: Plan, level: Level) -> str:
+    """The same in the training area, over its highest ground."""
+    return flown_level(level, altitude_ft(plan.mission, area_point(plan), level))
+
+
+def area_band(plan: Plan, band: LevelBand) -> str:
+    """The same from one level to another."""
+    if "AGL" not in (band.low.datum, band.high.datum):
+        return words.level_band(band)
+    return f"{area_level(plan, band.low)} to {area_level(plan, band.high)}"
 
 
 def beside_words(mission: Mission, event: EventPlan) -> str:

@@ -4,6 +4,7 @@ itself. Card and clock page say it alike."""
 from __future__ import annotations
 
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.heights import flown_level
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, UNREACHABLE, Words, magnetic_or_true
 from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
@@ -141,7 +142,7 @@ def _way_back(w: Words, back: BackToHold) -> str:
     if back.leg is None:
         return f"{turns}, heading {NOT_KNOWN.upper()}"
     heading = magnetic_or_true(back.leg.heading_magnetic_deg, back.leg.heading_true_deg)
-    return f"{turns}, {heading}, {words.level(back.leg.level)}"
+    return f"{turns}, {heading}, {flown_level(back.leg.level, back.leg.altitude_ft)}"
 
 
 def lost_contact_words(w: Words) -> str:
