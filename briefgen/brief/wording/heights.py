@@ -12,7 +12,7 @@ from briefgen.plan.gates.area import area_point
 from briefgen.plan.heights.altimeter import READ_TO_FT, column_at, reading_up_ft
 from briefgen.plan.heights.pass_heights import WITHIN_NM, minimum_ft, near_obstacles
 from briefgen.plan.model import EventPlan, Floor, PassHeights, ShipOver, UnknownAir
-from briefgen.plan.route.air import altitude_ft, qnh_station
+from briefgen.plan.route.air import WEATHER_NEAR_NM, altitude_ft, qnh_station
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Level, LevelBand
 
@@ -107,7 +107,8 @@ def floor_words(heights: PassHeights) -> str:
 
 def air_words(air: UnknownAir) -> str:
     """``QNH and temperature not known``: what the altimeters' least readings hang on."""
-    return f"{' and '.join(air.lacks)} not known"
+    far = "" if air.far_nm is None else f" within {WEATHER_NEAR_NM:.0f} nm"
+    return f"{' and '.join(air.lacks)} not known{far}"
 
 
 def _made_words(floor: Floor) -> str:

@@ -138,7 +138,7 @@ def in_hold_words(w: Words, hold: HoldPlan) -> str:
 
 def _way_back(w: Words, back: BackToHold) -> str:
     """``left, 221 M, 2000 ft MSL``."""
-    turns = back.turns or f"turn {NOT_GIVEN.upper()} (event.pass.return_turn)"
+    turns = back.turns or f"TURN {NOT_GIVEN.upper()}"
     if back.leg is None:
         return f"{turns}, heading {NOT_KNOWN.upper()}"
     heading = magnetic_or_true(back.leg.heading_magnetic_deg, back.leg.heading_true_deg)

@@ -116,8 +116,11 @@ def _unsaid(s: Sortie, given: NoGroundContact, cause: KeyPath) -> tuple[str, Key
     if given.then is None:
         return "nobody has said whether the flight stays or goes home without it", (*cause, "then")
     for p in s.passes:
-        if p.cue_check is not None and p.section.written.no_cue is None:
+        written = p.section.written
+        if p.cue_check is not None and written.no_cue is None:
             return "nobody has said what the flight does if it never hears its cue", p.section.key("no_cue")
+        if p.cue_check is not None and written.no_cue == "hold" and written.return_turn is None:
+            return "nobody has said which way the flight turns back to its hold", p.section.key("return_turn")
     return None
 
 

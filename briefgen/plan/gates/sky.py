@@ -5,9 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from functools import lru_cache
 
-from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.plan.gates.area import area_point
@@ -26,14 +24,13 @@ from briefgen.plan.gates.verdicts import (
 )
 from briefgen.plan.gates.weather import at_place, forecast_at, visibility_gate
 from briefgen.plan.model import EventPlan, Gate, Leg, Point, Source
-from briefgen.plan.route.air import altitude_ft, point_of, position
+from briefgen.plan.route.air import WEATHER_NEAR_NM, altitude_ft, off_leg_nm, point_of, position
 from briefgen.plan.sortie import Sortie
-from briefgen.units.values import CloudLayer, Position
+from briefgen.units.values import CloudLayer
 
 FORMATION_LEGS = ("transit", "hold to IP", "run-in", "egress", "recovery")
 SOLID = ("BKN", "OVC")
-NEAR_NM = 25.0  # a leg is judged by the weather forecast no further from it than this
-NEAR = Source(f"weather within {NEAR_NM:.0f} nm of the leg: {DEFAULT.words}", DEFAULT.basis)
+NEAR = Source(f"weather within {WEATHER_NEAR_NM:.0f} nm of the leg: {DEFAULT.words}", DEFAULT.basis)
 BELOW_CLOUD = ("limits", "weather", "formation_legs", "below_cloud")
 
 
@@ -221,7 +218,9 @@ def near_leg(s: Sortie, leg: Leg) -> tuple[str, ...]:
     weather = s.mission.file.weather
     places = [place for place in (weather.at if weather is not None else ()) if place in s.mission.places]
     ends = (position(leg.start), position(leg.end))
-    return tuple(place for place in places if _away_nm(*ends, s.mission.places[place].position) <= NEAR_NM)
+    return tuple(
+        place for place in places if off_leg_nm(*ends, s.mission.places[place].position) <= WEATHER_NEAR_NM
+    )
 
 
 def _cloud_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
@@ -241,9 +240,8 @@ def _far_off(s: Sortie, legs: list[Leg], key: str) -> Unknown | None:
     place = next(
         (point.id for point in (leg.end, leg.start) if point.id in s.mission.places), s.mission.base.id
     )
-    why = (
-        f"no weather is forecast within {NEAR_NM:.0f} nm ({DEFAULT.words}) of the formation leg {leg.between}"
-    )
+    near = f"within {WEATHER_NEAR_NM:.0f} nm ({DEFAULT.words})"
+    why = f"no weather is forecast {near} of the formation leg {leg.between}"
     return lambda about: not_checked(about, why, key=(*at_place(place), key))
 
 
@@ -251,12 +249,6 @@ def _unseen(place: str) -> Unknown:
     return lambda about: not_checked(
         about, f"no visibility is forecast at {place}", key=(*at_place(place), "visibility")
     )
-
-
-@lru_cache(maxsize=512)
-def _away_nm(start: Position, end: Position, spot: Position) -> float:
-    """How far a spot is from a leg; two gates ask about each."""
-    return distance_nm(start, spot) if start == end else off_line(start, end, spot).distance_nm
 
 
 # ---------------------------------------------------------------- the training area

@@ -13,6 +13,7 @@ from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.model import EventPlan, Gate, Mend, Source, UnknownAir, Verdict
 from briefgen.plan.regimes import regime
+from briefgen.plan.route.air import WEATHER_NEAR_NM
 from briefgen.plan.sortie import Sortie
 
 PASS: KeyPath = ("event", "pass")
@@ -90,6 +91,11 @@ def elevation_of(place: str) -> KeyPath:
 def air_words(air: UnknownAir) -> str:
     """Why a height that would do in the standard atmosphere is no PASS."""
     given = "neither a QNH nor a temperature" if len(air.lacks) > 1 else f"no {air.lacks[0]}"
+    if air.far_nm is not None:
+        return (
+            f"{given} is given within {WEATHER_NEAR_NM:.0f} nm ({DEFAULT.words}), the nearest QNH"
+            f" {air.far_nm:.1f} nm away: a lower one brings the flight lower than this"
+        )
     return f"{given} is given: cold air or a low pressure brings the flight lower than this"
 
 

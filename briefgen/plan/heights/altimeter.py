@@ -2,12 +2,13 @@
 
 A typed level is always what the altimeter reads. Of two ways to know the column of air the colder counts: the
 forecast aloft, and the temperature at the station whose QNH is set with ISA's lapse above it. Where neither
-is given, ISA is taken, and no height found with it passes (``unknown_air``).
+is given, ISA is taken, and no height found with it passes (``unknown_air``); a QNH from far away is still the
+best there is to work with, and passes as little.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 
 from briefgen.airmath import atmosphere
@@ -16,9 +17,11 @@ from briefgen.airmath.cold_air import MeanC, indicated_height_ft, standard_lapse
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import Point, UnknownAir
-from briefgen.plan.route.air import STANDARD_QNH_HPA, forecast, qnh_at, qnh_station
+from briefgen.plan.route.air import STANDARD_QNH_HPA, WEATHER_NEAR_NM, forecast, qnh_at, qnh_station
 from briefgen.units.rounding import up
+from briefgen.units.values import Position
 
+AwayNm = Callable[[Position], float]
 READ_TO_FT = 10.0  # a least reading goes up to the next mark that a pilot can hold
 
 
@@ -59,17 +62,26 @@ def _temperature_c(mission: Mission, id: str | None, point: Point) -> float | No
     return next((temperature for temperature in given if temperature is not None), None)
 
 
-def unknown_air(mission: Mission, columns: Sequence[Column]) -> UnknownAir | None:
-    """What is not given of some columns of air; None where all of it is. A QNH anywhere in the file settles
-    every place, a temperature that of its station."""
-    base = mission.base.id
-    without_qnh = [column for column in columns if column.station.id is None]
+def unknown_air(mission: Mission, columns: Sequence[Column], away_nm: AwayNm) -> UnknownAir | None:
+    """What is not given of some columns of air; None where all of it is. ``away_nm``: how far a spot is from
+    what is flown in them; one QNH must lie as near as cloud and visibility do, and says whose temperature is
+    wanted."""
+
+    def off_nm(id: str) -> float:
+        return away_nm(mission.places[id].position)
+
+    stations = {column.station.id for column in columns}
+    nearest_nm = min((off_nm(id) for id in stations if id is not None), default=None)
+    far_nm = nearest_nm if nearest_nm is not None and nearest_nm > WEATHER_NEAR_NM else None
+    no_qnh = nearest_nm is None or far_nm is not None
     without = [column for column in columns if column.station.temperature_c is None and not column.levels]
-    lacks = (*(("QNH",) if without_qnh else ()), *(("temperature",) if without else ()))
+    lacks = (*(("QNH",) if no_qnh else ()), *(("temperature",) if without else ()))
     if not lacks:
         return None
-    at = base if without_qnh else without[0].station.id
-    return UnknownAir(lacks, ("weather", "at", at, lacks[0].lower()))
+    base = mission.base.id
+    near = base if off_nm(base) <= WEATHER_NEAR_NM else min(mission.places, key=off_nm)
+    at = near if no_qnh else without[0].station.id
+    return UnknownAir(lacks, ("weather", "at", at, lacks[0].lower()), far_nm)
 
 
 def true_altitude_ft(column: Column, altitude_ft: float) -> float:

@@ -10,6 +10,7 @@ QNH along the way and corrected for cold air from the stations at both of its en
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 from math import cos, hypot, inf, radians
 
 from briefgen.airmath.areas import distance_to_edge_nm, inside_area
@@ -18,11 +19,18 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import PassSection
-from briefgen.plan.heights.altimeter import Column, column_at, reading_up_ft, true_altitude_ft, unknown_air
+from briefgen.plan.heights.altimeter import (
+    AwayNm,
+    Column,
+    column_at,
+    reading_up_ft,
+    true_altitude_ft,
+    unknown_air,
+)
 from briefgen.plan.heights.pass_heights import WITHIN_NM
 from briefgen.plan.heights.precision import typed_uncertainty_nm
 from briefgen.plan.model import Height, HoldPlan, Leg, Point, ShipOver, UnknownAir
-from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position
+from briefgen.plan.route.air import altitude_ft, least_altitude_ft, off_leg_nm, point_of, position
 from briefgen.units.rounding import up
 from briefgen.units.values import FT_PER_NM, Level, Position
 
@@ -154,7 +162,7 @@ def leg_way(
         takes_off=takes_off,
         columns=columns,
         sag_ft=leg.altitude_ft - least_altitude_ft(mission, leg, leg.altitude_ft),
-        air=unknown_air(mission, columns),
+        air=unknown_air(mission, columns, partial(off_leg_nm, position(leg.start), position(leg.end))),
         cause=leg.cause,
     )
 
@@ -315,7 +323,13 @@ def _offset(start: Position, other: Position, east_nm_per_deg: float) -> tuple[f
 
 
 def _level(
-    mission: Mission, name: str, at: Point, columns: tuple[Column, ...], *, height: Height, cause: KeyPath
+    name: str,
+    at: Point,
+    columns: tuple[Column, ...],
+    *,
+    height: Height,
+    air: UnknownAir | None,
+    cause: KeyPath,
 ) -> Way:
     """What is flown at one level around a point."""
     return Way(
@@ -332,7 +346,7 @@ def _level(
         takes_off=False,
         columns=columns,
         sag_ft=0.0,
-        air=unknown_air(mission, columns),
+        air=air,
         cause=cause,
     )
 
@@ -348,7 +362,8 @@ def over_hold(
     )
     lowest = max(ships, key=lambda ship: ship.down_ft, default=None)
     column, path = column_at(mission, hold.fix), hold.path or ((0.0, 0.0),)
-    way = _level(mission, f"hold at {hold.fix.id}", hold.fix, (column,), height=hold.height, cause=hold.cause)
+    air = unknown_air(mission, (column,), partial(distance_nm, fix))
+    way = _level(f"hold at {hold.fix.id}", hold.fix, (column,), height=hold.height, air=air, cause=hold.cause)
     reach_nm = max(hypot(*at) for at in path)
     for spot in spots:
         within_nm = WITHIN_NM + widest_nm + spot.doubt_nm
@@ -364,30 +379,36 @@ def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Ite
     it, below its floor and below each block. A floor above the ground clears what isn't known."""
     area = mission.file.training.area
     reach_nm = max(distance_nm(area.boundary[0], corner) for corner in area.boundary)
+    off_nm = partial(_off_area_nm, area.boundary)
     for spot in spots:
         if _surely_off((area.boundary[0], area.boundary[0]), 0.0, spot, reach_nm + WITHIN_NM + spot.doubt_nm):
             continue
         if inside_area(spot.position, area.boundary) or (
             distance_to_edge_nm(spot.position, area.boundary) - spot.doubt_nm <= WITHIN_NM
         ):
-            yield from _under_area(mission, spot, (spot.position,), minimum_ft)
+            yield from _under_area(mission, spot, (spot.position,), minimum_ft, off_nm)
     if area.highest_ground is not None:
         ground = Spot("the highest ground", area.boundary[0], area.highest_ground.feet, 0.0)
-        yield from _under_area(mission, ground, area.boundary, minimum_ft)
+        yield from _under_area(mission, ground, area.boundary, minimum_ft, off_nm)
 
 
 def _under_area(
-    mission: Mission, spot: Spot, places: Sequence[Position], minimum_ft: float
+    mission: Mission, spot: Spot, places: Sequence[Position], minimum_ft: float, off_nm: AwayNm
 ) -> Iterator[Over]:
     """A spot that stands at some of ``places``, under the floor and under the low end of each block: the
     lowest that a level can be at any of them counts."""
     points = [Point("", spot.name, place.lat_deg, place.lon_deg, spot.top_ft) for place in places]
     columns = tuple(dict.fromkeys(column_at(mission, point) for point in points))
+    air = unknown_air(mission, columns, off_nm)
     for name, level, cause in _area_levels(mission):
         heights = (altitude_ft(mission, point, level) for point in points)
         low_ft = min(feet for feet in heights if feet is not None)
-        way = _level(mission, name, points[0], columns, height=Height(low_ft, cause), cause=cause)
+        way = _level(name, points[0], columns, height=Height(low_ft, cause), air=air, cause=cause)
         yield _over(way, spot, None, along_nm=inf, minimum_ft=minimum_ft)
+
+
+def _off_area_nm(boundary: Sequence[Position], spot: Position) -> float:
+    return 0.0 if inside_area(spot, boundary) else distance_to_edge_nm(spot, boundary)
 
 
 def _area_levels(mission: Mission) -> Iterator[tuple[str, Level, KeyPath]]:

@@ -4,8 +4,9 @@ altimeters must not read less than."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
-from briefgen.airmath.geodesy import OffLine, beside_line_nm, off_line
+from briefgen.airmath.geodesy import OffLine, beside_line_nm, distance_nm, off_line
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import without_ship
 from briefgen.mission.resolve.mission import Mission
@@ -153,7 +154,10 @@ def pass_heights(mission: Mission, chain: PassChain, ships: Sequence[ShipOver]) 
     floor = max(
         _floors(mission, chain.section.event, near, centre), key=lambda f: f.true_altitude_ft, default=None
     )
-    step_ft, air = largest_step_down_ft(mission, chain.section), unknown_air(mission, (column,))
+    step_ft, air = (
+        largest_step_down_ft(mission, chain.section),
+        unknown_air(mission, (column,), partial(distance_nm, position(centre))),
+    )
     known = floor is not None and air is None
     return PassHeights(
         floor=floor,

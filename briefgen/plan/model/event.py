@@ -226,10 +226,12 @@ class Floor:
 @record
 class UnknownAir:
     """What is not given of the air that an altimeter is read in: standard air is taken for it, and nothing
-    found with it reads PASS. ``key``: of the file, that gives the first of them."""
+    found with it reads PASS. ``key``: of the file, that gives the first of them. ``far_nm``: how far away
+    the only QNH is that could be set, where it is given too far away to count."""
 
     lacks: tuple[Literal["QNH", "temperature"], ...]
     key: KeyPath
+    far_nm: float | None
 
 
 @record

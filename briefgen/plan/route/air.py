@@ -4,12 +4,13 @@ formula."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import ceil
 
 from briefgen.airmath import atmosphere
 from briefgen.airmath.aloft import ForecastLevel, mean_air
 from briefgen.airmath.aloft import air_at as air_aloft
-from briefgen.airmath.geodesy import direct, distance_nm, inverse
+from briefgen.airmath.geodesy import direct, distance_nm, inverse, off_line
 from briefgen.airmath.magnetism import CAUTION_NT, Declination, declination, to_magnetic, to_true
 from briefgen.airmath.wind import (
     CALM,
@@ -26,6 +27,9 @@ from briefgen.plan.model import Air, Leg, Point
 from briefgen.units.values import Direction, Level, Position, Speed, Wind
 
 STANDARD_QNH_HPA = 1013.25
+WEATHER_NEAR_NM = (
+    25.0  # weather forecast further off than this says nothing of a place or a leg: our own bound
+)
 QNH_STEP_NM = 5.0  # a leg is looked at this often for the place nearest to it
 
 
@@ -38,6 +42,13 @@ def point_of(mission: Mission, place_id: str) -> Point:
     """A place of the mission as a point of the plan. The reader has made sure that it exists."""
     place = mission.places[place_id]
     return Point(place_id, place.name, place.position.lat_deg, place.position.lon_deg, place.elevation_ft)
+
+
+@lru_cache(maxsize=1024)
+def off_leg_nm(start: Position, end: Position, spot: Position) -> float:
+    """How far a spot is from a leg, from a point where both its ends are one; every leg asks about each
+    place with weather."""
+    return distance_nm(start, spot) if start == end else off_line(start, end, spot).distance_nm
 
 
 # ---------------------------------------------------------------- variation

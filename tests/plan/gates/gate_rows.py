@@ -128,6 +128,18 @@ BACK_OVER = (
     ),
 )
 
+
+def qnh_south(minutes: float) -> list[tuple[str, str]]:
+    """The pontoon's QNH is that of a buoy so many minutes of latitude south of it, the next being Eastlea's,
+    6.8' north and 44.4' of longitude (34.9 nm) east: 36 nm. 24.5' and 25.5' of latitude are 24.5 and 25.5 nm.
+    """
+    return [
+        ("weather.at.PONTOON.qnh", ""),
+        ("places.BUOY", f"{{position: 38°{20.8 + minutes:.1f}'S 141°36.6'E, elevation: 0 ft MSL}}"),
+        ("weather.at.BUOY", "{qnh: 1017 hPa, temperature: 20 C}"),
+    ]
+
+
 HEIGHTS = [
     # the floor is the terminal and the unit's 1000 ft; the lowest ship reads 1470 ft, the leader 1500 ft;
     # what must not be read less goes up to the next 10 ft
@@ -143,6 +155,12 @@ HEIGHTS = [
     ("pass-height", R, [(f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
     ("pass-height", R, [("weather", "")], MISSING),  # no QNH and no temperature: it may be colder than ISA
     ("pass-height", R, [("weather", ""), (f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
+    ("pass-height", R, qnh_south(24.5), PASS),
+    ("pass-height", R, qnh_south(25.5), MISSING),
+    ("pass-minimum", R, qnh_south(25.5), MISSING),
+    ("permission-lowest", R, qnh_south(25.5), MISSING),
+    ("height-run-in", R, qnh_south(25.5), PASS),  # the IP lies 4.9' further south and 6.3 nm west: 21.6 nm
+    ("pass-height", R, [*qnh_south(25.5), (f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
     ("permission-lowest", R, [("weather", "")], MISSING),
     ("obstacles-near", R, [("weather", "")], MISSING),
     ("pass-height", R, [(f"{P}.obstacles_checked", "")], MISSING),

@@ -395,6 +395,8 @@ BRIEFED = [
     ),  # no hold to leave
     ("contingency-no-ground-contact", R, [("contingencies.no_ground_contact.then", "")], MISSING),
     ("contingency-no-ground-contact", R, [(f"{P}.no_cue", "")], MISSING),
+    ("contingency-no-ground-contact", R, [(f"{P}.return_turn", "")], MISSING),
+    ("contingency-no-ground-contact", R, [(f"{P}.return_turn", ""), (f"{P}.no_cue", "go home")], PASS),
     # with a clock time nothing hangs on a cue
     ("contingency-no-ground-contact", R, [(f"{P}.time", "14:30:02 event"), (f"{P}.no_cue", "")], PASS),
     ("fall-outs", R, [], PASS),

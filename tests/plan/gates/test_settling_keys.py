@@ -24,6 +24,7 @@ BY_HAND = "{by: Maj R. Okafor-Lind, source: chart 12, date: 2027-01-20, lowest: 
 VALUES = {
     "aircraft.petrel.climb": "{time: 5 min, distance: 26 nm}",
     "weather.at.NORTHBOURNE.qnh": "1017 hPa",
+    "weather.at.PONTOON.qnh": "1017 hPa",
     "weather.at.NORTHBOURNE.temperature": "22 C",
     "weather.at.PONTOON.temperature": "12 C",
     "event.pass.hold.minimum": "4 min",
@@ -157,6 +158,7 @@ VALUES = {
     },
     "contingencies.no_ground_contact.then": "go home",
     "event.pass.no_cue": "go home",
+    "event.pass.return_turn": "right",
     "contingencies.no_ground_contact.after": "60 s before leave-hold",
     "notices": "[{reference: C1/27, says: A crane, read: 2027-01-29}]",
     "risk": "[{hazard: Fixation, before: {likelihood: 2, severity: 4}, accepted_by: Lt Col S. Varga}]",
