@@ -137,29 +137,43 @@ def printed_names(approver: Approver, *, whose: str = "the approver's") -> Itera
 
 
 def _allowed(plan: Plan, approver: Approver) -> Iterator[Diagnostic]:
-    """Nobody approves a flight that they fly themselves, unless the mission says by whose authority; else the
-    named supervisor, or somebody for them."""
-    flies = crew_member(approver.name, crew_of(plan))
-    if flies is not None and plan.mission.file.sortie.self_authorised is None:
-        ship, member = flies
-        message = f"{approver.name} can't approve this flight: {member} flies ship {ship}"
-        help = (
-            "another person approves (write the name in full if it is another); where the unit lets one"
-            " authorise one's own flight, say so under `sortie:` with `self_authorised: {authority: ...,"
-            " reason: ...}`"
-        )
-        yield Diagnostic(
-            "approval-own-flight",
-            "error",
-            message,
-            why=f"who flies doesn't approve; names are {HOW}",
-            help=help,
-            cause=_crew_path(plan, ship),
-        )
+    """Nobody approves a flight that they fly themselves, but its supervisor where the mission says by whose
+    authority; else the named supervisor, or somebody for them."""
+    flies, supervisor = crew_member(approver.name, crew_of(plan)), supervisor_of(plan)
+    own, authority = same_person(approver.name, supervisor), plan.mission.file.sortie.self_authorised
+    if flies is not None and not (own and authority is not None):
+        yield _own_flight(plan, approver, flies)
+        return
     if flies is None:
         yield from _misspelt(plan, approver)
-    if flies is None and supervisor_of(plan):
-        yield from _for_the_supervisor(approver, supervisor_of(plan))
+    if supervisor:
+        yield from _for_the_supervisor(approver, supervisor)
+
+
+def _own_flight(plan: Plan, approver: Approver, flies: tuple[int, str]) -> Diagnostic:
+    """Why somebody of the crew can't approve, and who can; by ``self_authorised`` the supervisor alone."""
+    (ship, member), supervisor = flies, supervisor_of(plan)
+    own = same_person(approver.name, supervisor)
+    named = "" if own else f" with {member} as its `supervisor`, and"
+    help = (
+        "another person approves (write the name in full if it is another); where the unit lets a supervisor"
+        f" authorise their own flight, say so under `sortie:`{named} with `self_authorised: {{authority:"
+        " ..., reason: ...}`"
+    )
+    who = f"it is {supervisor}" if supervisor else "this mission names no supervisor"
+    why = "who flies doesn't approve" + (
+        f", `self_authorised` lets the named supervisor alone: {who}"
+        if plan.mission.file.sortie.self_authorised is not None
+        else ""
+    )
+    return Diagnostic(
+        "approval-own-flight",
+        "error",
+        f"{approver.name} can't approve this flight: {member} flies ship {ship}",
+        why=f"{why}; names are {HOW}",
+        help=help,
+        cause=_crew_path(plan, ship),
+    )
 
 
 def _misspelt(plan: Plan, approver: Approver) -> Iterator[Diagnostic]:

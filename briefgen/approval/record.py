@@ -90,7 +90,7 @@ class Withdrawal:
 @record
 class Record:
     """A record, read. ``document`` is the approved plan: ``typed`` and ``plan``; ``reasons``: gate id → why
-    it was accepted."""
+    it was accepted; ``no_supervisor``: the mission named none, with whom the approver could be compared."""
 
     mission_file: str
     mission: str
@@ -104,6 +104,7 @@ class Record:
     reasons: Mapping[str, str]
     acting_for: str = ""
     self_authorised: str = ""
+    no_supervisor: bool = False
     withdrawn: Withdrawal | None = None
 
     @property
@@ -288,6 +289,7 @@ def _record(document: Mapping[str, Any]) -> Record:
         reasons=reasons,
         acting_for=str(by.get("acting_for", "")),
         self_authorised="" if own is None else f"{own['authority']}: {own['reason']}",
+        no_supervisor=document.get("supervisor_compared") == "",
         withdrawn=None
         if taken is None
         else Withdrawal(str(taken["name"]), str(taken["role"]), instant(taken["at"]), str(taken["reason"])),

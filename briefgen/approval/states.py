@@ -33,8 +33,9 @@ class ApprovalState:
     ``outside``: why a new decision is needed. ``lapses``: when the approval ends by itself, whatever the
     clock says now (only ``verify`` looks at a clock). ``reasons``: gate id → why it was accepted; none when
     the decision does not cover this plan. ``who``: the approver, with role and for whom; ``self_authorised``:
-    by whose authority a member of the crew approved; ``withdrawn``: who took the approval back, and why.
-    ``times``: the true times that the decision covers; None where it covers none, or there is no event."""
+    by whose authority a supervisor who flies approved; ``no_supervisor``: the mission named none;
+    ``withdrawn``: who took the approval back, and why. ``times``: the true times that the decision covers;
+    None where it covers none, or there is no event."""
 
     state: State
     words: str
@@ -42,6 +43,7 @@ class ApprovalState:
     outside: tuple[Change, ...] = ()
     who: str = ""
     self_authorised: str = ""
+    no_supervisor: bool = False
     withdrawn: str = ""
     at: datetime | None = None
     lapses: datetime | None = None
@@ -69,7 +71,8 @@ class ApprovalState:
             return (("Approval withdrawn by", self.withdrawn),)
         if self.at is None:
             return ()
-        who = f"{self.who}, {day(self.at.date())} {clock_z(self.at, seconds=False)}"
+        unnamed = "; the mission named no supervisor" if self.no_supervisor else ""
+        who = f"{self.who}, {day(self.at.date())} {clock_z(self.at, seconds=False)}{unnamed}"
         own = (("Self-authorised", self.self_authorised),) if self.self_authorised else ()
         until = (
             ()
@@ -135,6 +138,7 @@ def _state(
         breaks,
         record.who,
         record.self_authorised,
+        record.no_supervisor,
         at=record.at,
         lapses=lapses,
         lapses_because=because,

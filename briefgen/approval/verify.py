@@ -27,6 +27,7 @@ Verdict = Literal[
     "BELONGS, MADE BEFORE THE APPROVAL",
     "CARRIES THE NUMBER, CONTENT NOT CHECKED",
     "SUPERSEDED",
+    "CHANGED: APPROVE AGAIN",
     "LAPSED",
     "WITHDRAWN",
     "DOES NOT BELONG",
@@ -37,6 +38,7 @@ Verdict = Literal[
 ]
 GOOD: tuple[Verdict, ...] = ("BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL")
 NUMBER_ONLY: Verdict = "CARRIES THE NUMBER, CONTENT NOT CHECKED"
+CHANGED: Verdict = "CHANGED: APPROVE AGAIN"  # the mission, beyond its bounds: no plan of it may be flown
 
 
 @record
@@ -148,8 +150,8 @@ class Judge:
         )
 
     def _approved(self, name: str, words: str) -> Finding:
-        """Of the approved plan itself, unless the mission was changed since and still keeps the approved
-        bounds: then that newer plan is flown."""
+        """Of the approved plan itself, unless the mission was changed since: where that keeps the approved
+        bounds the newer plan is flown, else none until it is approved."""
         today, now = self.today(), f"{self.record.mission_file} as it stands now"
         if isinstance(today, str):
             words = f"{words}; not held against {now}: {today}"
@@ -157,7 +159,11 @@ class Judge:
             words = f"{words}; {now} is {today.told()}: use the products of that plan"
             return Finding(name, "SUPERSEDED", words, _changes(today.state.changes))
         elif today.number != self.record.fingerprint:
-            words = f"{words}; {now} is another plan, {today.told()}"
+            words = (
+                f"{words}; {now} is another plan, {today.number}, outside what was approved: fly neither"
+                " until it is approved again with `briefgen approve`, or its changes are taken back"
+            )
+            return Finding(name, CHANGED, words, _changes(today.state.outside))
         return self._in_time(name, "BELONGS", words, self.record.bounds.lapses)
 
     def _content(self, path: Path, found: Finding, manifest: Manifest | None) -> Finding:

@@ -277,7 +277,13 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
             "diagnostics": [],
         }
         print_json(
-            {**own, "fingerprint": planned.fingerprint.full, "at": to_plain(at), "bounds": to_plain(bounds)}
+            {
+                **own,
+                "fingerprint": planned.fingerprint.full,
+                "at": to_plain(at),
+                "supervisor": supervisor_of(planned.plan) or None,
+                "bounds": to_plain(bounds),
+            }
         )
         return
     acting = f" for {asked.acting_for}" if asked.acting_for else ""
@@ -286,10 +292,7 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
         f" {planned.fingerprint.spoken}, {day(at.date())} {clock_z(at)}."
     )
     if not supervisor_of(planned.plan):
-        say(
-            "  Whether this is the flight's supervisor: NOT CHECKED, the mission names none"
-            " (sortie.supervisor)"
-        )
+        say(f"  Approved by {asked.name} ({asked.role}); the mission names no supervisor (sortie.supervisor)")
     if bounds.earliest is not None and bounds.latest is not None:
         say(
             f"  True time over target: {clock_z(time_limit(bounds.earliest, 'earliest'), day=at.date())} to"

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from briefgen.approval.verify import Finding, Resolve, Today
     from briefgen.commands.verify_record import Chosen
 
-EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY = 1, 2, 4
+EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY, EXIT_CHANGED = 1, 2, 4, 5
 
 
 def now() -> datetime:
@@ -53,8 +53,9 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
 
     Exit code 0: belongs, and the approval holds now. 1: doesn't belong, is superseded by the mission as it
     stands now, has lapsed, is missing or can't be told. 2: can't be read, or there is no record. 4: carries
-    the approved number, but no manifest lies beside it, so that its content is not checked. The record is no
-    cryptographic signature: this finds mistakes, not forgeries.
+    the approved number, but no manifest lies beside it, so that its content is not checked. 5: is of the
+    approved plan, but the mission was changed since beyond the approved bounds: approve it again. The record
+    is no cryptographic signature: this finds mistakes, not forgeries.
     """
     from briefgen.approval.verify import GOOD
     from briefgen.commands.report import print_json
@@ -196,14 +197,17 @@ def _stop(problem: str, as_json: bool) -> int:
 
 
 def _code(findings: list[Finding]) -> int:
-    """The gravest: unreadable, then anything that is not good, then a content that was not checked."""
-    from briefgen.approval.verify import GOOD, NUMBER_ONLY
+    """The gravest: unreadable, then anything that is not good, then a mission changed beyond its bounds, then
+    a content that was not checked."""
+    from briefgen.approval.verify import CHANGED, GOOD, NUMBER_ONLY
 
     verdicts = {finding.verdict for finding in findings}
     if "UNREADABLE" in verdicts:
         return EXIT_UNREADABLE
-    if verdicts - {*GOOD, NUMBER_ONLY}:
+    if verdicts - {*GOOD, NUMBER_ONLY, CHANGED}:
         return EXIT_NOT
+    if CHANGED in verdicts:
+        return EXIT_CHANGED
     return EXIT_NUMBER_ONLY if NUMBER_ONLY in verdicts else 0
 
 

@@ -23,13 +23,11 @@ pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 # the forecast was issued at 22:00 Z and is valid to 06:00 Z on the 30th
 AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)
-OWN = (
-    "  supervisor: {name: Lt Col S. Varga,",
-    (
-        "  self_authorised: {authority: Wing order 12 part 3, reason: no supervisor at the deployed base}\n "
-        " supervisor: {name: Lt Col S. Varga,"
-    ),
-)
+SUPERVISOR = next(line for line in REGATTA.splitlines(True) if line.startswith("  supervisor: "))
+SELF = "  self_authorised: {authority: Wing order 12 part 3, reason: no supervisor at the deployed base}\n"
+ALLOWED = (SUPERVISOR, SELF + SUPERVISOR)
+OWN = (SUPERVISOR, SELF + "  supervisor: {name: Maj R. Okafor-Lind}\n")  # who leads
+UNNAMED_ALLOWED = (SUPERVISOR, SELF)
 
 
 @pytest.fixture
@@ -83,7 +81,13 @@ WHO = [
     ("S. Varga", ("--acting-for", "S. Varga"), None, 1, "leave out --acting-for"),
     ("A. Holm", ("--acting-for", "x" * 90), None, 1, "1 to 80 printable characters"),
     ("R. Okafor-Lind", ("--acting-for", "S. Varga"), None, 1, "Maj R. Okafor-Lind flies ship 1"),
+    # the file allows its supervisor to approve a flight that he flies himself, and no other of the crew
     ("R. Okafor-Lind", (), OWN, 0, ""),
+    ("R. Okafor-Lind", ("--acting-for", "R. Okafor-Lind"), OWN, 1, "leave out --acting-for"),
+    ("J. Quigley", (), OWN, 1, "J. Quigley can't approve this flight: Lt J. Quigley flies ship 4"),
+    ("J. Quigley", ("--acting-for", "R. Okafor-Lind"), OWN, 1, "Lt J. Quigley flies ship 4"),
+    ("J. Quigley", (), ALLOWED, 1, "Lt J. Quigley flies ship 4"),
+    ("J. Quigley", (), UNNAMED_ALLOWED, 1, "names no supervisor"),
     # one letter too many, one wrong, two swapped, the family name alone; another initial is near enough to be
     # asked about
     (
@@ -118,19 +122,19 @@ WHO = [
         "Lt J. Quigley flies ship 4",
     ),
     ("S. Varga", (), ("crew: [Lt J. Quigley]", "crew: [Lt S. Vargas]"), 0, ""),  # the mission names both
-    ("A. Holm", (), OWN, 1, "A. Holm is not the supervisor"),
     (
         "A. Holm",
         (),
-        (
-            (
-                "  supervisor: {name: Lt Col S. Varga, phone: +00 000 000, frequency: 139.300 MHz,"
-                " recall_word: LANTERN}\n"
-            ),
-            "",
-        ),
+        OWN,
+        1,
+        "A. Holm is not the supervisor of this flight: the mission names Maj R. Okafor-Lind",
+    ),
+    (
+        "A. Holm",
+        (),
+        (SUPERVISOR, ""),
         0,
-        "NOT CHECKED, the mission names none",
+        "Approved by A. Holm (duty supervisor); the mission names no supervisor (sortie.supervisor)",
     ),
 ]
 
@@ -168,6 +172,18 @@ def test_in_whose_place_and_by_whose_authority_is_recorded_and_printed(here, cap
     )
     lines = dict(approval_of(check(Path("regatta.yaml")).planned)[0].lines())
     assert lines["Self-authorised"] == "Wing order 12 part 3: no supervisor at the deployed base"
+
+
+def test_that_the_mission_named_no_supervisor_is_recorded_and_printed(here, capsys):
+    Path("regatta.yaml").write_text(REGATTA.replace(SUPERVISOR, ""), encoding="utf-8")
+    name = reasons(capsys)
+    assert "\nsupervisor-apart: " in Path(name).read_text(encoding="utf-8")  # NOT CHECKED wants its reason
+    assert approve(capsys, "--reasons", name, by="A. Holm")[0] == 0
+    document = json.loads(Path("regatta.approval.json").read_text(encoding="utf-8"))
+    assert document["supervisor_compared"] == ""
+    state = approval_of(check(Path("regatta.yaml")).planned)[0]
+    told = "A. Holm (duty supervisor), 29 Jan 2027 22:30 Z; the mission named no supervisor"
+    assert dict(state.lines())["Approved by"] == told
 
 
 # ---------------------------------------------------------------- when

@@ -258,12 +258,12 @@ def rebuilt(unit, monkeypatch) -> Callable[..., None]:
     ("swap", "new", "old"),
     [
         (("230T/20kt", "232T/21kt"), (0, "BELONGS, UPDATED"), (1, "SUPERSEDED")),
-        (("Lt J. Quigley", "Lt B. Quimby"), (1, "DOES NOT BELONG"), (0, "BELONGS")),
+        (("Lt J. Quigley", "Lt B. Quimby"), (1, "DOES NOT BELONG"), (5, "CHANGED: APPROVE AGAIN")),
     ],
     ids=["another wind", "another pilot"],
 )
 def test_a_product_of_a_changed_plan_is_judged_by_the_mission_as_it_stands(rebuilt, capsys, swap, new, old):
-    """Inside the bounds the changed plan is flown and the first no more; outside them it isn't."""
+    """Inside the bounds the changed plan is flown and the first no more; outside them neither is."""
     rebuilt(swap)
     assert verify(capsys, "out/new/plan.json") == (new[0], {"plan.json": new[1]})
     assert verify(capsys, "out/regatta/kneeboard-2.pdf") == (old[0], {"kneeboard-2.pdf": old[1]})
@@ -283,6 +283,21 @@ def test_a_plan_that_was_moved_supersedes_the_approved_one_and_tells_the_new_num
     (verdict,) = [line for line in told if line.startswith("SUPERSEDED  ")]
     assert number["full"] in verdict and "T 30 Jan 2027 03:31:02 Z" in verdict
     assert verify(capsys, "out/new/plan.json") == (0, {"plan.json": "BELONGS, UPDATED"})
+
+
+def test_a_mission_changed_beyond_its_bounds_is_told_with_what_is_outside_them_and_what_to_do(
+    rebuilt, capsys
+):
+    """Every product of the approved plan; one that is also cut off is the graver."""
+    rebuilt(("Lt J. Quigley", "Lt B. Quimby"))
+    code, found = verify(capsys, "out/regatta")
+    assert (code, set(found.values())) == (5, {"CHANGED: APPROVE AGAIN"})
+    assert cli.run(["verify", "out/regatta/deck.pptx"]) == 5
+    told = capsys.readouterr().err
+    assert "BELONGS" not in told and "Quimby" in told and "briefgen approve" in told
+    deck = Path("out/regatta/deck.pptx")
+    deck.write_bytes(deck.read_bytes() + b" ")
+    assert verify(capsys, "out/regatta")[0] == 1
 
 
 def test_what_an_updated_set_changed_stands_line_by_line_the_time_and_the_frequency_first(rebuilt, capsys):

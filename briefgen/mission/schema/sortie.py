@@ -67,7 +67,7 @@ class Supervisor(Part):
 
 
 class SelfAuthorised(Part):
-    """Lets a member of the crew approve the flight; without it somebody else has to."""
+    """Lets the named supervisor approve a flight that they fly; without it somebody else has to."""
 
     authority: Phrase
     """Who or what allows it, such as a paragraph of the unit's orders."""

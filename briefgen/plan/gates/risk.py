@@ -54,9 +54,12 @@ def _flies(name: str, crew: tuple[str, ...]) -> bool:
 
 def supervisor_apart(s: Sortie) -> Iterator[Gate]:
     """Who supervises doesn't fly, unless the mission says by whose authority; what ``briefgen approve``
-    refuses. Without a supervisor there is no such gate."""
+    refuses."""
     sortie = s.mission.file.sortie
     if sortie.supervisor is None:
+        yield not_checked(
+            text("supervisor-apart"), "who approves the flight is not named", key=("sortie", "supervisor")
+        )
         return
     crew = [(ship.ship, name) for ship in s.mission.file.flight for name in ship.crew]
     flies = crew_member(sortie.supervisor.name, crew)

@@ -431,6 +431,7 @@ BRIEFED = [
     ("risk-reason", R, [("risk.1.control", "")], CAUTION),
     ("risk-reason", R, [("risk", "")], MISSING),
     ("supervisor-apart", R, [], PASS),
+    ("supervisor-apart", R, [("sortie.supervisor", "")], MISSING),
     ("supervisor-apart", R, [("sortie.supervisor.name", "Okafor-Lind")], FAIL),  # who leads
     (
         "supervisor-apart",

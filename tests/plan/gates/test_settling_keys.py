@@ -159,6 +159,7 @@ VALUES = {
     "contingencies.no_ground_contact.then": "go home",
     "event.pass.no_cue": "go home",
     "event.pass.return_turn": "right",
+    "sortie.supervisor": "{name: Lt Col S. Varga}",
     "contingencies.no_ground_contact.after": "60 s before leave-hold",
     "notices": "[{reference: C1/27, says: A crane, read: 2027-01-29}]",
     "risk": "[{hazard: Fixation, before: {likelihood: 2, severity: 4}, accepted_by: Lt Col S. Varga}]",
