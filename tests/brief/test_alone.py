@@ -96,6 +96,22 @@ def test_no_card_speaks_of_a_formation(alone, card):
     assert spoken_of([text]) == []
 
 
+SEVERAL = re.compile(r"ships? \d|\(1\)|\(ship\)|\(own\)|this ship|\bred\b|\bleader\b|GANNET 1|of 1\b")
+
+
+@pytest.mark.parametrize("card", ["kneeboard-1", "ground-contact"])
+def test_no_card_tells_the_one_ship_from_others(alone, card):
+    """Blue is its own side; red's block is nobody's. ``1 ship`` is what the ground contact hears of."""
+    text = subprocess.run(
+        ["pdftotext", "-layout", str(alone / "out" / f"{card}.pdf"), "-"],
+        capture_output=True,
+        check=True,
+        text=True,
+    ).stdout
+    assert [line.strip() for line in text.splitlines() if SEVERAL.search(line)] == []
+    assert "10000 to 14000 ft MSL" in text or card == "ground-contact"
+
+
 WITHOUT = [
     (),
     (("training", ""), ("weather.at.AREA", "")),

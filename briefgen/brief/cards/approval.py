@@ -184,13 +184,11 @@ def _answer_rows(w: Words) -> Iterator[tuple[str, str]]:
         yield "Lowest landing fuel", f"{NOT_CHECKED}: the fuel cannot be worked out"
     else:
         lowest = w.ship_fuel(fuel.lowest_landing_ship)
-        who = crew_words(w.mission.ship(lowest.ship))
+        whose = f", ship {lowest.ship} ({crew_words(w.mission.ship(lowest.ship))})"
+        whose = "" if w.mission.alone else whose
         yield (
             "Lowest landing fuel",
-            (
-                f"{_left(w, fuel.lowest_landing)}, ship {lowest.ship} ({who}); required"
-                f" {base_words(fuel, lowest)}"
-            ),
+            (f"{_left(w, fuel.lowest_landing)}{whose}; required {base_words(fuel, lowest)}"),
         )
         yield from _joker(w)
     if w.plan.event is not None:
@@ -217,7 +215,8 @@ def _joker(w: Words) -> Iterator[tuple[str, str]]:
         sense = "above" if margin >= 0 else "BELOW"
         yield (
             "Joker margin",
-            f"{w.fuel(abs(margin))} {sense} joker at the end of training, ship {least.ship}",
+            f"{w.fuel(abs(margin))} {sense} joker at the end of training"
+            + ("" if w.mission.alone else f", ship {least.ship}"),
         )
 
 

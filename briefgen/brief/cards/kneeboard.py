@@ -47,7 +47,7 @@ def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
         (second, back_side(w, ship)),
     )
     return Card(
-        f"{w.callsign} {number}",
+        w.callsign if w.mission.alone else f"{w.callsign} {number}",
         under_line(w),
         sides,
         reductions=(_reductions(w, ship, what_if), back_reductions(w, ship)),
@@ -154,7 +154,7 @@ def _training_end(w: Words, own: ShipFuel) -> str:
     first = ""
     if end is not None and end.ship is not None:
         who = "this ship" if own.joker_reached == end.at else f"ship {end.ship}"
-        first = f"reached by {w.by(end.at)} ({who})"
+        first = f"reached by {w.by(end.at)}" + ("" if w.mission.alone else f" ({who})")
         if end.before_it_begins:
             first = f"TRAINING {NONE}: {who} is at joker before it"
     return "; ".join(filter(None, (first, "" if end_by is None else f"END BY {w.by(end_by)}")))
@@ -201,7 +201,8 @@ def _flight(w: Words, own: Ship, *, alone: bool = False) -> Grid | None:
 def _own_line(w: Words, own: Ship) -> str:
     file, event = w.mission.file, w.plan.event
     over = next((s for s in event.ships if s.ship == own.ship), None) if event else None
-    parts = [f"Ship {own.ship} of {len(file.flight)}, {file.aircraft[own.aircraft].name}"]
+    parts = [] if w.mission.alone else [f"Ship {own.ship} of {len(file.flight)}"]
+    parts = [", ".join((*parts, file.aircraft[own.aircraft].name))]
     parts += [f"side {own.side}"] if own.side else []
     if over is not None and own.ship != 1:
         place = place_words(over)
@@ -235,10 +236,12 @@ def _blocks(w: Words, ship: Ship, *, alone: bool = False) -> Pairs | None:
     training = w.mission.file.training
     if training is None:
         return None
+    own_only = ship.side in training.blocks and (alone or w.mission.alone)
+    mark = "" if w.mission.alone else " (own)"
     rows = [
-        (f"{side}{' (own)' if side == ship.side else ''}", area_band(w.plan, band))
+        (f"{side}{mark if side == ship.side else ''}", area_band(w.plan, band))
         for side, band in training.blocks.items()
-        if side == ship.side or not alone
+        if side == ship.side or not own_only
     ]
     rows.append(("Area", area_band(w.plan, LevelBand(training.area.floor, training.area.top))))
     reserved = w.mission.times.reserved

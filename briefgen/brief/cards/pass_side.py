@@ -363,7 +363,8 @@ def _after_abort(given: Pass, planned: Abort, *, shortened: bool) -> str:
 def _diverts(w: Words, ship: Ship, *, short: bool = False, most: int | None = None) -> Grid | None:
     """The nearest first. ``short``: without runways and hours; ``most``: so many of them."""
     rows = [_divert_row(w, ship, divert)[: 4 if short else None] for divert in nearest_first(w.plan)[:most]]
-    where = f"Diverts from {divert_start(w.plan).name}, fuel to leave with, ship {ship.ship}"
+    where = f"Diverts from {divert_start(w.plan).name}, fuel to leave with"
+    where += "" if w.mission.alone else f", ship {ship.ship}"
     columns = [
         ("To", "1fr", "l"),
         ("Bearing", "auto", "r"),

@@ -88,8 +88,9 @@ def _nothing_to_cost(base: Sortie) -> bool:
 
 def _box(w: Words, found: WhatIf | None, title: str, wanted: tuple[str, ...]) -> Grid | None:
     shown = _wanted(found, wanted)
-    rows = [(_change(answer), ", ".join(_then(w, found, answer)), _lands(answer)) for answer in shown]
-    unit = f"; landing {w.plan.fuel.unit} (ship)" if w.plan.fuel is not None else "; landing fuel"
+    rows = [(_change(answer), ", ".join(_then(w, found, answer)), _lands(w, answer)) for answer in shown]
+    which = "" if w.mission.alone else " (ship)"
+    unit = f"; landing {w.plan.fuel.unit}{which}" if w.plan.fuel is not None else "; landing fuel"
     strong = tuple(i for i, answer in enumerate(shown) if answer.worse)
     return grid(
         f"{title}{unit}", [("", "auto", "l"), ("", "1fr", "l"), ("", "auto", "r")], rows, strong=strong
@@ -154,11 +155,11 @@ def _flight(found: WhatIf, answer: Answer, after: SortieOutcome) -> Iterator[str
         yield after.formation
 
 
-def _lands(answer: Answer) -> str:
+def _lands(w: Words, answer: Answer) -> str:
     after = answer.after
     if after is None:
         return ""
     if after.lowest_landing is None:
         return NOT_CHECKED
     left = NONE if after.lowest_landing < 0 else words.fuel_number(after.lowest_landing)
-    return f"{left} ({after.lowest_ship})"
+    return left if w.mission.alone else f"{left} ({after.lowest_ship})"

@@ -42,7 +42,7 @@ def height_boxes(mission: Mission, event: EventPlan, ship: int) -> Iterator[tupl
     yield (
         ("YOU", NOT_CHECKED, "this ship's place isn't known")
         if over is None
-        else (_you(heights, over), words.height(over.altitude_ft), you_words(event, over))
+        else (_you(heights, over), words.height(over.altitude_ft), you_words(mission, event, over))
     )
 
 
@@ -138,16 +138,13 @@ def lowest_words(event: EventPlan) -> str:
     )
 
 
-def you_words(event: EventPlan, over: ShipOver) -> str:
+def you_words(mission: Mission, event: EventPlan, over: ShipOver) -> str:
     """``60 ft right, 60 ft behind, 30 ft below``, and the least height of the flight over what stands under
     it."""
     cold = cold_words(over.altitude_ft - over.true_altitude_ft)
     true = f"true {words.height(over.true_altitude_ft)}, {cold}" if cold else ""
-    return "; ".join(
-        filter(
-            None, (", ".join(place_words(over)) or "leader", true, under_words(event.heights, own=over.ship))
-        )
-    )
+    place = "" if mission.alone else ", ".join(place_words(over)) or "leader"
+    return "; ".join(filter(None, (place, true, under_words(event.heights, own=over.ship))))
 
 
 def place_words(over: ShipOver) -> list[str]:

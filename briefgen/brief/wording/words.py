@@ -217,8 +217,9 @@ class Words:
         return NONE if amount is not None and amount < 0 else self.fuel(amount)
 
     def training_end(self, end: TrainingEnd) -> str:
-        """``03:04:49 Z, when ship 4 reaches joker``, ``03:08:28 Z, END BY``."""
-        return f"{self.by(end.at)}, {'END BY' if end.ship is None else f'when ship {end.ship} reaches joker'}"
+        """``03:04:49 Z, when ship 4 reaches joker``, ``03:08:28 Z, END BY``; of one ship ``at joker``."""
+        joker = "at joker" if self.mission.alone else f"when ship {end.ship} reaches joker"
+        return f"{self.by(end.at)}, {'END BY' if end.ship is None else joker}"
 
     def ship_fuel(self, number: int) -> ShipFuel | None:
         """The fuel of one ship, None when it can't be worked out."""

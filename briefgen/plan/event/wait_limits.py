@@ -65,14 +65,14 @@ def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     slower = slip_limit_s(fuel) if fuel is not None and hold is None else None
     if slower is not None:
         at = later(event.true_time, slower[0])
-        yield WaitLimit(at, f"landing fuel of ship {slower[1]}", "fuel")
+        yield WaitLimit(at, f"landing fuel{_of(plan, slower[1])}", "fuel")
     if hold is None:
         return
     inbound = event.true_time - hold.leave
     longest = hold_limit_s(fuel, event.section.id) if fuel else None
     if longest is not None:
         at = later(hold.arrival, longest[0]) + inbound
-        yield WaitLimit(at, f"fuel of ship {longest[1]} in the hold", "fuel")
+        yield WaitLimit(at, f"fuel{_of(plan, longest[1])} in the hold", "fuel")
     if hold.maximum_s is not None:
         at = later(hold.arrival, hold.maximum_s) + inbound
         yield WaitLimit(at, "longest hold allowed", "longest hold")
@@ -183,3 +183,7 @@ def _waived(plan: Plan, id: str) -> bool:
 def _judged(plan: Plan, id: str) -> Gate | None:
     """A gate that is there and isn't waived."""
     return next((gate for gate in plan.gates if gate.rule == id and gate.verdict != "WAIVED"), None)
+
+
+def _of(plan: Plan, ship: int) -> str:
+    return "" if plan.mission.alone else f" of ship {ship}"
