@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Mapping
 from dataclasses import replace
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from briefgen.approval.record import Approver
     from briefgen.build.build import Planned
     from briefgen.core.diagnostics import Diagnostic
+    from briefgen.plan.model import FuelPlan
     from briefgen.plan.sortie import Plan
 
 
@@ -37,11 +39,16 @@ def now() -> datetime:
 @click.option(
     "--by",
     "name",
-    required=True,
+    default="",
     metavar="NAME",
-    help="The approver: the mission's supervisor, or somebody for them. Nobody of the flight's crew.",
+    help=(
+        "Needed. The approver: the mission's supervisor, or somebody for them, nobody of the flight's crew;"
+        " with --withdraw whoever takes it back."
+    ),
 )
-@click.option("--role", required=True, metavar="ROLE", help='In what role, such as "squadron supervisor".')
+@click.option(
+    "--role", default="", metavar="ROLE", help='Needed. In what role, such as "squadron supervisor".'
+)
 @click.option(
     "--acting-for",
     "acting_for",
@@ -65,12 +72,18 @@ def now() -> datetime:
     "--lowest-landing",
     "landing",
     metavar="FUEL",
-    help="Least predicted landing fuel that stays approved. [default: what the plan requires]",
+    help=(
+        "Least predicted landing fuel that stays approved. [default: what the plan requires, however much"
+        " more is predicted]"
+    ),
 )
 @click.option(
     "--withdraw",
     metavar="REASON",
-    help="Take the approval back, whoever gave it; products then say NOT APPROVED.",
+    help=(
+        "Take the approval back, whoever gave it, with --by and --role of whoever does; products then say NOT"
+        " APPROVED."
+    ),
 )
 @options.templates("; they count in the fingerprint.")
 @options.json
@@ -80,6 +93,7 @@ def command(file: Path, templates: Path | None, withdraw: str | None, **typed: A
     Refused while a gate FAILs unwaived, when the approver flies or is not the supervisor, after take-off, and
     while a CAUTION or NOT CHECKED has no reason in three words or more. Exit code 1: refused.
     """
+    _who_is_given(file, withdraw, typed["name"], typed["role"])
     asked = Asked(file, at=now().replace(microsecond=0), **typed)
     if withdraw is not None:
         from briefgen.commands.approve_withdraw import withdrawn
@@ -93,6 +107,28 @@ def command(file: Path, templates: Path | None, withdraw: str | None, **typed: A
         }
         return withdrawn(asked, withdraw.strip(), [name for name, value in beside.items() if value])
     return _approved(asked, templates)
+
+
+def _who_is_given(file: Path, withdraw: str | None, name: str, role: str) -> None:
+    """A usage error, with the whole line to type, where who decides is left out."""
+    missing = [option for option, given in (("--by", name), ("--role", role)) if not given.strip()]
+    if not missing:
+        return
+    line = [
+        "briefgen",
+        "approve",
+        str(file),
+        "--by",
+        name.strip() or "NAME",
+        "--role",
+        role.strip() or "ROLE",
+    ]
+    whose = "an approval" if withdraw is None else "a withdrawal"
+    line += [] if withdraw is None else ["--withdraw", withdraw]
+    raise click.UsageError(
+        f"{whose} needs {' and '.join(missing)}: it is recorded who decides, and in what role. Type:"
+        f" {shlex.join(line)}"
+    )
 
 
 def _approved(asked: Asked, templates: Path | None) -> int:
@@ -262,7 +298,7 @@ def _write(asked: Asked, planned: Planned, approver: Approver, bound: float | No
 
 def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, Path | None]) -> None:
     from briefgen.approval.record import NO_SIGNATURE, supervisor_of
-    from briefgen.brief.wording.format import clock_z, day, fuel_figure, time_limit
+    from briefgen.brief.wording.format import clock_z, day, time_limit
     from briefgen.commands.report import print_json
     from briefgen.console import say
     from briefgen.core.plain import to_plain
@@ -298,14 +334,7 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
             f"  True time over target: {clock_z(time_limit(bounds.earliest, 'earliest'), day=at.date())} to"
             f" {clock_z(time_limit(bounds.latest, 'latest'), day=at.date())}"
         )
-    say(
-        "  Lowest landing fuel: "
-        + (
-            "NOT CHECKED"
-            if bounds.landing_fuel is None or not bounds.fuel_unit
-            else fuel_figure(bounds.landing_fuel, bounds.fuel_unit)
-        )
-    )
+    say(f"  Lowest landing fuel: {_fuel_words(planned.plan.fuel, bounds, typed=asked.landing is not None)}")
     say(f"  Weather: no worse than judged now; {len(bounds.weather_minima)} minima as they stand")
     say(
         f"  Lapses: {day(bounds.lapses.date())} {clock_z(time_limit(bounds.lapses, 'latest'))},"
@@ -314,3 +343,16 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
     if older is not None:
         say(f"  The record before this one is kept as {older}")
     say(f"{NO_SIGNATURE} Build again, so that the products say so.")
+
+
+def _fuel_words(fuel: FuelPlan | None, bounds: Bounds, *, typed: bool) -> str:
+    """What is predicted, and how far it may fall without another decision."""
+    from briefgen.brief.wording.format import fuel_figure
+
+    if fuel is None or bounds.landing_fuel is None:
+        return "NOT CHECKED"
+    because = "as typed with --lowest-landing" if typed else "what the plan requires"
+    return (
+        f"predicted {fuel_figure(fuel.lowest_landing, fuel.unit)}, ship {fuel.lowest_landing_ship}; without a"
+        f" new approval it may fall to {fuel_figure(bounds.landing_fuel, fuel.unit)}, {because}"
+    )

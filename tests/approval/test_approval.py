@@ -500,6 +500,25 @@ def test_missing_reasons_are_told_at_once_and_the_file_to_fill_in_leads_to_an_ap
     assert approval_of(check(here / "regatta.yaml").planned)[0].state == "APPROVED"
 
 
+# The normal landing of the file, 900 lb, is required; ship 4 lands with 1418.9 lb (gate_rows_more.py): 1410.
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        (
+            (),
+            "predicted 1410 lb, ship 4; without a new approval it may fall to 900 lb, what the plan requires",
+        ),
+        (("--lowest-landing", "1200 lb"), "it may fall to 1200 lb, as typed with --lowest-landing"),
+    ],
+    ids=["required", "typed"],
+)
+def test_how_far_the_fuel_may_fall_unasked_is_told_beside_what_is_predicted(here, capsys, options, told):
+    approve(capsys)
+    fill(here / "regatta.reasons.yaml")
+    code, out, _ = approve(capsys, "--reasons", "regatta.reasons.yaml", *options)
+    assert code == 0 and told in out, out
+
+
 def test_approved_again_the_older_record_is_kept_under_its_own_time(here, capsys):
     approve(capsys)
     fill(here / "regatta.reasons.yaml")

@@ -279,6 +279,34 @@ def test_an_approval_is_withdrawn_with_a_reason_and_every_page_and_verify_say_so
     assert approval_of(check(Path("regatta.yaml")).planned)[0].state == "APPROVED"
 
 
+# what is typed  →  what is missing, and the whole line
+LEFT_OUT = [
+    (
+        ["--withdraw", "the crane moved"],
+        "a withdrawal needs --by and --role",
+        "briefgen approve regatta.yaml --by NAME --role ROLE --withdraw 'the crane moved'",
+    ),
+    (
+        ["--by", "A. Holm", "--withdraw", "the crane moved"],
+        "a withdrawal needs --role",
+        "briefgen approve regatta.yaml --by 'A. Holm' --role ROLE --withdraw 'the crane moved'",
+    ),
+    (["--role", "lead"], "an approval needs --by", "briefgen approve regatta.yaml --by NAME --role lead"),
+    (
+        ["--by", " ", "--role", "lead"],
+        "an approval needs --by",
+        "briefgen approve regatta.yaml --by NAME --role lead",
+    ),
+]
+
+
+@pytest.mark.parametrize(("typed", "missing", "line"), LEFT_OUT)
+def test_who_decides_is_asked_for_with_the_whole_line_to_type(here, capsys, typed, missing, line):
+    assert cli.run(["approve", "regatta.yaml", *typed]) == 2
+    told = capsys.readouterr().err
+    assert missing in told and told.endswith(f"Type: {line}\n"), told
+
+
 # ---------------------------------------------------------------- whose record
 
 
