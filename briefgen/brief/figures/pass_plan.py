@@ -21,7 +21,7 @@ from briefgen.draw.scene.geometry import Box, compass_point, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, segments_of
 from briefgen.draw.scene.marks import triangle
 from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
-from briefgen.plan.model import EventPlan, SunAt
+from briefgen.plan.model import EventPlan, Leg, SunAt
 from briefgen.plan.route.air import position
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Direction, Level, Wind
@@ -29,7 +29,10 @@ from briefgen.units.values import Direction, Level, Wind
 # narrower than this it is a sketch on a kneeboard: the times stand in the tables beside it, the labels are
 # short
 _SMALL_PT = 260.0
-_EGRESS_SHARE = 0.2  # of the way from hold to centre: the rest of the egress is on the route map
+# of the way from hold to centre: the rest of the egress is on the route map; more of it in a sketch, in which
+# arrow and strokes are as large as before
+_EGRESS_SHARE, _EGRESS_SHARE_SMALL = 0.2, 0.35
+_TICKS_APART_PT = 4.5  # nearer to each other they run together
 # times the egress's sine: the share of the spare width given to its side, all of it from 50 degrees off north
 # or south
 _EGRESS_SIDE = 1.3
@@ -47,13 +50,16 @@ def make(plan: Plan) -> FigureMaker | None:
 def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
     event = plan.event
     box, side = strip(canvas)
-    chart = _chart(plan, box, 2.3 * canvas.size_pt("label"))
-    drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
+    small = _small(canvas)
+    chart = _chart(plan, box, 2.3 * canvas.size_pt("label"), small)
+    drawn, marks = _tracks(plan, chart, small), _marks(plan, chart, canvas)
     mark_boxes = tuple(shape_box(m, canvas.medium).grown(1) for m in marks)
+    spots = {s: chart.at(*track_point(event, approach.state(s).to_go_nm)) for s in approach.ticks_s()}
+    step = tick_step(list(spots.values()))
     ticks, tick_texts = _ticks(
         event,
-        approach,
-        chart,
+        {seconds: at for seconds, at in spots.items() if seconds % step == 0},
+        step,
         canvas,
         Obstacles((*mark_boxes, *edges(box)), segments_of(s.points for s in drawn)),
     )
@@ -63,7 +69,15 @@ def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
         _labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles
     )
     frame = Rect(0.5, 0.5, box.width - 1, box.height - 1, "frame")
-    shapes = (frame, *drawn, *ticks, *tick_texts, *marks, *named.shapes, *_side(plan, chart, side, canvas))
+    shapes = (
+        frame,
+        *drawn,
+        *ticks,
+        *tick_texts,
+        *marks,
+        *named.shapes,
+        *_side(plan, chart, side, canvas, step),
+    )
     return Scene(canvas, shapes, _alt(plan, approach), named.unplaced)
 
 
@@ -98,25 +112,26 @@ def track_point(event: EventPlan, to_go_nm: float) -> tuple[float, float]:
     return east + (fix[0] - east) * share, north + (fix[1] - north) * share
 
 
-def _egress_end(event: EventPlan) -> tuple[float, float] | None:
+def _egress_end(event: EventPlan, *, small: bool) -> tuple[float, float] | None:
     if event.egress is None:
         return None
-    shown = min(event.egress.distance_nm, _EGRESS_SHARE * hypot(*(_fix(event) or _ip(event))))
+    share = _EGRESS_SHARE_SMALL if small else _EGRESS_SHARE
+    shown = min(event.egress.distance_nm, share * hypot(*(_fix(event) or _ip(event))))
     course = radians(event.egress.course_true_deg)
     return shown * sin(course), shown * cos(course)
 
 
-def _is_cut(event: EventPlan) -> bool:
+def _is_cut(egress: Leg, end: tuple[float, float]) -> bool:
     """True when less of the egress is drawn than is flown."""
-    return hypot(*_egress_end(event)) < event.egress.distance_nm - 1e-6
+    return hypot(*end) < egress.distance_nm - 1e-6
 
 
-def _break(event: EventPlan, chart: PlaneMap, end: tuple[float, float]) -> list[Line]:
+def _break(event: EventPlan, chart: PlaneMap, end: tuple[float, float], half: float) -> list[Line]:
     """Two slanted strokes across the egress: from there on it is not to scale."""
     course, (x, y) = event.egress.course_true_deg, chart.at(_BREAK_AT * end[0], _BREAK_AT * end[1])
     along = [compass_point((x, y), off, course) for off in (-2.5, 2.5)]
     return [
-        Line((compass_point(at, 7, course + 60), compass_point(at, 7, course + 240)), "track_thin")
+        Line((compass_point(at, half, course + 60), compass_point(at, half, course + 240)), "track_thin")
         for at in along
     ]
 
@@ -132,10 +147,10 @@ def _entry_path(event: EventPlan) -> list[tuple[float, float]]:
     return [(fix[0] + e, fix[1] + n) for e, n in event.hold.entry_path] if fix else []
 
 
-def _chart(plan: Plan, box: Box, margin: float) -> PlaneMap:
+def _chart(plan: Plan, box: Box, margin: float, small: bool) -> PlaneMap:
     """The map that shows all of it; what the box has to spare in width goes rather to the side of the egress,
     for its words."""
-    event, spots = plan.event, _extent(plan)
+    event, spots = plan.event, _extent(plan, small)
     chart = fit(position(event.centre), spots, box, margin)
     if event.egress is None:
         return chart
@@ -146,10 +161,10 @@ def _chart(plan: Plan, box: Box, margin: float) -> PlaneMap:
     return replace(chart, middle=(chart.middle[0] + shift_nm, chart.middle[1]))
 
 
-def _extent(plan: Plan) -> list[tuple[float, float]]:
+def _extent(plan: Plan, small: bool) -> list[tuple[float, float]]:
     event = plan.event
     spots = [(0.0, 0.0), _ip(event), *_hold_path(event), *_entry_path(event)]
-    spots += [s for s in (_fix(event), _egress_end(event)) if s is not None]
+    spots += [s for s in (_fix(event), _egress_end(event, small=small)) if s is not None]
     return spots + [(p.east_nm, p.north_nm) for p in _crowd(plan)]
 
 
@@ -158,17 +173,18 @@ def _crowd(plan: Plan) -> list:
     return [plane_point(position(plan.event.centre), p) for p in (line.from_, line.to)] if line else []
 
 
-def _obstacles(plan: Plan, chart: PlaneMap) -> list[tuple[Point, str]]:
-    """Those inside the frame, with their words."""
+def _obstacles(plan: Plan, chart: PlaneMap) -> list[tuple[Point, str, str]]:
+    """Those inside the frame, with their names and tops."""
     pass_ = plan.mission.file.event.pass_
-    spots = [(chart.place(o.position), f"{o.name}\n{words.level(o.top)}") for o in pass_.obstacles]
-    return [(at, text) for at, text in spots if chart.box.grown(-12).holds(Box(*at, *at))]
+    spots = [(chart.place(o.position), o.name, words.level(o.top)) for o in pass_.obstacles]
+    return [spot for spot in spots if chart.box.grown(-12).holds(Box(*spot[0], *spot[0]))]
 
 
 # ---------------------------------------------------------------- shapes
 
 
-def _tracks(plan: Plan, chart: PlaneMap) -> list[Line]:
+def _tracks(plan: Plan, chart: PlaneMap, small: bool) -> list[Line]:
+    """In a sketch the arrow heads of racetrack and egress say which way; a third at T would hide it."""
     event = plan.event
     lines: list[Line] = []
     path = _hold_path(event)
@@ -182,12 +198,13 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Line]:
     push_nm = event.push.to_go_nm if event.push else 0.0
     lines.append(Line((chart.at(*_ip(event)), chart.at(*track_point(event, push_nm))), "track"))
     if push_nm:
-        lines.append(Line((chart.at(*track_point(event, push_nm)), chart.at(0, 0)), "track", "end"))
-    end = _egress_end(event)
+        last = (chart.at(*track_point(event, push_nm)), chart.at(0, 0))
+        lines.append(Line(last, "track", "" if small else "end"))
+    end = _egress_end(event, small=small)
     if end is not None:
         lines += [
-            Line((chart.at(0, 0), chart.at(*end)), "track_dashed", "end"),
-            *(_break(event, chart, end) if _is_cut(event) else ()),
+            Line((chart.at(0, 0), chart.at(*end)), "track_thin" if small else "track_dashed", "end"),
+            *(_break(event, chart, end, 3.5 if small else 7) if _is_cut(event.egress, end) else ()),
         ]
     crowd = _crowd(plan)
     if crowd:
@@ -216,40 +233,46 @@ def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     if event.push:
         x, y = chart.at(*track_point(event, event.push.to_go_nm))
         marks.append(Rect(x - 0.8 * r, y - 0.8 * r, 1.6 * r, 1.6 * r, "target_wash"))
-    marks += [triangle(at, 1.1 * r, "obstacle") for at, _ in _obstacles(plan, chart)]
+    marks += [triangle(at, 1.1 * r, "obstacle") for at, _, _ in _obstacles(plan, chart)]
     return marks
 
 
 def _ticks(
-    event: EventPlan, approach: Approach, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles
+    event: EventPlan, spots: dict[int, Point], step: int, canvas: Canvas, keep_off: Obstacles
 ) -> tuple[list[Line], list[Text]]:
-    """Every ten seconds a tick across the track; its words where there is room, else every thirty or sixty
-    seconds: right of the track, left of it where something else is drawn there, and none where both sides are
-    taken."""
+    """A tick across the track at each of ``spots``, ``step`` seconds apart; its words where there is room,
+    else every thirty or sixty seconds: right of the track, left of it where something else is drawn there,
+    and none where both sides are taken."""
     size = canvas.size_pt("label")
     across = event.run_in.course_true_deg + 90
-    spots = {s: chart.at(*track_point(event, approach.state(s).to_go_nm)) for s in approach.ticks_s()}
-    lines, texts = [], []
-    step = _label_step(list(spots.values()), canvas)
+    lines: list[Line] = []
+    texts: list[Text] = []
+    named = _label_step(list(spots.values()), step, canvas)
     for seconds, at in spots.items():
         half = 0.5 * size if seconds % 30 == 0 else 0.3 * size
         lines.append(Line((compass_point(at, half, across), compass_point(at, half, across + 180)), "line"))
-        if seconds % step == 0:
-            spots = [
+        if seconds % named == 0:
+            beside = [
                 compass_point(at, off * size, side)
                 for off, side in ((1.35, across), (1.9, across), (1.35, across + 180))
             ]
             sides = [
-                Text(spot, words.duration_clock(seconds), "label", "middle", halo=True) for spot in spots
+                Text(spot, words.duration_clock(seconds), "label", "middle", halo=True) for spot in beside
             ]
             texts += [text for text in sides if not keep_off.hit_by(text_box(text, canvas.medium))][:1]
     return lines, texts
 
 
-def _label_step(spots: list[Point], canvas: Canvas) -> int:
+def tick_step(spots: list[Point]) -> int:
+    """Seconds from one tick to the next, of places ten seconds apart."""
+    apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in pairwise(spots)), default=1e9)
+    return next((step for step in (10, 30) if apart * step / 10 >= _TICKS_APART_PT), 60)
+
+
+def _label_step(spots: list[Point], step: int, canvas: Canvas) -> int:
     apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in pairwise(spots)), default=1e9)
     need = width_pt("0:00", canvas) * 1.15
-    return next((step for step in (10, 20, 30, 60) if apart * step / 10 >= need), 120)
+    return next((found for found in (10, 20, 30, 60) if apart * found / step >= need), 120)
 
 
 # ---------------------------------------------------------------- words
@@ -269,18 +292,18 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
             (left + 180) % 360,
         )
     ]
-    end = _egress_end(event)
+    end = _egress_end(event, small=False)
     if end is not None:
         text = "\n".join(
             (
                 f"Egress {short_course(event.egress)}",
                 words.distance(event.egress.distance_nm),
-                *(("not to scale",) if _is_cut(event) else ()),
+                *(("not to scale",) if _is_cut(event.egress, end) else ()),
             )
         )
         labels.append(Label(chart.at(*end), text, "label", 1, (event.egress.course_true_deg - 90) % 360))
     # in the thick of it: they choose early
-    labels += [Label(at, text, "label", clear, 90) for at, text in _obstacles(plan, chart)]
+    labels += [Label(at, f"{name}\n{top}", "label", clear, 90) for at, name, top in _obstacles(plan, chart)]
     labels.append(
         Label(
             chart.at(*_ip(event)), f"IP {clock_words(plan, event.ip_time)}", "label_bold", clear, left % 360
@@ -312,10 +335,10 @@ def _short_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
         labels.append(
             Label(chart.at(*track_point(event, event.push.to_go_nm)), text, "label_bold", clear, left)
         )
-    labels += [Label(at, text.split("\n")[-1], "label", clear, 90) for at, text in _obstacles(plan, chart)]
+    labels += [Label(at, f"Top {top}", "label", clear, 90) for at, _, top in _obstacles(plan, chart)]
     if event.hold:
         labels.append(Label(chart.at(*_fix(event)), "Hold", "label_bold", clear, left))
-    end = _egress_end(event)
+    end = _egress_end(event, small=True)
     if end is not None:
         labels.append(
             Label(
@@ -337,11 +360,11 @@ def _sun(plan: Plan) -> SunAt | None:
     return next((s for s in plan.suns if s.used_for == "the pass"), None)
 
 
-def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]:
+def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas, ticks_s: int) -> list[Shape]:
     size = canvas.size_pt("label")
     radius = min(2.0 * size, side.width * 0.28)
     centre = (side.left + side.width / 2, 1.6 * size + radius)
-    side_words = _short_side_words(plan) if _small(canvas) else _side_words(plan)
+    side_words = _short_side_words(plan, ticks_s) if _small(canvas) else _side_words(plan, ticks_s)
     shapes, _ = stacked(side_words, side, centre[1] + radius + 0.9 * size, canvas)
     if (
         canvas.medium == "card"
@@ -377,7 +400,7 @@ def _rose(plan: Plan, centre: Point, radius: float, size: float) -> list[Shape]:
     return shapes
 
 
-def _side_words(plan: Plan) -> list[tuple[str, str]]:
+def _side_words(plan: Plan, ticks_s: int) -> list[tuple[str, str]]:
     event, mission = plan.event, plan.mission
     lines = [(_sun_words(plan), "label"), (_wind_words(event), "label")]
     lines.append(
@@ -389,7 +412,7 @@ def _side_words(plan: Plan) -> list[tuple[str, str]]:
             "label",
         )
     )
-    lines.append(("Ticks: 10 s of flight; figures: min:s to T", "label_soft"))
+    lines.append((f"Ticks: {ticks_s} s of flight; figures: min:s to T", "label_soft"))
     if event.hold and not event.hold.path:
         lines.append(("Hold not drawn: no whole laps give this wait", "label_bold"))
     if event.hold and event.hold.entry_path:
@@ -400,7 +423,7 @@ def _side_words(plan: Plan) -> list[tuple[str, str]]:
     return lines
 
 
-def _short_side_words(plan: Plan) -> list[tuple[str, str]]:
+def _short_side_words(plan: Plan, ticks_s: int) -> list[tuple[str, str]]:
     """The most needed first: what has no room is left out."""
     event, sun = plan.event, _sun(plan)
     lines = [("Hold not drawn", "label_bold")] if event.hold and not event.hold.path else []
@@ -414,7 +437,7 @@ def _short_side_words(plan: Plan) -> list[tuple[str, str]]:
     if sun is not None and sun.elevation_deg > 0:
         course = course_words(plan.mission, event.centre, sun.azimuth_true_deg)
         lines.append((f"Sun {course}, {words.angle(sun.elevation_deg)}", "label"))
-    return [*lines, ("Tick 10 s", "label")]
+    return [*lines, (f"Tick {ticks_s} s", "label")]
 
 
 def _sun_words(plan: Plan) -> str:
