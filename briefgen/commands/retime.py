@@ -80,7 +80,7 @@ def command(file: Path, as_json: bool, **typed: Any) -> int:
     the sentence to read.
 
     Without --now and --phase the change is told before the hold is entered. Exit code 1: the time can't be
-    met, or a gate fails at it.
+    met, or a gate fails at it or in the plan itself.
     """
     from briefgen.build.build import check
     from briefgen.commands.report import print_json

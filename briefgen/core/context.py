@@ -29,6 +29,11 @@ CHANGED: DecisionLabel = "Changed"
 Standing = Literal["fails", "open", "approved"]
 
 
+def refusal_words(failing: int) -> str:
+    """``3 FAIL: NOT TO BE FLOWN``; empty while no gate fails."""
+    return f"{failing} FAIL: NOT TO BE FLOWN" if failing else ""
+
+
 @record
 class Stamp:
     """What every page carries. ``approval`` is NOT APPROVED until a supervisor has approved this very plan;
@@ -52,7 +57,7 @@ class Stamp:
     @property
     def refusal(self) -> str:
         """``3 FAIL: NOT TO BE FLOWN``, which every page of a failing plan says; empty while no gate fails."""
-        return f"{self.failing} FAIL: NOT TO BE FLOWN" if self.failing else ""
+        return refusal_words(self.failing)
 
     @property
     def standing(self) -> Standing:

@@ -34,6 +34,10 @@ MET = ("no call", "new time", "fast", "slow")
 CHANGES = ("new time", "fast", "slow")
 Laps = Literal["as printed", "worked again", "worked out"]
 ACCEPTED_GATES = ("slip-late", "slip-early", "slip-holes")  # of every T that is accepted, not of the one told
+SPEED_GATES = (
+    "authority-early",
+    "authority-late",
+)  # of what the last cue may still do, judged at the IP's latest
 
 
 @record
@@ -92,10 +96,11 @@ class Retimed:
     plan's until a change was told. ``times`` is None when the change can't be met or needs no call.
     ``until``: the read-back must be (or had to be) complete by then; ``say_by`` = ``until`` less the relay.
     ``fuel_basis``: what the fuel of a change by speed stands on, or why there is none. ``failing``: gates
-    that fail at the new time. ``ask_first``: what the flight is asked before a time beyond a limit is told.
-    ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the
-    reason, of the time that the flight would hold after it; ``lap_limit``: of the time that one more lap
-    would make; both empty strings: none known."""
+    that fail at the new time and not in the plan; ``plan_failing``: those of the plan itself, which is then
+    not to be flown. ``ask_first``: what the flight is asked before a time beyond a limit is told.
+    ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the reason, of the time that
+    the flight would hold after it; ``lap_limit``: of the time that one more lap would make; both empty
+    strings: none known."""
 
     kind: str
     change_s: float
@@ -120,6 +125,7 @@ class Retimed:
     limit: tuple[str, str] = ("", "")
     lap_limit: tuple[str, str] = ("", "")
     ask_first: Call = Call("")
+    plan_failing: tuple[Gate, ...] = ()
 
     @property
     def met(self) -> bool:
@@ -129,7 +135,7 @@ class Retimed:
     @property
     def clear(self) -> bool:
         """Whether it can be told as it is: it can be met, lies within every limit, and no gate fails."""
-        return self.met and not self.limit[0] and not self.failing
+        return self.met and not self.limit[0] and not self.failing and not self.plan_failing
 
 
 @record
@@ -277,7 +283,8 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         times=_times(plan, ruled, _laps(plan, ruled, earlier=bool(wanted.earlier))) if is_new else None,
         ships=_ships(plan, changed),
         parties=changed.plan.event.parties if is_new else (),
-        failing=_failing(changed.plan, wanted) if is_new else (),
+        failing=_failing(plan, changed.plan, ruled, wanted) if is_new else (),
+        plan_failing=tuple(gate for gate in plan.gates if gate.verdict == "FAIL"),
         within_accepted=_accepted(plan, ruled.before.held_s + change_s),
         call=(
             _silence_call(plan, ruling, wanted) if ruling.kind == "not started" else _call(plan, ruled, held)
@@ -346,16 +353,27 @@ def _ships(plan: Plan, changed: _Changed) -> tuple[ShipLine, ...]:
     )
 
 
-def _failing(changed: Plan, wanted: Wanted) -> tuple[Gate, ...]:
-    """Gates that fail at the new time. That no party holds it yet is told with the parties; once training is
-    over nothing hangs on joker, and once the hold is entered nobody moves it, or the IP, nearer to the cue.
-    What could be accepted was judged of the plan: the T that is told now is one, and is judged itself.
+def _failing(plan: Plan, changed: Plan, ruled: _Ruled, wanted: Wanted) -> tuple[Gate, ...]:
+    """Gates that fail at the new time, not in the plan. That no party holds it yet is told with the parties;
+    once training is over nothing hangs on joker, and once the hold is entered nobody moves it, or the IP,
+    nearer to the cue. What could be accepted was judged of the plan: the T that is told now is one, and is
+    judged itself; past the IP so was what speed must have kept for the cue.
     """
     end = changed.clock.training_end
     trained = end is not None and wanted.read_back is not None and wanted.read_back >= end
     behind = {*ACCEPTED_GATES, *({"joker"} if trained else ())}
     behind |= {"cue-first"} if wanted.read_back is not None else set()
-    return tuple(g for g in changed.gates if g.verdict == "FAIL" and g.party is None and g.rule not in behind)
+    behind |= set(SPEED_GATES) if _past_ip(ruled, wanted) else set()
+    known = {gate.id for gate in plan.gates if gate.verdict == "FAIL"}
+    return tuple(
+        g
+        for g in changed.gates
+        if g.verdict == "FAIL" and g.party is None and g.rule not in behind and g.id not in known
+    )
+
+
+def _past_ip(ruled: _Ruled, wanted: Wanted) -> bool:
+    return wanted.read_back is not None and ruled.motion.seconds(wanted.read_back) >= ruled.before.ip_s
 
 
 def _accepted(plan: Plan, change_s: float) -> bool | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -19,8 +19,9 @@ from briefgen.brief.wording.format import (
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.lost_contact import no_cue_words
 from briefgen.brief.wording.speed_span import span_words
+from briefgen.core.context import refusal_words
 from briefgen.core.plain import to_plain
-from briefgen.plan.model import Party
+from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import NewTimes, Retimed
 from briefgen.units.rounding import down
@@ -46,6 +47,9 @@ LAPS = {
     None: "",
 }
 
+# beside the words for a flight of a plan that fails
+NO_GO = ", only for a flight that is up all the same: no leave to go"
+
 # as card, slide and clock page say it
 MEANS = {
     "new time": "Worked again",
@@ -55,7 +59,11 @@ MEANS = {
 
 
 def headline(answer: Retimed) -> str:
-    """The first line: whether it can be met."""
+    """The first line: that the plan is not to be flown, and whether the change can be met."""
+    return ". ".join(filter(None, (refusal_words(len(answer.plan_failing)), _met(answer))))
+
+
+def _met(answer: Retimed) -> str:
     cue, awaited = (
         (answer.predicted.overdue[:1], answer.predicted.awaited[:1])
         if answer.predicted is not None
@@ -71,7 +79,7 @@ def headline(answer: Retimed) -> str:
     return (
         "T CANNOT BE HELD: ask the flight."
         if answer.kind == "no call"
-        else f"{answer.limit[0]}: ask first. {found}"
+        else f"{answer.limit[0]}: ask first.{'' if answer.kind == 'wait' else f' {found}'}"
     )
 
 
@@ -85,21 +93,23 @@ def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
             list(_fuel(answer, plan)),
         )
     yield "Other parties", [_party(party, plan) for party in answer.parties]
-    yield (
-        "Gates that fail at the new time",
-        [
-            [g.verdict, g.title, figures_words(g, day=plan.clock.takeoff.date()), g.why]
-            for g in answer.failing
-        ],
-    )
+    yield "Gates that fail at the new time, and not as planned", _gates(answer.failing, plan)
+    refusal = refusal_words(len(answer.plan_failing))
+    yield f"{refusal} (the plan's own gates, with the figures as planned)", _gates(answer.plan_failing, plan)
+    airborne = NO_GO if refusal else ""
     if answer.ask_first.say:
-        yield "Words to ask first", [["Say", answer.ask_first.say]]
+        yield f"Words to ask first{airborne}", [["Say", answer.ask_first.say]]
     if answer.call.say:
         read_back = [["Read back", answer.call.read_back]] if answer.call.read_back else []
         yield (
-            f"Words{', once the flight has accepted it' if answer.ask_first.say else ''}",
+            f"Words{', once the flight has accepted it' if answer.ask_first.say else ''}{airborne}",
             [["Say", answer.call.say], *read_back],
         )
+
+
+def _gates(gates: Sequence[Gate], plan: Plan) -> Rows:
+    day = plan.clock.takeoff.date()
+    return [[gate.verdict, gate.title, figures_words(gate, day=day), gate.why] for gate in gates]
 
 
 def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
@@ -158,6 +168,8 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
                 f" {'whether it can hold T' if answer.kind == 'no call' else 'before it is told'}"
             ),
         ]
+        if answer.kind == "wait":
+            yield ["Once accepted", answer.reason]
     if answer.within_accepted is False:
         yield ["CAUTION", "outside what is accepted or approved: the supervisor must be asked"]
 
@@ -371,4 +383,5 @@ def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
         "met": answer.met,
         **{key: to_plain(getattr(answer, key)) for key in keys},
         "failing": [gate.id for gate in answer.failing],
+        "plan_failing": [gate.id for gate in answer.plan_failing],
     }
