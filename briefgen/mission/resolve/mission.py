@@ -105,6 +105,15 @@ class Mission:
         """The pass that is written at a key path."""
         return next(section for section in self.passes if section.cause == cause)
 
+    def seen_from(self, cause: KeyPath) -> Mission:
+        """The same mission with the pass alone that is written at a key path, and its event's clock; itself
+        where it has no other."""
+        if not self.views:
+            return self
+        views = [self.views[i] for kind, i in self.order if kind == "event"]
+        number = next(n for n, section in enumerate(self.passes) if section.cause == cause)
+        return replace(views[number], source=self.source)
+
     @cached_property
     def flow(self) -> tuple[Section, ...]:
         """What is flown, in flying order: the departure first, the recovery last."""

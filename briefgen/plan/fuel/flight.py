@@ -4,6 +4,7 @@ air."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
@@ -125,6 +126,27 @@ def flight_fuel(inputs: FuelInputs, ships: tuple[ShipFuel, ...]) -> FuelPlan:
         lowest_landing_ship=lowest.ship,
         alternate_required=inputs.alternate.required,
         alternate_because=inputs.alternate.because,
+    )
+
+
+def fuel_of_pass(plan: FuelPlan, piece: str) -> FuelPlan:
+    """The same fuel with the bingo and the hold of one pass in the place of the first one's."""
+    ships = tuple(_ship_of_pass(ship, piece) for ship in plan.ships)
+    return replace(
+        plan,
+        ships=ships,
+        bingo_event=max((s.bingo_event.sum.figure for s in ships if s.bingo_event), default=None),
+        go_home=min((s.go_home for s in ships if s.go_home is not None), default=None),
+    )
+
+
+def _ship_of_pass(ship: ShipFuel, piece: str) -> ShipFuel:
+    hold = next((hold for hold in ship.holds if hold.piece == piece), HoldFuel(piece, None, None))
+    return replace(
+        ship,
+        bingo_event=worst([bingo for bingo in ship.bingos if bingo.piece == piece], "event"),
+        go_home=hold.go_home,
+        longest_hold_s=hold.longest_s,
     )
 
 

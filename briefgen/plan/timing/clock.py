@@ -379,7 +379,7 @@ def make_clock(mission: Mission, schedule: Schedule) -> Clock:
         events=(),
         phases=phases,
     )
-    return replace(clock, events=_events(mission, clock))
+    return replace(clock, events=_events(mission, clock, schedule))
 
 
 def _block_clocks(mission: Mission, schedule: Schedule) -> Iterator[BlockClock]:
@@ -446,7 +446,7 @@ def ground_out_of_order(clock: Clock) -> list[Diagnostic]:
     ]
 
 
-def _events(mission: Mission, clock: Clock) -> tuple[ClockEvent, ...]:
+def _events(mission: Mission, clock: Clock, schedule: Schedule) -> tuple[ClockEvent, ...]:
     ground, n = mission.file.ground_ops, len(mission.file.flight)
     found = (
         [ClockEvent("report", "Report", clock.report, ("ground_ops", "report"))]
@@ -474,11 +474,7 @@ def _events(mission: Mission, clock: Clock) -> tuple[ClockEvent, ...]:
         ("area-entry", "Area entry", clock.area_entry, ("training",)),
         ("training-end", "End of training", clock.training_end, ("training", "setups")),
         ("rejoined", "Fuel checked" if mission.alone else "Rejoined", clock.rejoined, ("training", "rejoin")),
-        ("hold-arrival", "Hold entered", clock.hold_arrival, ("event", "pass", "hold")),
-        ("leave-hold", "Leave-hold", clock.leave_hold, ("event", "pass", "hold")),
-        ("ip", "IP", clock.ip, ("event", "pass", "run_in")),
-        ("push-up", "Push-up", clock.push_up, ("event", "pass", "push_up_to")),
-        ("true-time", "True time over target", clock.true_time, ("event", "pass", "time")),
+        *(row for timed in schedule.stretches for row in _pass_events(mission, timed)),
         ("landing", "Landing" if mission.alone else "Landing ship 1", clock.lead_landing, ("recovery",)),
         (
             "last-landing",
@@ -491,3 +487,20 @@ def _events(mission: Mission, clock: Clock) -> tuple[ClockEvent, ...]:
     )
     found += [ClockEvent(id, label, at, cause) for id, label, at, cause in named if at is not None]
     return tuple(sorted(found, key=lambda e: e.at))
+
+
+def _pass_events(mission: Mission, timed: Timed) -> Iterator[tuple[str, str, datetime | None, KeyPath]]:
+    """The named instants of a pass, each with its id, label and key; of several the labels name it."""
+    chain, hold = timed.to, timed.hold
+    if chain is None:
+        return
+    section = chain.section
+    for id, label, at, key in (
+        ("hold-arrival", "Hold entered", hold.arrival if hold is not None else None, "hold"),
+        ("leave-hold", "Leave-hold", chain.leave_hold, "hold"),
+        ("ip", "IP", chain.ip_time, "run_in"),
+        ("push-up", "Push-up", chain.push.at if chain.push is not None else None, "push_up_to"),
+        ("true-time", "True time over target", chain.true_time, "time"),
+    ):
+        name = f"{label} ({section.id})" if len(mission.passes) > 1 else label
+        yield long_id(section.id, id), name, at, section.key(key)

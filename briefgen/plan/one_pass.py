@@ -1,0 +1,48 @@
+"""A plan as one of its passes sees it: what belongs to a pass is told, judged and changed for each alike."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from briefgen.plan.fuel.flight import fuel_of_pass
+from briefgen.plan.model import Clock, EventPlan
+from briefgen.plan.sortie import Plan
+
+
+def each_pass(plan: Plan) -> tuple[Plan, ...]:
+    """The plan as each of its passes sees it, in flying order."""
+    return tuple(seen_from(plan, pass_) for pass_ in plan.passes)
+
+
+def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
+    """The same plan with one pass alone, its event, and its instants and fuel where the sortie's clock and
+    fuel have those of the first. Legs, phases and gates stay those of the whole sortie."""
+    if len(plan.passes) == 1:
+        return plan
+    fuel = plan.fuel and fuel_of_pass(plan.fuel, pass_.section.id)
+    return replace(
+        plan,
+        mission=plan.mission.seen_from(pass_.section.cause),
+        clock=_clock(plan, pass_),
+        passes=(pass_,),
+        fuel=fuel,
+    )
+
+
+def _clock(plan: Plan, pass_: EventPlan) -> Clock:
+    chain, hold, clock = pass_.chain, pass_.hold, plan.clock
+    first = pass_ is plan.passes[0]
+    if hold is None or hold.planned_s is None or (clock.takeoff_solved and first):
+        difference_s = None
+    else:
+        difference_s = hold.wait_s - hold.planned_s
+    return replace(
+        clock,
+        hold_arrival=hold.arrival if hold is not None else None,
+        leave_hold=chain.leave_hold,
+        ip=chain.ip_time,
+        push_up=chain.push.at if chain.push is not None else None,
+        true_time=chain.true_time,
+        set_time=chain.set_time,
+        hold_difference_s=difference_s,
+    )
