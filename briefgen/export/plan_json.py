@@ -1,12 +1,13 @@
 """The plan as data: ``plan.json``.
 
-The file is for other programs. ``plan_format`` is 1; within it keys are only ever added, never renamed,
-removed or given another unit, so a reader must ignore keys that it does not know.
+The file is for other programs. ``plan_format`` is 2; within it keys are only ever added, never renamed,
+removed or given another unit, so a reader must ignore keys that it does not know. It has every key of format
+1 as well, null where several passes give no single answer (``format1.py``).
 
 ===============  ============================================================================================
 key              what it holds
 ===============  ============================================================================================
-``plan_format``  1
+``plan_format``  2
 ``briefgen``     version of the program
 ``tz_database``  version of the time zone database that turned local clocks into UTC, such as ``2026f``
 ``mission``      name of the sortie
@@ -25,26 +26,72 @@ key              what it holds
                  coarsest of the ships' steps.
                  A ship's ``knock_off`` is the latest end of its training, the earlier of its
                  ``joker_reached`` and ``clock.knock_off``, which every product prints as END BY.
-``printed``      the same figures as the products word them: rounded, with unit and clock
+                 ``pieces``: what is flown, in order: ``kind`` (departure, training, transit, pass,
+                 recovery), ``id`` of a block or pass (else empty), ``legs`` by their number in ``plan.legs``
+                 from 0. ``passes``: each pass, with its ``id``, its ``event`` and which pass over it it is
+                 (``number``); ``events``: each with its ``id``, zone and ``passes``. A phase, a bingo and a
+                 hold name their ``piece``.
+``printed``      the same figures as the products word them: rounded, with unit and clock; ``passes``: of
+                 several each with its ``name`` and figures, which are then not among those of the whole
 ===============  ============================================================================================
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from briefgen.core.plain import to_plain
 from briefgen.export.format1 import format1
+from briefgen.plan.model.laid import Block, Laid, Way
 from briefgen.plan.sortie import Plan
 
-PLAN_FORMAT = 1
+PLAN_FORMAT = 2
 
 
 def plan_json(plan: Plan, *, head: Mapping[str, Any], typed: Any, printed: Mapping[str, Any]) -> bytes:
     """``plan.json`` as UTF-8 bytes that end in a line end. ``head`` holds the keys of the table above between
     ``plan_format`` and ``typed``; ``printed`` comes from the room that words figures for readers."""
-    parts = {"typed": typed, "plan": format1(plan), "printed": printed}
+    parts = {"typed": typed, "plan": {**format1(plan), **_pieces(plan)}, "printed": printed}
     document = {"plan_format": PLAN_FORMAT, **to_plain(head), **to_plain(parts)}
     return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")
+
+
+def _pieces(plan: Plan) -> dict[str, Any]:
+    """What is flown in which order, each pass and each event."""
+    passes = [
+        {
+            "id": each.section.id,
+            "event": each.section.event.id,
+            "number": each.section.number,
+            **to_plain(each),
+        }
+        for each in plan.passes
+    ]
+    events = [
+        {
+            "id": event.id,
+            "zone": event.zone.key,
+            "passes": [each["id"] for each in passes if each["event"] == event.id],
+        }
+        for event in plan.mission.events
+    ]
+    return {"pieces": list(_flown(plan)), "passes": passes, "events": events}
+
+
+def _flown(plan: Plan) -> Iterator[dict[str, Any]]:
+    number = 0
+    for piece in plan.route.pieces:
+        legs = () if isinstance(piece, Block) else piece.legs
+        kind, id = _named(piece)
+        yield {"kind": kind, "id": id, "legs": list(range(number, number + len(legs)))}
+        number += len(legs)
+
+
+def _named(piece: Laid) -> tuple[str, str]:
+    if isinstance(piece, Way):
+        return piece.section.kind, ""
+    if isinstance(piece, Block):
+        return "training", piece.section.id
+    return "pass", piece.chain.section.id

@@ -149,7 +149,7 @@ def test_plan_json_is_documented_and_carries_the_fingerprint(capsys, here, monke
     of_plan_alone(monkeypatch)
     run(capsys, "build", "good.yaml", "--out", "brief")
     document = json.loads((here / "brief" / "plan.json").read_bytes())
-    assert document["plan_format"] == 1
+    assert document["plan_format"] == 2
     # 14:28:06 + 116 s at UTC+11
     assert document["plan"]["event"]["true_time"] == "2027-01-30T03:30:02.000000Z"
     assert document["fingerprint"]["full"] == read_manifest(here / "brief")["fingerprint"]

@@ -13,8 +13,8 @@ from pydantic import BaseModel
 
 from briefgen.core.diagnostics import Span
 from briefgen.core.plain import to_plain
-from briefgen.core.records import inner, record
 from briefgen.export.plan_json import PLAN_FORMAT, plan_json
+from tests.render.pdf_cases import plan_of
 
 
 class Side(enum.Enum):
@@ -31,12 +31,6 @@ class Leg:
 class Model(BaseModel):
     name: str
     of_t: timedelta
-
-
-@record
-class Plan:
-    mission: object = inner()
-    legs: tuple[Leg, ...]
 
 
 ADELAIDE = timezone(timedelta(hours=10, minutes=30))
@@ -119,13 +113,13 @@ def test_coarse_forgets_what_nobody_could_notice(one, other, same):
 
 def test_plan_json_holds_the_parts_in_order_and_not_the_mission_object():
     data = plan_json(
-        Plan(object(), (Leg(300.0, "HÖHE"),)),
+        plan_of("missions/regatta.yaml"),
         head={"mission": "Harbour"},
-        typed={"a": "1"},
+        typed={"a": "HÖHE"},
         printed={"t": "03:30:02 Z"},
     )
     document = json.loads(data)
     assert list(document) == ["plan_format", "mission", "typed", "plan", "printed"]
-    assert document["plan_format"] == PLAN_FORMAT == 1
-    assert document["plan"] == {"legs": [{"tas_kt": 300.0, "to": "HÖHE", "ships": []}]}
+    assert document["plan_format"] == PLAN_FORMAT == 2
+    assert "mission" not in document["plan"] and "route" not in document["plan"]
     assert data.endswith(b"}\n") and "HÖHE".encode() in data

@@ -13,7 +13,7 @@ from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_time_step_s
-from briefgen.plan.model import Phase
+from briefgen.plan.model import EventPlan, Phase
 from briefgen.plan.sortie import Plan
 
 _REJOIN = {False: "Rejoin", True: "Way out"}  # what leaving the area is called, for several ships and for one
@@ -56,8 +56,10 @@ def blocks_of(plan: Plan) -> list[Block]:
     """The airborne phases, those of one kind together, in flying order; what the file leaves open reads "Not
     given"."""
     found: list[Block] = []
+    last = plan.passes[-1].section.id if plan.passes else ""
     for phase in plan.clock.phases:
         name, style = _group(phase, plan.mission.alone)
+        name = "Egress" if phase.kind == "egress" and phase.piece != last else name
         before = found[-1].end if found else plan.clock.takeoff
         if (phase.start - before).total_seconds() > 1:
             found.append(Block("Not given", "hollow", before, phase.start))
@@ -91,16 +93,16 @@ class Ruler:
 
 
 def rulers_of(plan: Plan) -> list[Ruler]:
-    """Zulu, base, event; a local clock that shows the same figures as one above it is named there. A clock
-    that changes on the way has two rulers, each with the times that it shows itself; where the clocks are on
-    different dates, each has its own in its name."""
+    """Zulu, base, event (each by its id where there are several); a local clock that shows the same figures
+    as one above it is named there. A clock that changes on the way has two rulers, each with the times that
+    it shows itself; where the clocks are on different dates, each has its own in its name."""
     mission, clock = plan.mission, plan.clock
+    alone = len(mission.events) == 1
+    own = [("Base", mission.base_zone), *(("Event" if alone else e.id, e.zone) for e in mission.events)]
     found: dict[str, tuple[list[str], list[tzinfo]]] = {"Z": (["Z"], [UTC])}
     first: dict[str, datetime] = {"Z": clock.takeoff}
     for at in (clock.takeoff, _end(plan)):
-        for name, zone in (("Base", mission.base_zone), ("Event", mission.event_zone)):
-            if zone is None:
-                continue
+        for name, zone in own:
             names, zones = found.setdefault(words.zone_words(at, zone), ([], []))
             first.setdefault(words.zone_words(at, zone), at)
             names += [name] if name not in names else []
@@ -177,11 +179,8 @@ def _bar(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
     shapes += [_inside(block, bar, time, canvas) for block in blocks_of(plan) if _fits(block, time, canvas)]
     end = time.at(plan.clock.lead_landing.timestamp())
     shapes.append(Line(((end, bar.top), (end, bar.bottom)), "line"))
-    true_time = plan.clock.true_time
-    if true_time:
-        x = time.at(true_time.timestamp())
-        shapes.append(Line(((x, bar.top), (x, bar.bottom)), "target"))
-    return shapes
+    marks = [time.at(each.true_time.timestamp()) for each in plan.passes]
+    return shapes + [Line(((x, bar.top), (x, bar.bottom)), "target") for x in marks]
 
 
 def _setups(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
@@ -197,23 +196,31 @@ def _others(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
 
 
 def _slack(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
-    """The part of the hold beyond the shortest that can be flown, as a white box at the bar's foot, with its
+    """The part of each hold beyond the shortest that can be flown, as a white box at the bar's foot, with its
     name where there is room."""
-    slack = slack_s(plan)
-    if not slack:
-        return []
-    start = plan.event.hold.arrival
-    x1, x2 = time.at(start.timestamp()), time.at((start + timedelta(seconds=slack)).timestamp())
+    shapes: list[Shape] = []
     pitch = canvas.pitch_pt("label")
     roomy = bar.height > _SPARE_ROOM * pitch
     high = max(0.22 * bar.height, 0.9 * pitch if roomy else 0.0)
-    box = Rect(x1, bar.bottom - high, x2 - x1, high, "hollow")
-    return [box, *(_maybe("spare", (x1, x2), bar.bottom - high / 2, canvas) if roomy else ())]
+    for start, slack in _slacks(plan):
+        x1, x2 = time.at(start.timestamp()), time.at((start + timedelta(seconds=slack)).timestamp())
+        shapes.append(Rect(x1, bar.bottom - high, x2 - x1, high, "hollow"))
+        shapes += _maybe("spare", (x1, x2), bar.bottom - high / 2, canvas) if roomy else ()
+    return shapes
 
 
-def slack_s(plan: Plan) -> float | None:
+def _slacks(plan: Plan) -> list[tuple[datetime, float]]:
+    """Of each hold that can be shorter, its begin and the seconds beyond its shortest."""
+    return [
+        (each.hold.arrival, slack)
+        for each in plan.passes
+        if each.hold is not None and (slack := slack_s(each))
+    ]
+
+
+def slack_s(event: EventPlan) -> float | None:
     """Seconds of the hold beyond its shortest; None without a hold or without a shortest one."""
-    hold = plan.event.hold if plan.event else None
+    hold = event.hold
     return None if hold is None or hold.shortest_s is None else max(hold.wait_s - hold.shortest_s, 0.0)
 
 
@@ -232,7 +239,7 @@ def _inside(block: Block, bar: Box, time: Scale, canvas: Canvas) -> Text:
 
 
 def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
-    clock, event = plan.clock, plan.event
+    clock = plan.clock
     found = [
         Flag(time.at((b.start + (b.end - b.start) / 2).timestamp()), " ".join(_block_words(b)), "label_soft")
         for b in blocks_of(plan) if not _fits(b, time, canvas)
@@ -240,18 +247,18 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
     latest = None if clock.knock_off is None else words.time_limit(clock.knock_off, "latest")
     named = [
         (latest, "END BY", "label_bold"),
-        (clock.leave_hold, "Leave hold", "label_bold"),
-        (clock.true_time, "T", "target"),
+        *((each.chain.leave_hold, "Leave hold", "label_bold") for each in plan.passes),
+        *((each.true_time, "T", "target") for each in plan.passes),
     ]
-    named += [(cue.at, cue.id, "label") for cue in (event.cues if event else ())]
+    cues = dict.fromkeys((cue.at, cue.id) for each in plan.passes for cue in each.cues)
+    named += [(at, id, "label") for at, id in cues]
     found += [
         Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at)}", style)
         for at, text, style in named
         if at and clock.takeoff <= at <= clock.last_landing
     ]
-    slack = slack_s(plan)
-    if slack:
-        middle = event.hold.arrival + timedelta(seconds=slack / 2)
+    for start, slack in _slacks(plan):
+        middle = start + timedelta(seconds=slack / 2)
         found.append(
             Flag(
                 time.at(middle.timestamp()),
@@ -299,7 +306,8 @@ def _duty_events(plan: Plan) -> list[tuple[datetime, str]]:
         "debrief-end",
     )
     short = {"true-time": "T"}
-    return [(e.at, short.get(e.id, e.label)) for e in plan.clock.events if e.id in shown]
+    ids = [(e, e.id.rpartition("/")[2]) for e in plan.clock.events]
+    return [(e.at, short.get(id, e.label)) for e, id in ids if id in shown]
 
 
 def _duty_scale(plan: Plan, canvas: Canvas) -> Scale | None:
@@ -356,7 +364,8 @@ def _alt(plan: Plan) -> str:
         for b in blocks_of(plan)
     )
     text = f"The sortie to scale in time: {said}. Last landing {clock_words(plan, clock.last_landing)}."
-    if clock.true_time:
-        text += f" T {clock_words(plan, clock.true_time)}."
-    slack = slack_s(plan)
-    return text if slack is None else f"{text} Spare time in the hold {words.duration(slack)}."
+    if plan.passes:
+        text += f" T {words.listed(clock_words(plan, each.true_time) for each in plan.passes)}."
+    for slack in (slack_s(each) for each in plan.passes):
+        text += "" if slack is None else f" Spare time in the hold {words.duration(slack)}."
+    return text

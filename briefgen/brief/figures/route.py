@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from itertools import product
+from collections.abc import Iterator
+from itertools import chain, product
 
 from briefgen.brief.figures.common import clock_words, name_of, wrapped
 from briefgen.brief.figures.graticule import graticule
@@ -132,19 +133,18 @@ def _chart(plan: Plan, box: Box, canvas: Canvas) -> PlaneMap:
     spots = [plane_point(centre, place) for place in _places(plan)]
     return fit(
         centre,
-        [*((s.east_nm, s.north_nm) for s in spots), *_racetrack(plan, centre)],
+        [*((s.east_nm, s.north_nm) for s in spots), *chain(*_racetracks(plan, centre))],
         box,
         2.4 * canvas.size_pt("label"),
     )
 
 
-def _racetrack(plan: Plan, centre: Position) -> list[tuple[float, float]]:
-    """The hold as it is flown, nm east and north of the centre of the map; empty without one."""
-    hold = plan.event.hold if plan.event else None
-    if hold is None or not hold.path:
-        return []
-    fix = plane_point(centre, position(hold.fix))
-    return [(fix.east_nm + east, fix.north_nm + north) for east, north in hold.path]
+def _racetracks(plan: Plan, centre: Position) -> Iterator[list[tuple[float, float]]]:
+    """The holds as they are flown, nm east and north of the centre of the map."""
+    for hold in (each.hold for each in plan.passes):
+        if hold is not None and hold.path:
+            fix = plane_point(centre, position(hold.fix))
+            yield [(fix.east_nm + east, fix.north_nm + north) for east, north in hold.path]
 
 
 def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
@@ -162,18 +162,18 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
         Line((chart.place(position(leg.start)), chart.place(position(leg.end))), "track", "end")
         for leg in plan.legs
     ]
-    if path := _racetrack(plan, chart.centre):
-        shapes.append(Line(tuple(chart.at(*spot) for spot in path), "track_thin"))
+    shapes += [
+        Line(tuple(chart.at(*spot) for spot in path), "track_thin")
+        for path in _racetracks(plan, chart.centre)
+    ]
     return shapes
 
 
 def _turning_points(plan: Plan) -> list[Point]:
-    """Every place on the track once, in flying order, without base and the spot flown over; the IP only where
+    """Every place on the track once, in flying order, without base and the spots flown over; an IP only where
     no hold lies before it."""
-    event = plan.event
-    others = {plan.mission.file.ground_ops.base, "EGRESS", *((event.centre.id,) if event else ())}
-    if event and event.hold:
-        others.add(event.ip.id)
+    others = {plan.mission.file.ground_ops.base, "EGRESS", *(each.centre.id for each in plan.passes)}
+    others |= {each.ip.id for each in plan.passes if each.hold is not None}
     found = {p.id: p for leg in plan.legs for p in (leg.start, leg.end) if p.id not in others}
     return list(found.values())
 
@@ -185,9 +185,8 @@ def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     ]
     fields = [point_of(mission, mission.file.ground_ops.base), *(d.place for d in _diverts(plan))]
     shapes += [Ellipse(chart.place(position(p)), r, r, "hollow") for p in fields]
-    if plan.event:
-        shapes.append(Ellipse(chart.place(position(plan.event.centre)), r, r, "target_solid"))
-    return shapes
+    centres = dict.fromkeys(chart.place(position(each.centre)) for each in plan.passes)
+    return shapes + [Ellipse(spot, r, r, "target_solid") for spot in centres]
 
 
 def _around(mark: Shape) -> Box:
@@ -204,16 +203,10 @@ def _inside(canvas: Canvas, box: Box) -> Canvas:
 def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     mission, clear = plan.mission, 0.4 * canvas.size_pt("label")
     labels: list[Label] = []
-    if plan.event:
-        t = f"T {clock_words(plan, plan.event.true_time)}"
-        labels.append(
-            Label(
-                chart.place(position(plan.event.centre)),
-                f"{name_of(plan.event.centre)}\n{t}",
-                "target",
-                clear,
-            )
-        )
+    for centre in dict.fromkeys(each.centre for each in plan.passes):
+        times = [f"T {clock_words(plan, each.true_time)}" for each in plan.passes if each.centre == centre]
+        text = "\n".join([name_of(centre), *times])
+        labels.append(Label(chart.place(position(centre)), text, "target", clear))
     base = point_of(mission, mission.file.ground_ops.base)
     labels.append(Label(chart.place(position(base)), name_of(base), "label_bold", clear, 0))
     for divert in _diverts(plan):

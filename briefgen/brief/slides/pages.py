@@ -29,6 +29,9 @@ value | label | detail]`` and ``[verdict number | FAIL]`` (in the verdict's colo
 lines of their own; neighbouring large values form a row.  ``::: left 60`` gives the left column 60 % of the
 width.  A template that renders to nothing leaves its slide out.
 
+A template that begins with the line ``Each pass:`` is made once for each pass, in flying order and together
+with such templates beside it, with the values of that pass; of several each title begins with its name.
+
 **The view** is a mapping with these keys, built from the plan by brief/slides/view/view.py:
 
 - ``values``: what ``{{ }}`` may print, as nested mappings and lists of *text already worded and rounded*.
@@ -44,8 +47,9 @@ Every mistake is a diagnostic with the template's file and line.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import field, replace
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -58,7 +62,7 @@ from briefgen.draw.scene.model import FigureMaker
 from briefgen.mission.schema.base import did_you_mean
 
 LISTED = "- "  # how a line of the notes begins that is one of a list
-NOTES_LINE = "Notes:"
+NOTES_LINE, EACH_PASS = "Notes:", "Each pass:"
 _LEFT_SHARES = range(20, 81)
 
 
@@ -75,15 +79,27 @@ class Template:
         stem = self.file.removesuffix(".md")
         return stem.split("-", 1)[1] if "-" in stem else stem
 
+    @property
+    def each_pass(self) -> bool:
+        """Whether it is made once for each pass."""
+        return self.text.partition("\n")[0].strip() == EACH_PASS
+
+    @property
+    def body(self) -> str:
+        """What is rendered: the text, every line at its place."""
+        return self.text.removeprefix(EACH_PASS) if self.each_pass else self.text
+
 
 @record
 class View:
-    """What templates may use; see the module's text."""
+    """What templates may use; see the module's text. ``passes``: of several passes each with its name and
+    what its own templates may use."""
 
     values: Mapping[str, Any] = field(default_factory=dict)
     tables: Mapping[str, Table] = field(default_factory=dict)
     figures: Mapping[str, FigureMaker] = field(default_factory=dict)
     charts: Mapping[str, Chart] = field(default_factory=dict)
+    passes: tuple[tuple[str, View], ...] = ()
 
 
 def read_templates(folders: list[Path]) -> list[Template]:
@@ -102,17 +118,30 @@ def build_pages(templates: list[Template], view: View) -> tuple[list[Page], list
     page."""
     pages: list[Page] = []
     diagnostics: list[Diagnostic] = []
+    for each_pass, run in groupby(templates, key=lambda template: template.each_pass):
+        together = tuple(run)
+        for name, own in view.passes if each_pass and view.passes else (("", view),):
+            made, found = _pages_of(together, own, name)
+            pages.extend(made)
+            diagnostics.extend(problem for problem in found if problem not in diagnostics)
+    return pages, diagnostics
+
+
+def _pages_of(templates: Sequence[Template], view: View, of_pass: str) -> tuple[list[Page], list[Diagnostic]]:
+    pages: list[Page] = []
+    diagnostics: list[Diagnostic] = []
     for template in templates:
         page, found = build_page(template, view)
         diagnostics.extend(found)
         if page is not None and not found:
-            pages.append(page)
+            named = replace(page, name=f"{page.name} {of_pass}", title=f"{of_pass}: {page.title}")
+            pages.append(named if of_pass else page)
     return pages, diagnostics
 
 
 def build_page(template: Template, view: View) -> tuple[Page | None, list[Diagnostic]]:
     """One template's page, None when it renders to nothing or has mistakes."""
-    rendered, diagnostics = render_template(template.file, template.text, _names(view))
+    rendered, diagnostics = render_template(template.file, template.body, _names(view))
     if rendered is None or not rendered.text.strip():
         return None, diagnostics
     return _PageBuilder(template, view, rendered).build()

@@ -11,7 +11,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import field, replace
 from datetime import UTC, date, datetime, tzinfo
 from functools import cached_property
-from typing import Literal
 
 from briefgen.airmath.clocks import clock_changes
 from briefgen.brief.wording import format as words
@@ -29,15 +28,15 @@ NONE = "NONE"  # of a fuel that is burnt before, or a time that never comes
 UNREACHABLE = "CANNOT BE REACHED"
 
 
-Whose = Literal["Zulu", "base", "event", "local"]
+ZULU, BASE, EVENT, LOCAL = "Zulu", "base", "event", "local"
 
 
 @record
 class Clock:
-    """One clock of the brief. ``whose`` is Zulu, base, event or local; ``day`` is the date that it shows at
-    the reference."""
+    """One clock of the brief. ``whose`` is Zulu, base, event or local, or where events have several the ids
+    of its own; ``day`` is the date that it shows at the reference."""
 
-    whose: Whose
+    whose: str
     zone: tzinfo
     name: str
     day: date
@@ -46,7 +45,8 @@ class Clock:
     @property
     def head(self) -> str:
         """Of a column: ``Base, ACDT (+10:30)``, with its date where the columns' dates differ."""
-        named = f"{self.whose.capitalize()}, {self.name}" if self.whose in ("base", "event") else self.name
+        whose = self.whose.capitalize() if self.whose in (BASE, EVENT) else self.whose
+        named = self.name if self.whose in (ZULU, LOCAL) else f"{whose}, {self.name}"
         return f"{named}, {words.day(self.day, year=False)}" if self.dated else named
 
     def bare(self, at: datetime) -> str:
@@ -261,7 +261,7 @@ class Words:
             f"{words.listed(name for name in days if days[name] == day)} {words.day(day, year=False)}"
             for day in other
         ]
-        name = clock.whose if clock.whose in ("base", "event") else clock.name
+        name = clock.name if clock.whose in (ZULU, LOCAL) else clock.whose
         return f"{', '.join(said)} {name}" if said else ""
 
     def _named(self, clock: Clock, at: datetime) -> str:
@@ -294,15 +294,20 @@ def _last(at: datetime | None) -> datetime | None:
 
 
 def _locals(mission: Mission, at: datetime, moments: tuple[datetime, ...]) -> tuple[Clock, ...]:
-    base, event = mission.base_zone, mission.event_zone
-    if event is not None and any(
-        words.zone_words(moment, base) != words.zone_words(moment, event) for moment in moments
-    ):
-        return (_clock("base", base, at), _clock("event", event, at))
-    return () if words.keeps_utc(at, base) else (_clock("local", base, at),)
+    base, own = mission.base_zone, mission.events
+
+    def shown(zone: tzinfo) -> tuple[str, ...]:
+        return tuple(words.zone_words(moment, zone) for moment in moments)
+
+    zones = {shown(event.zone): event.zone for event in own}
+    if all(other == shown(base) for other in zones):
+        return () if words.keeps_utc(at, base) else (_clock(LOCAL, base, at),)
+    ids = {key: words.listed(event.id for event in own if shown(event.zone) == key) for key in zones}
+    named = ((EVENT if len(zones) == 1 else ids[key], zone) for key, zone in zones.items())
+    return (_clock(BASE, base, at), *(_clock(whose, zone, at) for whose, zone in named))
 
 
-def _clock(whose: Whose, zone: tzinfo, at: datetime) -> Clock:
+def _clock(whose: str, zone: tzinfo, at: datetime) -> Clock:
     return Clock(
         whose,
         zone,

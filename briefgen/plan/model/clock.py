@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.core.records import inner, record
+from briefgen.core.records import record
 from briefgen.plan.model.legs import Leg
 
 PhaseKind = Literal[
@@ -52,7 +52,7 @@ class Phase:
     altitude_ft: float | None
     leg: Leg | None
     cause: KeyPath
-    piece: str = inner(default="")
+    piece: str = ""
 
     @property
     def seconds(self) -> float:
@@ -125,4 +125,4 @@ class Clock:
     events: tuple[ClockEvent, ...]
     phases: tuple[Phase, ...]
     knock_off_because: str = ""  # what is lost later than that
-    blocks: tuple[BlockClock, ...] = inner(default=())
+    blocks: tuple[BlockClock, ...] = ()

@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.core.records import inner, record
+from briefgen.core.records import record
 from briefgen.plan.model.legs import Point
 from briefgen.units.values import FuelUnit
 
@@ -82,7 +82,7 @@ class Bingo:
     distance_nm: float
     course_true_deg: float | None
     sum: FuelSum
-    piece: str = inner(default="")
+    piece: str = ""
 
 
 @record
@@ -134,7 +134,7 @@ class ShipFuel:
     go_home: datetime | None  # when this ship in the hold reaches the fuel to go home; None without a hold
     longest_hold_s: float | None
     tiers: tuple[Tier, ...]
-    holds: tuple[HoldFuel, ...] = inner(default=())
+    holds: tuple[HoldFuel, ...] = ()
 
 
 @record

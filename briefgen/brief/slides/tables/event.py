@@ -9,6 +9,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.by_speed import Told, told_pairs
 from briefgen.brief.wording.diverts import open_words, weather_words
 from briefgen.brief.wording.hold import row_heading, row_laps
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
@@ -60,6 +61,34 @@ def _push_at(row: PushRow) -> str:
     if row.to_go_nm is None:
         return f"the IP, speed alone can't: {words.seconds_exact(row.left_s)} late"
     return "no push" if row.to_go_nm == 0 else f"{words.distance(row.to_go_nm)} to go"
+
+
+def passes(w: Words) -> Table | None:
+    """Every pass of several: where, when, and what is set."""
+    if len(w.plan.passes) < 2:
+        return None
+    heads = (
+        Column("Pass"),
+        Column("Over"),
+        Column("T, true time", "right"),
+        Column("On the wall there", "right"),
+    )
+    columns = (*heads, Column("SET time", "right"), Column("Leave hold", "right"))
+    rows: Rows = []
+    for each in w.plan.passes:
+        leave, zone = each.chain.leave_hold, each.section.event.zone
+        wall = words.clock_local(each.true_time, zone, day=each.true_time.astimezone(zone).date())
+        rows.append(
+            [
+                Cell(pass_name(each.section), strong=True),
+                each.centre.name,
+                Cell(w.z(each.true_time), strong=True),
+                wall,
+                w.z(each.set_time),
+                "no hold" if leave is None else w.z(leave),
+            ]
+        )
+    return text_table("passes", columns, rows)
 
 
 def slips(w: Words) -> Table | None:
@@ -303,6 +332,7 @@ def _runway(runway) -> str:
 
 
 TABLES: dict[str, Callable[[Words], Table | None]] = {
+    "passes": passes,
     "push": push,
     "slips": slips,
     "speed_fixes": speed_fixes,
@@ -312,3 +342,4 @@ TABLES: dict[str, Callable[[Words], Table | None]] = {
     "ships_over": ships_over,
     "diverts": diverts,
 }
+OF_A_PASS = tuple(name for name in TABLES if name not in ("passes", "diverts"))

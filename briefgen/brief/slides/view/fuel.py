@@ -6,11 +6,16 @@ from collections.abc import Callable
 from typing import Any
 
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.tiers import base_words, tier_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.fuel.flight import first_at_joker
 from briefgen.plan.model import Bingo, FuelPlan, FuelSum, ShipFuel
+from briefgen.plan.one_pass import each_pass
+from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.training_end import training_end
+
+OF_A_PASS = ("bingo_event", "go_home", "go_home_both")  # what of the fuel each pass has its own of
 
 
 def fuel_values(w: Words) -> dict[str, Any] | None:
@@ -73,16 +78,19 @@ def _to_set(w: Words) -> str | None:
     """What each pilot sets, in the order in which it is set; None where there is neither joker nor bingo."""
     fuel = w.plan.fuel
     assert fuel is not None
-    both = fuel.bingo_training is not None and fuel.bingo_event is not None
-    named = (
+    passes = each_pass(w.plan)
+    bingos = [(seen, seen.fuel and seen.fuel.bingo_event) for seen in passes]
+    several = fuel.bingo_training is not None and any(figure is not None for _, figure in bingos)
+    several = several or len(passes) > 1
+    named = [
         ("joker ", fuel.joker, ""),
-        ("bingo ", fuel.bingo_training, " for the training" if both else ""),
-        (
-            "" if both else "bingo ",
-            fuel.bingo_event,
-            f" from {_event_starts(w)} on" if both else "",
-        ),
-    )
+        ("bingo ", fuel.bingo_training, " for the training" if several else ""),
+    ]
+    for seen, figure in bingos:
+        of = f" of {pass_name(seen.passes[0].section)}" if len(passes) > 1 else ""
+        named.append(
+            ("" if several else "bingo ", figure, f" from {_event_starts(seen)}{of} on" if several else "")
+        )
     return (
         ", ".join(f"{before}{w.fuel(value)}{after}" for before, value, after in named if value is not None)
         or None
@@ -148,12 +156,14 @@ def _bingo_by(w: Words) -> str:
     one = training or event
     if training is None or event is None or training is event:
         return f"Ship {one.ship} needs most" if one else ""
-    return f"Ship {training.ship} needs most for the training, ship {event.ship} from {_event_starts(w)} on"
+    return (
+        f"Ship {training.ship} needs most for the training, ship {event.ship} from {_event_starts(w.plan)} on"
+    )
 
 
-def _event_starts(w: Words) -> str:
+def _event_starts(plan: Plan) -> str:
     """Where the bingo of the event is set."""
-    event = w.plan.event
+    event = plan.event
     return "the hold" if event is not None and event.hold is not None else "the IP"
 
 

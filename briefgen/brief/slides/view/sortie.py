@@ -12,6 +12,8 @@ from briefgen.plan.timing.training_end import training_end
 from briefgen.units.rounding import nearest
 
 MOST_CHANGES = 6
+# how the names of those instants of the clock begin that each pass has
+OF_A_PASS = ("hold_arrival", "leave_hold", "ip", "push_up", "true_time", "set_time", "hold_difference")
 
 
 def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:

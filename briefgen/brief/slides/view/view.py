@@ -4,16 +4,19 @@
 nothing to say in it: ``sortie clock duty ground radio debrief`` (view_sortie), ``weather sun airspace route``
 (view_air), ``training`` (view_training), ``fuel`` (view_fuel), ``event hold abort recovery`` (view_event),
 ``push slips authority ceremony`` (view_timing), ``gates contingencies risk`` (view_gates), ``what_if`` (given
-from outside).
+from outside).  ``passes`` and ``several``: see view_passes. Of several passes the groups of a pass are None,
+and its tables and figures absent, but on the slides of that pass.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from briefgen.brief.content.blocks import Chart, Table
 from briefgen.brief.slides.pages import View
+from briefgen.brief.slides.tables.event import OF_A_PASS as TABLES_OF_A_PASS
 from briefgen.brief.slides.tables.tables import make_tables
 from briefgen.brief.slides.view import (
     air as view_air,
@@ -36,17 +39,23 @@ from briefgen.brief.slides.view import (
 from briefgen.brief.slides.view import (
     training as view_training,
 )
+from briefgen.brief.slides.view.passes import passes_values
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.open_limits import tally
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import Words, words_of
 from briefgen.core.context import Stamp
 from briefgen.draw.scene.marks import STATUS_SIGN
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
 if TYPE_CHECKING:
     from briefgen.brief.wording.whatif import WhatIfLine
 
 WHAT_IF = "what_if"
+GROUPS_OF_A_PASS = ("event", "hold", "push", "slips", "authority", "ceremony", "abort")
+TOGETHER = ("passes", "several", "name")  # what is told of the passes together, and what one is called
+FIGURES_OF_A_PASS = ("daylight", "pass_plan", "pass_profile", "formation")
 
 
 def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
@@ -60,7 +69,38 @@ def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> V
         from briefgen.brief.wording.whatif import whatif_table
 
         tables[WHAT_IF] = whatif_table(what_if, WHAT_IF)
-    return View(view_values(w, stamp, what_if), tables, figure_makers(plan), _charts(plan))
+    values, figures = view_values(w, stamp, what_if), figure_makers(plan)
+    if len(plan.passes) < 2:
+        passes = [{"name": each.section.event.id, **values} for each in plan.passes]
+        told = passes_values(w, passes, several=False)
+        return View({**values, **told}, tables, figures, _charts(plan))
+    own = [replace(w, plan=seen) for seen in each_pass(plan)]
+    of_each = [{"name": pass_name(each.plan.passes[0].section), **view_values(each, stamp)} for each in own]
+    told = passes_values(w, of_each, several=True)
+    views = tuple(
+        (
+            worded["name"],
+            View({**worded, **told}, make_tables(each), figure_makers(each.plan), _charts(each.plan)),
+        )
+        for worded, each in zip(of_each, own, strict=True)
+    )
+    return View(
+        {**_of_the_whole(values), **told},
+        {name: table for name, table in tables.items() if name not in TABLES_OF_A_PASS},
+        {name: figure for name, figure in figures.items() if name not in FIGURES_OF_A_PASS},
+        _charts(plan),
+        views,
+    )
+
+
+def _of_the_whole(values: Mapping[str, Any]) -> dict[str, Any]:
+    """What is true of a sortie with several passes: nothing of one of them."""
+    clock = {
+        key: None if key.startswith(view_sortie.OF_A_PASS) else value
+        for key, value in values["clock"].items()
+    }
+    fuel = values["fuel"] and {**values["fuel"], **dict.fromkeys(view_fuel.OF_A_PASS)}
+    return {**values, **dict.fromkeys(GROUPS_OF_A_PASS), "clock": clock, "fuel": fuel}
 
 
 def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> dict[str, Any]:
@@ -113,11 +153,16 @@ def _charts(plan: Plan) -> dict[str, Chart]:
 
 
 def printed_view(plan: Plan, stamp: Stamp) -> dict[str, Any]:
-    """The same values and tables as plain text, for plan.json: rows of cells, a verdict as ``▲ CAUTION``."""
-    w = words_of(plan, stamp.reasons)
+    """The same values and tables as plain text, for plan.json: rows of cells, a verdict as ``▲ CAUTION``; of
+    several passes each with its ``name`` and its own."""
+    view = make_view(plan, stamp)
+    return {**_printed(view), "passes": [{"name": name, **_printed(own)} for name, own in view.passes]}
+
+
+def _printed(view: View) -> dict[str, Any]:
     return {
-        "values": view_values(w, stamp),
-        "tables": {name: plain_table(table) for name, table in make_tables(w).items()},
+        "values": {key: value for key, value in view.values.items() if key not in TOGETHER},
+        "tables": {name: plain_table(table) for name, table in view.tables.items()},
     }
 
 
