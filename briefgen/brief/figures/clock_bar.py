@@ -306,8 +306,7 @@ def _duty_events(plan: Plan) -> list[tuple[datetime, str]]:
         "debrief-end",
     )
     short = {"true-time": "T"}
-    ids = [(e, e.id.rpartition("/")[2]) for e in plan.clock.events]
-    return [(e.at, short.get(id, e.label)) for e, id in ids if id in shown]
+    return [(e.at, short.get(e.kind, e.label)) for e in plan.clock.events if e.kind in shown]
 
 
 def _duty_scale(plan: Plan, canvas: Canvas) -> Scale | None:

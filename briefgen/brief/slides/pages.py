@@ -29,7 +29,7 @@ value | label | detail]`` and ``[verdict number | FAIL]`` (in the verdict's colo
 lines of their own; neighbouring large values form a row.  ``::: left 60`` gives the left column 60 % of the
 width.  A template that renders to nothing leaves its slide out.
 
-A template that begins with the line ``Each pass:`` is made once for each pass, in flying order and together
+A template that begins with the line ``::: pass`` is made once for each pass, in flying order and together
 with such templates beside it, with the values of that pass; of several each title begins with its name.
 
 **The view** is a mapping with these keys, built from the plan by brief/slides/view/view.py:
@@ -62,7 +62,7 @@ from briefgen.draw.scene.model import FigureMaker
 from briefgen.mission.schema.base import did_you_mean
 
 LISTED = "- "  # how a line of the notes begins that is one of a list
-NOTES_LINE, EACH_PASS = "Notes:", "Each pass:"
+NOTES_LINE = "Notes:"
 _LEFT_SHARES = range(20, 81)
 
 
@@ -82,12 +82,13 @@ class Template:
     @property
     def each_pass(self) -> bool:
         """Whether it is made once for each pass."""
-        return self.text.partition("\n")[0].strip() == EACH_PASS
+        return self.text.partition("\n")[0].split() == [":::", "pass"]
 
     @property
     def body(self) -> str:
         """What is rendered: the text, every line at its place."""
-        return self.text.removeprefix(EACH_PASS) if self.each_pass else self.text
+        _, end, rest = self.text.partition("\n")
+        return end + rest if self.each_pass else self.text
 
 
 @record

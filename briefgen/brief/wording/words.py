@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import field, replace
 from datetime import UTC, date, datetime, tzinfo
 from functools import cached_property
+from typing import Literal
 
 from briefgen.airmath.clocks import clock_changes
 from briefgen.brief.wording import format as words
@@ -28,25 +29,31 @@ NONE = "NONE"  # of a fuel that is burnt before, or a time that never comes
 UNREACHABLE = "CANNOT BE REACHED"
 
 
-ZULU, BASE, EVENT, LOCAL = "Zulu", "base", "event", "local"
+Whose = Literal["Zulu", "base", "event", "local"]
 
 
 @record
 class Clock:
-    """One clock of the brief. ``whose`` is Zulu, base, event or local, or where events have several the ids
-    of its own; ``day`` is the date that it shows at the reference."""
+    """One clock of the brief. ``whose`` is Zulu, base, event or local; ``day`` is the date that it shows at
+    the reference; ``events``: by their ids those that keep it, where events keep several."""
 
-    whose: str
+    whose: Whose
     zone: tzinfo
     name: str
     day: date
     dated: bool = False
+    events: str = ""
+
+    @property
+    def said(self) -> str:
+        """``base``, ``event``, ``HILL``; for Zulu and a sole local clock the name."""
+        return self.name if self.whose in ("Zulu", "local") else self.events or self.whose
 
     @property
     def head(self) -> str:
         """Of a column: ``Base, ACDT (+10:30)``, with its date where the columns' dates differ."""
-        whose = self.whose.capitalize() if self.whose in (BASE, EVENT) else self.whose
-        named = self.name if self.whose in (ZULU, LOCAL) else f"{whose}, {self.name}"
+        whose = self.events or self.whose.capitalize()
+        named = self.name if self.whose in ("Zulu", "local") else f"{whose}, {self.name}"
         return f"{named}, {words.day(self.day, year=False)}" if self.dated else named
 
     def bare(self, at: datetime) -> str:
@@ -237,7 +244,9 @@ class Words:
         at_reference = (
             words.weekday(self.day)
             if one
-            else ", ".join(f"{clock.whose} {words.weekday(clock.day)}" for clock in self.clocks)
+            else ", ".join(
+                f"{clock.events or clock.whose} {words.weekday(clock.day)}" for clock in self.clocks
+            )
         )
         elsewhere = [said for said in map(self._on_another_date, self.clocks) if said]
         return (
@@ -261,14 +270,13 @@ class Words:
             f"{words.listed(name for name in days if days[name] == day)} {words.day(day, year=False)}"
             for day in other
         ]
-        name = clock.name if clock.whose in (ZULU, LOCAL) else clock.whose
-        return f"{', '.join(said)} {name}" if said else ""
+        return f"{', '.join(said)} {clock.said}" if said else ""
 
     def _named(self, clock: Clock, at: datetime) -> str:
         # across the date line two clocks may show one time on two days
         same_day = len({other.day for other in self.locals}) == 1
         text = words.clock_local(at, clock.zone, day=clock.day if same_day else date.min)
-        return text if clock.whose == "local" else f"{text} {clock.whose}"
+        return text if clock.whose == "local" else f"{text} {clock.events or clock.whose}"
 
 
 def words_of(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
@@ -301,13 +309,16 @@ def _locals(mission: Mission, at: datetime, moments: tuple[datetime, ...]) -> tu
 
     zones = {shown(event.zone): event.zone for event in own}
     if all(other == shown(base) for other in zones):
-        return () if words.keeps_utc(at, base) else (_clock(LOCAL, base, at),)
+        return () if words.keeps_utc(at, base) else (_clock("local", base, at),)
     ids = {key: words.listed(event.id for event in own if shown(event.zone) == key) for key in zones}
-    named = ((EVENT if len(zones) == 1 else ids[key], zone) for key, zone in zones.items())
-    return (_clock(BASE, base, at), *(_clock(whose, zone, at) for whose, zone in named))
+    theirs = tuple(
+        replace(_clock("event", zone, at), events=ids[key] if len(zones) > 1 else "")
+        for key, zone in zones.items()
+    )
+    return (_clock("base", base, at), *theirs)
 
 
-def _clock(whose: str, zone: tzinfo, at: datetime) -> Clock:
+def _clock(whose: Whose, zone: tzinfo, at: datetime) -> Clock:
     return Clock(
         whose,
         zone,

@@ -63,12 +63,13 @@ class Phase:
 @record
 class ClockEvent:
     """A named instant before take-off, in the air or after landing: "Brief", "Step", "T", "Landing ship 4"
-    ..."""
+    ... ``kind``: which, whatever pass it is of, as ``id`` says it too."""
 
     id: str
     label: str
     at: datetime
     cause: KeyPath
+    kind: str
 
 
 @record

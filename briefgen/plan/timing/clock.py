@@ -449,7 +449,7 @@ def ground_out_of_order(clock: Clock) -> list[Diagnostic]:
 def _events(mission: Mission, clock: Clock, schedule: Schedule) -> tuple[ClockEvent, ...]:
     ground, n = mission.file.ground_ops, len(mission.file.flight)
     found = (
-        [ClockEvent("report", "Report", clock.report, ("ground_ops", "report"))]
+        [ClockEvent("report", "Report", clock.report, ("ground_ops", "report"), "report")]
         if clock.report is not None
         else []
     )
@@ -462,19 +462,22 @@ def _events(mission: Mission, clock: Clock, schedule: Schedule) -> tuple[ClockEv
     ):
         before = getattr(ground, key)
         if before is not None:
-            found.append(ClockEvent(key, label, later(clock.takeoff, -before), ("ground_ops", key)))
-    found.append(ClockEvent("takeoff", "Take-off", clock.takeoff, ("ground_ops", "takeoff")))
+            found.append(ClockEvent(key, label, later(clock.takeoff, -before), ("ground_ops", key), key))
+    found.append(ClockEvent("takeoff", "Take-off", clock.takeoff, ("ground_ops", "takeoff"), "takeoff"))
     if n > 1:
         found.append(
             ClockEvent(
-                "last-takeoff", f"Take-off ship {n}", clock.last_takeoff, ("ground_ops", "takeoff_interval")
+                "last-takeoff",
+                f"Take-off ship {n}",
+                clock.last_takeoff,
+                ("ground_ops", "takeoff_interval"),
+                "last-takeoff",
             )
         )
     named = (
         ("area-entry", "Area entry", clock.area_entry, ("training",)),
         ("training-end", "End of training", clock.training_end, ("training", "setups")),
         ("rejoined", "Fuel checked" if mission.alone else "Rejoined", clock.rejoined, ("training", "rejoin")),
-        *(row for timed in schedule.stretches for row in _pass_events(mission, timed)),
         ("landing", "Landing" if mission.alone else "Landing ship 1", clock.lead_landing, ("recovery",)),
         (
             "last-landing",
@@ -485,17 +488,18 @@ def _events(mission: Mission, clock: Clock, schedule: Schedule) -> tuple[ClockEv
         ("shut-down", "Shut-down", clock.shut_down, ("recovery", "shut_down")),
         ("debrief-end", "End of debrief", clock.duty_end, ("recovery", "debrief")),
     )
-    found += [ClockEvent(id, label, at, cause) for id, label, at, cause in named if at is not None]
+    found += [ClockEvent(kind, label, at, cause, kind) for kind, label, at, cause in named if at is not None]
+    found += [event for timed in schedule.stretches for event in _pass_events(mission, timed)]
     return tuple(sorted(found, key=lambda e: e.at))
 
 
-def _pass_events(mission: Mission, timed: Timed) -> Iterator[tuple[str, str, datetime | None, KeyPath]]:
-    """The named instants of a pass, each with its id, label and key; of several the labels name it."""
+def _pass_events(mission: Mission, timed: Timed) -> Iterator[ClockEvent]:
+    """The named instants of a pass; of several their labels name it."""
     chain, hold = timed.to, timed.hold
     if chain is None:
         return
     section = chain.section
-    for id, label, at, key in (
+    for kind, label, at, key in (
         ("hold-arrival", "Hold entered", hold.arrival if hold is not None else None, "hold"),
         ("leave-hold", "Leave-hold", chain.leave_hold, "hold"),
         ("ip", "IP", chain.ip_time, "run_in"),
@@ -503,4 +507,5 @@ def _pass_events(mission: Mission, timed: Timed) -> Iterator[tuple[str, str, dat
         ("true-time", "True time over target", chain.true_time, "time"),
     ):
         name = f"{label} ({section.id})" if len(mission.passes) > 1 else label
-        yield long_id(section.id, id), name, at, section.key(key)
+        if at is not None:
+            yield ClockEvent(long_id(section.id, kind), name, at, section.key(key), kind)

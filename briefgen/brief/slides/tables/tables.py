@@ -82,7 +82,7 @@ def clock_table(w: Words, name: str, events: Sequence[ClockEvent]) -> Table | No
     """Instants with a column for each clock."""
     columns = (Column("What"), *(Column(clock.head, "right") for clock in w.clocks))
     rows: list[list[str | Cell]] = [
-        [Cell(event.label, strong=event.id in ("takeoff", "true-time")), *_clocks(w, event.at)]
+        [Cell(event.label, strong=event.kind in ("takeoff", "true-time")), *_clocks(w, event.at)]
         for event in events
     ]
     return text_table(name, columns, rows)
@@ -101,7 +101,7 @@ def clock_times(w: Words) -> Table | None:
 
 def ground(w: Words) -> Table | None:
     """Up to the take-off of the last ship."""
-    return clock_table(w, "ground", [event for event in w.plan.clock.events if event.id in BEFORE_AIRBORNE])
+    return clock_table(w, "ground", [event for event in w.plan.clock.events if event.kind in BEFORE_AIRBORNE])
 
 
 def radio(w: Words) -> Table:

@@ -42,7 +42,10 @@ def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:
         "decision": _decision(stamp),
         "spoken": stamp.spoken,
         "clocks": (
-            words.listed(f"{clock.whose} {words.zone_words(w.reference, clock.zone)}" for clock in w.locals)
+            words.listed(
+                f"{clock.events or clock.whose} {words.zone_words(w.reference, clock.zone)}"
+                for clock in w.locals
+            )
             or "every clock is Zulu"
         ),
         "notes": list(w.plan.notes),
