@@ -17,12 +17,14 @@ from briefgen.brief.wording.lost_contact import no_cue_rows, radio_rows
 from briefgen.brief.wording.speed_span import allowed_beyond, span_words
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
+    all_too_late,
     by_speed_until,
     go_home_why,
     later_ways,
     lost_words,
     slip_spans,
     slip_words,
+    span_end,
     told_by_words,
     too_late_note,
 )
@@ -205,7 +207,8 @@ def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
         ("Turn in", "auto", "r"),
         ("Told by", "auto", "r"),
     ]
-    spans = slip_spans(w.plan)
+    # what is too late from some slip on stands in the note, with its reason
+    spans = [span for span in slip_spans(w.plan) if not all_too_late(w.plan, *span)]
     rows = [_slip_row(w, first, last) for first, last in spans]
     shown = [
         at
@@ -216,7 +219,7 @@ def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
     notes = [
         f"All {w.days(shown)}. Turn in: of the last lap{_slip_headings(w, event)}.",
         _later(w.plan, event, each=each),
-        _unable([span for span in spans if lost(w.plan, span[0])[0]]),
+        _unable([span for span in spans if lost(w.plan, span[0])[0] == UNABLE]),
         too_late_note(w.plan),
     ]
     note = " ".join(filter(None, notes))
@@ -282,8 +285,8 @@ def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:
 
 def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> tuple[str, ...]:
     said, _ = lost(w.plan, row)
-    if last is not row:
-        return (slip_words(row), f"to {slip_words(last)}", "", "", "", "", said)
+    if end := span_end(w.plan, row, last):
+        return (slip_words(row), end, "", "", "", "", said)
     head = (slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
     if (until := by_speed_until(w.plan, row)) is not None:
         return (*head, _bare(w.plan.clock.leave_hold), BY_SPEED, "", _bare(until))
