@@ -687,7 +687,7 @@ _ROWS = (
         "s",
         UNIT,
         (),
-        "take off {gap} earlier, or end training {gap} earlier",
+        "take off {gap} earlier",
     ),
     About("hold-maximum", "Longest hold", "s", UNIT, (), "take off {gap} later, or fly more training"),
     *(
