@@ -129,8 +129,8 @@ GATES: tuple[Row, ...] = (
         "ground", "not allowed", of_pass(permission.permission_window), "permission-from", "permission-until"
     ),
     _row("ground", "not allowed", of_pass(permission.permission_requested), "permission-requested"),
-    _row("ground", "ground", of_pass(permission.airfield_and_crowd), "airfield-from-crowd"),
-    _row("ground", "people", of_pass(crowd.crowd_distance), "crowd-distance"),
+    _row("ground", "spectators", of_pass(permission.airfield_and_crowd), "airfield-from-crowd"),
+    _row("ground", "spectators", of_pass(crowd.crowd_distance), "crowd-distance"),
     _row(
         "ground",
         "meeting",

@@ -7,6 +7,7 @@ import pytest
 
 from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view, printed_view
+from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.words import words_of
 from tests.brief.briefs import (
     ALL,
@@ -81,6 +82,30 @@ def test_told_by_is_down_to_the_second(name):
                 slip.told_by.date(), datetime.strptime(row[7].text, "%H:%M:%S").time(), UTC
             )
             assert timedelta() <= slip.told_by - shown < timedelta(seconds=1)
+
+
+@pytest.mark.parametrize(
+    ("mission", "lands", "not_after", "title"),
+    [
+        # the landing with the slip, the limit 30 min before sunset: what lies between, and these 30 min
+        ("regatta", "04:00:04", "09:21:21", "5 h 51 min 17 s before sunset at 09:51:21 Z"),
+        ("lantern-fair", "13:07:30", "13:21:50", "44 min 20 s before sunset at 13:51:50 Z"),
+        (
+            "founders-day",
+            "18:59:34",
+            "23:26:09",
+            "4 h 56 min 35 s before sunset at 23:56:09 Z",
+        ),
+    ],
+)
+def test_the_title_of_the_sun_tells_the_margin_of_its_gate(mission, lands, not_after, title):
+    plan = plan_of(f"missions/{mission}.yaml")
+    gate = next(gate for gate in plan.gates if gate.rule == "daylight-landing")
+    assert figures_words(gate, day=plan.clock.takeoff.date()) == f"{lands} Z (not after {not_after} Z)"
+    assert (
+        view_of(f"missions/{mission}.yaml").values["sun"]["landing"]
+        == f"The last ship lands {title}, slip included"
+    )
 
 
 @pytest.mark.parametrize("name", ["bingo_training", "bingo_event"])
