@@ -8,6 +8,7 @@ from datetime import datetime
 from briefgen.brief.cards.common import first_clauses, grid, large_time, last_begin_t
 from briefgen.brief.cards.headings import headings
 from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Run, Section, Side, Sketch
+from briefgen.brief.cards.watch import watch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.by_speed import Told, told_spans
 from briefgen.brief.wording.diverts import divert_course, open_words, weather_words
@@ -62,15 +63,18 @@ def back_side(w: Words, ship: Ship) -> Side:
         "abort": _abort(w, event) if event else None,
         "headings": headings(w),
         "diverts": _diverts(w, ship),
+        "watch": watch(w),
         "reach": _reach(w),
     }
 
 
 def back_reductions(w: Words, ship: Ship) -> tuple[Reduction, ...]:
-    """What the second side gives up when it is too full, in this order: never T, set time, heights, bingo,
+    """What the second side gives up when it is too full, in this order, first what stands on it only where
+    there is room (deck and sheet have it): never T, set time, heights, bingo,
     slips, push-up or the words of an abort."""
     event, small = w.plan.event, sketch(w, SMALL_SKETCH_PT)
     return (
+        Reduction("watch", ""),
         Reduction("slips", "", _changes(w, event, each=False)),
         Reduction("sketch", "", sketch(w, NARROW_SKETCH_PT)),
         Reduction("sketch", "", small),
