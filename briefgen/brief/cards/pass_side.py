@@ -49,6 +49,7 @@ SMALL_SKETCH_PT = Canvas(198.0, 80.0, "card")
 FEW_DIVERTS = 3
 _HOME_BY = "HOME FROM HOLD"
 NO_WAIT = "NO WAIT"
+MINUTE_S = 60
 
 
 def back_side(w: Words, ship: Ship) -> Side:
@@ -290,8 +291,8 @@ def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:
 def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> tuple[str, ...]:
     said, _ = lost(w.plan, row)
     if end := span_end(w.plan, row, last):
-        return (slip_words(row), end, "", "", "", "", said)
-    head = (slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
+        return (_slip_short(row), end, "", "", "", "", said)
+    head = (_slip_short(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
     if (until := by_speed_until(w.plan, row)) is not None:
         return (*head, _bare(w.plan.clock.leave_hold), BY_SPEED, "", _bare(until))
     if said:
@@ -303,6 +304,13 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> tuple[str, ...]:
         _bare(row.last_inbound_turn),
         told_by_words(w.plan, row, row.told_by, _bare),
     )
+
+
+def _slip_short(row: SlipRow) -> str:
+    """``+1 min``, and ``+11:38`` instead of ``+11 min 38 s``, for which the column has no room."""
+    if row.slip_s and abs(row.slip_s) > MINUTE_S and row.slip_s % MINUTE_S:
+        return ("+" if row.slip_s > 0 else "") + words.duration_clock(row.slip_s)
+    return slip_words(row)
 
 
 def _later(plan: Plan, event: EventPlan, *, each: bool) -> str:

@@ -454,3 +454,11 @@ def test_a_flight_across_midnight_says_on_which_date_it_lands():
     plan = plan_of("tests/cases/ok-midnight.yaml")
     assert all(make(plan, 1).under.find("landing 29 Jul at the base") > 0 for make in cards_of)
     assert "landing" not in cards.kneeboard(plan_of(REGATTA), 1).under
+
+
+def test_a_slip_of_minutes_and_seconds_has_room_in_its_column():
+    """The longest hold of ok-by-hand.yaml ends at T 14:11:38, 11 min 38 s after its T; the note has it in
+    full."""
+    slips = section(cards.kneeboard(plan_of("tests/cases/ok-by-hand.yaml"), 1), 1, "slips")
+    assert [row[:2] for row in slips.rows][-1] == ("+11:38", "14:11:38")
+    assert "+11 min 39 s" in slips.note and "+30 s" in [row[0] for row in slips.rows]
