@@ -106,7 +106,7 @@ def time_rows(mission: Mission) -> list[list[str]]:
     a range)."""
     from briefgen.mission.read.tree import dotted
 
-    times = [time for time in mission.typed_times if not time.zulu]
+    times = [time for time in mission.every_typed_time if not time.zulu]
     grouped = groupby(times, key=lambda time: (dotted(time.path), time.text))
     return [
         [where, typed, " to ".join(_zulu(time.instant) for time in group)]
@@ -226,7 +226,7 @@ def check_object(checked: Checked) -> dict[str, Any]:
         "times": (
             [
                 {"key": list(t.path), "typed": t.text, "zulu": to_plain(t.instant)}
-                for t in checked.mission.typed_times
+                for t in checked.mission.every_typed_time
             ]
             if checked.mission is not None
             else []

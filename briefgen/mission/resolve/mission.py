@@ -20,7 +20,6 @@ from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.clocks import resolve_times
 from briefgen.mission.resolve.dates import date_problems
 from briefgen.mission.resolve.offsets import offset_problems
-from briefgen.mission.resolve.other_clocks import OF_T, clock_problems
 from briefgen.mission.resolve.places import ResolvedPlace, Zones, resolve_places, resolve_zones
 from briefgen.mission.resolve.script_times import script_problems
 from briefgen.mission.resolve.sections import (
@@ -101,6 +100,28 @@ class Mission:
     def passes(self) -> tuple[PassSection, ...]:
         """The passes over them, in flying order."""
         return tuple(section for section in self.flow if isinstance(section, PassSection))
+
+    @cached_property
+    def at_sea(self) -> tuple[str, ...]:
+        """Base and events that lie at sea and borrow the other's clock, each by its place's id."""
+        views = self.views or (self,)
+        return tuple(dict.fromkeys(id for view in views for id in view.zones.borrowed))
+
+    @cached_property
+    def every_typed_time(self) -> tuple[TypedTime, ...]:
+        """Every clock time of the file as it was typed, at its place; of a pass that follows another so long
+        after it that length and its T. Pass by pass, those of all first."""
+        found: list[TypedTime] = []
+        for view in self.views or (self,):
+            own = [replace(time, path=place_in(view.where, time.path)) for time in view.typed_times]
+            if view.follows and view.times.true_time is not None:
+                again = place_in(view.where, ("event", "pass"))
+                after = (*again, "after")
+                own = [time for time in own if time.path != (*again, "time")]
+                own.append(TypedTime(after, str(self.source.at(after)), view.times.true_time, zulu=False))
+            seen = {time.path for time in found}
+            found += [time for time in own if time.path not in seen]
+        return tuple(found)
 
     def pass_at(self, cause: KeyPath) -> PassSection:
         """The pass that is written at a key path."""
@@ -238,12 +259,8 @@ def resolve(
     script = script_problems(check, file, times, context)
     problems += [*found, *script]
     if not moved:  # in another place it is another day, and another clock
-        told = {problem.cause for problem in found}
-        clocks = [] if script else clock_problems(check, file, times, context, told)
-        problems += clocks
         problems += offset_problems(check, typed, context)
-        doubted = has_errors(script) or any(problem.cause[:2] in OF_T for problem in clocks)
-        problems += [] if doubted else date_problems(check, file, times, context, source)
+        problems += [] if has_errors(script) else date_problems(check, file, times, context, source)
     if has_errors(problems):
         return None, problems
     return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems

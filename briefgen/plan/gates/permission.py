@@ -99,23 +99,28 @@ def airfield_and_crowd(s: Sortie, p: EventPlan) -> Iterator[Gate]:
 
 
 def parties_hold_time(s: Sortie, p: EventPlan) -> Iterator[Gate]:
-    """Every other party holds this T, and what it has promised covers it over the accepted slip."""
+    """Every other party holds this T, and what it has promised covers it over the accepted slip. Of a pass
+    whose T follows another's they hold that one's."""
     for i in range(len(p.parties)):
         yield from (replace(gate, party=i + 1) for gate in _party(s, p, i))
 
 
 def _party(s: Sortie, p: EventPlan, i: int) -> Iterator[Gate]:
+    if not p.section.follows:
+        yield _time_held(p, i)
+    yield from _party_window(s, p, i)
+
+
+def _time_held(p: EventPlan, i: int) -> Gate:
     party = p.parties[i]
     about = text("party-N", i + 1, who=party.who).but(cause=party.cause)
     if party.held is None:
-        yield not_checked(
+        return not_checked(
             about,
             f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}",
             key=p.section.event.key("parties", i, "acknowledged"),
         )
-    else:
-        yield words(about, party.acknowledged, _clock(p, party.held), _clock(p, p.true_time))
-    yield from _party_window(s, p, i)
+    return words(about, party.acknowledged, _clock(p, party.held), _clock(p, p.true_time))
 
 
 def _party_window(s: Sortie, p: EventPlan, i: int) -> Iterator[Gate]:
@@ -260,20 +265,21 @@ def time_hack(s: Sortie) -> Iterator[Gate]:
 
 
 def clocks(s: Sortie) -> Iterator[Gate]:
-    """One local clock all day for base and event, each known; else every time is spoken in Zulu."""
-    base, event = s.mission.base_zone, s.mission.event_zone or s.mission.base_zone
-    at_sea = s.mission.zones.borrowed
+    """One local clock all day for the base and every event, each known; else every time is spoken in
+    Zulu."""
+    events, at_sea = s.mission.events, s.mission.at_sea
+    zones = tuple(dict.fromkeys((s.mission.base_zone, *(event.zone for event in events))))
     about = text("clocks").but(
-        title="Local clock of the base" if not s.passes else "Local clocks of base and event",
+        title="Local clock of the base"
+        if not events
+        else f"Local clocks of base and event{'s' if len(events) > 1 else ''}",
         cause=("places", at_sea[0], "time_zone") if at_sea else ("sortie", "date"),
         remedy="speak every time in Zulu" + (f" until the zone of {at_sea[0]} is given" if at_sea else ""),
     )
-    offsets = [offset_label(offset_at(s.clock.takeoff, zone)) for zone in (base, event)]
-    changes = [
-        zone for zone in dict.fromkeys((base, event)) if clock_changes(*local_day(s.mission.date, zone), zone)
-    ]
-    parts = [" and ".join(dict.fromkeys(offsets)), "the clocks change on this day" if changes else ""]
+    offsets = dict.fromkeys(offset_label(offset_at(s.clock.takeoff, zone)) for zone in zones)
+    changes = [zone for zone in zones if clock_changes(*local_day(s.mission.date, zone), zone)]
+    parts = [" and ".join(offsets), "the clocks change on this day" if changes else ""]
     parts += [f"{id} lies at sea and borrows the other's clock" for id in at_sea]
-    known = offsets[0] == offsets[1] and not changes and not at_sea
+    known = len(offsets) == 1 and not changes and not at_sea
     gate = words(about, known, ", and ".join(filter(None, parts)), "one, unchanged all day", worse="CAUTION")
     yield replace(gate, settled_by=about.cause) if at_sea else gate

@@ -66,7 +66,6 @@ Topic = Literal[
 # thinks of it; no rule asks for these groups
 Stake = Literal[
     "ground",
-    "spectators",
     "meeting",
     "fuel",
     "weather",
