@@ -16,6 +16,7 @@ import pytest
 
 from briefgen.brief.brief import Brief
 from briefgen.build.worker import SecondWorker
+from tests.places import OF_ONE_PASS
 from tests.planned import what_if_of
 from tests.render.pdf_cases import REPOSITORY, STAMP, context, plan_of
 
@@ -184,7 +185,7 @@ def test_the_copy_does_not_outlive_its_work(python, clean_environment, ended):
 
 
 def good_files() -> list[str]:
-    found = [*REPOSITORY.glob("missions/*.yaml"), *REPOSITORY.glob("tests/cases/ok-*.yaml")]
+    found = [*OF_ONE_PASS, *REPOSITORY.glob("tests/cases/ok-*.yaml")]
     return sorted(str(path.relative_to(REPOSITORY)) for path in found)
 
 

@@ -3,10 +3,13 @@ with its first pass alone."""
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.commands.command_line import run
 from tests.flow_texts import three_passes
+from tests.places import REPOSITORY
 
 
 @pytest.fixture
@@ -20,6 +23,43 @@ def test_a_check_names_each_pass_beside_what_is_open(capsys, flow):
     code, out, _ = run(capsys, "check", flow)
     assert code == 1  # the second pass is reached on no whole laps
     assert "[PARK/pass-2/t-reachable]" in out and "(HILL)" in out
+
+
+# each T by hand: the cue's time and length, or the T before and so long after, less the offset of the place
+@pytest.mark.parametrize(
+    ("name", "times"),
+    [
+        (
+            "three-harbours",
+            [
+                (
+                    "flow[4].event.pass.time",
+                    "end of MARCH",
+                    "2027-06-05 14:00:00 Z",
+                ),  # 14:57:20 + 160 s, less 1 h
+                ("flow[4].again[1].after", "15 min", "2027-06-05 14:15:00 Z"),
+                (
+                    "flow[6].event.pass.time",
+                    "end of ANTHEM",
+                    "2027-06-05 14:30:00 Z",
+                ),  # 16:27:20 + 160 s - 2 h
+                ("flow[8].event.pass.time", "16:44:00 event", "2027-06-05 14:44:00 Z"),
+            ],
+        ),
+        (
+            "twin-fields",
+            [
+                ("flow[2].event.pass.time", "end of SONG", "2027-08-14 15:30:00 Z"),  # 10:26:40 + 200 s + 5 h
+                ("flow[2].again[1].after", "13 min", "2027-08-14 15:43:00 Z"),
+            ],
+        ),
+    ],
+)
+def test_a_check_of_a_demonstration_fails_nothing_and_tells_the_time_of_each_pass(capsys, name, times):
+    code, out, _ = run(capsys, "check", str(REPOSITORY / "missions" / f"{name}.yaml"))
+    assert code == 0
+    told = [tuple(re.split(r"  +", line.strip())) for line in out.splitlines()]
+    assert [row for row in told if row[0].endswith((".pass.time", ".after"))] == times
 
 
 @pytest.mark.parametrize(

@@ -3,13 +3,13 @@
 from briefgen.brief.figures import FIGURES, figure_makers
 from briefgen.draw.scene.geometry import flat
 from briefgen.draw.scene.model import Canvas, Scene
-from tests.planned import REPOSITORY as ROOT
+from tests.places import OF_ONE_PASS
+from tests.places import REPOSITORY as ROOT
 from tests.planned import plan_of
 
 MISSIONS = tuple(
     path.relative_to(ROOT).as_posix()
-    for folder, name in (("missions", "*.yaml"), ("tests/cases", "ok-*.yaml"))
-    for path in sorted((ROOT / folder).glob(name))
+    for path in (*OF_ONE_PASS, *sorted((ROOT / "tests" / "cases").glob("ok-*.yaml")))
 )
 CANVASES = {
     "slide": Canvas(880, 370),

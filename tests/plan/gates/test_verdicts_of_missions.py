@@ -38,7 +38,9 @@ def test_every_caution_and_not_checked_of_the_regatta():
     assert {gate.id: gate.verdict for gate in plan.gates if gate.verdict != "PASS"} == REGATTA
 
 
-@pytest.mark.parametrize("name", ["regatta", "lantern-fair", "founders-day", "start"])
+@pytest.mark.parametrize(
+    "name", ["regatta", "lantern-fair", "founders-day", "start", "three-harbours", "twin-fields"]
+)
 def test_a_mission_to_copy_fails_nothing(name):
     plan, _ = planned(name)
     assert [gate.id for gate in plan.gates if gate.verdict == "FAIL"] == []

@@ -1,0 +1,75 @@
+"""Gates of a sortie with several passes: what is judged for each event and what for all of them together."""
+
+from __future__ import annotations
+
+import pytest
+
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import make_plan
+from tests.plan.gates.gate_reading import text_of
+
+THREE, TWIN = "three-harbours", "twin-fields"
+
+
+def gates_of(name: str, *changes: tuple[str, str]):
+    text = text_of(name)
+    for old, new in changes:
+        assert old in text, "the change must change something"
+        text = text.replace(old, new)
+    mission, found = load_mission_text(text, f"{name}.yaml")
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return {gate.id: gate for gate in plan.gates}
+
+
+# 60 nm further south, out of the territorial waters
+AT_SEA = (
+    ("37°06.1'N 006", "36°06.1'N 006"),
+    ("37°04.7'N 006", "36°04.7'N 006"),
+    ("36°59.", "35°59."),
+)
+
+
+@pytest.mark.parametrize(
+    ("name", "changes", "verdict", "value"),
+    [
+        # base and first event by Lisbon's clock, +01:00 in June; the two others by Madrid's
+        (THREE, (), "CAUTION", "+01:00 and +02:00"),
+        (
+            THREE,
+            AT_SEA,
+            "CAUTION",
+            "+01:00 and +02:00, and PIER lies at sea and borrows the other's clock",
+        ),
+        (TWIN, (), "PASS", "-05:00"),
+    ],
+)
+def test_the_clocks_of_every_event_are_one(name, changes, verdict, value):
+    gate = gates_of(name, *changes)["clocks"]
+    assert (gate.verdict, gate.value) == (verdict, value)
+
+
+HELD = "acknowledged: 15:00:00 event"
+
+
+@pytest.mark.parametrize(
+    ("changes", "verdict"),
+    [
+        ((), "PASS"),
+        ([(HELD, "acknowledged: 15:00:01 event")], "FAIL"),
+        ([(HELD, "acknowledged: 15:15:00 event")], "FAIL"),  # the second T, which nobody is told
+    ],
+)
+def test_a_party_holds_the_time_that_the_later_passes_follow(changes, verdict):
+    gates = gates_of(THREE, *changes)
+    assert gates["SALTMERE/party-1"].verdict == verdict
+    assert "SALTMERE/pass-2/party-1" not in gates
+
+
+@pytest.mark.parametrize(("until", "verdict"), [("T+15 min", "PASS"), ("T+14 min", "FAIL")])
+def test_what_a_party_promised_covers_the_pass_that_follows(until, verdict):
+    """15 min after the first."""
+    gates = gates_of(THREE, ("to: T+20 min", f"to: {until}"))
+    assert gates["SALTMERE/party-1-until"].verdict == "PASS"
+    assert gates["SALTMERE/pass-2/party-1-until"].verdict == verdict
