@@ -27,14 +27,22 @@ class Refusal(ValueError):
     """A text that cannot be taken: what, why it matters, how to mend it, and the readings it might have had.
 
     A ValueError, so that pydantic carries it unchanged in ``error["ctx"]["error"]``.  ``kind``: the name of
-    the grammar that refused it.
+    the grammar that refused it; ``examples``: those that the help lists, where it offers nothing else.
     """
 
     def __init__(
-        self, message: str, why: str, help: str, readings: tuple[str, ...] = (), *, kind: str = ""
+        self,
+        message: str,
+        why: str,
+        help: str,
+        readings: tuple[str, ...] = (),
+        *,
+        kind: str = "",
+        examples: tuple[str, ...] = (),
     ) -> None:
         super().__init__(message)
         self.message, self.why, self.help, self.readings, self.kind = message, why, help, readings, kind
+        self.examples = examples
 
 
 @record
@@ -170,9 +178,10 @@ class Grammar:
         """A Refusal of ``text`` for a reason of the caller's own."""
         what = f"cannot read {_quoted(text)} as {self.noun}"
         offered = f"write {listed(readings)}" if readings else ""
-        return Refusal(
-            what, why, "; ".join(filter(None, (offered, advice))) or self._like(), readings, kind=self.name
-        )
+        help = "; ".join(filter(None, (offered, advice)))
+        if help:
+            return Refusal(what, why, help, readings, kind=self.name)
+        return Refusal(what, why, self._like(), kind=self.name, examples=self.examples)
 
     def json_schema(self) -> dict[str, object]:
         """The JSON-Schema fragment: anchored pattern, description, examples."""

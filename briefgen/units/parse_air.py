@@ -239,7 +239,7 @@ GROUND_SPEED = Grammar(
         Near(
             rf"(?P<n>{NUM}) *(?:KTAS|KCAS|KIAS|TAS|CAS|IAS)|M.*",
             "the pass is timed over the ground, and an airspeed leaves the wind out",
-            advice="write the ground speed wanted, such as 300 KGS",
+            advice="write the ground speed wanted, in KGS",
         ),
         _SPEED_NEAR[-1],
     ),

@@ -149,7 +149,7 @@ def test_a_gate_of_another_topic_is_never_offered():
 
 
 def test_the_words_of_a_mend_lead_to_the_gates_that_print_them():
-    """At 23:30 in Ireland in June the sun is down: the gates of take-off and pass FAIL and ask for "a night
+    """At 23:30 in Ireland in June the sun is down: three gates FAIL and ask for "a night
     approval", and no id holds these words."""
     text = start().replace("time: 14:30:00 event", "time: 23:30:00 event")
     text += (
@@ -159,7 +159,7 @@ def test_the_words_of_a_mend_lead_to_the_gates_that_print_them():
     mission, found = load_mission_text(text, "start.yaml")
     assert mission is not None, found
     (problem,) = [d for d in make_plan(mission)[1] if d.code == "waiver-unknown"]
-    assert problem.help == "did you mean daylight-takeoff or daylight-pass?"
+    assert problem.help == "did you mean daylight-takeoff, daylight-pass or daylight-landing?"
 
 
 # ship 1 of the regatta is flown by Maj R. Okafor-Lind; its supervisor is Lt Col S. Varga

@@ -305,15 +305,12 @@ def _later(plan: Plan, event: EventPlan, *, each: bool) -> str:
         for means, until in later_ways(plan, row) if row.met else ():
             still.setdefault(means, {}).setdefault(words.clock_bare(until), []).append(slip_words(row))
     ways = [
-        f"{_LATER[means]} to {', '.join(f'{at} ({words.listed(rows)})' for at, rows in ends.items())}"
+        f"{means} to {', '.join(f'{at} ({words.listed(rows)})' for at, rows in ends.items())}"
         for means, ends in still.items()
     ]
-    least = [f"{_LATER[means]} to {min(ends)}" for means, ends in still.items()]
+    least = [f"{means} to {min(ends)}" for means, ends in still.items()]
     later = f"Told later: {', '.join(ways if each else least)}. " if ways else ""
     return f"Told by: read back. {later}Then {lost_words(plan)}."
-
-
-_LATER: dict[Means, str] = {"worked again": "new laps", "by speed": "by speed"}
 
 
 def _slip_headings(w: Words, event: EventPlan) -> str:

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker, fits, values_in
-from briefgen.mission.check.fuel_units import approach_example, density_example, units_of
+from briefgen.mission.check.fuel_units import DENSITY_EXAMPLE, approach_example, units_of
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import as_far_as_read, given
@@ -124,7 +124,7 @@ def display_has_density(check: Checker, file: MissionFile) -> Iterator[Diagnosti
         keys = " and ".join(f"aircraft.{key}.fuel_density" for key in lacking)
         why, help = (
             "the plan adds up weights",
-            f"add the density to each, for example {density_example(display)}, or show lb or kg",
+            f"add the density to each, for example `{DENSITY_EXAMPLE}`, or show lb or kg",
         )
         yield check.error(
             "no-density",
@@ -155,7 +155,7 @@ def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: st
         ]
         help = (
             f"add the density to {' and '.join(f'aircraft.{key}' for key in lacking)}, for example"
-            f" {density_example(unit)}, or write lb or kg"
+            f" `{DENSITY_EXAMPLE}`, or write lb or kg"
         )
         yield check.error(
             "no-density",

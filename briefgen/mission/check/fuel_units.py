@@ -11,6 +11,8 @@ from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
 from briefgen.units.values import Fuel, FuelFlow, FuelUnit
 
+DENSITY_EXAMPLE = "fuel_density: 0.80 kg/L"
+
 
 def units_of(value: Any) -> list[FuelUnit]:
     """The units of one value of the file: none for what is no fuel."""
@@ -32,11 +34,6 @@ def approach_example(file: MissionFile) -> str:
     """An approach as an example, in the unit that the mission shows its fuel in."""
     shown = given(shown_as_typed(file), "fuel", "display")
     return f"{{time: 8 min, fuel: {_APPROACH.get(str(shown), _APPROACH['lb'])}}}"
-
-
-def density_example(unit: str) -> str:
-    """A density as an example, with what it is in the unit's own terms."""
-    return "`fuel_density: 0.80 kg/L`" + (" (6.68 lb/US gal)" if unit == "US gal" else "")
 
 
 def shown_as_typed(file: MissionFile) -> MissionFile:

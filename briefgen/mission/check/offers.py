@@ -48,7 +48,7 @@ class Offers:
 
     def mended(self, said: Diagnostic, typed: str, kind: str, readings: tuple[str, ...]) -> Diagnostic:
         """What is said of a value not read, with the remedy that the mission's date and clocks give,
-        or the readings that it takes."""
+        or the readings that it takes (of examples alone, those)."""
         if any(fits(said.cause, form) for form in _TOPS) and (height_ft := height_over_ground_ft(typed)):
             return replace(said, help=self._top_there(said.cause, typed, height_ft))
         if kind == ZONE_KIND:
@@ -108,8 +108,8 @@ class Offers:
         """``help`` with those of its readings that are taken without a word, else those that only bring a
         caution; where all are refused, why the first is."""
         told = {reading: self._told(path, reading) for reading in readings}
-        if len(readings) == 1 and _of_the_aircraft(told[readings[0]]):
-            return help
+        if len(readings) == 1 and (why := told[readings[0]]) and why.code == "no-density":
+            return f"{help}, and {why.help}"  # the spelling of the figure is right
         refused = [why for why in told.values() if why is not None and why.severity == "error"]
         fair = [reading for reading, why in told.items() if why is None] or [
             reading for reading, why in told.items() if why not in refused
@@ -132,11 +132,6 @@ class Offers:
         _, problems = resolve(read_partly(MissionFile, changed), changed, [])
         about = [problem for problem in problems if problem.cause == path and problem.severity != "note"]
         return min(about, key=lambda problem: problem.severity != "error", default=None)
-
-
-def _of_the_aircraft(why: Diagnostic | None) -> bool:
-    """Whether what is said of a reading is told once at its aircraft: the spelling of the figure is right."""
-    return why is not None and why.code == "no-density"
 
 
 def height_over_ground_ft(text: str) -> float | None:

@@ -97,6 +97,7 @@ class Scalar:
                 "help": getattr(problem, "help", "") or self._usual_help(),
                 "code": getattr(problem, "code", "") or "value",
                 "readings": getattr(problem, "readings", ()),
+                "examples": getattr(problem, "examples", ()),
                 "kind": getattr(problem, "kind", ""),
             }
             raise PydanticCustomError("unreadable", "{text}", details) from None

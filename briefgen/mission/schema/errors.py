@@ -51,7 +51,7 @@ def _offered(said: Diagnostic, item: ErrorDetails, offer: Offer | None) -> Diagn
         or not isinstance(item["input"], str)
     ):
         return said
-    return offer(said, item["input"], context["kind"], context["readings"])
+    return offer(said, item["input"], context["kind"], context["readings"] or context["examples"])
 
 
 def _said_already(source: Source, path: KeyPath, item: ErrorDetails, meant: set[KeyPath]) -> bool:

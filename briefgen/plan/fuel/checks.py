@@ -85,14 +85,18 @@ def _missing_landing(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnostic
 
 def checks(inputs: FuelInputs, clock: Clock) -> list[Diagnostic]:
     """Given fuels against flow x time, flow tables left, burn factors. Each is told once for a type of
-    aircraft."""
+    aircraft, a given fuel once for all of them: one that is too low for some type, before one far off."""
     found: dict[tuple, Diagnostic] = {}
+    given_fuels: dict[KeyPath, Diagnostic] = {}
     for ship in inputs.ships:
         problems = [*_start_against_flow(ship, inputs), *_outside_tables(ship, clock), *_factor(ship)]
-        problems += [d for phase in clock.phases for d in given_against_flow(ship, phase)]
         for problem in problems:
             found.setdefault((problem.code, problem.message, problem.cause), problem)
-    return list(found.values())
+        for problem in (d for phase in clock.phases for d in given_against_flow(ship, phase)):
+            known = given_fuels.get(problem.cause)
+            if known is None or (problem.severity == "error" != known.severity):
+                given_fuels[problem.cause] = problem
+    return [*found.values(), *given_fuels.values()]
 
 
 def given_against_flow(ship: ShipInput, phase: Phase) -> Iterator[Diagnostic]:

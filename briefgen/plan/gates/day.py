@@ -67,7 +67,7 @@ def daylight_landing(s: Sortie) -> Iterator[Gate]:
     about = text("daylight-landing", slip=slip_included(s)).but(
         remedy="an earlier take-off, or less training"
         if not s.passes
-        else "an earlier T, a shorter way home, or night rules",
+        else "an earlier T, a shorter way home, or enter a night approval as a waiver",
     )
     yield (
         no_limit(about, latest)

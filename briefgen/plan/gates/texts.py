@@ -559,7 +559,7 @@ _ROWS = (
         "instant",
         DEFAULT,
         ("ground_ops", "takeoff"),
-        "take off in daylight, or have a night approval",
+        "take off in daylight, or enter a night approval as a waiver",
     ),
     About(
         "daylight-pass",
@@ -567,7 +567,7 @@ _ROWS = (
         "instant",
         DEFAULT,
         ("event", "pass", "time"),
-        "another time, or a night approval",
+        "another time, or enter a night approval as a waiver",
     ),
     About(
         "fall-outs",

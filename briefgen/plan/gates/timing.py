@@ -164,17 +164,19 @@ def cue_first(_: Sortie, p: EventPlan) -> Iterator[Gate]:
             key=key,
         )
         return
-    remedy = f"{_moved_nearer(check, hold)}, or accept that after it {_slip_left(*check.slip_left_s)}"
+    remedy = _later_run_in(check, hold)
     yield not_after(about.but(remedy=remedy), check.known_at, later(check.known_at, check.margin_s))
 
 
-def _moved_nearer(check: CueCheck, hold: HoldPlan | None) -> str:
-    """How the flight could begin its run-in later; what has been found to bring another fault says so."""
+def _later_run_in(check: CueCheck, hold: HoldPlan | None) -> str:
+    """How the flight could begin its run-in later, or what is to be accepted; what has been found to bring
+    another fault says so."""
     both = "both the hold and the IP" if hold is not None else "the IP"
     moved = f"{both} {check.hold_nearer_nm:.1f} nm nearer"
+    left = f"accept that after it {_slip_left(*check.slip_left_s)}"
     if check.nearer_problem:
-        return f"let T hang on an earlier cue ({moved} would not help: {check.nearer_problem})"
-    return f"move {moved}"
+        return f"{left} ({moved} would not help: {check.nearer_problem})"
+    return f"move {moved}, or {left}"
 
 
 def _slip_left(early_s: float, late_s: float) -> str:

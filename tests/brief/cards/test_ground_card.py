@@ -281,11 +281,11 @@ def test_the_kneeboard_says_until_when_each_slip_goes_as_the_ground_card_does(mi
         for means, at in re.findall(r"(worked again|by speed) to (\d\d:\d\d:\d\d)", cells[4])
     }
     note = section(cards.kneeboard(plan, 1), 1, "slips").note
-    ways = re.findall(r"(new laps|by speed) to ((?:\d\d:\d\d:\d\d \([^)]*\)(?:, )?)+)", note)
+    ways = re.findall(r"(worked again|by speed) to ((?:\d\d:\d\d:\d\d \([^)]*\)(?:, )?)+)", note)
     board = {
         (
             row,
-            means.replace("new laps", "worked again"),
+            means,
             (datetime.strptime(at, day) - timedelta(seconds=10)).strftime(day),
         )
         for means, ends in ways

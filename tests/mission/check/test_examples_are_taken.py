@@ -10,8 +10,10 @@ import re
 from collections.abc import Iterator
 from functools import cache
 
+import pytest
+
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.load import mission_from
+from briefgen.mission.load import load_mission_text, mission_from
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source
 from tests.mission.check.test_doubts import DOUBTS
@@ -146,3 +148,27 @@ def test_what_offers_no_line_says_why():
 def test_the_corpus_offers_lines_of_many_kinds():
     lines = [told.code for *_, told in told_in() if told.cause for _ in offered(told)]
     assert len(lines) > 100 and len(set(lines)) > 15
+
+
+# a line of the regatta, what is typed in its place, and what is proposed: taken by the next run
+PROPOSED = [
+    # 120 L and 40 US gal have no weight here, and 300 kg is another unit than the aircraft's
+    ("climb_fuel: 100 lb", "climb_fuel: some", "5500 lb"),
+    ("time: end of ANTHEM", "time: after the song", "end of ANTHEM or 14:30:02 event"),
+    # 280 KGS would be less than the run-in's 300
+    ("    push_up_to: 390 KGS\n", "", "`push_up_to: 360 KGS`"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "proposed"), PROPOSED, ids=[row[2] for row in PROPOSED])
+def test_an_example_is_one_that_this_mission_takes(old, new, proposed):
+    problems = [
+        d for d in load_mission_text(changed(regatta(), old, new), "m.yaml")[1] if d.severity == "error"
+    ]
+    assert [d.help.partition("example")[2].lstrip(": ") for d in problems] == [proposed]
+
+
+def test_a_litre_without_a_density_asks_for_both_at_once():
+    text = changed(regatta(), "climb_fuel: 100 lb", "climb_fuel: 120 litres")
+    (problem,) = [d for d in load_mission_text(text, "m.yaml")[1] if d.severity == "error"]
+    assert problem.help.startswith("write 120 L, and add the density to aircraft.petrel, ")

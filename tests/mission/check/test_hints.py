@@ -222,7 +222,7 @@ def test_one_cause_at_many_places_is_told_with_three_and_a_count():
         for d in told_of
         if d.related
     )
-    assert all("6.68 lb/US gal" in d.help for d in told_of)  # 0.80 / 0.45359237 x 3.785411784
+    assert all("for example `fuel_density: 0.80 kg/L`," in d.help for d in told_of)  # as it is read
 
 
 # what is told without a line that could be certain: the words of the help, and what must not stand in it
