@@ -148,7 +148,7 @@ def build(
 
     _load_planner()
     with SecondWorker(get_ready) as worker:
-        checked = check(path, templates=templates)
+        checked = check(path, templates=templates, several=True)
         folder = out or Path("out") / path.stem
         planned = checked.sound
         if planned is None:

@@ -84,9 +84,10 @@ def _ground_contact(brief: Brief, context: Context) -> Made:
     return ground_contact_pdf(brief, context)
 
 
-def _with_event(plan: Plan) -> tuple[str, ...]:
-    """One file where there is an event, none otherwise."""
-    return ("",) if plan.event is not None else ()
+def _events(plan: Plan) -> tuple[str, ...]:
+    """A file for each event, by its id where there are several."""
+    ids = tuple(event.id for event in plan.mission.events) if plan.passes else ()
+    return ids if len(ids) > 1 else ("",) * len(ids)
 
 
 def _approval(brief: Brief, context: Context) -> Made:
@@ -103,8 +104,8 @@ def _ground_clock(brief: Brief, context: Context) -> Made:
 
 def _with_ground_contact(plan: Plan) -> tuple[str, ...]:
     """Only an event with a ground contact has someone to hold the clock."""
-    event = plan.mission.file.event
-    return ("",) if event is not None and plan.event is not None and event.ground_contact is not None else ()
+    held = [event.written.ground_contact is not None for event in plan.mission.events]
+    return tuple(part for part, has in zip(_events(plan), held, strict=True) if has)
 
 
 def _review(brief: Brief, context: Context) -> Made:
@@ -117,7 +118,7 @@ PRODUCTS: tuple[Product, ...] = (
     Product("plan", "json", _plan_json),
     Product("deck", "pptx", _deck),
     Product("approval", "pdf", _approval),
-    Product("ground-contact", "pdf", _ground_contact, _with_event),
+    Product("ground-contact", "pdf", _ground_contact, _events),
     # after the two above: by then the second worker has worked out the what-ifs that these need too
     Product("kneeboard", "pdf", _kneeboard, _ships),
     Product("ground-clock", "html", _ground_clock, _with_ground_contact),

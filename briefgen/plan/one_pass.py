@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+from itertools import takewhile
 
 from briefgen.plan.fuel.flight import fuel_of_pass
-from briefgen.plan.model import Clock, EventPlan
+from briefgen.plan.model import Clock, EventPlan, Leg
+from briefgen.plan.model.laid import Block, LaidPass
 from briefgen.plan.sortie import Plan
 
 
@@ -16,7 +19,8 @@ def each_pass(plan: Plan) -> tuple[Plan, ...]:
 
 def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
     """The same plan with one pass alone, its event, and its instants and fuel where the sortie's clock and
-    fuel have those of the first. Legs, phases and gates stay those of the whole sortie."""
+    fuel have those of the first; its legs are those of the pass and what is flown after it, up to the next.
+    Phases and gates stay those of the whole sortie."""
     if len(plan.passes) == 1:
         return plan
     fuel = plan.fuel and fuel_of_pass(plan.fuel, pass_.section.id)
@@ -24,9 +28,17 @@ def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
         plan,
         mission=plan.mission.seen_from(pass_.section.cause),
         clock=_clock(plan, pass_),
+        legs=tuple(_legs_from(plan, pass_)),
         passes=(pass_,),
         fuel=fuel,
     )
+
+
+def _legs_from(plan: Plan, pass_: EventPlan) -> Iterator[Leg]:
+    at = plan.route.pieces.index(next(to for to in plan.route.passes if to.chain is pass_.chain))
+    yield from pass_.chain.legs
+    for piece in takewhile(lambda piece: not isinstance(piece, LaidPass), plan.route.pieces[at + 1 :]):
+        yield from () if isinstance(piece, Block) else piece.legs
 
 
 def _clock(plan: Plan, pass_: EventPlan) -> Clock:

@@ -9,6 +9,7 @@ from typing import Literal
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import with_setups
+from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.build import fly
 from briefgen.plan.event.lost_contact import hold_end, lost_contact_at
 from briefgen.plan.model import Gate, HoldPlan
@@ -45,7 +46,9 @@ class Answer:
     change has no pass. ``hold_short``: it can be overhead, but only with a hold under the minimum.
     ``failing``: gates that fail now and did not as written. ``until``: how long the flight is in the hold,
     where that is the question; ``stays``: what ends its stay, where it is briefed to wait there.
-    ``by_speed``: T is kept by speed after leave-hold, without a hold from the IP.
+    ``by_speed``: T is kept by speed after leave-hold, without a hold from the IP. ``piece``: of several
+    passes or events the one that the change is about; ``missed``: of several passes those whose T can't be
+    met.
     """
 
     id: str
@@ -63,6 +66,8 @@ class Answer:
     unknown: bool = False
     stays: str = ""
     by_speed: bool = False
+    piece: str = ""
+    missed: tuple[str, ...] = ()
 
     @property
     def fate(self) -> Fate:
@@ -107,7 +112,8 @@ def _answer(case: Case, base: Sortie, known: tuple[Gate, ...]) -> Answer:
         sortie, found = _with_at_most(case, case.most_setups, base)
     if sortie is None:
         return _unplanned(case, [d for d in found if d.severity == "error"])
-    return _told(case, kept(base, sortie, waits=case.most_setups is not None), known, capped=capped)
+    flown = kept(base, sortie, waits=case.most_setups is not None, place=case.place)
+    return _told(case, flown, known, capped=capped)
 
 
 def _with_at_most(case: Case, most: int, base: Sortie) -> tuple[Sortie | None, list[Diagnostic]]:
@@ -136,6 +142,7 @@ def _unplanned(case: Case, errors: list[Diagnostic]) -> Answer:
         None,
         (),
         unknown=unknown,
+        piece=case.piece,
     )
 
 
@@ -147,7 +154,7 @@ def _too_many(sortie: Sortie | None, case: Case) -> bool:
 
 
 def _time_lost(fails: tuple[Gate, ...]) -> set[str]:
-    return {gate.id for gate in fails} & set(T_KEPT_BY)
+    return {gate.rule for gate in fails} & set(T_KEPT_BY)
 
 
 def _told(case: Case, flown: Flown, known: tuple[Gate, ...], *, capped: bool) -> Answer:
@@ -161,12 +168,24 @@ def _told(case: Case, flown: Flown, known: tuple[Gate, ...], *, capped: bool) ->
         ships=case.ships,
         kt=case.kt,
         pass_off=case.pass_off,
-        after=outcome_of(sortie, most_setups=case.most_setups if capped else None),
+        after=outcome_of(sortie, most_setups=case.most_setups if capped else None, place=case.place),
         problem="",
         time_kept=kept,
         failing=newly_failing(known, fails),
         hold_short=lost == {"hold-minimum"},
         by_speed=flown.by_speed,
+        piece=case.piece,
+        missed=_missed(sortie, fails),
+    )
+
+
+def _missed(s: Sortie, fails: tuple[Gate, ...]) -> tuple[str, ...]:
+    """Of several passes the ids of those whose T can't be met."""
+    failed = {gate.id for gate in fails}
+    return tuple(
+        pass_.section.id
+        for pass_ in (s.passes if len(s.passes) > 1 else ())
+        if any(long_id(pass_.section.id, rule) in failed for rule in T_KEPT_BY)
     )
 
 
@@ -179,8 +198,8 @@ NOT_BRIEFED = "not briefed: contingencies.no_ground_contact.{} is missing"
 def _in_the_hold(base: Plan, known: tuple[Gate, ...]) -> Iterator[Answer]:
     """Low cloud cancels the pass when the hold would be left; without the ground contact the flight does what
     is briefed."""
-    hold = base.event.hold if base.event is not None else None
-    if hold is None:
+    hold = base.event.hold if base.event is not None and len(base.passes) == 1 else None
+    if hold is None:  # of several passes the dropped events tell what is saved
         return
     for kind, until, stays, lacking in (
         ("low-cloud", hold.leave, "", ""),

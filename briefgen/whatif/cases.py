@@ -26,8 +26,9 @@ class Case:
     """A change. ``kind`` says what it is, the rest how much of it: seconds later (negative earlier), the
     ships that are out, knots.
 
-    ``mission`` is the changed mission. ``most_setups``: no more than these are flown, where the changed
-    mission leaves them open. ``pass_off``: fewer ships are left than fly the pass.
+    ``mission`` is the changed mission. ``piece``: of several passes or events the one that the change is
+    about, by its id, and ``place`` the pass among them. ``most_setups``: no more than these are flown, where
+    the changed mission leaves them open. ``pass_off``: fewer ships are left than fly the pass.
     """
 
     kind: str
@@ -37,12 +38,14 @@ class Case:
     kt: float = 0.0
     most_setups: int | None = None
     pass_off: bool = False
+    piece: str = ""
+    place: int = 0
 
     @property
     def id(self) -> str:
         """Stable and unique: ``takeoff-late-900``, ``ceremony--60``, ``ships-out-1-3``."""
         figures = [f"{self.seconds:.0f}"] if self.seconds else [str(ship) for ship in self.ships]
-        return "-".join((self.kind, *figures))
+        return "-".join((self.kind, *([self.piece] if self.piece else ()), *figures))
 
 
 CaseMaker = Callable[[Sortie], Iterator[Case]]
@@ -95,16 +98,28 @@ def joker_early(base: Sortie) -> Iterator[Case]:
 
 def ceremony(base: Sortie) -> Iterator[Case]:
     """The ceremony early or late by the slips of the slip table: everything before the hold as it was."""
-    if base.event is None:
-        return
-    for slip in SLIPS_S:
-        if slip:
-            at = base.event.true_time + timedelta(seconds=slip)
-            yield Case(
-                "ceremony",
-                changes.at_true_time(base.mission, at, takeoff=base.clock.takeoff, setups=_flown(base)),
-                seconds=slip,
-            )
+    several = len(base.passes) > 1
+    for place, pass_ in enumerate(base.passes):
+        section = pass_.section
+        for slip in SLIPS_S if not section.follows else ():
+            if slip:
+                mission = changes.at_true_time(
+                    base.mission,
+                    pass_.true_time + timedelta(seconds=slip),
+                    takeoff=base.clock.takeoff,
+                    setups=_flown(base),
+                    of=section.cause,
+                )
+                piece = section.id if several else ""
+                yield Case("ceremony", mission, seconds=slip, piece=piece, place=place)
+
+
+def event_dropped(base: Sortie) -> Iterator[Case]:
+    """Of several events one is not flown over, everything else as it is."""
+    events = base.mission.events
+    for event in events if len(events) > 1 else ():
+        mission = changes.with_setups(changes.with_takeoff(base.mission, base.clock.takeoff), _flown(base))
+        yield Case("event-dropped", changes.without_one_event(mission, event.id), piece=event.id)
 
 
 def ships_out(base: Sortie) -> Iterator[Case]:
@@ -174,5 +189,6 @@ CASES: tuple[CaseMaker, ...] = (
     no_training,
     no_flypast,
     cancelled_in_area,
+    event_dropped,
     slower,
 )

@@ -37,18 +37,22 @@ class Flown:
         return (*(replace(gate, verdict="FAIL") for gate in lost), *found)
 
 
-def kept(base: Sortie, changed: Sortie, *, waits: bool) -> Flown:
-    """A changed sortie with T kept, where it can be. ``waits``: a flight without a hold that would be too
-    early may stay in the area for so long, since nothing else ends its training."""
+def kept(base: Sortie, changed: Sortie, *, waits: bool, place: int = 0) -> Flown:
+    """A changed sortie with T kept, where it can be. ``place``: of several passes the one that is moved, the
+    first is 0; speed is then not asked, since it would change what the passes after it find. ``waits``: a
+    flight without a hold that would be too early may stay in the area for so long, since nothing else ends
+    its training."""
     if base.event is None or changed.event is None:
         return Flown(changed)
     flown = changed
     if waits and changed.training is not None and late_at_ip_s(changed.clock, changed.event) < -ON_TIME_S:
         flown = _in_area(changed, changed.event, changed.training.setups_flown)
-    moved_s = (changed.event.true_time - base.event.true_time).total_seconds()
-    if base.event.hold is not None and moved_s and lost_by_reach(base.event, moved_s):
-        return Flown(flown, beyond_reach=True)
-    if not failing(flown, ("t-reachable",)):
+    if len(base.passes) == len(changed.passes):
+        was, now = base.passes[place], changed.passes[place]
+        moved_s = (now.true_time - was.true_time).total_seconds()
+        if was.hold is not None and moved_s and lost_by_reach(was, moved_s):
+            return Flown(flown, beyond_reach=True)
+    if len(base.passes) > 1 or not failing(flown, ("t-reachable",)):
         return Flown(flown)
     by_speed = told_before(base, flown)
     return Flown(flown) if by_speed is None else Flown(by_speed, by_speed=True)

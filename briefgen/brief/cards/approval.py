@@ -15,11 +15,13 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words, value_words
 from briefgen.brief.wording.lost_contact import supervisor_reach
 from briefgen.brief.wording.open_limits import tally
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.tiers import base_words
 from briefgen.brief.wording.wait_limits import latest_said
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words, card_words
 from briefgen.core.context import DecisionLabel
 from briefgen.plan.model import Gate, Verdict
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
 _MOST_CHANGES = 18
@@ -191,16 +193,19 @@ def _answer_rows(w: Words) -> Iterator[tuple[str, str]]:
             (f"{_left(w, fuel.lowest_landing)}{whose}; required {base_words(fuel, lowest)}"),
         )
         yield from _joker(w)
-    if w.plan.event is not None:
-        yield "True time, latest T", _latest(w)
+    several = len(w.plan.passes) > 1
+    for seen in each_pass(w.plan):
+        of = f" ({pass_name(seen.passes[0].section)})" if several else ""
+        yield f"True time, latest T{of}", _latest(replace(w, plan=seen))
     for id, label in (
         ("pass-height", "Pass height"),
         ("pass-speed", "Pass speed"),
         ("permission-lowest", "Permission, lowest"),
     ):
-        yield from ((label, _judged(w, gate)) for gate in w.plan.gates if gate.rule == id)
+        found = [gate for gate in w.plan.gates if gate.rule == id]
+        yield from ((gate.title if several else label, _judged(w, gate)) for gate in found)
     if w.plan.training is not None and w.plan.event is not None:
-        yield "The flypast costs", _cost(w)
+        yield "The flypasts cost" if several else "The flypast costs", _cost(w)
 
 
 def _left(w: Words, landing: float) -> str:
@@ -278,15 +283,17 @@ def _stop(w: Words) -> Lines | None:
 
 
 def _stop_items(w: Words) -> Iterator[tuple[str, str]]:
-    file, event = w.mission.file, w.plan.event
-    if event is not None and event.abort is not None:
-        by = file.event.pass_.abort.said_by or "by whom is not given"
-        only = (
-            f"; after {last_begin_t(event)}, {w.by(event.abort.last_begin)}, only the abort words"
-            if event.abort.last_begin
-            else ""
-        )
-        yield "The pass:", f"{event.abort.words} ({by}){only}."
+    file = w.mission.file
+    for event in w.plan.passes:
+        if event.abort is not None:
+            said_by = event.section.written.abort.said_by or "by whom is not given"
+            only = (
+                f"; after {last_begin_t(event)}, {w.by(event.abort.last_begin)}, only the abort words"
+                if event.abort.last_begin
+                else ""
+            )
+            which = "The pass" if len(w.plan.passes) == 1 else pass_name(event.section)
+            yield f"{which}:", f"{event.abort.words} ({said_by}){only}."
     supervisor = file.sortie.supervisor
     if supervisor is not None:
         reach = ", ".join(supervisor_reach(supervisor))

@@ -92,7 +92,7 @@ def _lead_words(value: bool | None) -> str:
 
 
 def _clock(w: Words) -> Grid | None:
-    kept = [event for event in w.plan.clock.events if event.id in _KEY_EVENTS]
+    kept = [event for event in w.plan.clock.events if event.kind in _KEY_EVENTS]
     rows = [(event.label, w.bare(event.at), w.at_base(event.at)) for event in kept]
     base = words.zone_letters(w.plan.clock.takeoff, w.mission.base_zone)
     return grid("Clock", [("", "1fr", "l"), ("Z", "auto", "r"), (f"base, {base}", "auto", "r")], rows)

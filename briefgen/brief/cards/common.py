@@ -10,7 +10,6 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import Words, on_the_way
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.model import EventPlan
-from briefgen.plan.sortie import Plan
 
 
 def under_line(w: Words) -> str:
@@ -44,10 +43,9 @@ def crew_words(ship: Ship) -> str:
     return ", ".join(ship.crew)
 
 
-def hold_reached(plan: Plan) -> bool:
-    """False where the flight comes to its hold only after it must leave it."""
-    hold = plan.event.hold if plan.event is not None else None
-    return hold is None or hold.reached
+def hold_reached(event: EventPlan) -> bool:
+    """False where the flight comes to the hold of a pass only after it must leave it."""
+    return event.hold is None or event.hold.reached
 
 
 def last_begin_t(event: EventPlan) -> str:

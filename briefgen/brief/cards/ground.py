@@ -4,6 +4,7 @@ set time stands here."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from briefgen.brief.cards.by_speed import by_speed
@@ -18,6 +19,7 @@ from briefgen.brief.wording.lost_contact import (
     lost_contact_words,
     radio_rows,
 )
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.wait_limits import (
     by_speed_until,
     go_home_words,
@@ -34,25 +36,32 @@ from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.wait_limits import WaitLimit
 from briefgen.plan.event.waits import latest_t, lost, no_call, speed_unknown, unknown_limits, wait_limits
 from briefgen.plan.model import Cue, EventPlan, HoldPlan, SlipRow
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
 _FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list
 PLANNED_LOST = "Planned T cannot be flown: tell the flight now."
 
 
-def ground_contact(plan: Plan) -> Card:
-    """The card of whoever stands at the event with a radio. Needs an event."""
-    w, event = card_words(plan), plan.event
-    assert event is not None
-    ground = w.mission.file.event.ground_contact
-    name = ground.callsign if ground else "GROUND CONTACT"
-    sides = (("ground contact", _front(w, event)), ("changes and others", ground_back(w, event)))
-    return Card(
-        name,
-        under_line(w),
-        sides,
-        reductions=(_front_reductions(w, event), ground_back_reductions(w, event)),
-    )
+def ground_contact(plan: Plan, event: str = "") -> Card:
+    """The card of whoever stands at an event with a radio, two sides for each pass over it. ``event``: its
+    id, needed where there are several."""
+    w = card_words(plan)
+    own = [
+        replace(w, plan=seen) for seen in each_pass(plan) if event in ("", seen.passes[0].section.event.id)
+    ]
+    ground = own[0].mission.file.event.ground_contact
+    names = [f", {pass_name(each.plan.passes[0].section)}" if len(plan.passes) > 1 else "" for each in own]
+    sides, reductions = [], []
+    for each, name in zip(own, names, strict=True):
+        pass_ = each.plan.passes[0]
+        sides += [
+            (f"ground contact{name}", _front(each, pass_)),
+            (f"changes and others{name}", ground_back(each, pass_)),
+        ]
+        reductions += [_front_reductions(each, pass_), ground_back_reductions(each, pass_)]
+    heading = ground.callsign if ground else "GROUND CONTACT"
+    return Card(heading, under_line(own[0]), tuple(sides), reductions=tuple(reductions))
 
 
 def _front_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:

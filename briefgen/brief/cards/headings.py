@@ -13,12 +13,13 @@ from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.words import Words, course_words, magnetic_or_true, short_course
 from briefgen.plan.model import HoldPlan, Leg
 
-_NAMES = {"hold to IP": "Hold to IP", "run-in": "Run-in", "egress": "Egress", "recovery": "Home"}
+_NAMES = {"hold to IP": "Hold to IP", "run-in": "Run-in", "egress": "Egress"}
+_AFTER = {"recovery": "Home", "transit": "On"}
 
 
 def headings(w: Words, *, home: bool = True) -> Grid | None:
-    """One row a leg from the hold on, with or without those of the way ``home``; None for a mission without
-    any."""
+    """One row a leg from the hold on, with or without those of the way ``home`` (or on to the next pass);
+    None for a mission without any."""
     event = w.plan.event
     rows = [*(_hold_rows(w, event.hold) if event and event.hold else ()), *_leg_rows(w, home)]
     columns = [
@@ -66,10 +67,13 @@ def _hold_note(hold: HoldPlan) -> str:
 
 
 def _leg_rows(w: Words, home: bool) -> Iterator[tuple[str, ...]]:
-    for leg in w.plan.legs:
-        if leg.kind in _NAMES and (home or leg.kind != "recovery"):
+    legs = list(w.plan.legs)
+    first = next((n for n, leg in enumerate(legs) if leg.kind in _NAMES), 0)
+    for leg in legs[first:]:
+        name = _NAMES.get(leg.kind) or (_AFTER.get(leg.kind) if home else None)
+        if name is not None:
             yield (
-                _name(w, leg),
+                "Run-in to SET" if _to_set(w, leg) else name,
                 leg.end.id,
                 short_course(leg),
                 magnetic_or_true(leg.heading_magnetic_deg, leg.heading_true_deg),
@@ -81,13 +85,9 @@ def _leg_rows(w: Words, home: bool) -> Iterator[tuple[str, ...]]:
             )
 
 
-def _name(w: Words, leg: Leg) -> str:
-    """The run-in's time at its own speed ends at the SET time where the flight pushes up: T is sooner by the
-    bias."""
-    return "Run-in to SET" if _to_set(w, leg) else _NAMES[leg.kind]
-
-
 def _to_set(w: Words, leg: Leg) -> bool:
+    """Whether it is a run-in that ends at the SET time by its own speed: where the flight pushes up, T is
+    sooner by the bias."""
     return leg.kind == "run-in" and w.plan.event is not None and w.plan.event.push is not None
 
 

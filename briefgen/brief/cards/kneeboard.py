@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import zip_longest
 
 from briefgen.brief.cards.common import (
@@ -17,13 +18,14 @@ from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import area_band, flown_level, place_words
 from briefgen.brief.wording.leg_times import legs_s
-from briefgen.brief.wording.lost_contact import NOT_BRIEFED, stay_words
+from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_by, stay_words
+from briefgen.brief.wording.passes import pass_name, pass_sides
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.words import NONE, UNREACHABLE, Words, card_words, magnetic_or_true, short_course
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.gates.contingencies import required, says_nothing
-from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, ShipFuel
+from briefgen.plan.model import Bingo, EventPlan, FuelRow, Leg, Phase, ShipFuel
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.route.air import altitude_ft
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later, on_own_clock, ship_later_s
@@ -38,19 +40,22 @@ _STAGES = ("departure", "warm-up", "set-up", "training", "leave", "rejoin", "tra
 
 
 def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
-    """The card of one ship, two sides. Without ``what_if`` there is no box of what-ifs."""
+    """The card of one ship: one side up to the first pass, then one for each pass, or for the way home.
+    Without ``what_if`` there is no box of what-ifs."""
     w = card_words(plan)
     ship = w.mission.ship(number)
-    second = "the pass" if plan.event else "the way home"
+    first = "to the hold" if plan.event and plan.event.hold else "outbound"
+    own = [replace(w, plan=seen) for seen in each_pass(plan)] or [w]
+    names = pass_sides(plan) if plan.passes else ("the way home",)
     sides = (
-        ("to the hold" if plan.event and plan.event.hold else "outbound", front_side(w, ship, what_if)),
-        (second, back_side(w, ship)),
+        (first, front_side(w, ship, what_if)),
+        *((name, back_side(each, ship)) for name, each in zip(names, own, strict=True)),
     )
     return Card(
         w.callsign if w.mission.alone else f"{w.callsign} {number}",
         under_line(w),
         sides,
-        reductions=(_reductions(w, ship, what_if), back_reductions(w, ship)),
+        reductions=(_reductions(w, ship, what_if), *(back_reductions(each, ship) for each in own)),
     )
 
 
@@ -139,7 +144,7 @@ def _large_fuel(w: Words, ship: Ship) -> Large | None:
     if own.bingo_training and own.bingo_event:
         items.append(
             (
-                "EVENT BINGO",
+                "EVENT BINGO" if len(plan.passes) == 1 else f"BINGO {pass_name(plan.event.section)}",
                 w.fuel(plan.fuel.bingo_event),
                 f"set {'on entering the hold' if plan.event.hold is not None else 'at the IP'}, not before",
             )
@@ -213,7 +218,7 @@ def _own_line(w: Words, own: Ship) -> str:
 def _ground(w: Words, ship: Ship) -> Run | None:
     """The events before take-off, and the fuel at start."""
     fuel = w.ship_fuel(ship.ship)
-    rows = [(e.label, w.z(e.at)) for e in w.plan.clock.events if e.id in _GROUND_EVENTS]
+    rows = [(e.label, w.z(e.at)) for e in w.plan.clock.events if e.kind in _GROUND_EVENTS]
     rows += [("Fuel", w.fuel(fuel.start_printed))] if fuel else []
     return Run("", tuple(rows)) if rows else None
 
@@ -224,8 +229,7 @@ def _radio(w: Words, ship: Ship, *, parties: bool = True, most: int | None = Non
         for row in w.mission.file.radio[:most]
     ]
     supervisor = w.mission.file.sortie.supervisor
-    event = w.mission.file.event
-    others = event.parties if event is not None and parties else ()
+    others = [party for event in w.mission.events for party in event.written.parties] if parties else []
     more = [f"{p.who} {words.frequency(p.frequency)}" for p in others if p.frequency]
     recall = [f"Recall word: {supervisor.recall_word}"] if supervisor and supervisor.recall_word else []
     note = "; ".join((*recall, *more))
@@ -284,9 +288,9 @@ def _nav(w: Words, *, most: int | None = None) -> Grid | None:
     return grid(
         (
             "Nav log to the hold"
-            if w.plan.event and w.plan.event.hold
+            if len(w.plan.passes) == 1 and w.plan.event.hold
             else "Nav log to the IP"
-            if w.plan.event
+            if len(w.plan.passes) == 1
             else "Nav log"
         ),
         columns,
@@ -311,7 +315,12 @@ def _log(w: Words, ship: Ship, *, parts_only: bool = False) -> Grid:
     """Clock and fuel from take-off to leaving the hold, one row a stage, with a field for what the pilot
     reads then. ``parts_only``: of several legs or set-ups in a row the last."""
     fuel = w.ship_fuel(ship.ship)
-    phases = [phase for phase in w.plan.clock.phases if phase.kind in _STAGES]
+    last = w.plan.passes[-1].section.id if w.plan.passes else ""
+    phases = [
+        phase
+        for phase in w.plan.clock.phases
+        if phase.kind in _STAGES or (phase.kind == "egress" and phase.piece != last)
+    ]
     if parts_only:
         phases = [
             phase
@@ -337,7 +346,7 @@ def _log_row(w: Words, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tuple
     """The ship's own time where it flies on its own clock, the flight's after that."""
     row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
     own_s = ship_later_s(w.mission, ship.ship) if on_own_clock(w.mission, phase) else 0.0
-    if phase.kind == "hold" and not hold_reached(w.plan):
+    if phase.kind == "hold" and not hold_reached(_pass_of(w, phase)):
         none = (NONE, "") if fuel else ()
         return (f"{_stage(w, phase)}: {UNREACHABLE}", NONE, *none, "")
     return _with_fuel((_stage(w, phase), w.column(later(phase.end, own_s))), row, fuel)
@@ -363,11 +372,16 @@ def _stage(w: Words, phase: Phase) -> str:
             case "rejoin":
                 return (phase.label if w.mission.alone else "Rejoin") + _rejoin_level(w)
             case "hold":
-                return f"Leave {w.plan.event.hold.fix.id}"
+                return f"Leave {_pass_of(w, phase).hold.fix.id}"
         end_by = w.plan.clock.knock_off
         late = phase.kind == "set-up" and end_by is not None and phase.end > end_by
         return phase.label + (": AFTER END BY" if late else "")
     return ("Climb to " if phase.kind == "climb" else "") + phase.leg.end.id
+
+
+def _pass_of(w: Words, phase: Phase) -> EventPlan:
+    """The pass that a phase is part of."""
+    return next(each for each in w.plan.passes if each.section.id == phase.piece)
 
 
 def _rejoin_level(w: Words) -> str:
@@ -399,7 +413,9 @@ def _tiers(w: Words, ship: Ship) -> Run | None:
     return Run(
         "",
         (
-            landing if hold_reached(w.plan) else ("Landing as planned", UNREACHABLE),
+            landing
+            if all(hold_reached(each) for each in w.plan.passes)
+            else ("Landing as planned", UNREACHABLE),
             *found,
             ("reserve", reserve_words(w.mission, fuel)),
         ),
@@ -434,8 +450,8 @@ def _contingencies(w: Words, *, shortened: bool = False, required_only: bool = F
 
 def _by(w: Words, key: str) -> str:
     """From when on the flight acts, where that has a time."""
-    at = lost_contact_at(w.mission, w.plan.event) if key == "no_ground_contact" else None
-    return "" if at is None else f" by {w.by(at)}"
+    by = lost_contact_by(w) if key == "no_ground_contact" else ""
+    return f" by {by}" if by else ""
 
 
 def _key_words(key: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import flown_level
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, UNREACHABLE, Words, magnetic_or_true
 from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
@@ -145,11 +146,21 @@ def _way_back(w: Words, back: BackToHold) -> str:
     return f"{turns}, {heading}, {flown_level(back.leg.level, back.leg.altitude_ft)}"
 
 
+def lost_contact_by(w: Words) -> str:
+    """``03:27:50 Z``: when a flight that hears nothing acts by itself; of several passes each with its own;
+    empty where the file does not say it."""
+    found = [(each, lost_contact_at(w.mission, each)) for each in w.plan.passes]
+    many = len(found) > 1
+    return ", ".join(
+        f"{w.by(at)}{f' ({pass_name(each.section)})' if many else ''}" for each, at in found if at is not None
+    )
+
+
 def lost_contact_words(w: Words) -> str:
     """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its
     place; NOT BRIEFED."""
-    does, at = lost_contact_does(w), lost_contact_at(w.mission, w.plan.event)
+    does, by = lost_contact_does(w), lost_contact_by(w)
     if does is None:
         return NOT_BRIEFED
     trigger = w.mission.file.contingencies.no_ground_contact.trigger
-    return f"{trigger if at is None else f'heard nothing by {w.by(at)}'}: {does}"
+    return f"{f'heard nothing by {by}' if by else trigger}: {does}"

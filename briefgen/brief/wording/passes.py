@@ -3,8 +3,18 @@
 from __future__ import annotations
 
 from briefgen.mission.resolve.sections import PassSection
+from briefgen.plan.sortie import Plan
 
 
 def pass_name(section: PassSection) -> str:
     """``HILL``, ``PARK pass 2``."""
     return section.event.id + (f" pass {section.number}" if section.number > 1 else "")
+
+
+def pass_sides(plan: Plan) -> tuple[str, ...]:
+    """The sides of a card that are each about a pass: ``the pass``, or of several ``PASS 2 of 3, HILL``."""
+    if len(plan.passes) == 1:
+        return ("the pass",)
+    return tuple(
+        f"PASS {n} of {len(plan.passes)}, {pass_name(each.section)}" for n, each in enumerate(plan.passes, 1)
+    )

@@ -11,6 +11,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, tzinfo
 
 from briefgen.brief.wording.format import clock_bare
+from briefgen.brief.wording.passes import pass_name
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.event import NoCue
@@ -48,10 +49,13 @@ class Callers:
 
 
 def callers(mission: Mission) -> Callers:
-    """The flight's callsign and the ground contact's."""
+    """The flight's callsign and the ground contact's, who of several passes says which one is meant."""
     event = mission.file.event
     contact = event.ground_contact if event is not None else None
-    return Callers(mission.file.sortie.callsign, contact.callsign if contact is not None else GROUND)
+    ground = contact.callsign if contact is not None else GROUND
+    if mission.among > 1:
+        ground += f". {pass_name(mission.passes[0])}"
+    return Callers(mission.file.sortie.callsign, ground)
 
 
 def digits_spoken(text: str) -> str:

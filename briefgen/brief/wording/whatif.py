@@ -11,6 +11,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.core.records import record
 from briefgen.plan.event.waits import verdict
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.route.diverts import Diversion
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, Fate, WhatIf
@@ -149,14 +150,15 @@ class _Teller:
             case "takeoff-late":
                 return f"Take-off {words.duration(answer.seconds)} late"
             case "ceremony":
-                return (
-                    f"Ceremony {words.duration(abs(answer.seconds))}"
-                    f" {'late' if answer.seconds > 0 else 'early'}"
-                )
+                what = f"{answer.piece}: ceremony" if answer.piece else "Ceremony"
+                side = "late" if answer.seconds > 0 else "early"
+                return f"{what} {words.duration(abs(answer.seconds))} {side}"
             case "ships-out":
                 ships = words.listed(str(ship) for ship in answer.ships)
                 who = " (the leader and the next to lead)" if len(answer.ships) > 1 else ""
                 return f"{'Ships' if len(answer.ships) > 1 else 'Ship'} {ships} out{who}"
+            case "event-dropped":
+                return f"{answer.piece} dropped"
             case "slower":
                 return f"{words.knots(answer.kt)} less over the ground on every leg"
         return FIXED_CHANGES[answer.kind]
@@ -204,7 +206,9 @@ class _Teller:
             yield "the pass is lost"
         if answer.time_kept is None:
             return
-        if answer.time_kept:
+        if len(self.base.passes) > 1:
+            yield self.times(answer, after)
+        elif answer.time_kept:
             yield (
                 f"T kept{' by speed' if answer.by_speed else ''}"
                 if after.true_time == self.before.true_time
@@ -217,8 +221,23 @@ class _Teller:
             )
         else:
             yield f"T {self.clock(after.true_time)} can't be met"
-        if after.hold_s is not None and after.hold_s >= 0 and answer.time_kept:
+        if len(self.base.passes) == 1 and after.hold_s is not None and after.hold_s >= 0 and answer.time_kept:
             yield f"hold {words.duration(after.hold_s)}"
+
+    def times(self, answer: Answer, after: SortieOutcome) -> str:
+        """Of several passes: which T can be met."""
+        if answer.missed:
+            return f"T of {words.listed(answer.missed)} can't be met"
+        if answer.kind == "ceremony" and after.true_time is not None:
+            said, because = self.beyond(answer, after)
+            met = f"{said}: ask first ({because})" if said else "met"
+            return f"T {self.clock(after.true_time)} {met}, every later T kept"
+        return "every T kept"
+
+    def place(self, answer: Answer) -> int:
+        """Which of the passes a change is about, the first is 0."""
+        ids = [each.section.id for each in self.base.passes]
+        return ids.index(answer.piece) if answer.piece in ids else 0
 
     def standing(self, answer: Answer, after: SortieOutcome) -> str:
         """``met``; of another time of the event than the flight accepts or can wait for, what cards and
@@ -227,11 +246,9 @@ class _Teller:
         return f"{said}: ask first ({because})" if said else "met by speed" if answer.by_speed else "met"
 
     def beyond(self, answer: Answer, after: SortieOutcome) -> tuple[str, str]:
-        return (
-            verdict(self.base, after.true_time)
-            if answer.kind == "ceremony" and after.true_time is not None
-            else ("", "")
-        )
+        if answer.kind != "ceremony" or after.true_time is None:
+            return "", ""
+        return verdict(each_pass(self.base)[self.place(answer)], after.true_time)
 
     def flight(self, answer: Answer, after: SortieOutcome) -> Iterator[str]:
         if answer.kind != "ships-out":

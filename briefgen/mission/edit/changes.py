@@ -1,22 +1,39 @@
 """Named changes of a mission: a mission in, another mission out. What is asked of it is always the same
-plan()."""
+plan(). Of a flow each view is changed alike."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
-from typing import TypeVar
+from functools import wraps
+from typing import Concatenate, ParamSpec, TypeVar
 
 from briefgen.airmath.geodesy import direct, inverse
 from briefgen.core.diagnostics import KeyPath
+from briefgen.mission.read.flow import Kind, place_in
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import PassSection
 from briefgen.mission.resolve.times import PartyTimes
 from briefgen.mission.schema.base import Part
 from briefgen.mission.schema.event import Pass, RunIn
 from briefgen.mission.schema.sortie import Aircraft, Ship
 from briefgen.mission.schema.training import WarmUp
 from briefgen.units.values import ClockTime, Speed, TOffset
+
+Given = ParamSpec("Given")
+Change = Callable[Concatenate[Mission, Given], Mission]
+
+
+def of_each_view(change: Change[Given]) -> Change[Given]:
+    """A change of a mission with one pass, made of a flow in each of its views."""
+
+    @wraps(change)
+    def whole(mission: Mission, /, *given: Given.args, **named: Given.kwargs) -> Mission:
+        views = tuple(change(view, *given, **named) for view in mission.views)
+        return replace(change(mission, *given, **named), views=views)
+
+    return whole
 
 
 def without_event(mission: Mission, *, takeoff: datetime, setups: int | None = None) -> Mission:
@@ -31,6 +48,26 @@ def without_event(mission: Mission, *, takeoff: datetime, setups: int | None = N
     return replace(changed, file=file, times=times, views=(), order=())
 
 
+def without_one_event(mission: Mission, id: str) -> Mission:
+    """Of a flow with several events one is not flown: no pass over it and no way to any; the next way starts
+    from where the flight then is. Take-off and set-ups stay as they are."""
+    kept: list[tuple[Kind, int]] = []
+    for kind, i in mission.order:
+        event = mission.views[i].section(kind) if kind == "event" else ()
+        if any(isinstance(section, PassSection) and section.event.id == id for section in event):
+            while kept and kept[-1][0] == "transit":
+                kept.pop()
+        else:
+            kept.append((kind, i))
+    left = [i for kind, i in kept if kind == "event"]
+    views = list(mission.views)
+    for place, i in enumerate(left, 1):
+        views[i] = replace(views[i], place=place, among=len(left))
+    first = replace(views[left[0]], times=replace(views[left[0]].times, takeoff=mission.times.takeoff))
+    return replace(first, source=mission.source, views=tuple(views), order=tuple(kept))
+
+
+@of_each_view
 def home_direct(mission: Mission) -> Mission:
     """Home direct at the last recovery leg's level and speed: the legs of the file begin where the event
     ends, and from anywhere else they would be flown out to it and back. Without recovery legs the mission
@@ -45,11 +82,13 @@ def home_direct(mission: Mission) -> Mission:
     )
 
 
+@of_each_view
 def with_takeoff(mission: Mission, takeoff: datetime | None) -> Mission:
     """Another take-off; None: worked back from the time over target."""
     return replace(mission, times=replace(mission.times, takeoff=takeoff))
 
 
+@of_each_view
 def with_setups(mission: Mission, setups: int | None) -> Mission:
     """Another number of set-ups; None: as many as time and fuel allow. A mission without training stays as it
     is."""
@@ -60,6 +99,7 @@ def with_setups(mission: Mission, setups: int | None) -> Mission:
     return replace(mission, file=mission.file.model_copy(update={"training": training}))
 
 
+@of_each_view
 def longer_in_area(mission: Mission, seconds: float) -> Mission:
     """So many seconds more in the training area, before the first set-up: given fuel in proportion. A mission
     without training stays as it is."""
@@ -77,6 +117,7 @@ def longer_in_area(mission: Mission, seconds: float) -> Mission:
     return replace(mission, file=mission.file.model_copy(update={"training": training}))
 
 
+@of_each_view
 def without_training(mission: Mission) -> Mission:
     """No training: from the end of the departure straight to the transit. With an event the take-off is
     worked back from it."""
@@ -84,6 +125,7 @@ def without_training(mission: Mission) -> Mission:
     return with_takeoff(changed, None) if mission.file.event is not None else changed
 
 
+@of_each_view
 def nearer_pass(mission: Mission, pass_: Pass, by_nm: float) -> Mission:
     """The IP of the pass, and the hold fix with it, so much nearer to the spot flown over, along the run-in's
     course; as it is where the IP is that spot."""
@@ -100,6 +142,7 @@ def nearer_pass(mission: Mission, pass_: Pass, by_nm: float) -> Mission:
 _Flown = TypeVar("_Flown", bound=Part)
 
 
+@of_each_view
 def slower_over_ground(mission: Mission, ground_speeds: Mapping[KeyPath, float], by_kt: float) -> Mission:
     """Every leg whose ground speed is given (by its place in the file) flown ``by_kt`` slower over the
     ground, and the first climb too.
@@ -108,7 +151,7 @@ def slower_over_ground(mission: Mission, ground_speeds: Mapping[KeyPath, float],
     """
 
     def slowed(entry: _Flown, where: KeyPath) -> _Flown:
-        kt = ground_speeds.get(where)
+        kt = ground_speeds.get(place_in(mission.where, where))
         return entry if kt is None else entry.model_copy(update={"speed": Speed(kt - by_kt, "KGS")})
 
     file = mission.file
@@ -139,6 +182,7 @@ def _slower_climb(aircraft: Aircraft, by_kt: float) -> Aircraft:
 # ---------------------------------------------------------------- fewer ships
 
 
+@of_each_view
 def without_ship(mission: Mission, number: int) -> Mission:
     """The flight without one ship, led and placed as ``contingencies.fall_outs`` says.
 
@@ -209,25 +253,42 @@ def at_true_time(
     takeoff: datetime,
     setups: int | None,
     heard: Mapping[str, datetime] | None = None,
+    of: KeyPath | None = None,
 ) -> Mission:
     """Another time over target, everything before the hold as it was: the take-off and the number of set-ups
-    are fixed.
+    are fixed. ``of``: where the pass is written, of several (left out: the first); those whose T follows it
+    move with it.
 
     The cues move with T, except those ``heard``, which stand where they were heard. The slip that is accepted
     stays where it was on the clock, so what is used up of it is gone. What other parties do at T-5 min and
     the like moves with T; the T that they hold doesn't, so they no longer hold this one. A mission without an
     event stays as it is.
     """
-    planned, event, training = mission.times.true_time, mission.file.event, mission.file.training
+    if not mission.passes:
+        return mission
+    fixed = with_takeoff(with_setups(mission, setups), takeoff)
+    places = [section.cause for section in mission.passes]
+    moved = places.index(of) if of is not None else 0
+    shift = true_time - mission.passes[moved].true_time
+    if not mission.views:
+        return _moved_by(fixed, shift, heard or {})
+    views, first = list(fixed.views), fixed
+    for number, section in enumerate(mission.passes[moved:], moved):
+        if number > moved and not section.follows:
+            break
+        own = mission.pass_views[number]
+        views[own] = _moved_by(views[own], shift, heard or {})
+        first = _moved_by(first, shift, heard or {}) if number == 0 else first
+    return replace(first, views=tuple(views))
+
+
+def _moved_by(mission: Mission, shift: timedelta, heard: Mapping[str, datetime]) -> Mission:
+    """One pass, and with it its event, so much later."""
+    planned, event = mission.times.true_time, mission.file.event
     if planned is None or event is None:
         return mission
-    shift = true_time - planned
-    if training is not None:
-        training = training.model_copy(
-            update={"setups": training.setups.model_copy(update={"planned": setups})}
-        )
     cues = {id: at + shift for id, at in mission.times.cues.items()} | {
-        id: at for id, at in (heard or {}).items() if id in mission.times.cues
+        id: at for id, at in heard.items() if id in mission.times.cues
     }
     accepted = event.accept_slip
     if accepted is not None:
@@ -238,8 +299,7 @@ def at_true_time(
         event = event.model_copy(update={"accept_slip": left})
     times = replace(
         mission.times,
-        true_time=true_time,
-        takeoff=takeoff,
+        true_time=planned + shift,
         cues=cues,
         parties=_moved(((party.from_, party.to) for party in event.parties), mission.times.parties, shift),
         other_traffic=_moved(
@@ -248,9 +308,7 @@ def at_true_time(
             shift,
         ),
     )
-    return replace(
-        mission, file=mission.file.model_copy(update={"training": training, "event": event}), times=times
-    )
+    return replace(mission, file=mission.file.model_copy(update={"event": event}), times=times)
 
 
 _Typed = ClockTime | TOffset | None

@@ -26,13 +26,15 @@ def mission_of_flow(flow: Flow, source: Source, read: Read) -> tuple[Mission | N
     """The mission of a flow, or None with every error. ``read``: a mission of the usual form."""
     missions: list[Mission] = []
     found: list[Diagnostic] = []
+    among = sum(kind == "event" for kind, _ in flow.order)
     for view in flow.views:
         mission, more = _read(view, missions, read)
         more = [replace(problem, cause=view.place(problem.cause)) for problem in more]
         found += [problem for problem in more if problem not in found]
         if mission is not None:
             follows = view.after is not None
-            missions.append(replace(mission, where=view.where, number=view.number, follows=follows))
+            mission = replace(mission, where=view.where, number=view.number, follows=follows)
+            missions.append(replace(mission, place=len(missions) + 1, among=max(among, 1)))
     if len(missions) < len(flow.views):
         return None, found
     first = missions[0]

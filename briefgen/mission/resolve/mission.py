@@ -50,8 +50,8 @@ class Mission:
 
     Of a flow these are of its first pass. ``views`` then are the missions with one pass that it was read as,
     and ``order`` its pieces, each with the view that holds it; ``where`` says of a view what of it stands
-    elsewhere in the file, ``number`` which pass over its event it has, and ``follows`` whether its T is so
-    long after that of the pass before it.
+    elsewhere in the file, ``number`` which pass over its event it has, ``place`` which of ``among`` passes
+    of the sortie it is, ``follows`` whether its T is so long after that of the pass before it.
     """
 
     file: MissionFile
@@ -63,6 +63,8 @@ class Mission:
     where: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
     number: int = 1
     follows: bool = False
+    place: int = 1
+    among: int = 1
     views: tuple[Mission, ...] = ()
     order: tuple[tuple[Kind, int], ...] = ()
 
@@ -132,9 +134,13 @@ class Mission:
         where it has no other."""
         if not self.views:
             return self
-        views = [self.views[i] for kind, i in self.order if kind == "event"]
         number = next(n for n, section in enumerate(self.passes) if section.cause == cause)
-        return replace(views[number], source=self.source)
+        return replace(self.views[self.pass_views[number]], source=self.source)
+
+    @property
+    def pass_views(self) -> tuple[int, ...]:
+        """Of a flow the number of each pass's view, in flying order."""
+        return tuple(i for kind, i in self.order if kind == "event")
 
     @cached_property
     def flow(self) -> tuple[Section, ...]:
@@ -179,6 +185,8 @@ class Mission:
                         self.number,
                         self.follows,
                         self.where,
+                        self.place,
+                        self.among,
                     ),
                 )
         return ()

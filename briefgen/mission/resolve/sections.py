@@ -68,7 +68,8 @@ class EventSection:
 class PassSection:
     """One pass over an event, ``written`` at ``cause`` in the file, and its true time over target; ``number``
     counts the passes over this event. ``follows``: its T is so long after that of the pass before it.
-    ``where``: what of it stands elsewhere, see ``place_in``."""
+    ``where``: what of it stands elsewhere, see ``place_in``. ``place``: which it is of ``among`` passes of
+    the sortie."""
 
     event: EventSection
     written: Pass
@@ -77,6 +78,8 @@ class PassSection:
     number: int = 1
     follows: bool = False
     where: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
+    place: int = 1
+    among: int = 1
 
     @property
     def id(self) -> str:

@@ -20,6 +20,7 @@ from briefgen.brief.wording.lost_contact import (
     phone_rows,
     radio_rows,
 )
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.spoken import callers
 from briefgen.brief.wording.wait_limits import go_home_words
 from briefgen.brief.wording.words import NOT_GIVEN, card_words
@@ -41,6 +42,7 @@ from briefgen.plan.event.waits import (
     wait_limits,
 )
 from briefgen.plan.model import EventPlan, Party
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 from briefgen.render.html.base import json_for_script, own_file, render_page
 from briefgen.units.values import TOffset
@@ -50,7 +52,6 @@ if TYPE_CHECKING:
     from briefgen.mission.schema.event import Event
 
 NAME = "ground-clock.html"
-NO_LATER_PASS = "No later pass is planned."  # a mission has one pass
 HALF_DAY = timedelta(hours=12)
 SCRIPTS = (
     "clock_hold.js",
@@ -68,18 +69,25 @@ SCRIPTS = (
 
 
 def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
-    """The page of a plan whose event has a ground contact."""
+    """The page of an event with a ground contact, of several the one that ``context.part`` names; with a
+    choice of its passes where there are several."""
+    own = [seen for seen in each_pass(plan) if context.part in ("", seen.passes[0].section.event.id)]
+    first = own[0].passes[0]
     values = {
         "stamp": context.stamp,
-        "data": json_for_script(clock_data(plan, context)),
+        "data": json_for_script([clock_data(seen, context) for seen in own]),
         "style": own_file("clock.css"),
-        "reach": reach_data(plan),
-        "cues": bool(plan.event.cues),
-        "script": bool(script_parts(plan.mission.events[0])),
+        "passes": [
+            {"name": pass_name(seen.passes[0].section), "reach": reach_data(seen), "hash": f"#{n}"}
+            for n, seen in enumerate(own, 1)
+        ],
+        "cues": bool(first.cues),
+        "script": bool(script_parts(first.section.event)),
         "scripts": [own_file(name) for name in SCRIPTS],
     }
     page, found = render_page(NAME, values, folders=context.templates, fonts=context.fonts)
-    return [(NAME, page)] if page is not None else [], found
+    name = f"ground-clock-{context.part}.html" if context.part else NAME
+    return [(name, page)] if page is not None else [], found
 
 
 def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
@@ -95,7 +103,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "spoken": stamp.spoken,
         "flight": who.flight,
         "ground": who.ground,
-        "event": file.name,
+        "event": file.name if event.section.among == 1 else f"{file.name}: {pass_name(event.section)}",
         "date": weekday(mission.date),
         "origin_ms": motion.origin.timestamp() * 1000.0,
         "zone": zone_data(event, mission),
@@ -120,7 +128,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "parties": [
             _party(party, given, plan) for party, given in zip(event.parties, file.parties, strict=True)
         ],
-        "later": NO_LATER_PASS,
+        "later": "No later pass is planned." if event.section.place == event.section.among else "",
         "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan)},
         "waits": waits_data(plan, motion),
         "unheard": lost_contact_data(plan, motion),

@@ -2,8 +2,11 @@
 "use strict";
 
 const $ = (id) => document.getElementById(id);
-const data = prepared(JSON.parse($("data").textContent));
-const STORE = `briefgen-clock-${data.fingerprint}`;
+// Of several passes over the event the page shows one at a time, which the address names; each keeps a log of its own.
+const passes = JSON.parse($("data").textContent), place = Math.min(Math.max(Number(location.hash.slice(1)) || 1, 1), passes.length) - 1;
+const data = prepared(passes[place]);
+const STORE = `briefgen-clock-${data.fingerprint}${place === 0 ? "" : `-${place + 1}`}`;
+const unheardCell = document.querySelectorAll(".unheard")[place], unheardAsPlanned = unheardCell.textContent;
 const TWICE_MS = 2000; // a second tap on the same button within this is the same tap
 const JUMP_MS = 2000;
 const HOLD_MS = 1000, TAKE_BACK_MS = 10000;
@@ -94,7 +97,7 @@ function show(tap = false) {
   showHeadline(view);
   showVerdict(view);
   showOthers(view);
-  text("unheard", unheardText(view));
+  unheardCell.textContent = unheardText(view);
   showCues(view);
   showNext(view);
   showDoubt();
@@ -347,7 +350,14 @@ function cueButton(cue, isMark, number) {
   return button;
 }
 
+function showPass() {
+  document.querySelectorAll(".of-pass").forEach((part, i) => { part.hidden = i !== place; });
+  document.querySelectorAll(".passes a").forEach((link, i) => { if (i === place) link.setAttribute("aria-current", "page"); });
+  window.addEventListener("hashchange", () => location.reload());
+}
+
 function build() {
+  showPass();
   const all = data.cues.flatMap((cue) => [[cue, false], ...cue.marks.map((mark) => [mark, true])]);
   $("cues").append(...all.map(([cue, isMark], i) => cueButton(cue, isMark, i + 1)));
   $("contacts").append(...data.contacts.map((c) => {

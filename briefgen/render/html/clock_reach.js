@@ -8,8 +8,6 @@ function unheardText(view) {
   return `heard nothing by ${limitClock(instantOf(data, data.unheard.at + moved), "latest")}: ${data.unheard.does}`;
 }
 
-const unheardAsPlanned = document.getElementById("unheard").textContent;
-
 function linkPhones() {
   for (const cell of document.querySelectorAll(".reached")) {
     const found = /\+?\d[\d\s()-]{4,}\d/.exec(cell.textContent);

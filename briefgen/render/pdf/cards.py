@@ -24,8 +24,9 @@ def approval_pdf(brief: Brief, context: Context) -> tuple[Files, list[Diagnostic
 
 
 def ground_contact_pdf(brief: Brief, context: Context) -> tuple[Files, list[Diagnostic]]:
-    """``ground-contact.pdf``; for a plan with an event."""
-    return _files("ground-contact.pdf", made(brief, context, "ground-contact"))
+    """``ground-contact.pdf``, with the id of the event that ``context.part`` names."""
+    of_event = f"-{context.part}" if context.part else ""
+    return _files(f"ground-contact{of_event}.pdf", made(brief, context, "ground-contact"))
 
 
 def made(brief: Brief, context: Context, kind: str, *, ppi: int | None = None) -> Typeset:
@@ -46,7 +47,7 @@ def _card(brief: Brief, context: Context, kind: str) -> Card:
             return cards.kneeboard(plan, int(context.part), brief.what_if)
         case "approval":
             return cards.approval(plan, context.stamp.decision, context.stamp.reasons)
-    return cards.ground_contact(plan)
+    return cards.ground_contact(plan, context.part)
 
 
 def _files(name: str, found: Typeset) -> tuple[Files, list[Diagnostic]]:

@@ -10,12 +10,11 @@ from briefgen.brief.slides.view.gates import key_gates, sorted_gates
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
-from briefgen.brief.wording.lost_contact import stay_words
+from briefgen.brief.wording.lost_contact import lost_contact_by, stay_words
 from briefgen.brief.wording.open_limits import by_reason, each_words, many_words, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, Words, text_or
 from briefgen.mission.schema.home import Contingency
 from briefgen.mission.schema.limits import RiskRating
-from briefgen.plan.event.lost_contact import lost_contact_at
 from briefgen.plan.model import Gate
 
 MOST_CHARACTERS = 700  # of one cell: its row is lower than a slide at every size of type
@@ -195,8 +194,8 @@ def contingencies(w: Words) -> Table:
 
 
 def _when(w: Words, key: str, row: Contingency) -> str:
-    at = lost_contact_at(w.mission, w.plan.event) if key == "no_ground_contact" else None
-    return row.trigger if at is None else f"{row.trigger} by {w.by(at)}"
+    by = lost_contact_by(w) if key == "no_ground_contact" else ""
+    return f"{row.trigger} by {by}" if by else row.trigger
 
 
 def fall_outs(w: Words) -> Table:
