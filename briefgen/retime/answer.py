@@ -195,7 +195,7 @@ def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float])
             judge_silence(story.now, wanted.predicted.late_s, told_s, sure=wanted.predicted.sure),
             wanted,
         )
-    parts = script_parts(plan.mission.events[0])
+    parts = script_parts(plan.mission.passes[0])
     heard = last_is_heard(parts, (name for name, _ in wanted.heard))
     return after_last_cue(judge(story.now, change_s, told_s), parts[-1].cue if parts else "", heard=heard)
 

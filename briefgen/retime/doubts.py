@@ -154,7 +154,7 @@ def _other(plan: Plan, expected: Sequence[Note], note: Note) -> tuple[str | None
 
 def _early_s(mission: Mission, name: str) -> float:
     """A cue is as uncertain as the part before it, a mark as its own."""
-    parts = script_parts(mission.events[0])
+    parts = script_parts(mission.passes[0])
     cue = next((i for i, part in enumerate(parts) if part.cue == name), None)
     own = next((i for i, part in enumerate(parts) if name in dict(part.marks)), None)
     place = own if cue is None else max(cue - 1, 0)

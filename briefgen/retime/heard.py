@@ -42,7 +42,7 @@ def check_names(
     mission: Mission, heard: Sequence[tuple[str, str]], option: str = "--heard"
 ) -> list[Diagnostic]:
     """What is wrong with the names of cues on the command line."""
-    parts = script_parts(mission.events[0])
+    parts = script_parts(mission.passes[0])
     if not parts:
         help = "give --to or --slip, or let event.pass.time hang on a cue, such as: end of ANTHEM"
         return [
@@ -68,7 +68,7 @@ def check_names(
 
 def planned_times(mission: Mission) -> dict[str, datetime]:
     """When each cue and mark of the script is planned."""
-    parts = script_parts(mission.events[0])
+    parts = script_parts(mission.passes[0])
     return dict(predicted(mission, (), now=None).expected) if parts else {}
 
 
@@ -97,7 +97,7 @@ def predicted(
 ) -> Predicted:
     """T from the cues and marks that were heard (of several with one name the last counts), or somebody's
     ``own``, and what is overdue at ``now``, for a flight that is ``committed`` or still holds."""
-    parts = script_parts(mission.events[0])
+    parts = script_parts(mission.passes[0])
     begins = mission.times.cues[parts[0].cue]
     notes = tuple(Heard(name, (at - begins).total_seconds()) for name, at in heard)
     now_s = None if now is None else (now - begins).total_seconds()

@@ -76,7 +76,7 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]
     said = None if read_back is None else read_back - timedelta(seconds=mission.events[0].relay_s)
-    if not script_parts(mission.events[0]):
+    if not script_parts(mission.passes[0]):
         return Wanted(true_time, read_back, earlier=earlier), []
     flies = read_back is not None and not story.holding
     told_s = motion.seconds(read_back) if flies else 0.0

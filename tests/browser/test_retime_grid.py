@@ -72,7 +72,7 @@ def taps_of(plan, at: datetime, late_s: int) -> list[tuple[str, datetime]]:
     """Every cue and mark up to T that has sounded by then, all so late."""
     script = [(n, t) for cue in plan.event.cues for n, t in ((cue.id, cue.at), *cue.marks)]
     moved = [(n, t + timedelta(seconds=late_s)) for n, t in script if t < plan.event.true_time]
-    return [(name, t) for name, t in moved if t <= at] if script_parts(plan.mission.events[0]) else []
+    return [(name, t) for name, t in moved if t <= at] if script_parts(plan.mission.passes[0]) else []
 
 
 def cases_of(plan) -> list[dict]:
@@ -91,7 +91,7 @@ def by_retime(plan, case, phase: str | None = None) -> dict:
     """``to`` where T is one's own; ``now``, or a phase in its place."""
     at, own = case["at"], case["slip"]
     tapped = {name for name, _ in case["taps"]}  # on the page what is not tapped was not heard
-    unheard = tuple(part.cue for part in script_parts(plan.mission.events[0]) if part.cue not in tapped)
+    unheard = tuple(part.cue for part in script_parts(plan.mission.passes[0]) if part.cue not in tapped)
     typed = Typed(
         to=None if own is None else text(plan.event.true_time + timedelta(seconds=own)),
         heard=tuple((name, text(t)) for name, t in case["taps"]),

@@ -41,7 +41,7 @@ def by_speed(w: Words, event: EventPlan) -> Grid | Lines:
 
 
 def _most(w: Words, event: EventPlan) -> str:
-    (early_s, late_s), cue = reach_s(by_speed_s(event.chain)), event.section.event.written.cue_of_t
+    (early_s, late_s), cue = reach_s(by_speed_s(event.chain)), event.section.cue_of_t
     most = f"{early_s} s earlier or {late_s} s later"
     told = f"told once {cue} is heard, which is early or late itself" if cue else "read back before the IP"
     return (

@@ -19,7 +19,7 @@ from briefgen.brief.wording.lost_contact import (
     lost_contact_words,
     radio_rows,
 )
-from briefgen.brief.wording.passes import pass_name
+from briefgen.brief.wording.passes import hangs_on, pass_name
 from briefgen.brief.wording.wait_limits import (
     by_speed_until,
     go_home_words,
@@ -255,8 +255,8 @@ def _lasts(lasts_s: float | None, spread_s: float | None) -> str:
 
 
 def _hangs_on(w: Words) -> str:
-    cue, pass_ = w.mission.file.event.cue_of_t, w.mission.file.event.pass_
-    parts = [f"T is the end of {cue}." if cue else "T is a clock time, not a cue."]
+    section, pass_ = w.plan.passes[0].section, w.mission.file.event.pass_
+    parts = [f"T is {hangs_on(section)}."]
     parts += [f"Less than {words.duration(pass_.deadband)} off: NO CALL NEEDED."] if pass_.deadband else []
     return " ".join(parts)
 

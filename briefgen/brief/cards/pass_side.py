@@ -255,7 +255,7 @@ def _speeds(w: Words, event: EventPlan) -> Grid | None:
 
 def _speeds_from(event: EventPlan) -> str:
     """From where the ground speed of each row is held to the centre."""
-    cue = event.section.event.written.cue_of_t
+    cue = event.section.cue_of_t
     if cue is None or all(read_back_s(event.chain, fix.seconds) <= 0.0 for fix in event.speed_fixes):
         return "GS: from the IP. Told by: read back; after the IP it takes more."
     return (

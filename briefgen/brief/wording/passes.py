@@ -11,6 +11,14 @@ def pass_name(section: PassSection) -> str:
     return section.event.id + (f" pass {section.number}" if section.number > 1 else "")
 
 
+def hangs_on(section: PassSection) -> str:
+    """What the T of a pass is: ``the end of ANTHEM``, ``20 min after the pass before``, ``a fixed clock
+    time``."""
+    if section.follows:
+        return "a time after the pass before, and moves with it"
+    return f"the end of {section.cue_of_t}" if section.cue_of_t else "a fixed clock time"
+
+
 def pass_sides(plan: Plan) -> tuple[str, ...]:
     """The sides of a card that are each about a pass: ``the pass``, or of several ``PASS 2 of 3, HILL``."""
     if len(plan.passes) == 1:

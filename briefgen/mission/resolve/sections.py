@@ -91,6 +91,11 @@ class PassSection:
         return place_in(self.where, ("event", "pass", *path))
 
     @property
+    def cue_of_t(self) -> str | None:
+        """The id of the cue at whose end its T lies; None for an explicit time, and where it follows."""
+        return None if self.follows else getattr(self.written.time, "cue", None)
+
+    @property
     def deadband_s(self) -> float:
         """Smaller slips get no call; 0 where the file gives none."""
         return self.written.deadband or 0.0

@@ -49,15 +49,16 @@ def last_cue(cues: tuple[Cue, ...], true_time: datetime) -> Cue | None:
     return next((cue for cue in reversed(cues) if cue.at < true_time), None)
 
 
-def script_parts(event: EventSection) -> tuple[Part, ...]:
-    """The script up to T as a chain of parts, for predicting T as cues and marks are heard; empty when T is
-    an explicit time.
+def script_parts(section: PassSection) -> tuple[Part, ...]:
+    """The script up to T of a pass as a chain of parts, for predicting T as cues and marks are heard; empty
+    when T is an explicit time.
 
     A part lasts to the next cue, the one that T hangs on its own length. A part without length keeps no
     spread: nothing can be said of its pace.
     """
-    hangs_on, script, times = event.written.cue_of_t, event.written.script, event.times.cues
-    if hangs_on not in times:
+    event = section.event
+    hangs_on, script, times = section.cue_of_t, event.written.script, event.times.cues
+    if hangs_on is None or hangs_on not in times:
         return ()
     before = sorted((id for id in script if times[id] < times[hangs_on]), key=lambda id: times[id])
     chain = [*before, hangs_on]
@@ -142,7 +143,7 @@ def parties_of(section: PassSection) -> tuple[Party, ...]:
 def check_cue(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> CueCheck | None:
     """Whether the cue at whose end T lies can be heard, relayed and read back before leave-hold; None for an
     explicit time."""
-    hangs_on = chain.section.event.written.cue_of_t
+    hangs_on = chain.section.cue_of_t
     cue = next((c for c in cues if c.id == hangs_on), None)
     if cue is None:
         return None

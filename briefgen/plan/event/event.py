@@ -53,7 +53,7 @@ def plan_event(
 ) -> EventPlan:
     """The plan of a pass; without ``tables`` it has no slip table and no last updates."""
     section = chain.section
-    cues = cues_of(section.event)
+    cues = () if section.follows else cues_of(section.event)
     ships = ships_over(mission, chain)
     crowd = _crowd_line(chain)
     at_last_cue = _at_last_cue(chain, last_cue(cues, chain.true_time), section.event.relay_s)

@@ -39,7 +39,7 @@ def silence_steps(plan: Plan, *, first: bool = False) -> tuple[Step, ...]:
 
 def _by_the_second(plan: Plan, *, first: bool) -> Iterator[tuple[datetime, Added]]:
     for pass_ in plan.passes:
-        parts = script_parts(pass_.section.event)
+        parts = script_parts(pass_.section)
         if parts:
             yield from _of_pass(pass_, parts, 0 if first else len(parts) - 1)
 
@@ -78,7 +78,7 @@ def _as_planned(parts: tuple[Part, ...], begins_s: float) -> tuple[Heard, ...]:
 
 def first_cue(plan: Plan) -> str | None:
     """The cue that begins the script; None where T hangs on no cue."""
-    parts = script_parts(plan.mission.events[0])
+    parts = script_parts(plan.passes[0].section)
     return parts[0].cue if parts else None
 
 

@@ -38,7 +38,7 @@ def read_back_s(chain: PassChain, slip_s: float = 0.0) -> float:
     before): the cue that T hangs on, early or late by the slip, and the relay. Without a cue to wait for: at
     any time."""
     event = chain.section.event
-    cue = event.times.cues.get(event.written.cue_of_t or "")
+    cue = event.times.cues.get(chain.section.cue_of_t or "")
     return -inf if cue is None else (cue - begins(chain)).total_seconds() + event.relay_s + slip_s
 
 

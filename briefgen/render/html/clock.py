@@ -82,7 +82,7 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
             for n, seen in enumerate(own, 1)
         ],
         "cues": bool(first.cues),
-        "script": bool(script_parts(first.section.event)),
+        "script": bool(script_parts(first.section)),
         "scripts": [own_file(name) for name in SCRIPTS],
     }
     page, found = render_page(NAME, values, folders=context.templates, fonts=context.fonts)
@@ -242,7 +242,7 @@ def _abort(event: EventPlan, file: Event) -> dict[str, Any] | None:
 
 def script_data(mission: Mission, motion: Motion) -> dict[str, Any] | None:
     """The parts of the script up to T; None when T is an explicit time."""
-    parts = script_parts(mission.events[0])
+    parts = script_parts(mission.passes[0])
     if not parts:
         return None
     begins = motion.seconds(mission.times.cues[parts[0].cue])

@@ -192,7 +192,7 @@ def _fix_speed(fix: SpeedFix) -> str:
 def _told_when(event: EventPlan) -> str:
     if event.hold is not None:
         return "Told at leave-hold"
-    cue = event.section.event.written.cue_of_t
+    cue = event.section.cue_of_t
     return f"Told at the IP, or when {cue} is heard," if cue else "Told at the IP"
 
 

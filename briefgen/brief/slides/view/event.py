@@ -8,6 +8,7 @@ from typing import Any
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import lowest_words, under_words
 from briefgen.brief.wording.hold import entry_words, outbound_heading, outbound_legs
+from briefgen.brief.wording.passes import hangs_on
 from briefgen.brief.wording.wait_limits import go_home_words, latest_said, latest_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.plan.model import EventPlan
@@ -42,7 +43,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "lowest_over": _lowest_over(event),
         "low": f"{'' if w.mission.alone else 'lowest ship '}{words.height(event.lowest_altitude_ft)} MSL",
         "lowest_ship": str(min(event.ships, key=lambda ship: ship.altitude_ft).ship),
-        "hangs_on": _hangs_on(w),
+        "hangs_on": hangs_on(event.section),
         "formation": (
             text_or(wanted.run_in.formation, "offsets as given") if len(event.ships) > 1 else "single ship"
         ),
@@ -69,12 +70,6 @@ def _window(event: EventPlan) -> str:
     if low is None or high is None:
         return NOT_CHECKED
     return f"{words.knots(low)} to {words.speed_kt(high, 'KGS')}, {event.maximum_because}"
-
-
-def _hangs_on(w: Words) -> str:
-    file = w.mission.file.event
-    assert file is not None
-    return f"the end of {file.cue_of_t}" if file.cue_of_t else "a fixed clock time"
 
 
 def _last_over(w: Words, event: EventPlan) -> str | None:
