@@ -1,9 +1,10 @@
-"""What becomes of a sortie with several passes on the command line: checked whole, and nothing else is done
-with its first pass alone."""
+"""What becomes of a sortie with several passes on the command line: checked and built whole, and nothing else
+is done with its first pass alone."""
 
 from __future__ import annotations
 
 import re
+import subprocess
 
 import pytest
 
@@ -65,7 +66,6 @@ def test_a_check_of_a_demonstration_fails_nothing_and_tells_the_time_of_each_pas
 @pytest.mark.parametrize(
     "command",
     [
-        ("build",),
         ("whatif",),
         ("retime", "--slip", "30"),
         ("approve", "--by", "A. Person", "--role", "Supervisor"),
@@ -77,3 +77,20 @@ def test_every_other_command_refuses_several_passes_in_words(capsys, flow, comma
     code, out, err = run(capsys, command[0], flow, *command[1:])
     assert code == 2
     assert "3 passes are timed, fuelled and checked" in out + err
+
+
+@pytest.mark.office
+def test_a_build_makes_a_side_for_each_pass_and_a_card_for_each_event(capsys, flow, tmp_path):
+    code, out, err = run(capsys, "build", flow, "--out", "brief")
+    assert code == 1, out + err  # the second pass is reached on no whole laps
+    made = {path.name for path in (tmp_path / "brief").iterdir()}
+    assert {"ground-contact-PARK.pdf", "ground-contact-HILL.pdf", "kneeboard-1.pdf", "deck.pptx"} <= made
+    assert not [name for name in made if name.startswith("FAILED")] and "ground-contact.pdf" not in made
+    text = subprocess.run(
+        ["pdftotext", "-layout", tmp_path / "brief" / "kneeboard-1.pdf", "-"],
+        capture_output=True, text=True, check=True,
+    ).stdout  # fmt: skip
+    assert [
+        f"PASS {n} of 3, {name}" in text for n, name in ((1, "PARK"), (2, "PARK pass 2"), (3, "HILL"))
+    ] == [True] * 3
+    assert all(f"14:{minute}:00 Z" in text for minute in ("00", "20", "40"))
