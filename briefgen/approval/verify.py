@@ -56,7 +56,16 @@ class Today:
         return f"{self.number}{at}, {self.state.state}"
 
 
-Resolve = Callable[[], Today | str]
+@record
+class NoToday:
+    """Why, in words, there is no plan of today. ``spoilt``: the mission lies there and has errors, so that it
+    is not as it was approved."""
+
+    words: str
+    spoilt: bool = False
+
+
+Resolve = Callable[[], Today | NoToday]
 
 
 @record
@@ -99,7 +108,7 @@ def _moment(text: Any) -> datetime | None:
 @record
 class Judge:
     """Everything but the product. ``today``: the mission as it lies beside the record now, worked out only
-    when a product is judged by it; the reason, in words, when there is none or it can't be planned.
+    when a product is judged by it; the reason when there is none or it can't be planned.
     ``older``: the records before this one that are kept beside it."""
 
     record: Record
@@ -129,7 +138,7 @@ class Judge:
         if mark == self.record.fingerprint:
             return self._approved(name, f"it is of the plan that {self.record.who} approved, {mark}")
         today, other = self.today(), f"it is of plan {mark}; approved is {self.record.fingerprint}"
-        if not isinstance(today, str) and today.number == mark:
+        if isinstance(today, Today) and today.number == mark:
             return self._updated(name, mark, today.state)
         superseded = next((older for older in self.older if older.fingerprint == mark), None)
         if superseded is not None:
@@ -139,10 +148,9 @@ class Judge:
                 f"it is of a superseded plan: {_when(superseded)} approved {mark}; {_when(self.record)}"
                 f" approved {self.record.fingerprint} in its place",
             )
-        if isinstance(today, str):
-            return Finding(
-                name, "NOT CHECKED", f"{other}. Whether it keeps the approved bounds can't be told: {today}"
-            )
+        if isinstance(today, NoToday):
+            unknown = f"{other}. Whether it keeps the approved bounds can't be told: {today.words}"
+            return Finding(name, "NOT CHECKED", unknown)
         return Finding(
             name,
             "DOES NOT BELONG",
@@ -153,8 +161,10 @@ class Judge:
         """Of the approved plan itself, unless the mission was changed since: where that keeps the approved
         bounds the newer plan is flown, else none until it is approved."""
         today, now = self.today(), f"{self.record.mission_file} as it stands now"
-        if isinstance(today, str):
-            words = f"{words}; not held against {now}: {today}"
+        if isinstance(today, NoToday):
+            words = f"{words}; not held against {now}: {today.words}"
+            if today.spoilt:
+                return Finding(name, "NOT CHECKED", words)
         elif today.number != self.record.fingerprint and today.state.stands:
             words = f"{words}; {now} is {today.told()}: use the products of that plan"
             return Finding(name, "SUPERSEDED", words, _changes(today.state.changes))

@@ -18,7 +18,7 @@ from briefgen.core import records
 
 if TYPE_CHECKING:
     from briefgen.approval.record import Record
-    from briefgen.approval.verify import Finding, Resolve, Today
+    from briefgen.approval.verify import Finding, NoToday, Resolve, Today
     from briefgen.commands.verify_record import Chosen
 
 EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY, EXIT_CHANGED = 1, 2, 4, 5
@@ -215,20 +215,21 @@ def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
     """The mission beside the record as it stands now, worked out once and only when asked for."""
 
     @cache
-    def today() -> Today | str:
+    def today() -> Today | NoToday:
         from briefgen.approval.states import approval_state
-        from briefgen.approval.verify import Today
+        from briefgen.approval.verify import NoToday, Today
         from briefgen.build.build import check
 
         name = record.mission_file
         if Path(name).name != name or not (path.parent / name).is_file():
-            return (
+            return NoToday(
                 f"the mission {Path(name).name} does not lie beside the record {path.name}; put it there and"
                 " ask again"
             )
         planned = check(path.parent / name, templates=templates).sound
         if planned is None:
-            return f"the mission {name} beside the record has errors now; `briefgen check` tells them"
+            words = f"the mission {name} beside the record has errors now; `briefgen check` tells them"
+            return NoToday(words, spoilt=True)
         full = planned.fingerprint.full
         return Today(full, approval_state(planned.plan, full, record), planned.plan.clock.true_time)
 

@@ -300,6 +300,15 @@ def test_a_mission_changed_beyond_its_bounds_is_told_with_what_is_outside_them_a
     assert verify(capsys, "out/regatta")[0] == 1
 
 
+def test_a_mission_that_can_not_be_planned_any_more_leaves_it_open_whether_the_approved_plan_is_flown(
+    unit, capsys
+):
+    Path("regatta.yaml").write_text(REGATTA.replace("briefgen: 1", "briefgen: 1\nspare: 3"), encoding="utf-8")
+    assert verify(capsys, "out/regatta/plan.json") == (1, {"plan.json": "NOT CHECKED"})
+    Path("regatta.yaml").unlink()  # a record beside which no mission lies: the number and the manifest count
+    assert verify(capsys, "out/regatta/plan.json") == (0, {"plan.json": "BELONGS"})
+
+
 def test_what_an_updated_set_changed_stands_line_by_line_the_time_and_the_frequency_first(rebuilt, capsys):
     rebuilt(*LATER, ("backup: 340.800 MHz", "backup: 341.800 MHz"))
     capsys.readouterr()
