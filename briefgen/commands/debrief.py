@@ -146,8 +146,9 @@ def _tell(
 def _print(view: View, written: list[str]) -> None:
     from briefgen.console import say, table_text
 
-    if view.values["failed"]:
-        say(view.values["failed"])
+    for first in ("low_fuel", "failed"):
+        if view.values[first]:
+            say(view.values[first])
     say(view.values["title_times"])
     say(table_text([[cell.text for cell in row] for row in view.tables["times"].rows]))
     say(view.values["title_fuel"])

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
@@ -67,6 +67,14 @@ class Actuals(Part):
 
     What stands here wins over the same thing in ``log``, the ground contact's clock log as it was copied out.
     """
+
+    OTHER_WORDS: ClassVar[Mapping[str, str]] = {
+        "overhead": "true_time",
+        "over_target": "true_time",
+        "tot": "true_time",
+        "airborne": "takeoff",
+        "touchdown": "landing",
+    }
 
     actuals: Annotated[int, whole_number("the version of this file's format", 1, 1)]
     takeoff: ClockField | None = None

@@ -28,6 +28,7 @@ from briefgen.debrief.sums import (
     spread_of,
     time_rows,
 )
+from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.fuel.rounding import as_typed, printed_down, printed_near, tidy
 from briefgen.plan.model import Gate, Scale
 from briefgen.plan.sortie import Plan
@@ -36,6 +37,7 @@ NOT_RECORDED = "not recorded"
 MOST_ROWS = 9  # ships and cues together on a slide; more cues stand on the page alone
 MOST_TOLD = 3  # on the slide; the page has them all
 MOST_FAILED = 3  # the same of the gates that failed
+MOST_LOW = 3  # and of the ships that landed with too little
 POINT_WORDS = {
     "start": "start",
     "end_of_training": "end of training",
@@ -59,6 +61,7 @@ def debrief_view(plan: Plan, flown: Flown) -> View:
         _failed(w),
     ]
     values = {
+        "low_fuel": _low_fuel(w, sheets),
         "failed": _failed_words(plan, flown),
         "title_times": _title_times(plan, times),
         "title_fuel": _title_fuel(sheets),
@@ -322,6 +325,38 @@ def _gauge(w: Words, sheet: ShipSheet) -> str:
         f"{_fuel_words(scale, as_typed(point.flown_lb, scale))}"
         f" ({words.signed_fuel(_against_plan(point, point.flown_lb, scale))})"
     )
+
+
+def _low_fuel(w: Words, sheets: tuple[ShipSheet, ...]) -> str | None:
+    """``Ship 4 landed with 690 lb, below its emergency fuel of 700 lb``: every ship that landed with less
+    than must be left, the gravest first; None without any."""
+    found = sorted(low for sheet in sheets if (low := _landed_below(w, sheet)) is not None)
+    each = [
+        f"ship {ship} {'with' if number else 'landed with'} {landed}, below {bound}"
+        for number, (_, _, ship, landed, bound) in enumerate(found)
+    ]
+    told = "; ".join([*each[:MOST_LOW], *([f"{len(each) - MOST_LOW} more"] if len(each) > MOST_LOW else [])])
+    return told[:1].upper() + told[1:] or None
+
+
+def _landed_below(w: Words, sheet: ShipSheet) -> tuple[int, float, int, str, str] | None:
+    """(how grave, margin, ship, what it landed with, the gravest bound that is more); None above all of them
+    and where the landing is not recorded."""
+    ship, lb = ship_of(w, sheet.ship), sheet.points[-1].flown_lb
+    if lb is None:
+        return None
+    tiers = {tier.id: tier.printed for tier in ship.tiers}
+    floor, landed = landing_floor(ship), as_typed(lb, ship.scale)
+    bounds = (
+        (tiers["emergency"], "its emergency fuel of {}"),
+        (tiers["minimum"], "its minimum fuel of {}"),
+        (floor, "the {} that were required"),
+    )
+    for grave, (bound, said) in enumerate(bounds):
+        if bound is not None and landed < bound:
+            told = said.format(_fuel_words(ship.scale, bound))
+            return grave, landed - bound, ship.ship, _fuel_words(ship.scale, landed), told
+    return None
 
 
 def _fuel_words(scale: Scale, amount: float) -> str:

@@ -339,6 +339,54 @@ def test_what_is_wrong_is_told_with_its_line(plan, text, code, line):
     assert (code, line) in [(p.code, p.span.line) for p in problems], problems
 
 
+@pytest.mark.parametrize(
+    ("word", "key"),
+    [
+        ("overhead", "true_time"),  # as the cards call it
+        ("tot", "true_time"),
+        ("touchdown", "landing"),
+        ("airborne", "takeoff"),
+        ("herd", "heard"),  # a slip of the keyboard
+    ],
+)
+def test_another_word_for_a_key_leads_to_that_key(plan, word, key):
+    (told,) = actuals_of(f"{HEAD}{word}: 03:30:04 Z\n", "a.yaml", plan)[1]
+    assert (told.code, told.help) == ("unknown-key", f"did you mean {key}?")
+
+
+# The regatta's tiers: normal landing 900 lb (its reserve, 30 min, is less), minimum 800, emergency 700.
+LOW = [
+    ("1: {landing: 900 lb}", None),
+    ("1: {landing: 890 lb}", "Ship 1 landed with 890 lb, below the 900 lb that were required"),
+    ("1: {landing: 800 lb}", "Ship 1 landed with 800 lb, below the 900 lb that were required"),
+    ("4: {landing: 790 lb}", "Ship 4 landed with 790 lb, below its minimum fuel of 800 lb"),
+    (
+        "2: {landing: 790 lb}\n  4: {landing: 690 lb}",
+        "Ship 4 landed with 690 lb, below its emergency fuel of 700 lb; ship 2 with 790 lb, below its minimum"
+        " fuel of 800 lb",
+    ),
+    ("1: {start: 5500 lb}", None),  # not recorded
+]
+
+
+@pytest.mark.parametrize(("fuel", "said"), LOW)
+def test_who_landed_with_less_than_must_be_left_is_said(plan, fuel, said):
+    assert debrief_view(plan, read(plan, f"{HEAD}fuel:\n  {fuel}")).values["low_fuel"] == said
+
+
+def test_the_terminal_says_it_first_and_so_do_page_and_slide(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "a.yaml").write_text(f"{HEAD}fuel: {{4: {{landing: 690 lb}}}}\n", encoding="utf-8")
+    assert run(["debrief", str(MISSION), "a.yaml", "--out", "d"]) == 0
+    said = "Ship 4 landed with 690 lb, below its emergency fuel of 700 lb"
+    assert capsys.readouterr().out.splitlines()[0] == said
+    page = (tmp_path / "d" / "debrief.html").read_text(encoding="utf-8")
+    assert said in page.replace("\u00a0", " ")
+    slide = Presentation(tmp_path / "d" / "debrief.pptx").slides[0]
+    shown = " ".join(shape.text_frame.text for shape in slide.shapes if shape.has_text_frame)
+    assert said in shown.replace("\u00a0", " ")
+
+
 def test_the_fuel_in_another_unit_than_the_mission_is_doubted(plan):
     """4500 lb is 2041 kg: an order that holds hides nothing."""
     flown, problems = actuals_of(HEAD + "fuel:\n  1: {start: 5500 lb, landing: 1000 kg}", "a.yaml", plan)

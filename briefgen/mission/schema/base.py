@@ -13,8 +13,8 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable, Iterable
-from typing import Annotated, Any, Literal
+from collections.abc import Callable, Iterable, Mapping
+from typing import Annotated, Any, ClassVar, Literal
 
 # what is installed beside this program must not change how a file is read
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
@@ -43,8 +43,10 @@ ID_PATTERN, WORD_PATTERN = "^[A-Z][A-Z0-9_]{0,11}$", "^[a-z][a-z0-9_-]{0,31}$"
 
 class Part(BaseModel):
     """A mapping of the mission file. Frozen; a key it does not know is an error; attribute names are the
-    file's keys (with a trailing underscore where Python has the word for itself: ``pass_``, ``from_``)."""
+    file's keys (with a trailing underscore where Python has the word for itself: ``pass_``, ``from_``).
+    ``OTHER_WORDS``: what people write for a key that its letters don't lead to, and the key."""
 
+    OTHER_WORDS: ClassVar[Mapping[str, str]] = {}
     model_config = ConfigDict(
         frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True, arbitrary_types_allowed=True
     )

@@ -250,8 +250,10 @@ _ONE_FOR_NOW = {
 
 
 def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
-    key, keys = str(path[-1]), keys_of(model_at(path[:-1], root))
-    help = _ONE_FOR_NOW.get(key) or suggestion(key, keys) or f"known here: {', '.join(keys)}"
+    key, model = str(path[-1]), model_at(path[:-1], root)
+    keys, other = keys_of(model), model.OTHER_WORDS.get(key) if model else None
+    known = f"known here: {', '.join(keys)}"
+    help = _ONE_FOR_NOW.get(key) or suggestion(other or key, keys) or known
     return _at(
         "unknown-key",
         f"there is no key `{key}` {where_in(path[:-1])}",
@@ -263,7 +265,8 @@ def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
 
 
 def _meant(path: KeyPath, root: type[Part]) -> str | None:
-    return nearest_word(str(path[-1]), keys_of(model_at(path[:-1], root)))
+    model, key = model_at(path[:-1], root), str(path[-1])
+    return (model.OTHER_WORDS.get(key) if model else None) or nearest_word(key, keys_of(model))
 
 
 def _name(path: KeyPath) -> str:
