@@ -94,13 +94,14 @@ class Retimed:
     """Everything that ``briefgen retime`` tells. ``new_true`` None and ``change_s`` 0: a cue is overdue, and
     no time is proposed. ``change_s`` and ``old_true`` go by the time that the flight holds, which is the
     plan's until a change was told. ``times`` is None when the change can't be met or needs no call.
-    ``until``: the read-back must be (or had to be) complete by then; ``say_by`` = ``until`` less the relay.
-    ``fuel_basis``: what the fuel of a change by speed stands on, or why there is none. ``failing``: gates
-    that fail at the new time and not in the plan; ``plan_failing``: those of the plan itself, which is then
-    not to be flown. ``ask_first``: what the flight is asked before a time beyond a limit is told.
-    ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the reason, of the time that
-    the flight would hold after it; ``lap_limit``: of the time that one more lap would make; both empty
-    strings: none known."""
+    ``until``: the read-back must be (or had to be) complete by then; ``say_by`` = ``until`` less the
+    relay. ``fuel_basis``: what the fuel of a change by speed stands on, or why there is none.
+    ``failing``: gates that fail at the new time and not in the plan; ``plan_failing``: those of the plan
+    itself, which is then not to be flown. ``ask_first``: what the flight is asked before a time beyond a
+    limit is told. ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the reason, of
+    the time that the flight would hold after it; ``lap_limit``: of the time that one more lap would make;
+    both empty strings: none known. ``short_s``: what speed falls short of the change, inside the
+    tolerance of T."""
 
     kind: str
     change_s: float
@@ -126,6 +127,7 @@ class Retimed:
     lap_limit: tuple[str, str] = ("", "")
     ask_first: Call = Call("")
     plan_failing: tuple[Gate, ...] = ()
+    short_s: float = 0.0
 
     @property
     def met(self) -> bool:
@@ -299,6 +301,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         ),
         lap_limit=_lap_limit(plan, ruling, held),
         ask_first=_ask_first(plan, ruling, held, change_s),
+        short_s=ruling.short_s,
     )
 
 

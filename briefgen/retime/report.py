@@ -19,6 +19,7 @@ from briefgen.brief.wording.format import (
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.lost_contact import no_cue_words
 from briefgen.brief.wording.speed_span import span_words
+from briefgen.brief.wording.spoken import off_words
 from briefgen.core.context import refusal_words
 from briefgen.core.plain import to_plain
 from briefgen.plan.model import Gate, Party
@@ -72,6 +73,8 @@ def _met(answer: Retimed) -> str:
     if answer.kind == "no call" and awaited and not answer.limit[0]:
         return f"NO CALL YET: {awaited[0]} IS LATE."  # as the clock page has it
     found = HEADLINES[answer.kind].format(reason=answer.reason, cue="".join(cue))
+    if answer.short_s and answer.kind != "wait":
+        found = f"{found[:-1]}, {off_words(answer.change_s, answer.short_s)}."
     if not answer.limit[0]:
         return found
     if answer.kind == "not started":
@@ -378,6 +381,7 @@ def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
         "earlier",
         "limit",
         "lap_limit",
+        "short_s",
     )
     return {
         "met": answer.met,

@@ -19,7 +19,7 @@ from briefgen.airmath.script import Heard, Part, predict
 from briefgen.airmath.speed_change import Rates, SpeedWindow
 from briefgen.airmath.wind import WindVector
 from briefgen.brief.wording import spoken
-from briefgen.plan.event.judge import Flying, Ruling, flying, judge, judge_silence, told
+from briefgen.plan.event.judge import Flying, Ruling, flying_as_briefed, judge, judge_silence, told
 from briefgen.plan.event.motion import motion_of
 from briefgen.render.html.clock import track_data
 from tests.browser.phone import Phone, page_of, z
@@ -140,6 +140,7 @@ def as_page(now: Flying) -> dict:
         "deadband": now.deadband_s,
         "since": now.since_s,
         "apart": now.apart_s,
+        "tolerance": now.tolerance_s,
         "speedsKnown": now.speeds_known,
     }
 
@@ -182,6 +183,7 @@ def compare(page: dict, own: Ruling, now: Flying) -> None:
         ("oneMoreLap", own.one_more_lap_s, 1e-6),
         ("early", own.early_s, 1e-6),
         ("late", own.late_s, 1e-6),
+        ("short", own.short_s, 1e-6),
     ):
         assert page[key] == (None if value is None else pytest.approx(value, abs=within)), key
     assert page["turns"] == (
@@ -233,6 +235,7 @@ def random_flight(r: Random) -> Flying:
         "longest_s": r.choice([None, wait.wait_s + 300]),
         "abort_only_s": r.choice([None, -30.0]),
         "deadband_s": r.choice([0.0, 3.0]),
+        "tolerance_s": 5.0 if miles > 14 else 0.0,
     }
     speeds = SpeedWindow(v1 * 0.9, v2 * 1.03)
     if r.random() < 1 / 6:
@@ -296,12 +299,7 @@ def test_verdicts_on_the_demonstrations(phone, pages, name):
     """Here the page's own data is used, and the chain from the mission file is the same as the command
     line's."""
     _, plan, data = pages[name]
-    pass_ = plan.mission.file.event.pass_
-    now = flying(
-        motion_of(plan.event),
-        deadband_s=pass_.deadband or 0.0,
-        abort_only_s=pass_.abort_only_after.seconds if pass_.abort_only_after else None,
-    )
+    now = flying_as_briefed(motion_of(plan.event))
     assert {k: v for k, v in data["flying"].items() if k != "hasHold"} == as_page(now)
     assert now.target_s == pytest.approx(data["true_time"], abs=1e-5)
     kinds: dict[str, int] = {}
@@ -312,6 +310,19 @@ def test_verdicts_on_the_demonstrations(phone, pages, name):
 
 
 # ---------------------------------------------------------------- words
+
+
+@pytest.mark.parametrize(
+    ("change_s", "short_s", "said"),
+    [
+        (-12.0, 0.8127, "late by 0.9 s, inside the tolerance"),
+        (32.0, 4.8116, "early by 4.9 s, inside the tolerance"),
+        (32.0, 0.3, "early by 0.3 s, inside the tolerance"),
+    ],
+)
+def test_how_far_off_a_change_by_speed_is_met_reads_the_same(phone, change_s, short_s, said):
+    page = phone.run("return offText(arguments[0], arguments[1])", change_s, short_s)
+    assert (page, spoken.off_words(change_s, short_s)) == (said, said)
 
 
 def test_the_same_sentences(phone):

@@ -16,6 +16,7 @@ from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.event import NoCue
 from briefgen.plan.event.judge import Added
+from briefgen.units.rounding import up
 
 GROUND = "ground contact"
 _SPOKEN = dict(
@@ -111,6 +112,12 @@ def spoken_length(seconds: float) -> str:
 
 def _off(change_s: float) -> str:
     return f"{spoken_length(change_s)} {'late' if change_s > 0 else 'early'}"
+
+
+def off_words(change_s: float, short_s: float) -> str:
+    """``late by 0.2 s, inside the tolerance``: what speed falls short of a change leaves the flight late
+    where it had to be sooner. Printed, not said; as the clock page prints it."""
+    return f"{'late' if change_s < 0 else 'early'} by {up(short_s, 0.1):.1f} s, inside the tolerance"
 
 
 def unable(who: Callers, change: float | str, price_s: float | None = None) -> Call:

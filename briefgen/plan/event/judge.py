@@ -16,7 +16,9 @@ Times are seconds on one clock, counted from first passing the hold fix (without
     told where it begins. After a change of speed the flight is asked: "fast" or "slow" doesn't say how it
     is flown, so only the flight knows what it has left. The authority told with that is what is left if it
     changed to one ground speed at once and holds it, as ``speed_to_fly`` has it. It is asked too where the
-    mission lacks what speed is judged by, but not in place of a hold that is lost.
+    mission lacks what speed is judged by, but not in place of a hold that is lost. What speed falls short
+    of by no more than the tolerance of T is met all the same, and how far it is off is told (``short_s``);
+    the printed rows, the gates and the latest T keep the tolerance for what nobody can foresee.
  5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
 
 A change by speed can be told once without asking, so it waits for the last cue (``after_last_cue``): the one
@@ -72,7 +74,8 @@ class Flying:
     ``longest_s``: the longest hold allowed. ``abort_only_s`` counts from T (negative: before). ``since_s``:
     when a change of speed was last told (None: none was); ``inbound`` then begins there, and holds one speed
     to the centre. ``apart_s``: fast (-) or slow (+) that the flight read back though no one speed of the
-    window gives it; what it has left is then not known. ``speeds_known``: the mission gives the window's ends
+    window gives it; what it has left is then not known. ``tolerance_s``: by how much the flight may be off T.
+    ``speeds_known``: the mission gives the window's ends
     and the rate of change.
     """
 
@@ -86,6 +89,7 @@ class Flying:
     deadband_s: float = 0.0
     since_s: float | None = None
     apart_s: float = 0.0
+    tolerance_s: float = 0.0
     speeds_known: bool = True
 
     @property
@@ -109,7 +113,8 @@ class Ruling:
     """``kind`` "over": the call would begin after the T that is held (whoever asks sees to that).
     ``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the
     laps are those of the printed slip row, until ``row_until_s``. ``one_more_lap_s``: what a further lap
-    would cost. ``early_s``, ``late_s``: what speed still gives. ``added``: what is said after NOT STARTED,
+    would cost. ``early_s``, ``late_s``: what speed still gives; ``short_s``: so much less than the change,
+    inside the tolerance. ``added``: what is said after NOT STARTED,
     HOLD, what the unit has briefed, or, for a HOLD beyond a limit, the wish for intentions; ``until_s`` is
     then leave-hold while that is ahead. ``closed``: no call, and it is too late for any, also for a
     question."""
@@ -123,6 +128,7 @@ class Ruling:
     one_more_lap_s: float | None = None
     early_s: float | None = None
     late_s: float | None = None
+    short_s: float = 0.0
     added: Added = ""
     closed: bool = False
 
@@ -144,9 +150,11 @@ def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> 
 
 
 def flying_as_briefed(motion: Motion) -> Flying:
-    """The same, with the dead-band and the abort-only moment that the file gives for its pass."""
+    """The same, with the dead-band, the abort-only moment and the tolerance that the file gives for its
+    pass."""
     section = motion.chain.section
-    return flying(motion, deadband_s=section.deadband_s, abort_only_s=section.abort_only_s)
+    planned = flying(motion, deadband_s=section.deadband_s, abort_only_s=section.abort_only_s)
+    return replace(planned, tolerance_s=section.written.tolerance or 0.0)
 
 
 def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
@@ -201,6 +209,7 @@ def after_last_cue(ruling: Ruling, cue: str, *, heard: bool) -> Ruling:
         reason=f"a change by speed is told once {cue} is heard",
         early_s=ruling.early_s,
         late_s=ruling.late_s,
+        short_s=ruling.short_s,
     )
 
 
@@ -244,18 +253,25 @@ def _by_speed(now: Flying, change_s: float, told_s: float) -> Ruling:
         return Ruling("ask", reason=ASK_REASON, early_s=left and left.early_s, late_s=left and left.late_s)
     if left is None:
         return Ruling("ask", reason=UNKNOWN_REASON)
-    until = _speed_until_s(now, change_s)
-    if (left.early_s if change_s < 0 else left.late_s) < abs(change_s):
+    short_s = _short_s(left, change_s)
+    until = _speed_until_s(now, change_s, now.tolerance_s if short_s else 0.0)
+    if short_s > now.tolerance_s:
         return Ruling(
             "unable", until, "more than speed can do from here", early_s=left.early_s, late_s=left.late_s
         )
-    return Ruling("fast" if change_s < 0 else "slow", until, early_s=left.early_s, late_s=left.late_s)
+    kind: Kind = "fast" if change_s < 0 else "slow"
+    return Ruling(kind, until, early_s=left.early_s, late_s=left.late_s, short_s=short_s)
 
 
-def _speed_until_s(now: Flying, change_s: float) -> float | None:
-    """The last moment at which the change could be met: by speed, no later than the abort-only moment, else
-    by the hold before; None: never."""
-    (row,) = last_moments(now.inbound, now.window, (abs(change_s),))
+def _short_s(left: Authority, change_s: float) -> float:
+    """By how much speed falls short of a change."""
+    return max(abs(change_s) - (left.early_s if change_s < 0 else left.late_s), 0.0)
+
+
+def _speed_until_s(now: Flying, change_s: float, off_s: float) -> float | None:
+    """The last moment at which the change could be met but for ``off_s``: by speed, no later than the
+    abort-only moment, else by the hold before; None: never."""
+    (row,) = last_moments(now.inbound, now.window, (max(abs(change_s) - off_s, 0.0),))
     after = row.early_until_s if change_s < 0 else row.late_until_s
     if after is None:
         too_long = now.longest_s is not None and now.leave_s + change_s > now.longest_s + SAME_SECOND_S
@@ -280,7 +296,8 @@ def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
     """From the call on one ground speed to the centre; what no speed of the window gives stands apart."""
     after = max(told_s - now.begins_s, 0.0)
     state, fix = state_at(now.inbound, after), speed_to_fly(now.inbound, after, change_s, now.window)
-    if now.apart_s or not fix.possible:
+    short_s = _short_s(authority_at(now.inbound, after, now.window), change_s)
+    if now.apart_s or not (fix.possible or short_s <= now.tolerance_s):
         return replace(now, since_s=now.begins_s, apart_s=now.apart_s + change_s)
     leg_nm = max(state.to_go_nm - now.inbound.distance_nm, 0.0)
     inbound = Inbound(
@@ -290,7 +307,7 @@ def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
 
 
 def speed_until(now: Flying, change_s: float) -> float | None:
-    """The last moment at which speed after leave-hold gives a change of the T as planned; None where it gives
-    it never, or where that isn't known."""
-    found = judge(now, change_s, now.leave_s + 2.0 * SAME_S)
+    """The last moment at which speed after leave-hold gives a change of the T as planned, all of it; None
+    where it gives it never, or where that isn't known."""
+    found = judge(replace(now, tolerance_s=0.0), change_s, now.leave_s + 2.0 * SAME_S)
     return found.until_s if found.kind in ("fast", "slow") else None

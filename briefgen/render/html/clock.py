@@ -280,6 +280,7 @@ def flying_data(motion: Motion, event: EventPlan) -> dict[str, Any]:
         "longest": most_wait_s(hold) if hold is not None else None,
         "abortOnly": event.section.abort_only_s,
         "deadband": event.section.deadband_s,
+        "tolerance": event.tolerance_s or 0.0,
         "since": None,
         "apart": 0.0,
         "speedsKnown": chain.speeds_known,

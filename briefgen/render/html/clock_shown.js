@@ -128,6 +128,9 @@ function silenceText(view) {
 // Never more than there is: to the tenth below.
 const reachText = (seconds) => `${(Math.floor(seconds * 10 + 1e-6) / 10).toFixed(1)} s`;
 
+// As briefgen/brief/wording/spoken.py has it.
+const offText = (change, short) => `${change < 0 ? "late" : "early"} by ${(Math.ceil(short * 10 - 1e-6) / 10).toFixed(1)} s, inside the tolerance`;
+
 function silenceUntil(view) {
   const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = `briefed for it: ${data.no_cue.words}.`;
   const gives = found.late === null || view.now.holding ? "" : ` Speed still gives ${reachText(found.late)} later.`;
@@ -150,6 +153,7 @@ function untilText(view) {
   const { ruling: found } = view, parts = [];
   if (found.kind === "not started") return silenceUntil(view);
   if (found.reason) parts.push(capital(found.reason) + ".");
+  if (found.short && found.kind !== "wait") parts.push(`${capital(offText(view.change, found.short))}.`);
   if (found.until !== null && found.kind !== "no call") {
     const until = instantOf(data, found.until), say = until - data.relay_s * 1000;
     const printed = lapsOf(view) === "as printed" && found.until - found.rowUntil >= 1;

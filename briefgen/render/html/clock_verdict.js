@@ -139,7 +139,7 @@ function cueDeviations(parts, anchor, own) {
   return found;
 }
 
-// ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, since, apart, speedsKnown}.
+// ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, since, apart, tolerance, speedsKnown}.
 
 const SAME_SECOND_S = 0.5, SAME_INSTANT_S = 1e-3;
 const ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it";
@@ -147,7 +147,7 @@ const UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximu
 const beginsOf = (now) => now.since === null ? now.leave : now.since;
 const targetOf = (now) => beginsOf(now) + totalS(now.way) + now.apart;
 const abortOnlyAt = (now) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly;
-const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, rowUntil: null, oneMoreLap: null, early: null, late: null, added: "", closed: false, ...rest });
+const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, rowUntil: null, oneMoreLap: null, early: null, late: null, short: 0, added: "", closed: false, ...rest });
 const isClosed = (now, told) => now.abortOnly !== null && told > abortOnlyAt(now) + SAME_INSTANT_S;
 const tooLong = (now, change) => now.longest !== null && now.leave + change > now.longest + SAME_SECOND_S;
 
@@ -175,7 +175,7 @@ function judgeSilence(now, late, told, sure) {
 // A change by speed waits for the cue that T hangs on: heard is whether it was.
 function afterLastCue(found, cue, heard) {
   if (heard || !["fast", "slow", "ask"].includes(found.kind)) return found;
-  return ruling("wait", { reason: waitReason(cue), early: found.early, late: found.late });
+  return ruling("wait", { reason: waitReason(cue), early: found.early, late: found.late, short: found.short });
 }
 const waitReason = (cue) => `a change by speed is told once ${cue} is heard`;
 
@@ -204,14 +204,15 @@ function bySpeed(now, change, told) {
   const { early, late } = leftBySpeed(now, told);
   if (now.since !== null) return ruling("ask", { reason: ASK_REASON, early, late });
   if (early === null) return ruling("ask", { reason: UNKNOWN_REASON });
-  const until = speedUntil(now, change);
-  if ((change < 0 ? early : late) < Math.abs(change)) return ruling("unable", { until, reason: "more than speed can do from here", early, late });
-  return ruling(change < 0 ? "fast" : "slow", { until, early, late });
+  const short = Math.max(Math.abs(change) - (change < 0 ? early : late), 0), until = speedUntil(now, change, short ? now.tolerance : 0);
+  if (short > now.tolerance) return ruling("unable", { until, reason: "more than speed can do from here", early, late });
+  return ruling(change < 0 ? "fast" : "slow", { until, early, late, short });
 }
 
-function speedUntil(now, change) {
+// off: by how much the change need not be met.
+function speedUntil(now, change, off) {
   const authority = (t) => { const left = authorityAt(now.way, t, now.window); return change < 0 ? left.early : left.late; };
-  const after = lastMoment(authority, Math.abs(change), totalS(now.way));
+  const after = lastMoment(authority, Math.max(Math.abs(change) - off, 0), totalS(now.way));
   if (after === null) return now.track === null || now.wait === null || tooLong(now, change) ? null : metUntil(now.track, now.wait, change);
   const at = now.leave + after, abortAt = abortOnlyAt(now);
   return abortAt === null ? at : Math.min(at, abortAt);
@@ -224,9 +225,15 @@ function afterCall(now, found, change, told) {
   return ["fast", "slow", "ask"].includes(found.kind) ? withSpeed(now, change, told) : now;
 }
 
+// The end of the window where it is off the change by no more than the tolerance; null: it is off by more.
+function limitWithin({ way, window, tolerance }, after, change) {
+  const { early, late } = authorityAt(way, after, window);
+  return Math.abs(change) - (change < 0 ? early : late) <= tolerance ? (change < 0 ? window.maximum : window.minimum) : null;
+}
+
 function withSpeed(now, change, told) {
   const { way } = now, after = Math.max(told - beginsOf(now), 0), { toGo, speed } = stateAt(way, after);
-  const to = now.apart ? null : speedToFly(way, after, change, now.window);
+  const to = now.apart ? null : speedToFly(way, after, change, now.window) ?? limitWithin(now, after, change);
   if (to === null) return { ...now, since: beginsOf(now), apart: now.apart + change };
   const legNm = Math.max(toGo - way.distanceNm, 0);
   const chained = { legNm, holdKt: speed, distanceNm: toGo - legNm, speedKt: to, pushToKt: to, pushNm: 0, rates: way.rates };
