@@ -12,6 +12,7 @@ from briefgen.mission.edit.changes import with_takeoff, without_event
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.event import plan_event
 from briefgen.plan.event.hold import TAKEN_UP_S, most_taken_up_s, plan_hold
+from briefgen.plan.event.limit_rows import with_limit_rows
 from briefgen.plan.event.slip_reach import ON_TIME_S, taken_up_s
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flows import time_words
@@ -55,7 +56,8 @@ def judged(sortie: Sortie, found: list[Diagnostic]) -> tuple[Plan, list[Diagnost
     are its notes."""
     gates, more = apply_waivers(sortie, judge(sortie), known_ids())
     found = [*found, *more]
-    return Plan(**vars(sortie), gates=gates, notes=tuple(d.message for d in found)), found
+    plan = Plan(**vars(sortie), gates=gates, notes=tuple(d.message for d in found))
+    return with_limit_rows(plan), found
 
 
 def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[Diagnostic]]:

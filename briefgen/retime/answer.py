@@ -33,7 +33,8 @@ JUST_INSIDE_S = 1e-3  # in the hold, nothing of it flown
 MET = ("no call", "new time", "fast", "slow")
 CHANGES = ("new time", "fast", "slow")
 Laps = Literal["as printed", "worked again", "worked out"]
-ACCEPTED_GATES = ("slip-late", "slip-early", "slip-holes")  # of every T that is accepted, not of the one told
+# of every T that is accepted, not of the one told
+ACCEPTED_GATES = ("slip-late", "slip-early", "slip-holes", "slip-spread-early", "slip-spread-late")
 SPEED_GATES = (
     "authority-early",
     "authority-late",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from briefgen.brief.cards.common import crew_words, first_clauses, grid
+from briefgen.brief.cards.common import crew_words, first_clauses, grid, risk_left
 from briefgen.brief.cards.gates import (
     passed,
     passed_counts,
@@ -12,7 +12,7 @@ from briefgen.brief.cards.model import Grid, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.open_limits import tally
 from briefgen.brief.wording.words import Words
-from briefgen.mission.schema.limits import Risk, RiskRating
+from briefgen.mission.schema.limits import RiskRating
 
 _FEW = 5  # of a list, on a page that is too full
 _KEY_EVENTS = (
@@ -103,8 +103,8 @@ def _risk(w: Words, *, short: bool = False, most: int | None = None) -> Grid | N
     given = w.mission.file.risk
     if not given:
         return None
-    risks = given if most is None else sorted(given, key=_left, reverse=True)[:most]
-    highest = max(_left(risk) for risk in risks)
+    risks = given if most is None else sorted(given, key=risk_left, reverse=True)[:most]
+    highest = max(risk_left(risk) for risk in risks)
     more = f" {len(given) - len(risks)} more, no higher: the review page." if len(given) > len(risks) else ""
     said = first_clauses if short else str
     rows = [
@@ -117,7 +117,7 @@ def _risk(w: Words, *, short: bool = False, most: int | None = None) -> Grid | N
         )
         for risk in risks
     ]
-    strong = tuple(i for i, risk in enumerate(risks) if _left(risk) == highest)
+    strong = tuple(i for i, risk in enumerate(risks) if risk_left(risk) == highest)
     names = words.listed(dict.fromkeys(risks[i].accepted_by or "NOBODY" for i in strong))
     columns = [
         ("Hazard", "1fr", "l"),
@@ -131,11 +131,6 @@ def _risk(w: Words, *, short: bool = False, most: int | None = None) -> Grid | N
         f" accepted by {names}.{more}"
     )
     return grid("Risk", columns, rows, strong=strong, note=note)
-
-
-def _left(risk: Risk) -> int:
-    rating = risk.after or risk.before
-    return rating.likelihood * rating.severity
 
 
 def _rating(rating: RiskRating) -> str:

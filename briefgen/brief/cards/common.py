@@ -8,6 +8,7 @@ from datetime import datetime
 from briefgen.brief.cards.model import Grid
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import Words, on_the_way
+from briefgen.mission.schema.limits import Risk
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.model import EventPlan
 
@@ -53,6 +54,21 @@ def last_begin_t(event: EventPlan) -> str:
     given."""
     last = event.abort.last_begin if event.abort is not None else None
     return words.t_offset((last - event.true_time).total_seconds()) if last is not None else ""
+
+
+def window_words(w: Words, start: datetime | None, end: datetime | None) -> str:
+    """``13:21:30 to 13:36:30``, ``until 13:36:30``, ``from 13:21:30``, ``times not given``."""
+    if start is None and end is None:
+        return "times not given"
+    if start is None or end is None:
+        return f"until {w.bare(end)}" if start is None else f"from {w.bare(start)}"
+    return f"{w.bare(start)} to {w.bare(end)}"
+
+
+def risk_left(risk: Risk) -> int:
+    """Likelihood x severity of what is left of a risk after its control."""
+    rating = risk.after or risk.before
+    return rating.likelihood * rating.severity
 
 
 def grid(

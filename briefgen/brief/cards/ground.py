@@ -28,6 +28,7 @@ from briefgen.brief.wording.wait_limits import (
     lost_words,
     slip_spans,
     slip_words,
+    span_end,
     then_words,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, UNREACHABLE, Words, beginning, card_words
@@ -311,8 +312,8 @@ def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reas
     then = then_words(w.plan, row, w.column, relay_s=relay_s)
     if said:
         why = "tell the flight now" if not row.slip_s else because if reasons else ""
-        if last is not row:
-            return (head, f"to {slip_words(last)}", said, "", "", why)
+        if end := span_end(w.plan, row, last):
+            return (head, end, said, "", "", why)
         return (head, "", said, *new, then or why)
     if quiet:
         return (head, "", "", *new, "NO CALL NEEDED")

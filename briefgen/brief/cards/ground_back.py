@@ -4,9 +4,8 @@ is told, and whom to call. Every time on it is true time."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime
 
-from briefgen.brief.cards.common import grid
+from briefgen.brief.cards.common import grid, window_words
 from briefgen.brief.cards.model import Grid, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import event_phone_rows, no_cue_words, supervisor_rows
@@ -160,16 +159,7 @@ def _party_row(w: Words, party: Party) -> tuple[str, ...]:
         if party.acknowledged
         else "NOT ACKNOWLEDGED" + (f", holds {w.bare(party.held)}" if party.held else "")
     )
-    return (party.who, party.what, _window(w, party.start, party.end), party.contact, state, "")
-
-
-def _window(w: Words, start: datetime | None, end: datetime | None) -> str:
-    """``13:21:30 to 13:36:30``, ``until 13:36:30``, ``from 13:21:30``, ``times not given``."""
-    if start is None and end is None:
-        return "times not given"
-    if start is None or end is None:
-        return f"until {w.bare(end)}" if start is None else f"from {w.bare(start)}"
-    return f"{w.bare(start)} to {w.bare(end)}"
+    return (party.who, party.what, window_words(w, party.start, party.end), party.contact, state, "")
 
 
 def _traffic(w: Words, *, most: int | None = None) -> Grid | None:
@@ -177,7 +167,7 @@ def _traffic(w: Words, *, most: int | None = None) -> Grid | None:
         (
             t.who,
             words.level_band(t.level) if t.level else "level not given",
-            _window(w, at.start, at.until),
+            window_words(w, at.start, at.until),
         )
         for t, at in list(
             zip(w.mission.file.event.other_traffic, w.mission.times.other_traffic, strict=True)

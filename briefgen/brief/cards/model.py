@@ -106,7 +106,8 @@ class Reduction:
     """A reduction for a side that is too full at the smallest size: the section ``name`` gives way to
     ``instead``, or is left out.
 
-    ``said``: what the card and a message say of it, empty where nothing is lost, as by a smaller figure.
+    ``said``: what the card and a message say of it, empty where nothing is lost, as by a smaller figure, or
+    by what nobody looks for on the card.
     ``also``: sections that give way together with it, since they stand beside it.
     """
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from briefgen.brief.cards.common import first_clauses, grid, large_time, last_begin_t
 from briefgen.brief.cards.headings import headings
 from briefgen.brief.cards.model import Grid, Large, Lines, Pairs, Reduction, Run, Section, Side, Sketch
+from briefgen.brief.cards.watch import watch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.by_speed import Told, told_spans
 from briefgen.brief.wording.diverts import divert_course, open_words, weather_words
@@ -17,12 +18,14 @@ from briefgen.brief.wording.lost_contact import no_cue_rows, radio_rows
 from briefgen.brief.wording.speed_span import allowed_beyond, span_words
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
+    all_too_late,
     by_speed_until,
     go_home_why,
     later_ways,
     lost_words,
     slip_spans,
     slip_words,
+    span_end,
     told_by_words,
     too_late_note,
 )
@@ -46,6 +49,7 @@ SMALL_SKETCH_PT = Canvas(198.0, 80.0, "card")
 FEW_DIVERTS = 3
 _HOME_BY = "HOME FROM HOLD"
 NO_WAIT = "NO WAIT"
+MINUTE_S = 60
 
 
 def back_side(w: Words, ship: Ship) -> Side:
@@ -60,15 +64,18 @@ def back_side(w: Words, ship: Ship) -> Side:
         "abort": _abort(w, event) if event else None,
         "headings": headings(w),
         "diverts": _diverts(w, ship),
+        "watch": watch(w),
         "reach": _reach(w),
     }
 
 
 def back_reductions(w: Words, ship: Ship) -> tuple[Reduction, ...]:
-    """What the second side gives up when it is too full, in this order: never T, set time, heights, bingo,
+    """What the second side gives up when it is too full, in this order, first what stands on it only where
+    there is room (deck and sheet have it): never T, set time, heights, bingo,
     slips, push-up or the words of an abort."""
     event, small = w.plan.event, sketch(w, SMALL_SKETCH_PT)
     return (
+        Reduction("watch", ""),
         Reduction("slips", "", _changes(w, event, each=False)),
         Reduction("sketch", "", sketch(w, NARROW_SKETCH_PT)),
         Reduction("sketch", "", small),
@@ -205,7 +212,8 @@ def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
         ("Turn in", "auto", "r"),
         ("Told by", "auto", "r"),
     ]
-    spans = slip_spans(w.plan)
+    # what is too late from some slip on stands in the note, with its reason
+    spans = [span for span in slip_spans(w.plan) if not all_too_late(w.plan, *span)]
     rows = [_slip_row(w, first, last) for first, last in spans]
     shown = [
         at
@@ -216,7 +224,7 @@ def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
     notes = [
         f"All {w.days(shown)}. Turn in: of the last lap{_slip_headings(w, event)}.",
         _later(w.plan, event, each=each),
-        _unable([span for span in spans if lost(w.plan, span[0])[0]]),
+        _unable([span for span in spans if lost(w.plan, span[0])[0] == UNABLE]),
         too_late_note(w.plan),
     ]
     note = " ".join(filter(None, notes))
@@ -282,9 +290,9 @@ def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:
 
 def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> tuple[str, ...]:
     said, _ = lost(w.plan, row)
-    if last is not row:
-        return (slip_words(row), f"to {slip_words(last)}", "", "", "", "", said)
-    head = (slip_words(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
+    if end := span_end(w.plan, row, last):
+        return (_slip_short(row), end, "", "", "", "", said)
+    head = (_slip_short(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
     if (until := by_speed_until(w.plan, row)) is not None:
         return (*head, _bare(w.plan.clock.leave_hold), BY_SPEED, "", _bare(until))
     if said:
@@ -296,6 +304,13 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> tuple[str, ...]:
         _bare(row.last_inbound_turn),
         told_by_words(w.plan, row, row.told_by, _bare),
     )
+
+
+def _slip_short(row: SlipRow) -> str:
+    """``+1 min``, and ``+11:38`` instead of ``+11 min 38 s``, for which the column has no room."""
+    if row.slip_s and abs(row.slip_s) > MINUTE_S and row.slip_s % MINUTE_S:
+        return ("+" if row.slip_s > 0 else "") + words.duration_clock(row.slip_s)
+    return slip_words(row)
 
 
 def _later(plan: Plan, event: EventPlan, *, each: bool) -> str:

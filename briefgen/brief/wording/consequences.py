@@ -9,6 +9,7 @@ from briefgen.plan.model import Gate, Stake, worst_first
 
 CONSEQUENCES: dict[Stake, str] = {
     "ground": "The flight hits what is there, or people on the ground are hurt",
+    "spectators": "Spectators are hurt by what falls from a ship, or by a ship",
     "meeting": "Two aircraft meet",
     "fuel": "A ship runs short of fuel",
     "weather": "The flight meets cloud, wind or the dark",

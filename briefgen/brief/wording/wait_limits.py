@@ -101,7 +101,7 @@ def too_late_note(plan: Plan) -> str:
     rows = [
         (row, *row_verdict(plan, row))
         for row in (plan.event.slips if plan.event is not None else ())
-        if row.met
+        if row.met or row.slip_s > 0
     ]
     early = [
         f"{TOO_EARLY} to {slip_words(row)}: {because}." for row, said, because in rows if said == TOO_EARLY
@@ -115,6 +115,20 @@ def too_late_note(plan: Plan) -> str:
 def slip_words(row: SlipRow) -> str:
     """``+3 min``, ``planned``."""
     return words.signed_duration(row.slip_s) if row.slip_s else "planned"
+
+
+def all_too_late(plan: Plan, row: SlipRow, last: SlipRow) -> bool:
+    """Whether a row of the table stands for all that is later."""
+    slips = plan.event.slips if plan.event is not None else ()
+    return last in slips[-1:] and row.slip_s > 0 and lost(plan, row)[0] == TOO_LATE
+
+
+def span_end(plan: Plan, row: SlipRow, last: SlipRow) -> str:
+    """What follows the first slip of a row that stands for several: ``to +10 min``, or ``and later`` where
+    all after it are too late; empty where it stands for itself alone."""
+    if all_too_late(plan, row, last):
+        return "and later"
+    return "" if last is row else f"to {slip_words(last)}"
 
 
 def later_ways(plan: Plan, row: SlipRow, *, relay_s: float = 0.0) -> list[tuple[Means, datetime]]:

@@ -31,6 +31,9 @@ from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
 
 # our own bound: a range of which this is all that is missing to a whole day may be typed the wrong way round
 SWAPPED = timedelta(hours=4)
+# of a reservation, which holds for a sortie alone and need not hold at T, or of a permission that does not
+SWAPPED_OF_A_SORTIE = timedelta(hours=12)
+_RESERVED, _PERMISSION = ("training", "area", "reserved"), ("event", "permission", "valid")
 _OF_THE_DAY = ("tie", "skipped", "repeated")  # refusals that another date may not meet
 # our own bound: a duty period or a contact's watch is never longer; the age of a forecast has its gate
 FAR = timedelta(days=3)
@@ -205,7 +208,10 @@ class _Clock:
             typed.start
         ) < _time_of_day(typed.end)
         beside = span.contains(self.reference) if same_day else False  # of T or the take-off, not in it
-        if beside or typed.start.date or typed.end.date or not timedelta(0) < other <= SWAPPED:
+        odd = path == _RESERVED or (path == _PERMISSION and not span.contains(self.reference))
+        most = SWAPPED_OF_A_SORTIE if odd else SWAPPED
+        dated = typed.start.date and typed.end.date
+        if beside or dated or not timedelta(0) < other <= most:
             return
         over = "" if same_day else ", over midnight"
         message = f'"{self.text(path)}" is a range of {hours_minutes(span.end - span.start)}{over}'

@@ -20,6 +20,7 @@ from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.clocks import resolve_times
 from briefgen.mission.resolve.dates import date_problems
 from briefgen.mission.resolve.offsets import offset_problems
+from briefgen.mission.resolve.other_clocks import OF_T, clock_problems
 from briefgen.mission.resolve.places import ResolvedPlace, Zones, resolve_places, resolve_zones
 from briefgen.mission.resolve.script_times import script_problems
 from briefgen.mission.resolve.sections import (
@@ -267,8 +268,12 @@ def resolve(
     script = script_problems(check, file, times, context)
     problems += [*found, *script]
     if not moved:  # in another place it is another day, and another clock
+        told = {problem.cause for problem in found}
+        clocks = [] if script else clock_problems(check, file, times, context, told)
+        problems += clocks
         problems += offset_problems(check, typed, context)
-        problems += [] if has_errors(script) else date_problems(check, file, times, context, source)
+        doubted = has_errors(script) or any(problem.cause[:2] in OF_T for problem in clocks)
+        problems += [] if doubted else date_problems(check, file, times, context, source)
     if has_errors(problems):
         return None, problems
     return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems

@@ -3,6 +3,7 @@ the chain and the hold."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
 
@@ -17,7 +18,7 @@ from briefgen.plan.event.judge import flying_as_briefed, speed_until
 from briefgen.plan.event.motion import as_flown
 from briefgen.plan.event.pass_chain import problem_in_words
 from briefgen.plan.event.slip_reach import reach_s
-from briefgen.plan.event.slips import slip_table
+from briefgen.plan.event.slips import SLIPS_S, slip_table
 from briefgen.plan.event.speed_alone import (
     authority,
     begins,
@@ -61,7 +62,7 @@ def plan_event(
         chain.run_in.air, chain.run_in.course_true_deg, Speed(speed_over_centre(chain), "KGS")
     )
     fallback = isinstance(over, str)
-    slips = _slips(chain, hold, shape) if tables and hold is not None and shape is not None else ()
+    slips = slip_rows(chain, hold, shape) if tables and hold is not None and shape is not None else ()
     return EventPlan(
         centre=chain.run_in.end,
         true_time=chain.true_time,
@@ -108,10 +109,12 @@ def plan_event(
     )
 
 
-def _slips(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> tuple[SlipRow, ...]:
+def slip_rows(
+    chain: PassChain, hold: HoldPlan, shape: HoldShape, slips_s: Sequence[float] = SLIPS_S
+) -> tuple[SlipRow, ...]:
     """The slip table, each row with what speed gives after it."""
     now = flying_as_briefed(as_flown(chain, hold, shape))
-    rows = slip_table(chain, hold, shape, chain.section.event.relay_s)
+    rows = slip_table(chain, hold, shape, chain.section.event.relay_s, slips_s)
     left = by_speed_s(chain)
     untils = [
         speed_until(now, row.slip_s) if row.slip_s and -left.early_s <= row.slip_s <= left.late_s else None

@@ -126,6 +126,8 @@ def lost(plan: Plan, row: SlipRow) -> tuple[Lost, str]:
     """``UNABLE``, ``TOO LATE`` or ``TOO EARLY`` for a printed slip that is not flown, with the reason; both
     empty where it can be, be it by speed alone."""
     outside = row_verdict(plan, row)
+    if outside[0] == TOO_LATE and row.slip_s > 0:
+        return outside
     if row.met or (row.slip_s and no_call(plan, row.slip_s)):
         return outside
     by_speed = row.slip_s and not outside[0] and any(means != "as printed" for means, _ in row.still)

@@ -153,6 +153,11 @@ def duty_period(s: Sortie) -> Iterator[Gate]:
             about, "nobody has said when the crews report, or how long the debrief takes", key=key
         )
         return
+    if s.clock.report >= s.clock.takeoff:
+        said, least = f"report {s.clock.report:%H:%M:%S} Z", f"before take-off, {s.clock.takeoff:%H:%M:%S} Z"
+        remedy = "an earlier report, or another clock of it"
+        yield words(about.but(unit="", cause=("ground_ops", "report"), remedy=remedy), False, said, least)
+        return
     ways = [from_base_s(s.mission, s.clock, airfield.place) for airfield in elsewhere(s)]
     length = (
         (s.clock.duty_end - s.clock.report).total_seconds()

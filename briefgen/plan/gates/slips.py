@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
+from math import hypot
 
+from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.slip_reach import accepted_holes_s
 from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.gates.texts import text
@@ -20,7 +22,7 @@ from briefgen.plan.gates.verdicts import (
 from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
 
-ACCEPTED = ("event", "accept_slip")
+SPREADS = 2.0  # standard deviations: as for an overdue cue, our default
 
 
 def accepted_slip(s: Sortie, p: EventPlan) -> Iterator[Gate]:
@@ -92,6 +94,24 @@ def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
         "every one",
         worse="CAUTION",
     )
+
+
+def script_spread(_: Sortie, p: EventPlan) -> Iterator[Gate]:
+    """What the script does to T, two standard deviations before anything of it is heard, is accepted as slip,
+    early and late. None where T hangs on no cue or no slip is accepted. What is known of the spread may be
+    too much without the rest."""
+    accepted, parts = p.section.event.written.accept_slip, script_parts(p.section)
+    if p.section.follows or accepted is None or not parts:
+        return
+    unknown = next((part.cue for part in parts if part.spread_s is None), None)
+    spread_s = SPREADS * hypot(*(part.spread_s or 0.0 for part in parts))
+    for way, limit_s in (("early", accepted.early), ("late", accepted.late)):
+        about = text(f"slip-spread-{way}").but(cause=p.section.event.key("accept_slip", way))
+        if unknown is not None and spread_s <= limit_s:
+            key = p.section.event.key("script", unknown, "spread")
+            yield not_checked(about, f"the spread of {unknown} isn't given", key=key)
+        else:
+            yield at_most(about, spread_s, limit_s, worse="CAUTION")
 
 
 def next_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:

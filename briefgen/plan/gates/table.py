@@ -92,6 +92,7 @@ GATES: tuple[Row, ...] = (
     _row("time", "aircraft", of_pass(timing.cap_margin), "cap-margin"),
     _row("time", "the second", of_pass(slips.accepted_slip), "slip-late", "slip-early"),
     _row("time", "the second", of_pass(slips.holes), "slip-holes"),
+    _row("time", "the second", of_pass(slips.script_spread), "slip-spread-early", "slip-spread-late"),
     _row("time", "the second", of_pass(slips.next_pass), "slip-next"),
     # height over what is there
     _row("heights", "ground", of_pass(heights.obstacles), "pass-height", "obstacles-near"),
@@ -129,8 +130,8 @@ GATES: tuple[Row, ...] = (
         "ground", "not allowed", of_pass(permission.permission_window), "permission-from", "permission-until"
     ),
     _row("ground", "not allowed", of_pass(permission.permission_requested), "permission-requested"),
-    _row("ground", "ground", of_pass(permission.airfield_and_crowd), "airfield-from-crowd"),
-    _row("ground", "people", of_pass(crowd.crowd_distance), "crowd-distance"),
+    _row("ground", "spectators", of_pass(permission.airfield_and_crowd), "airfield-from-crowd"),
+    _row("ground", "spectators", of_pass(crowd.crowd_distance), "crowd-distance"),
     _row(
         "ground",
         "meeting",

@@ -86,6 +86,17 @@ _ROWS = (
         ("event", "accept_slip"),
         "accept less slip, or arrive at the hold earlier",
     ),
+    *(
+        About(
+            f"slip-spread-{way}",
+            f"Script may run {way}, two standard deviations",
+            "s",
+            Source(f"{UNIT.words}; two standard deviations: {DEFAULT.words}", ("unit", "default")),
+            ("event", "accept_slip"),
+            f"accept more slip {way}, or brief what the flight does when it is told more",
+        )
+        for way in ("early", "late")
+    ),
     About(
         "slip-holes",
         "Every accepted slip can be flown",
@@ -687,7 +698,7 @@ _ROWS = (
         "s",
         UNIT,
         (),
-        "take off {gap} earlier, or end training {gap} earlier",
+        "take off {gap} earlier",
     ),
     About("hold-maximum", "Longest hold", "s", UNIT, (), "take off {gap} later, or fly more training"),
     *(

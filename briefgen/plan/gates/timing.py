@@ -104,11 +104,11 @@ def hold_bounds(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     hold = p.hold
     if hold is None:
         return
-    for bound, limit, compare in (
-        ("minimum", hold.minimum_s, at_least),
-        ("maximum", hold.maximum_s, at_most),
+    for bound, limit, compare, flown_s in (
+        ("minimum", hold.minimum_s, at_least, hold.shortest_s),
+        ("maximum", hold.maximum_s, at_most, None),
     ):
-        gap = 0.0 if limit is None else abs(hold.wait_s - limit)
+        gap = 0.0 if limit is None else abs(hold.wait_s - (limit if flown_s is None else flown_s))
         about = text(f"hold-{bound}", gap=span_words(ceil(gap))).but(cause=(*hold.cause, bound))
         yield no_limit(about, hold.wait_s) if limit is None else compare(about, hold.wait_s, limit)
 

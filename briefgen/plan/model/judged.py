@@ -66,6 +66,7 @@ Topic = Literal[
 # thinks of it; no rule asks for these groups
 Stake = Literal[
     "ground",
+    "spectators",
     "meeting",
     "fuel",
     "weather",

@@ -142,7 +142,8 @@ def test_slips_earlier_than_the_flight_accepts_have_no_time_to_say_them_by():
     rows = section(cards.kneeboard(plan, 1), 1, "slips").rows
     assert rows[0] == ("-1 min", "to -30 s", "", "", "", "", "TOO EARLY") and rows[1][0] == "planned"
     assert section(cards.kneeboard(plan, 1), 1, "slips").note.endswith(
-        "TOO EARLY to -30 s: earlier than the flight accepts."
+        "TOO EARLY to -30 s: earlier than the flight accepts. TOO LATE from +5 min 1 s on: later than the"
+        " flight accepts."
     )
 
 

@@ -58,14 +58,16 @@ def test_say_by_is_told_by_less_the_relay():
         for row in section(cards.kneeboard(plan, 1), 1, "slips").rows
         if row[6] != "UNABLE" and row[0] != "planned"
     ]
-    say_by = [seconds(row[1]) for row in section(cards.ground_contact(plan), 0, "slips").rows if row[1]]
+    say_by = [
+        seconds(row[1]) for row in section(cards.ground_contact(plan), 0, "slips").rows if ":" in row[1]
+    ]
     assert [a - b for a, b in zip(told_by, say_by, strict=True)] == [RELAY_S] * len(say_by) and say_by
 
 
 def test_last_moments_are_never_printed_later_than_they_are():
     plan = plan_of(REGATTA)
     printed = [row[6] for row in section(cards.kneeboard(plan, 1), 1, "slips").rows]
-    for text, row in zip(printed, plan.event.slips, strict=True):
+    for text, row in zip(printed, plan.event.slips[:-1], strict=True):  # the last is TOO LATE
         if row.slip_s == 0:
             assert text == "no call"
             continue
@@ -117,10 +119,9 @@ def test_a_slip_beyond_the_first_limit_reads_too_late():
     assert [row[2] == "TOO LATE" for row in told] == [seconds(row[3]) > seconds(latest) for row in told]
     assert [row[2] == "TOO LATE" for row in told] == [False, False, True]
     # one reason, one row for all that is later than T
-    assert later == ("+30 s", "to +10 min", "TOO LATE", "", "", "fuel of ship 2 in the hold")
+    assert later == ("+30 s", "and later", "TOO LATE", "", "", "fuel of ship 2 in the hold")
     on_board = section(cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1), 1, "slips").rows
-    assert [row[6] for row in on_board[2:]] == ["TOO LATE", "TOO LATE"] and len(on_board) == 4
-    assert on_board[3][:2] == ("+30 s", "to +10 min")
+    assert [row[6] for row in on_board[2:]] == ["TOO LATE"]
 
 
 def test_diverts_against_another_geodesic_library():
@@ -453,3 +454,11 @@ def test_a_flight_across_midnight_says_on_which_date_it_lands():
     plan = plan_of("tests/cases/ok-midnight.yaml")
     assert all(make(plan, 1).under.find("landing 29 Jul at the base") > 0 for make in cards_of)
     assert "landing" not in cards.kneeboard(plan_of(REGATTA), 1).under
+
+
+def test_a_slip_of_minutes_and_seconds_has_room_in_its_column():
+    """The longest hold of ok-by-hand.yaml ends at T 14:11:38, 11 min 38 s after its T; the note has it in
+    full."""
+    slips = section(cards.kneeboard(plan_of("tests/cases/ok-by-hand.yaml"), 1), 1, "slips")
+    assert [row[:2] for row in slips.rows][-1] == ("+11:38", "14:11:38")
+    assert "+11 min 39 s" in slips.note and "+30 s" in [row[0] for row in slips.rows]

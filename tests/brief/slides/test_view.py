@@ -7,6 +7,7 @@ import pytest
 
 from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view, printed_view
+from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.words import words_of
 from tests.brief.briefs import (
     ALL,
@@ -74,12 +75,37 @@ def test_the_sum_of_the_push_up_is_the_bias():
 @pytest.mark.parametrize("name", [REGATTA, FOUNDERS])
 def test_told_by_is_down_to_the_second(name):
     rows = view_of(name).tables["slips"].rows
-    for row, slip in zip(rows, plan_of(name).event.slips, strict=True):
+    assert rows[-1][7].text == "TOO LATE"  # for all that is later
+    for row, slip in zip(rows[:-1], plan_of(name).event.slips, strict=False):
         if slip.slip_s and slip.met:
             shown = datetime.combine(
                 slip.told_by.date(), datetime.strptime(row[7].text, "%H:%M:%S").time(), UTC
             )
             assert timedelta() <= slip.told_by - shown < timedelta(seconds=1)
+
+
+@pytest.mark.parametrize(
+    ("mission", "lands", "not_after", "title"),
+    [
+        # the landing with the slip, the limit 30 min before sunset: what lies between, and these 30 min
+        ("regatta", "04:00:04", "09:21:21", "5 h 51 min 17 s before sunset at 09:51:21 Z"),
+        ("lantern-fair", "13:07:30", "13:21:50", "44 min 20 s before sunset at 13:51:50 Z"),
+        (
+            "founders-day",
+            "18:59:34",
+            "23:26:09",
+            "4 h 56 min 35 s before sunset at 23:56:09 Z",
+        ),
+    ],
+)
+def test_the_title_of_the_sun_tells_the_margin_of_its_gate(mission, lands, not_after, title):
+    plan = plan_of(f"missions/{mission}.yaml")
+    gate = next(gate for gate in plan.gates if gate.rule == "daylight-landing")
+    assert figures_words(gate, day=plan.clock.takeoff.date()) == f"{lands} Z (not after {not_after} Z)"
+    assert (
+        view_of(f"missions/{mission}.yaml").values["sun"]["landing"]
+        == f"The last ship lands {title}, slip included"
+    )
 
 
 @pytest.mark.parametrize("name", ["bingo_training", "bingo_event"])
@@ -228,10 +254,13 @@ def test_the_slides_say_of_a_slip_what_cards_and_sheet_say(mission):
     on_slide = [[cell.text for cell in row] for row in view.tables["slips"].rows]
     flown = [(row[0], row[1], row[7]) for row in on_slide if row[1] != "–"]
     assert flown == [(row[0], row[1], row[6]) for row in on_board if not row[1].startswith("to ")]
-    spans = [(row[0], row[7]) for row in on_slide if row[1] == "–"]
+    *spans, (later, too_late) = [(row[0], row[7]) for row in on_slide if row[1] == "–"]
+    # on the card what is too late stands in the note alone
+    assert later.endswith(" and later") and too_late == "TOO LATE"
+    assert "TOO LATE from " in cards.kneeboard(plan, 1).sides[1][1]["slips"].note
     assert spans == [(f"{row[0]} {row[1]}", row[6]) for row in on_board if row[1].startswith("to ")]
     ground = cards.ground_contact(plan).sides[0][1]
-    assert [row[0].split(" to ")[0] for row in on_slide if row[7] == "TOO LATE"] == [
+    assert [row[0].removesuffix(" and later") for row in on_slide if row[7] == "TOO LATE"] == [
         row[0].replace("on time", "planned") for row in ground["slips"].rows if row[2] == "TOO LATE"
     ]
     assert view.values["event"]["latest_t"].partition(" (")[0] == ground["times"].items[1][1]

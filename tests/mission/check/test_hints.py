@@ -47,7 +47,8 @@ MENDED = {
         ["2027-06-12 12:00 Z to 2027-06-13 06:00 Z"],
     ),
     "hours alone": (VALID, "valid: {}", "09-18Z", ["09:00 to 18:00 Z"]),
-    "no clock": (TAKEOFF, "takeoff: {}", "13:35:00", ["13:35:00 Z", "13:35:00 base", "13:35:00 event"]),
+    # 13:35 Z is 14:35 there, after the pass at 14:30
+    "no clock": (TAKEOFF, "takeoff: {}", "13:35:00", ["13:35:00 base", "13:35:00 event"]),
     "the letters of the base's clock": (TAKEOFF, "takeoff: {}", "13:35:00 IST", ["13:35:00 base"]),
     "the letters of the event's clock": (TIME, "time: {}", "14:30:00 IST", ["14:30:00 event"]),
     "the letters of a range's clock": (

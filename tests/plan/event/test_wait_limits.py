@@ -41,8 +41,40 @@ def at(hour: int, minute: int, second: int) -> datetime:
     return T.replace(hour=hour, minute=minute, second=second)
 
 
+STEPS_S = (-60.0, -30.0, 0.0, 30.0, 60.0, 120.0, 180.0, 300.0, 600.0)
+
+
 def late_rows(plan) -> dict[float, str]:
-    return {row.slip_s: why for row in plan.event.slips for said, why in (row_verdict(plan, row),) if said}
+    """Of the regular steps, those that are not flown."""
+    steps = [row for row in plan.event.slips if row.slip_s in STEPS_S]
+    return {row.slip_s: why for row in steps for said, why in (row_verdict(plan, row),) if said}
+
+
+@pytest.mark.parametrize(
+    ("edits", "rows"),
+    [
+        # accepted to +10 min, the last regular step
+        ((), [300.0, 600.0, 601.0]),
+        # to +11 min 28 s, and sunset, later, ends nothing
+        ((("event.accept_slip.late", "688 s"),), [600.0, 688.0, 689.0]),
+        # the window ends 14:35:00.0, 298 s after T: +5 min lies beyond
+        (((f"{PARTY}.to", "14:35:00 event"),), [180.0, 298.0, 299.0, 300.0, 600.0]),
+        # nothing is accepted: whoever is on time is not called
+        ((("event.accept_slip.late", "0 s"),), [0.0, 30.0, 60.0, 120.0, 180.0, 300.0, 600.0]),
+    ],
+)
+def test_the_slips_end_with_the_last_that_can_be_met_and_one_too_late(edits, rows):
+    plan = planned(*edits)
+    found = [row.slip_s for row in plan.event.slips]
+    assert found[-len(rows) :] == rows
+    last_s = (latest_t(plan).latest_t - T).total_seconds()
+    assert [lost(plan, row)[0] for row in plan.event.slips if 0.0 < row.slip_s <= last_s].count("") == len(
+        [s for s in found if 0.0 < s <= last_s]
+    )
+    assert {lost(plan, row) for row in plan.event.slips if row.slip_s > last_s} == {
+        row_verdict(plan, plan.event.slips[-1])
+    }
+    assert {row_verdict(plan, row)[0] for row in plan.event.slips if row.slip_s > last_s} == {"TOO LATE"}
 
 
 def test_another_partys_window_ends_the_slips():
@@ -51,7 +83,7 @@ def test_another_partys_window_ends_the_slips():
     because = "Harbour tower: airspace closed no longer"
     assert latest_t(plan).latest_t == at(3, 35, 0)
     assert late_rows(plan) == {300.0: because, 600.0: because}
-    assert [lost(plan, row)[0] for row in plan.event.slips if row.slip_s >= 300] == ["TOO LATE"] * 2
+    assert [lost(plan, row)[0] for row in plan.event.slips if row.slip_s > 298] == ["TOO LATE"] * 3
     data = waits_data(plan, motion_of(plan.passes[0]))
     assert "Harbour tower: airspace closed until then" in [limit["because"] for limit in data["limits"]]
 

@@ -93,6 +93,16 @@ TIMING = [
     ("slip-early", R, [("event.accept_slip.early", "273 s")], FAIL),
     # one lap of the regatta lasts at most 383.1 s, two at least 422.9 s: 512.8 - 422.9 = 89.9 s early can be
     # flown, 90 s can't
+    # twice the root of 10^2 + 4^2 is 21.54 s
+    *(
+        row
+        for way in ("early", "late")
+        for row in (
+            (f"slip-spread-{way}", R, [(f"event.accept_slip.{way}", "22 s")], PASS),
+            (f"slip-spread-{way}", R, [(f"event.accept_slip.{way}", "21 s")], CAUTION),
+            (f"slip-spread-{way}", R, [("event.script.ANTHEM.spread", "")], MISSING),
+        )
+    ),
     ("slip-holes", R, [("event.accept_slip.early", "89 s")], PASS),
     ("slip-holes", R, [("event.accept_slip.early", "90 s")], CAUTION),
 ]

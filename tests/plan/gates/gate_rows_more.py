@@ -358,6 +358,10 @@ DAY = [
     ("duty-period", R, [("limits.duty_period", "6 h 24 min")], PASS),
     ("duty-period", R, [("limits.duty_period", "6 h 20 min")], FAIL),
     ("duty-period", R, [("ground_ops.report", "")], MISSING),
+    ("duty-period", R, [("ground_ops.takeoff", ""), ("ground_ops.report", "12:30 base")], PASS),
+    # the take-off that is worked out is 12:36:32 base
+    ("duty-period", R, [("ground_ops.takeoff", ""), ("ground_ops.report", "12:40 base")], FAIL),
+    ("duty-period", R, [("ground_ops.takeoff", "12:37:00 base"), ("ground_ops.report", "23:00 base")], FAIL),
     ("duty-period", R, [NO_FUEL], MISSING),
 ]
 

@@ -62,6 +62,8 @@ OF_AN_EVENT = OF_A_HOLD | {
     *(
         "slip-late",
         "slip-early",
+        "slip-spread-early",
+        "slip-spread-late",
         "pass-height",
         "pass-minimum",
         "obstacles-near",

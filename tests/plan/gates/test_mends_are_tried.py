@@ -5,6 +5,7 @@ The positions moved are worked out with geographiclib, the figure is read off th
 
 import re
 from dataclasses import replace
+from datetime import datetime, timedelta
 
 import pytest
 from geographiclib.geodesic import Geodesic
@@ -72,6 +73,22 @@ def test_the_other_turn_is_proposed_where_it_does():
     across = [replace(shape, arrival_heading_true_deg=(heading + off) % 360) for off in (90.0, -90.0)]
 
     assert sorted(other_turn_is_direct(one) for one in across) == [False, True]
+
+
+LATE = (("ground_ops.takeoff", "12:45:00 base"),)  # the regatta's is 12:37
+
+
+@pytest.mark.parametrize(
+    ("name", "edits", "was"), [("overcommitted", (), "13:13"), ("regatta", LATE, "12:45")]
+)
+def test_a_hold_too_short_offers_one_take_off_that_makes_it_long_enough(name, edits, was):
+    """Ending training so much earlier is nothing that a file can say."""
+    gate = gates(name, edits)["hold-minimum"]
+    found = re.fullmatch(r"take off (\d+) min (\d+) s earlier", gate.why)
+    assert gate.verdict == "FAIL" and found is not None, gate.why
+    at = datetime.strptime(was, "%H:%M") - timedelta(minutes=int(found[1]), seconds=int(found[2]))
+    after = gates(name, (("ground_ops.takeoff", f"{at:%H:%M:%S} base"),))
+    assert after["hold-minimum"].verdict == "PASS" and after["t-reachable"].verdict == "PASS"
 
 
 # ---------------------------------------------------------------- levels

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import pytest
 
+from briefgen.brief.wording.consequences import consequence
 from tests.plan.gates.gate_reading import gates, sortie
 from tests.plan.gates.test_obstacles_beside_the_track import beside_the_run_in
 
@@ -50,6 +51,11 @@ def test_without_the_unit_s_own_it_is_a_caution_below_500_ft(right_ft, more, ver
 def test_over_the_spectators_says_so():
     found = gate(line((0.3, -2000), (0.2, 2500)))
     assert (found.verdict, found.title) == ("CAUTION", "Spectators under the run-in, ship 1")
+
+
+def test_spectators_are_what_is_at_stake_and_not_the_crew():
+    found = gate(line((0.3, -2000), (0.2, 2500)))
+    assert consequence(found) == "Spectators are hurt by what falls from a ship, or by a ship"
 
 
 def test_the_page_s_distance_of_a_line_that_is_crossed_is_zero():

@@ -19,6 +19,7 @@ from briefgen.brief.wording.wait_limits import (
     lost_words,
     slip_spans,
     slip_words,
+    span_end,
     told_by_words,
     too_late_note,
 )
@@ -129,8 +130,8 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
         return UNABLE if at is None else words.clock_bare(at, day=w.day)
 
     said, _ = lost(w.plan, row)
-    if last is not row:
-        return [Cell(f"{slip_words(row)} to {slip_words(last)}", strong=True), *[NONE] * 6, said, NONE]
+    if end := span_end(w.plan, row, last):
+        return [Cell(f"{slip_words(row)} {end}", strong=True), *[NONE] * 6, said, NONE]
     own = row.slip_s == 0
     head: list[str | Cell] = [
         Cell(slip_words(row), strong=True),

@@ -10,7 +10,9 @@ from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, leg_course, leg_heading, text_or
 from briefgen.mission.schema.limits import NoNotices
 from briefgen.mission.schema.weather import PlaceWeather
+from briefgen.plan.gates.verdicts import landing_late_s, slip_included
 from briefgen.plan.model import Leg, SunAt
+from briefgen.plan.timing.clock import later
 from briefgen.units.values import Level
 
 
@@ -79,7 +81,7 @@ def visibility_words(at: PlaceWeather) -> str:
 
 
 def sun_values(w: Words) -> dict[str, Any]:
-    """``sun``: its height at the pass (else at take-off), the margin to sunset at the last landing, in
+    """``sun``: its height at the pass (else at take-off), the margin to sunset at the latest landing, in
     sentences."""
     suns = {sun.used_for: sun for sun in w.plan.suns}
     main = suns.get("the pass") or suns.get("take-off")
@@ -99,8 +101,9 @@ def _sun_sentence(sun: SunAt) -> str:
 
 
 def _landing_margin(w: Words, sun: SunAt | None) -> str:
-    """In daylight the way to the sunset that ends it; in the dark from the sunset before or to the sunrise
-    after, whichever is nearer."""
+    """In daylight the way from the latest landing, the accepted slip included, to the sunset that ends it, as
+    the gate of it is judged; in the dark from the sunset before or to the sunrise after, whichever is
+    nearer."""
     if sun is None:
         return "The sun at the last landing is not known"
     before, after = sun.before, sun.after
@@ -113,10 +116,14 @@ def _landing_margin(w: Words, sun: SunAt | None) -> str:
         or (after is not None and after.instant - sun.at <= sun.at - before.instant)
         else before
     )
-    margin_s = words.between_s(sun.at, near.instant)
+    ends = sun.up and near.kind == "sunset"
+    late_s = landing_late_s(w.plan) if ends else 0.0
+    at = words.time_limit(near.instant, "latest") if ends else near.instant
+    margin_s = words.between_s(later(sun.at, late_s), at)
     when = "before" if margin_s >= 0 else "after"
     who = "The ship" if w.mission.alone else "The last ship"
-    return f"{who} lands {words.duration(abs(margin_s))} {when} {near.kind} at {w.z(near.instant)}"
+    slip = slip_included(w.plan) if late_s else ""
+    return f"{who} lands {words.duration(abs(margin_s))} {when} {near.kind} at {w.z(at)}{slip}"
 
 
 def _sun_line(w: Words, sun: SunAt) -> str:

@@ -1,0 +1,35 @@
+"""Where the printed slips end: the latest T that can be flown has a row of its own, and so has the first
+second after it, which is TOO LATE."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import floor
+
+from briefgen.plan.event.event import slip_rows
+from briefgen.plan.event.slip_reach import SAME_S
+from briefgen.plan.event.slips import SLIPS_S
+from briefgen.plan.event.waits import latest_t, no_call
+from briefgen.plan.sortie import Plan
+
+
+def with_limit_rows(plan: Plan) -> Plan:
+    """The plan with these rows in its slip table; as it is where it has none, where nothing limits T, and
+    where nobody calls a slip so small."""
+    event = plan.event
+    if event is None or event.hold is None or event.shape is None or not event.slips:
+        return plan
+    last_s = _last_whole_s(plan)
+    if last_s is None or no_call(plan, last_s):
+        return plan
+    slips_s = sorted({*SLIPS_S, last_s, last_s + 1.0})
+    rows = slip_rows(event.chain, event.hold, event.shape, slips_s)
+    return replace(plan, passes=(replace(event, slips=rows), *plan.passes[1:]))
+
+
+def _last_whole_s(plan: Plan) -> float | None:
+    """The latest slip in whole seconds, down; None where none is known, or it lies before T."""
+    last, event = latest_t(plan), plan.event
+    if last is None or event is None or last.latest_t < event.true_time:
+        return None
+    return float(floor((last.latest_t - event.true_time).total_seconds() + SAME_S))
