@@ -88,9 +88,10 @@ def whatif_table(lines: Sequence[WhatIfLine], name: str = "what_if") -> Table:
 
 
 def sentence(lines: Sequence[WhatIfLine], *, with_pass: bool, plan_fails: int) -> str:
-    """``13 what-ifs: 2 lose the pass, 1 more fails a gate that the plan passes, 3 have no pass by themselves;
-    1 is NOT CHECKED; the plan itself fails 10 gates``. ``with_pass``: whether the plan has one;
-    ``plan_fails``: how many gates FAIL in it."""
+    """``13 what-ifs: 2 lose the pass, 1 more fails another gate; 3 are without the pass by themselves; 1 is
+    NOT CHECKED; the plan itself fails 10 gates``. Whoever is without the pass by itself may fail a gate too,
+    and is counted there: it is no part of that sum. ``with_pass``: whether the plan has one; ``plan_fails``:
+    how many gates FAIL in it, of which none is counted for a what-if."""
     lost = sum(line.fate == "lost" for line in lines) if with_pass else 0
     unknown = sum(line.fate == "not known" for line in lines)
     fails = sum(line.worse for line in lines) - lost - unknown
@@ -102,10 +103,11 @@ def sentence(lines: Sequence[WhatIfLine], *, with_pass: bool, plan_fails: int) -
         "none loses the pass" if with_pass and others and not lost else "",
         f"{fails}{' more' if lost else ''} {'fails' if fails == 1 else 'fail'} {gate}" if fails else "",
         f"none{' of the others' if lost else ''} fails {gate}" if others and not fails else "",
-        words.counted(none, "has no pass", "have no pass") if none else "",
     ]
+    alone = "is without the pass by itself", "are without the pass by themselves"
     parts = [
         ", ".join(filter(None, said)),
+        words.counted(none, *alone) if none else "",
         f"{words.counted(unknown, 'is', 'are')} {NOT_CHECKED}" if unknown else "",
         f"the plan itself fails {words.counted(plan_fails, 'gate')}" if plan_fails else "",
     ]

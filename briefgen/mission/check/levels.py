@@ -86,9 +86,11 @@ def _qnh(weather: Weather) -> float | None:
 
 
 def heights_above_ground_have_their_ground(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """A leg that is flown so high above the ground ends at a place with its elevation. The egress ends at no
-    place: the sum over the ground of the pass is offered."""
-    for path, level, id in _ends(file):
+    """A leg that is flown so high above the ground ends at a place with its elevation; coming from a hold
+    the flight is at the run-in's level at the IP already. The egress ends at no place: the sum over the
+    ground of the pass is offered."""
+    lacking: dict[KeyPath, list[str]] = {}
+    for path, level, id in (*_ends(file), *_from_the_hold(file)):
         place = file.places.get(str(id))
         if level is None or level.datum != "AGL" or place is None:
             continue
@@ -101,13 +103,23 @@ def heights_above_ground_have_their_ground(check: Checker, file: MissionFile) ->
                 help=_egress_msl(level.feet, given(place, "elevation"), str(id)),
             )
         elif place.elevation is None:
-            yield check.error(
-                "no-elevation",
-                path,
-                f"this level is above the ground, but {id} has no elevation",
-                why="nobody can say how high it is",
-                help=f"write it in ft MSL, or give {id} its `elevation`",
-            )
+            lacking.setdefault(path, []).append(str(id))
+    for path, ids in lacking.items():
+        places = " and ".join(dict.fromkeys(ids))
+        yield check.error(
+            "no-elevation",
+            path,
+            f"this level is above the ground, but {places} {'have' if ids[1:] else 'has'} no elevation",
+            why="nobody can say how high it is",
+            help=f"write it in ft MSL, or give {places} {'their' if ids[1:] else 'its'} `elevation`",
+        )
+
+
+def _from_the_hold(file: MissionFile) -> Iterator[tuple[KeyPath, Level | None, str | None]]:
+    """The level at which a flight comes from its hold to the IP, with that place."""
+    run_in = given(file, "event", "pass_", "run_in")
+    if given(file, "event", "pass_", "hold") is not None:
+        yield (*_PASS, "run_in", "level"), given(run_in, "level"), given(run_in, "from_")
 
 
 def _egress_msl(above_ft: float, ground: Level | None, over: str) -> str:

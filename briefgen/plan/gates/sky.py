@@ -102,11 +102,13 @@ def _judged(about: About, worst: tuple[float, Layer], limit: Limit | None) -> Ga
     )
 
 
-def _sky_key(s: Sortie, place: str) -> KeyPath:
+def _sky_lacks(s: Sortie, place: str) -> tuple[str, KeyPath]:
     """What a place without layers lacks: its cloud, or the elevation that puts a base above ground into its
     height."""
     weather = forecast_at(s, place)
-    return (*at_place(place), "cloud") if weather is None or weather.cloud is None else elevation_of(place)
+    if weather is None or weather.cloud is None:
+        return f"no cloud is forecast at {place}", (*at_place(place), "cloud")
+    return f"the cloud at {place} is given above the ground, whose elevation isn't given", elevation_of(place)
 
 
 def _worst(rows: list[tuple[float, Layer]], limit: Limit | None) -> tuple[float, Layer]:
@@ -124,11 +126,8 @@ def pass_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     about = text("pass-cloud").but(cause=at_place(p.centre.id))
     layers, limit = layers_at(s, p.centre.id, p.centre), separation(s)
     if layers is None:
-        yield not_checked(
-            about,
-            "no cloud is forecast at the event, or its elevation isn't given",
-            key=_sky_key(s, p.centre.id),
-        )
+        why, key = _sky_lacks(s, p.centre.id)
+        yield not_checked(about, why, key=key)
     elif not layers:
         yield words(about, True, "no cloud", "clear of cloud")
     else:
@@ -229,8 +228,8 @@ def _cloud_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
     dark = next((place for leg in legs for place in near_leg(s, leg) if _layers(s, place) is None), None)
     if far is not None or dark is None:
         return far
-    why = f"no cloud is forecast at {dark}, or its elevation isn't given"
-    return lambda about: not_checked(about, why, key=_sky_key(s, dark))
+    why, key = _sky_lacks(s, dark)
+    return lambda about: not_checked(about, why, key=key)
 
 
 def _far_off(s: Sortie, legs: list[Leg], key: str) -> Unknown | None:
@@ -271,13 +270,13 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
         about = about.but(remedy="another height in the area, or do not train in this weather")
     bands, layers = _training_heights(s), layers_at(s, "AREA", area_point(s))
     if layers is None or any(None in band for band in bands):
-        given = (
-            s.mission.file.weather is not None
-            and (here := forecast_at(s, "AREA")) is not None
-            and here.cloud is not None
-        )
-        key = ("training", "area", "highest_ground") if given else (*at_place("AREA"), "cloud")
-        yield not_checked(about, "no cloud with heights above the sea is forecast for the area", key=key)
+        here = forecast_at(s, "AREA")
+        if here is None or here.cloud is None:
+            yield not_checked(about, "no cloud is forecast for the area", key=(*at_place("AREA"), "cloud"))
+        else:
+            what = "the cloud" if layers is None else "the training"
+            why = f"{what} is given above the ground, and the highest ground of the area isn't given"
+            yield not_checked(about, why, key=("training", "area", "highest_ground"))
         return
     if not layers:
         yield words(about, True, "no cloud", "clear of cloud")

@@ -143,7 +143,10 @@ def test_what_if_is_a_slide_only_when_it_is_given():
     ]
     view = make_view(plan_of(REGATTA), STAMP, lines)
     pages = {page.name: page.title for page in pages_of(view)}
-    assert pages["what-if"] == "2 what-ifs: none loses the pass, none fails a gate, 1 has no pass"
+    assert (
+        pages["what-if"]
+        == "2 what-ifs: none loses the pass, none fails a gate; 1 is without the pass by itself"
+    )
     assert list(pages)[list(pages).index("what-if") - 1] == "fuel-clock"
 
 
@@ -170,12 +173,13 @@ def test_what_the_plan_itself_fails_is_said(fates, said):
         (
             [("lost", True), ("none", False), ("none", False), ("kept", False)],
             True,
-            "4 what-ifs: 1 loses the pass, none of the others fails a gate, 2 have no pass",
+            "4 what-ifs: 1 loses the pass, none of the others fails a gate;"
+            " 2 are without the pass by themselves",
         ),
         (
             [("lost", True), ("lost", True), ("none", True), ("kept", True)],
             True,
-            "4 what-ifs: 2 lose the pass, 2 more fail a gate, 1 has no pass",
+            "4 what-ifs: 2 lose the pass, 2 more fail a gate; 1 is without the pass by itself",
         ),
         (
             [("kept", True), ("not known", True)],

@@ -176,3 +176,29 @@ def test_a_level_over_unknown_ground_is_held_against_the_known_ground_nearest_to
         text = changed(text, *swap)
     found = [(d.severity, d.cause) for d in told_of(text) if d.code == "low-level"]
     assert found == ([("caution", where)] if where else [])
+
+
+# a run-in above the ground, without these elevations, beside another error (a key that nobody knows)
+@pytest.mark.parametrize(
+    ("no_ground_at", "places"),
+    [(("IP",), "IP has"), (("IP", "PONTOON"), "PONTOON and IP have"), (("PONTOON",), "PONTOON has")],
+)
+def test_a_run_in_above_the_ground_asks_for_its_ground_where_it_is_typed_at_once(no_ground_at, places):
+    text = changed(
+        regatta(), "      level: 1500 ft MSL\n      speed: 300", "      level: 1500 ft AGL\n      speed: 300"
+    )
+    text = changed(text, "    hold:\n", "    hold:\n      oops: 1\n")
+    if "PONTOON" in no_ground_at:
+        text = changed(text, ", elevation: 10 ft MSL, time_zone", ", time_zone")
+    if "IP" not in no_ground_at:
+        text = changed(
+            text, "position: 38°25.7'S 141°28.6'E}", "position: 38°25.7'S 141°28.6'E, elevation: 0 ft MSL}"
+        )
+    found = [d for d in load_mission_text(text, "m.yaml")[1] if d.code == "no-elevation"]
+
+    assert [(d.cause, d.message) for d in found] == [
+        (
+            ("event", "pass", "run_in", "level"),
+            f"this level is above the ground, but {places} no elevation",
+        )
+    ]

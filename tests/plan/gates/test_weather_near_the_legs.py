@@ -7,6 +7,8 @@ from the egress to Northbourne, far from a place on 36 degrees south.
 
 from __future__ import annotations
 
+import pytest
+
 from tests.plan.gates.gate_reading import gates
 
 FAR = (
@@ -60,3 +62,27 @@ def test_a_leg_without_weather_near_it_is_named_with_the_key():
             found[id].why
             == "no weather is forecast within 25 nm (default, no authority) of the formation leg EXIT to HOLD"
         )
+
+
+AREA = "weather.at.AREA"
+
+
+@pytest.mark.parametrize(
+    ("edits", "why", "key"),
+    [
+        (((f"{AREA}.cloud", ""),), "no cloud is forecast for the area", ("weather", "at", "AREA", "cloud")),
+        (
+            ((f"{AREA}.cloud", "[FEW 3000 ft AGL top 4500 ft AGL]"),),
+            "the cloud is given above the ground, and the highest ground of the area isn't given",
+            ("training", "area", "highest_ground"),
+        ),
+        (
+            (("training.blocks", ""), ("training.area.floor", "5000 ft AGL")),
+            "the training is given above the ground, and the highest ground of the area isn't given",
+            ("training", "area", "highest_ground"),
+        ),
+    ],
+)
+def test_the_area_s_cloud_says_what_it_really_lacks(edits, why, key):
+    gate = gates("regatta", edits)["area-cloud"]
+    assert (gate.verdict, gate.why, gate.settled_by) == ("NOT CHECKED", why, key)
