@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
-from math import ceil
+from math import ceil, floor
 
 from briefgen.airmath.angles import flight_time_s
 from briefgen.airmath.hold_entry import OUTBOUND_OFF_DEG
@@ -15,6 +15,7 @@ from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, taken_up_s
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
+    About,
     at_least,
     at_most,
     no_limit,
@@ -23,7 +24,7 @@ from briefgen.plan.gates.verdicts import (
     span_words,
     words,
 )
-from briefgen.plan.model import Cue, CueCheck, EventPlan, Gate, HoldPlan, Source
+from briefgen.plan.model import Cue, CueCheck, EventPlan, Gate, HoldPlan, Mend, Source
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 
@@ -34,7 +35,12 @@ CAP_MARGIN_KT = 15.0
 def time_reachable(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The flight can be overhead at T: the forward chain ends in time, the wait is flyable, the bias can be
     made up."""
-    about = text("t-reachable").but(remedy=_remedy_t(s, p))
+    moves = _moves_of_t(s, p)
+    about = (
+        _another_t(s, p, text("t-reachable"), moves)
+        if moves and p is not s.passes[0]
+        else text("t-reachable").but(remedy=_remedy_t(s, p))
+    )
     problem = _why_not_reachable(s, p)
     yield words(about, not problem, problem or _how_reached(s, p), "overhead at T")
 
@@ -78,6 +84,31 @@ def _remedy_t(s: Sortie, p: EventPlan) -> str:
     return f"take off {span_words(abs(late))} {'earlier' if late > 0 else 'later'}" if late else ""
 
 
+def _moves_of_t(s: Sortie, p: EventPlan) -> tuple[float, ...]:
+    """By how many seconds T can be moved so that it is met: negative is earlier."""
+    hold = p.hold
+    if hold is None:
+        late = _late_at_ip_s(s, p)
+        return (late,) if late else ()
+    if hold.shortest_s is not None and hold.wait_s < hold.shortest_s:
+        return (hold.shortest_s - hold.wait_s,)
+    return () if hold.flyable else tuple(wait - hold.wait_s for wait in hold.nearest_s)
+
+
+def _another_t(s: Sortie, p: EventPlan, about: About, moves: Sequence[float]) -> About:
+    """What a pass after the first needs, whose wait no other take-off changes: another T, or of a pass that
+    follows the one before it another length between the two."""
+    whole = [ceil(move) if move > 0 else floor(move) for move in moves]
+    if p.section.follows:
+        before = s.passes[s.passes.index(p) - 1]
+        apart_s = (p.true_time - before.true_time).total_seconds()
+        key = (*p.section.cause, "after")
+        mends = tuple(Mend(key, span_words(apart_s + move)) for move in whole if apart_s + move > 0)
+        return about.but(remedy="another length between the two passes would do", mends=mends)
+    ways = " or ".join(f"{span_words(abs(move))} {'later' if move > 0 else 'earlier'}" for move in whole)
+    return about.but(remedy=f"a T {ways} would do")
+
+
 def _late_at_ip_s(s: Sortie, p: EventPlan) -> float:
     late = late_at_ip_s(s.clock, p)
     return late if abs(late) > ON_TIME_S else 0.0
@@ -99,7 +130,7 @@ def _why_not_reachable(s: Sortie, p: EventPlan) -> str:
     return f"the IP is reached {span_words(abs(late))} too {'late' if late > 0 else 'early'}" if late else ""
 
 
-def hold_bounds(_: Sortie, p: EventPlan) -> Iterator[Gate]:
+def hold_bounds(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The hold is no shorter than its minimum and no longer than its maximum."""
     hold = p.hold
     if hold is None:
@@ -110,6 +141,8 @@ def hold_bounds(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     ):
         gap = 0.0 if limit is None else abs(hold.wait_s - (limit if flown_s is None else flown_s))
         about = text(f"hold-{bound}", gap=span_words(ceil(gap))).but(cause=(*hold.cause, bound))
+        if p is not s.passes[0]:
+            about = _another_t(s, p, about, (_moves_of_t(s, p) or [gap]) if compare is at_least else [-gap])
         yield no_limit(about, hold.wait_s) if limit is None else compare(about, hold.wait_s, limit)
 
 

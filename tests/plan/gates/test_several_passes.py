@@ -73,3 +73,34 @@ def test_what_a_party_promised_covers_the_pass_that_follows(until, verdict):
     gates = gates_of(THREE, ("to: T+20 min", f"to: {until}"))
     assert gates["SALTMERE/party-1-until"].verdict == "PASS"
     assert gates["SALTMERE/pass-2/party-1-until"].verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("name", "written", "after"),
+    [
+        (THREE, "15 min", "11 min"),  # the hold is reached after it must be left
+        (THREE, "15 min", "13 min"),  # less than a lap is left
+        (TWIN, "13 min", "12 min 10 s"),  # without a hold the IP is reached too late
+        (TWIN, "13 min", "14 min"),  # and too early
+    ],
+)
+def test_the_length_that_is_proposed_between_two_passes_can_be_flown(name, written, after):
+    """Two passes over an event: the take-off, which moves the first hold alone, is not proposed."""
+    event = {THREE: "SALTMERE", TWIN: "TWINS"}[name]
+    gate = gates_of(name, (f"after: {written}", f"after: {after}"))[f"{event}/pass-2/t-reachable"]
+    assert gate.verdict == "FAIL" and gate.mends and "take" not in gate.why
+    for mend in gate.mends:
+        assert mend.key[-3:] == ("again", 0, "after")
+        again = gates_of(name, (f"after: {written}", f"after: {mend.written}"))
+        assert again[f"{event}/pass-2/t-reachable"].verdict == "PASS", mend.written
+
+
+def test_a_later_pass_of_its_own_time_is_not_met_by_another_take_off():
+    """CORBROOK 4 min earlier leaves 6 min 22 s - 4 min of its hold, less than the 3 min that must be. What
+    is proposed, moved by hand, does it."""
+    gates = gates_of(THREE, ("time: 16:27:20", "time: 16:23:20"))
+    gate, shortest = gates["CORBROOK/t-reachable"], gates["CORBROOK/hold-minimum"]
+    assert gate.verdict == shortest.verdict == "FAIL"
+    assert gate.why == shortest.why == "a T 52 s later would do"
+    again = gates_of(THREE, ("time: 16:27:20", "time: 16:24:12"))
+    assert again["CORBROOK/t-reachable"].verdict == again["CORBROOK/hold-minimum"].verdict == "PASS"
