@@ -93,5 +93,20 @@ def test_a_figure_wider_than_its_box_stops_its_card(size, figure, made):
     card = Card("X", "", (("front", {**dict.fromkeys(names), "fuel_large": Large("Times", items, size)}),))
     found = typeset(card, "kneeboard.typ", context(), created_s=0)
     assert (found.pdf is not None) == made
-    assert {d.code for d in found.diagnostics} == (set() if made else {"card-figure-too-wide"})
+    assert {d.code for d in found.diagnostics} == (set() if made else {"card-too-wide"})
     assert all(figure in d.message and " mm wider" in d.message for d in found.diagnostics)
+
+
+@pytest.mark.parametrize(
+    ("cell", "made"),
+    [("+11:38", True), ("+11 min 38 s", False)],
+)
+def test_a_table_wider_than_its_column_stops_its_card(cell, made):
+    """Nine columns of figures, which stay on one line, on 138 mm of A5: 15 mm each at the most."""
+    table = Grid("Slips", ("Slip",) * 9, ((cell,) * 9,) * 3, ("auto",) * 9, "r" * 9)
+    names = ("fuel_large", "flight", "radio", "blocks", "log", "rules", "tiers", "contingencies", "ground")
+    card = Card("X", "", (("front", {**dict.fromkeys(names), "nav": table}),))
+    found = typeset(card, "kneeboard.typ", context(), created_s=0)
+    assert (found.pdf is not None) == made
+    assert [d.code for d in found.diagnostics] == ([] if made else ["card-too-wide"])
+    assert all('"Slips" is ' in d.message for d in found.diagnostics)

@@ -164,9 +164,10 @@ class Words:
         return self.column(_last(at))
 
     def event_column(self, at: datetime) -> str:
-        """The same on the clock of ``at_event``, with its own zone where it changes."""
+        """The same on the clock of ``at_event``, with its own letters where it changes."""
         zone = self.mission.home_zone
-        return words.clock_local(at, zone) if self.event_clock_moved(at) else words.clock_bare(at, zone)
+        text = words.clock_bare(at, zone)
+        return f"{text} {words.zone_letters(at, zone)}" if self.event_clock_moved(at) else text
 
     def by_event_column(self, at: datetime) -> str:
         """The same of a last moment."""

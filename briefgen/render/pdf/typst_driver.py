@@ -37,7 +37,8 @@ class SideRoom:
     height, bottom) of each section.
 
     ``reduced``: what was shortened or left out, because not even the smallest size held it. ``over``: the
-    large figures that are wider than their boxes, with the mm.
+    large figures that are wider than their boxes, and the tables that are wider than their columns, with the
+    mm.
     """
 
     name: str
@@ -260,14 +261,14 @@ def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
 
 def _too_wide(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
     for side in sides:
-        for figure, mm in side.over:
-            message = f'{side.name}: the large figure "{figure}" is {mm:.1f} mm wider than its box'
+        for words, mm in side.over:
+            message = f'{side.name}: "{words}" is {mm:.1f} mm wider than its place'
             yield Diagnostic(
-                "card-figure-too-wide",
+                "card-too-wide",
                 "error",
                 message,
                 why="it would be printed over its neighbour or cut off",
-                help="give its box more room in the template of the card, or its words to the line below it",
+                help="give it more room in the template of the card, or say it in fewer words",
             )
 
 
