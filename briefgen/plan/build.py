@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from math import ceil
 
 from briefgen.core.diagnostics import Diagnostic, has_errors
-from briefgen.mission.edit.changes import with_takeoff, without_event
+from briefgen.mission.edit.changes import nearer_pass, with_takeoff, without_event
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.event import plan_event
 from briefgen.plan.event.hold import TAKEN_UP_S, most_taken_up_s, plan_hold
 from briefgen.plan.event.limit_rows import with_limit_rows
-from briefgen.plan.event.slip_reach import ON_TIME_S, taken_up_s
+from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, taken_up_s
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.fuel.fuel_plan import plan_fuel
@@ -48,7 +48,7 @@ def make_plan(mission: Mission) -> tuple[Plan | None, list[Diagnostic]]:
     sortie, found = fly(mission)
     if sortie is None:
         return None, found
-    return judged(_with_price_of_flypast(sortie), found)
+    return judged(_with_nearer_tried(_with_price_of_flypast(sortie)), found)
 
 
 def judged(sortie: Sortie, found: list[Diagnostic]) -> tuple[Plan, list[Diagnostic]]:
@@ -209,3 +209,54 @@ def _with_price_of_flypast(sortie: Sortie) -> Sortie:
         sortie,
         training=replace(here, cost_setups=cost, cost_fuel_printed=cost_fuel(sortie.fuel, without.fuel)),
     )
+
+
+# ---------------------------------------------------------------- what is proposed for a cue known too late
+
+
+def _with_nearer_tried(sortie: Sortie) -> Sortie:
+    """The same, the IP (and the hold) nearer as the gate of the cue proposes planned too: the way there is
+    longer then, and a typed take-off may have to be earlier. What fails all the same is said."""
+    event = sortie.event
+    check = event.cue_check if event is not None else None
+    if event is None or check is None or not check.hold_nearer_nm or check.nearer_problem:
+        return sortie
+    nearer = nearer_pass(sortie.mission, event.section.written, check.hold_nearer_nm)
+    known = _failing(sortie)
+    moved, problem = _tried(nearer, known)
+    solved = sortie.clock.takeoff_solved
+    earlier_s = _to_take_off_earlier_s(moved) if problem and moved is not None and not solved else 0.0
+    if earlier_s:
+        _, left = _tried(with_takeoff(nearer, sortie.clock.takeoff - timedelta(seconds=earlier_s)), known)
+        problem, earlier_s = (problem, 0.0) if left else ("", earlier_s)
+    check = replace(check, nearer_problem=problem, takeoff_earlier_s=earlier_s)
+    return replace(sortie, passes=(replace(event, cue_check=check), *sortie.passes[1:]))
+
+
+def _tried(mission: Mission, known: frozenset[str]) -> tuple[Sortie | None, str]:
+    """The mission flown, and what fails then besides what is ``known`` to; empty where nothing does."""
+    flown, found = fly(mission, tables=False)
+    if flown is None:
+        return None, next((d.message for d in found if d.severity == "error"), "it can't be planned")
+    gate = next((gate for gate in judge(flown) if gate.verdict == "FAIL" and gate.id not in known), None)
+    if gate is None:
+        return flown, ""
+    return flown, gate.value if isinstance(gate.value, str) else f"{gate.title} fails then"
+
+
+def _failing(sortie: Sortie) -> frozenset[str]:
+    """What fails of the sortie, but for the cue, which the proposal mends."""
+    failing = (gate for gate in judge(sortie) if gate.verdict == "FAIL" and gate.rule != "cue-first")
+    return frozenset(gate.id for gate in failing)
+
+
+def _to_take_off_earlier_s(sortie: Sortie) -> float:
+    """Whole seconds (negative: later) by which a typed take-off would have to be earlier for the IP, or for
+    the shortest and the longest hold."""
+    event = sortie.event
+    if event is None or event.hold is None:
+        return 0.0 if event is None else float(ceil(late_at_ip_s(sortie.clock, event)))
+    hold = event.hold
+    short_s = (hold.shortest_s or 0.0) - hold.wait_s
+    long_s = 0.0 if hold.maximum_s is None else hold.wait_s - hold.maximum_s
+    return float(ceil(short_s)) if short_s > 0.0 else -float(ceil(max(long_s, 0.0)))

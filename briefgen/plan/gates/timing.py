@@ -209,7 +209,9 @@ def _later_run_in(check: CueCheck, hold: HoldPlan | None) -> str:
     left = f"accept that after it {_slip_left(*check.slip_left_s)}"
     if check.nearer_problem:
         return f"{left} ({moved} would not help: {check.nearer_problem})"
-    return f"move {moved}, or {left}"
+    by_s = check.takeoff_earlier_s
+    takeoff = f" and take off {span_words(abs(by_s))} {'earlier' if by_s > 0 else 'later'}" if by_s else ""
+    return f"move {moved}{takeoff}, or {left}"
 
 
 def _slip_left(early_s: float, late_s: float) -> str:

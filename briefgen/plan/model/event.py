@@ -321,7 +321,8 @@ class CueCheck:
 
     ``known_at`` = cue + relay; ``margin_s`` = leave-hold - known_at (negative: too late).  ``hold_nearer_nm``
     is how much nearer the hold and the IP, both, would have to be for the same speeds, up to the next tenth;
-    ``nearer_problem`` says what would then go wrong, empty where the pass can be flown so.  ``slip_left_s``:
+    ``nearer_problem`` says what would then go wrong, empty where the flight can be flown so, a typed take-off
+    ``takeoff_earlier_s`` earlier (negative: later).  ``slip_left_s``:
     the change of T (early, late) that speed alone can still absorb after the cue is known.  None without a
     script.
     """
@@ -334,6 +335,7 @@ class CueCheck:
     nearer_problem: str
     slip_left_s: tuple[float, float]
     cause: KeyPath
+    takeoff_earlier_s: float = inner(default=0.0)
 
 
 @record

@@ -11,7 +11,10 @@ import pytest
 from geographiclib.geodesic import Geodesic
 
 from briefgen.mission.load import mission_of
+from briefgen.mission.read.source import read_source
 from briefgen.plan.event.hold import other_turn_is_direct
+from tests.places import REPOSITORY
+from tests.plan.event.test_slip_reach import HORN, planned
 from tests.plan.gates.gate_reading import gates, sortie, source_of
 
 NM = 1852.0
@@ -53,6 +56,33 @@ def test_a_move_that_leaves_no_room_for_the_push_up_says_so():
         " (both the hold and the IP 2.2 nm nearer would not help: the run-in is too short to make up the late"
         " bias: the push needs 6.9 nm)"
     )
+
+
+def test_an_ip_nearer_with_a_typed_take_off_is_proposed_with_another_take_off():
+    """The horn is known at 19:57:40 Z, 49.52 s after the IP at 19:56:50.48: 95 / 3600 x 49.52 is 1.31 nm, up
+    to 1.4. The way from the bridge is then longer, but not by the 53 s that the run-in is shorter."""
+    name = "tests/cases/slip-without-hold.yaml"
+    mission, _ = mission_of(read_source((REPOSITORY / name).read_text(encoding="utf-8"), name)[0])
+    typed_takeoff = ("ground_ops.takeoff", "19:43:25 Z")
+    gate = {gate.id: gate for gate in planned(name, *HORN, typed_takeoff).gates}["cue-first"]
+    assert gate.why.startswith("move the IP 1.4 nm nearer and take off 25 s later, or accept")
+
+    start, over = mission.places["IP"].position, mission.places["KITES"].position
+    course = Geodesic.WGS84.Inverse(start.lat_deg, start.lon_deg, over.lat_deg, over.lon_deg)["azi1"]
+    at = Geodesic.WGS84.Direct(start.lat_deg, start.lon_deg, course, 1.4 * NM)
+    spot = ("places.IP.position", f"{typed(at['lat2'], 'NS', 2)} {typed(at['lon2'], 'EW', 3)}")
+    only = {gate.id: gate for gate in planned(name, *HORN, typed_takeoff, spot).gates}
+    assert (only["cue-first"].verdict, only["t-reachable"].verdict) == ("PASS", "FAIL")
+    both = planned(name, *HORN, ("ground_ops.takeoff", "19:43:50 Z"), spot)
+    assert [gate.id for gate in both.gates if gate.verdict == "FAIL"] == []
+
+
+def test_an_ip_nearer_that_makes_something_else_fail_says_so():
+    """A relay of 25 s: of the 1.1 nm from the IP to the push-up, 8.0 - 6.9, 0.9 nm leave less than 10 s at
+    300 KGS, 0.83 nm."""
+    plan = planned("missions/regatta.yaml", ("event.relay_time", "25 s"))
+    gate = {gate.id: gate for gate in plan.gates}["cue-first"]
+    assert "0.9 nm nearer would not help: Push-up clear of the IP fails then" in gate.why
 
 
 @pytest.mark.parametrize(
