@@ -74,7 +74,7 @@ def _leg_rows(w: Words, home: bool) -> Iterator[tuple[str, ...]]:
         if name is not None:
             yield (
                 "Run-in to SET" if _to_set(w, leg) else name,
-                leg.end.id,
+                "EGRESS" if leg.end.is_egress_end else leg.end.id,
                 short_course(leg),
                 magnetic_or_true(leg.heading_magnetic_deg, leg.heading_true_deg),
                 flown_level(leg.level, leg.altitude_ft),

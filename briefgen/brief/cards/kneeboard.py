@@ -13,6 +13,7 @@ from briefgen.brief.cards.common import (
     under_line,
 )
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Run, Side
+from briefgen.brief.cards.onward import onward
 from briefgen.brief.cards.pass_side import back_reductions, back_side
 from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.wording import format as words
@@ -49,7 +50,10 @@ def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
     names = pass_sides(plan) if plan.passes else ("the way home",)
     sides = (
         (first, front_side(w, ship, what_if)),
-        *((name, back_side(each, ship)) for name, each in zip(names, own, strict=True)),
+        *(
+            (name, {**back_side(each, ship), "onward": onward(w, each.plan.event, ship)})
+            for name, each in zip(names, own, strict=True)
+        ),
     )
     return Card(
         w.callsign if w.mission.alone else f"{w.callsign} {number}",
@@ -273,7 +277,9 @@ def _end_by(w: Words) -> list[tuple[str, str]]:
 
 
 def _nav(w: Words, *, most: int | None = None) -> Grid | None:
-    phases = [p for p in w.plan.clock.phases if p.leg is not None and p.leg.kind in ("departure", "transit")]
+    phases = [
+        p for p in _up_to_first_pass(w.plan) if p.leg is not None and p.leg.kind in ("departure", "transit")
+    ]
     legs = dict.fromkeys(p.leg for p in phases)
     rows = [_nav_row(leg, legs_s(w.plan, [leg])) for leg in list(legs)[:most]]
     columns = [
@@ -288,9 +294,9 @@ def _nav(w: Words, *, most: int | None = None) -> Grid | None:
     return grid(
         (
             "Nav log to the hold"
-            if len(w.plan.passes) == 1 and w.plan.event.hold
+            if w.plan.event and w.plan.event.hold
             else "Nav log to the IP"
-            if len(w.plan.passes) == 1
+            if w.plan.event
             else "Nav log"
         ),
         columns,
@@ -315,12 +321,7 @@ def _log(w: Words, ship: Ship, *, parts_only: bool = False) -> Grid:
     """Clock and fuel from take-off to leaving the hold, one row a stage, with a field for what the pilot
     reads then. ``parts_only``: of several legs or set-ups in a row the last."""
     fuel = w.ship_fuel(ship.ship)
-    last = w.plan.passes[-1].section.id if w.plan.passes else ""
-    phases = [
-        phase
-        for phase in w.plan.clock.phases
-        if phase.kind in _STAGES or (phase.kind == "egress" and phase.piece != last)
-    ]
+    phases = [phase for phase in _up_to_first_pass(w.plan) if phase.kind in _STAGES]
     if parts_only:
         phases = [
             phase
@@ -377,6 +378,14 @@ def _stage(w: Words, phase: Phase) -> str:
         late = phase.kind == "set-up" and end_by is not None and phase.end > end_by
         return phase.label + (": AFTER END BY" if late else "")
     return ("Climb to " if phase.kind == "climb" else "") + phase.leg.end.id
+
+
+def _up_to_first_pass(plan: Plan) -> tuple[Phase, ...]:
+    """The phases up to the end of the first wait; what follows stands on the sides of the passes."""
+    phases = plan.clock.phases
+    first = plan.passes[0].section.id if plan.passes else None
+    end = next((i for i, p in enumerate(phases) if p.piece == first and p.kind != "hold"), len(phases))
+    return phases[:end]
 
 
 def _pass_of(w: Words, phase: Phase) -> EventPlan:

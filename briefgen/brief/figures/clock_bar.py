@@ -239,25 +239,27 @@ def _inside(block: Block, bar: Box, time: Scale, canvas: Canvas) -> Text:
 
 
 def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
-    clock = plan.clock
-    found = [
+    """What has no room in the bar; of several passes END BY and each T alone, or the flags would fill the
+    slide."""
+    clock, several = plan.clock, len(plan.passes) > 1
+    found = [] if several else [
         Flag(time.at((b.start + (b.end - b.start) / 2).timestamp()), " ".join(_block_words(b)), "label_soft")
         for b in blocks_of(plan) if not _fits(b, time, canvas)
     ]  # fmt: skip
     latest = None if clock.knock_off is None else words.time_limit(clock.knock_off, "latest")
     named = [
         (latest, "END BY", "label_bold"),
-        *((each.chain.leave_hold, "Leave hold", "label_bold") for each in plan.passes),
+        *((each.chain.leave_hold, "Leave hold", "label_bold") for each in plan.passes if not several),
         *((each.true_time, "T", "target") for each in plan.passes),
     ]
-    cues = dict.fromkeys((cue.at, cue.id) for each in plan.passes for cue in each.cues)
-    named += [(at, id, "label") for at, id in cues]
+    cues = [] if several else [cue for each in plan.passes for cue in each.cues]
+    named += [(cue.at, cue.id, "label") for cue in cues]
     found += [
         Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at)}", style)
         for at, text, style in named
         if at and clock.takeoff <= at <= clock.last_landing
     ]
-    for start, slack in _slacks(plan):
+    for start, slack in () if several else _slacks(plan):
         middle = start + timedelta(seconds=slack / 2)
         found.append(
             Flag(

@@ -3,7 +3,7 @@ air."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from briefgen.core.diagnostics import Diagnostic, has_errors
@@ -25,13 +25,14 @@ from briefgen.plan.fuel.sums import (
     BLOCK,
     alternate_lines,
     bingo_from,
+    continue_sum,
     joker_sum,
     landing_of,
     reserve_sum,
     tiers_of,
     worst,
 )
-from briefgen.plan.model import Bingo, Clock, FuelPlan, FuelRow, HoldFuel, Phase, Point, ShipFuel
+from briefgen.plan.model import Bingo, Clock, FuelPlan, FuelRow, HoldFuel, Onward, Phase, Point, ShipFuel
 
 
 def fuel_of(
@@ -89,7 +90,15 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
         longest_hold_s=holds[0].longest_s if holds else None,
         tiers=tiers_of(ship),
         holds=holds,
+        onward=tuple(_onward(ship, inputs, clock)),
     )
+
+
+def _onward(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator[Onward]:
+    for wait in inputs.waits[:-1]:
+        total = continue_sum(wait.piece, ship, inputs, clock)
+        if total is not None:
+            yield Onward(wait.piece, total)
 
 
 def _of_hold(

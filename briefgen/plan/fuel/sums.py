@@ -238,14 +238,29 @@ def kept_lines(ship: ShipInput, inputs: FuelInputs) -> tuple[Addend, ...]:
 
 
 def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | None:
-    """What follows the training, line by line; None without training.
-
-    Every phase after the end of training as the clock has it, with the longer of planned and actual hold and
-    the late slip; then the alternate if required, landing fuel and pad.
-    """
+    """What follows the training, line by line, then landing fuel and pad; None without training."""
     if clock.training_end is None:
         return None
     after = [p for p in clock.phases if p.kind not in (*WAY_OUT, *BLOCK)]
+    return _joker("Joker at the end of training", _lines_of(after, ship, inputs, clock), ship, inputs)
+
+
+def continue_sum(piece: str, ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | None:
+    """What is needed at the end of the egress of a pass so that all that follows can be flown: the joker's
+    lines from there, without its pad. None where no other pass follows."""
+    last = max((i for i, phase in enumerate(clock.phases) if phase.piece == piece), default=-1)
+    after = clock.phases[last + 1 :]
+    onward = next((wait.event for wait in inputs.waits if any(p.piece == wait.piece for p in after)), None)
+    if last < 0 or onward is None:
+        return None
+    lines = _lines_of(after, ship, inputs, clock)
+    landing = landing_of(ship, inputs).addends
+    return add_up(f"To continue to {onward}", lines, landing, ship.scale, rounded=True)
+
+
+def _lines_of(after: Sequence[Phase], ship: ShipInput, inputs: FuelInputs, clock: Clock) -> list[Line]:
+    """Phases as the clock has them, with the longer of planned and actual holds and the dearest slips that
+    can follow one another; then the alternate if required."""
     waits = waits_in(after, inputs.waits)
     changes = dearest_changes(ship, waits)
     own = {phase.id: (wait, s) for (phase, wait), s in zip(waits, changes, strict=True)}
@@ -259,8 +274,7 @@ def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | N
         if wait is not None and change_s > 0.0:
             label = "Late slip accepted" if len(inputs.waits) == 1 else f"Late slip accepted, {wait.event}"
             lines.append(slip_line(ship, phase, change_s, label=label, cause=wait.slip_cause))
-    lines += alternate_lines(ship, inputs, clock)
-    return _joker("Joker at the end of training", lines, ship, inputs)
+    return [*lines, *alternate_lines(ship, inputs, clock)]
 
 
 def _hold_line(ship: ShipInput, phase: Phase, wait: Wait | None, change_s: float) -> Line:

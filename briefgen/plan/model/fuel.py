@@ -106,6 +106,15 @@ class HoldFuel:
 
 
 @record
+class Onward:
+    """What a ship needs at the end of the egress of a pass (``piece``) to fly all that is planned after it:
+    the joker's lines from there, without pad."""
+
+    piece: str
+    sum: FuelSum
+
+
+@record
 class ShipFuel:
     """Everything printed about one ship's fuel, in display units unless the name says lb. ``base_required``:
     what ``landing_predicted`` has to reach so that the alternate, where required, can be flown from there:
@@ -135,6 +144,7 @@ class ShipFuel:
     longest_hold_s: float | None
     tiers: tuple[Tier, ...]
     holds: tuple[HoldFuel, ...] = ()
+    onward: tuple[Onward, ...] = ()  # of every pass but the last
 
 
 @record

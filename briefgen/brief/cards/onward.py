@@ -1,0 +1,50 @@
+"""On a pass's side of the kneeboard card: what comes after the pass, where another one follows."""
+
+from __future__ import annotations
+
+from briefgen.brief.cards.model import Run
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.passes import pass_name
+from briefgen.brief.wording.words import NOT_CHECKED, Words
+from briefgen.mission.schema.sortie import Ship
+from briefgen.plan.event.onward import continue_to
+from briefgen.plan.model import EventPlan
+
+
+def onward(w: Words, event: EventPlan | None, ship: Ship) -> Run | None:
+    """With what fuel, and until when, the flight continues to the next pass, and the way there by the clock;
+    what is flown when this one is stopped or lost. ``w`` is of the whole plan. None after the last pass."""
+    found = None if event is None else continue_to(w.plan, event)
+    if event is None or found is None:
+        return None
+    name, own = pass_name(found.to), found.fuel.get(ship.ship)
+    flight = max(found.fuel.values(), default=None)
+    fuel = NOT_CHECKED if own is None or flight is None else w.fuel(flight)
+    until = "its T moves with this one" if found.latest is None else f"by {w.by(found.latest)}"
+    lost = "next pass" if event.section.written.then == "next pass" else "home"
+    return Run(
+        "",
+        (
+            (f"CONTINUE TO {name}", f"with {fuel} at the end of egress, {until}"),
+            ("If this pass is stopped or lost", lost),
+            *_way(w, event, ship),
+        ),
+    )
+
+
+def _way(w: Words, event: EventPlan, ship: Ship) -> list[tuple[str, str]]:
+    """The end of the egress, of each leg and of the wait up to the next pass: time and fuel."""
+    fuel = w.ship_fuel(ship.ship)
+    left = {row.phase_id: row.remaining_printed for row in fuel.rows} if fuel is not None else {}
+    phases = list(w.plan.clock.phases)
+    begin = max(i for i, phase in enumerate(phases) if phase.piece == event.section.id)
+    rows = []
+    for phase in phases[begin:]:
+        if phase.kind not in ("egress", "transit", "climb", "hold"):
+            break
+        name = (
+            "Egress" if phase.kind == "egress" else "Leave hold" if phase.kind == "hold" else phase.leg.end.id
+        )
+        amount = f", {words.fuel_in_column(left[phase.id], fuel.scale.step)}" if phase.id in left else ""
+        rows.append((name, f"{w.bare(phase.end)}{amount}"))
+    return rows
