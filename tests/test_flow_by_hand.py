@@ -13,6 +13,7 @@ import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
+from briefgen.plan.event.onward import continue_to
 from briefgen.whatif.answers import what_if
 from tests.flow_texts import BY_HAND, as_flow, entry, sections_of, three_passes
 
@@ -103,6 +104,27 @@ def test_fuel_on_landing_is_what_all_that_is_flown_leaves(plan):
     flown = 300 + (300 * 3600 + 360 * 1750 + 30 * 1750) / 3600 + 150 + 2 * 400 + 90 + 90
     flown += WAYS_LB + (501 + 707 - TURN_S + 815) * 1200 / 3600 + 3 * PASS_LB + HOME_LB
     assert plan.fuel.ships[0].landing_predicted_exact_lb == pytest.approx(5000 - flown, abs=0.05)
+
+
+# Back from the first egress over the hold, 264 s and the turn, then the second pass at its own wait: its T
+# follows. HILL may come 120 s late. From the second egress only HILL is left.
+TO_HILL_LB = 156 * 1750 / 3600 + (815 + 120) * 1200 / 3600 + PASS_LB + HOME_LB + 800
+CONTINUE_LB = [
+    ("PARK", (264 + TURN_S) * 1750 / 3600 + (707 - TURN_S) * 1200 / 3600 + PASS_LB + TO_HILL_LB),
+    ("PARK/pass-2", TO_HILL_LB),
+]
+
+
+def test_the_fuel_to_continue_is_what_all_after_the_egress_takes_without_the_pad(plan):
+    found = [(each.piece, each.sum.exact_lb) for each in plan.fuel.ships[0].onward]
+    assert found == [(id, pytest.approx(lb, abs=0.05)) for id, lb in CONTINUE_LB]
+
+
+def test_the_flight_continues_as_long_as_the_shortest_hold_is_left(plan):
+    """HILL's wait of 815 s can go until 4 min are left; the second pass moves with the first."""
+    first, second, last = (continue_to(plan, pass_) for pass_ in plan.passes)
+    assert last is None and first.latest is None and first.to.id == "PARK/pass-2"
+    assert abs(second.latest - z("14:21:40") - timedelta(seconds=815 - 240)) < timedelta(seconds=2)
 
 
 def test_a_flow_of_one_pass_means_what_the_usual_sections_mean():
