@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from itertools import zip_longest
 
@@ -23,6 +24,7 @@ from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_by, st
 from briefgen.brief.wording.passes import pass_name, pass_sides
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.words import NONE, UNREACHABLE, Words, card_words, magnetic_or_true, short_course
+from briefgen.mission.schema.home import FallOut
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.gates.contingencies import required, says_nothing
 from briefgen.plan.model import Bingo, EventPlan, FuelRow, Leg, Phase, ShipFuel
@@ -277,10 +279,8 @@ def _end_by(w: Words) -> list[tuple[str, str]]:
 
 
 def _nav(w: Words, *, most: int | None = None) -> Grid | None:
-    phases = [
-        p for p in _up_to_first_pass(w.plan) if p.leg is not None and p.leg.kind in ("departure", "transit")
-    ]
-    legs = dict.fromkeys(p.leg for p in phases)
+    flown = (phase.leg for phase in _up_to_first_pass(w.plan) if phase.leg is not None)
+    legs = dict.fromkeys(leg for leg in flown if leg.kind in ("departure", "transit"))
     rows = [_nav_row(leg, legs_s(w.plan, [leg])) for leg in list(legs)[:most]]
     columns = [
         ("To", "1fr", "l"),
@@ -467,7 +467,7 @@ def _key_words(key: str) -> str:
     return key.replace("_", " ").capitalize()
 
 
-def _fall_outs(given) -> list[str]:
+def _fall_outs(given: Mapping[int, FallOut]) -> list[str]:
     """Ships whose loss changes the same are told together."""
     same: dict[str, list[int]] = {}
     for number, fall in given.items():

@@ -35,16 +35,18 @@ def onward(w: Words, event: EventPlan | None, ship: Ship) -> Run | None:
 def _way(w: Words, event: EventPlan, ship: Ship) -> list[tuple[str, str]]:
     """The end of the egress, of each leg and of the wait up to the next pass: time and fuel."""
     fuel = w.ship_fuel(ship.ship)
+    step = fuel.scale.step if fuel is not None else 1.0
     left = {row.phase_id: row.remaining_printed for row in fuel.rows} if fuel is not None else {}
     phases = list(w.plan.clock.phases)
-    begin = max(i for i, phase in enumerate(phases) if phase.piece == event.section.id)
+    last = max(i for i, phase in enumerate(phases) if phase.piece == event.section.id)
     rows = []
-    for phase in phases[begin:]:
-        if phase.kind not in ("egress", "transit", "climb", "hold"):
+    for phase in phases[last if event.egress is not None else last + 1 :]:
+        if phase.kind == "hold":
+            name = "Leave hold"
+        elif phase.leg is not None and phase.kind in ("egress", "transit", "climb"):
+            name = "Egress" if phase.kind == "egress" else phase.leg.end.id
+        else:
             break
-        name = (
-            "Egress" if phase.kind == "egress" else "Leave hold" if phase.kind == "hold" else phase.leg.end.id
-        )
-        amount = f", {words.fuel_in_column(left[phase.id], fuel.scale.step)}" if phase.id in left else ""
+        amount = f", {words.fuel_in_column(left[phase.id], step)}" if phase.id in left else ""
         rows.append((name, f"{w.bare(phase.end)}{amount}"))
     return rows
