@@ -27,6 +27,7 @@ from briefgen.plan.gates import (
     timing,
     weather,
 )
+from briefgen.plan.gates.mends import one_height
 from briefgen.plan.gates.verdicts import of_piece
 from briefgen.plan.model import EventPlan, Gate, GateIds, Stake, Topic
 from briefgen.plan.sortie import Sortie
@@ -251,7 +252,7 @@ GATES: tuple[Row, ...] = (
 
 def judge(sortie: Sortie) -> tuple[Gate, ...]:
     """Every gate's verdict, in the order of the list."""
-    return tuple(gate for row in GATES for gate in row.gates(sortie))
+    return one_height(gate for row in GATES for gate in row.gates(sortie))
 
 
 def known_ids() -> tuple[GateIds, ...]:

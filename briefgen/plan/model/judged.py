@@ -123,10 +123,12 @@ class GateIds:
 
 @record
 class Mend:
-    """A key of the file and what to write there, such as ``2790 ft MSL``; empty where only the unit knows."""
+    """A key of the file and what to write there, such as ``2790 ft MSL``; empty where only the unit knows.
+    ``ft``: of a level, its height."""
 
     key: KeyPath
     written: str
+    ft: float | None = inner(default=None)
 
 
 @record

@@ -46,6 +46,23 @@ def test_hold_and_ip_moved_as_proposed_make_the_cue_known_in_time(relay):
     assert after["cue-first"].verdict == "PASS" and after["t-reachable"].verdict == "PASS"
 
 
+def test_of_several_heights_for_one_level_the_highest_is_offered_everywhere():
+    """The terminal at 900 ft MSL wants 1900 ft of the lowest ship, 30 ft below its leader: 1930 ft; the legs
+    of the pass would do with 500 ft over it, which fails the pass."""
+    edits = (("event.pass.obstacles.1.top", "900 ft MSL"), ("event.pass.run_in.level", "1400 ft MSL"))
+    key = ("event", "pass", "run_in", "level")
+    asking = {
+        id: gate for id, gate in gates("regatta", edits).items() if any(m.key == key for m in gate.mends)
+    }
+    assert {"pass-height", "pass-minimum", "height-run-in"} <= asking.keys()
+    assert {mend.written for gate in asking.values() for mend in gate.mends if mend.key == key} == {
+        "1930 ft MSL"
+    }
+    assert all("run-in at 1930 ft MSL" in gate.why for gate in asking.values())
+    after = gates("regatta", (*edits[:1], ("event.pass.run_in.level", "1930 ft MSL")))
+    assert all(after[id].verdict == "PASS" for id in asking)
+
+
 def test_a_move_that_leaves_no_room_for_the_push_up_says_so():
     """The run-in of the regatta is 8 nm at 300 kt, and a relay of 14 s is in time: 26 s more are 2.2 nm, and
     the push-up begins 6.9 nm out."""
