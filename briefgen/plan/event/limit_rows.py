@@ -10,21 +10,26 @@ from briefgen.plan.event.event import slip_rows
 from briefgen.plan.event.slip_reach import SAME_S
 from briefgen.plan.event.slips import SLIPS_S
 from briefgen.plan.event.waits import latest_t, no_call
+from briefgen.plan.model import EventPlan
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
 
 def with_limit_rows(plan: Plan) -> Plan:
-    """The plan with these rows in its slip table; as it is where it has none, where nothing limits T, and
-    where nobody calls a slip so small."""
-    event = plan.event
-    if event is None or event.hold is None or event.shape is None or not event.slips:
-        return plan
+    """The plan with these rows in the slip table of each pass."""
+    return replace(plan, passes=tuple(_with_rows(seen, seen.passes[0]) for seen in each_pass(plan)))
+
+
+def _with_rows(plan: Plan, event: EventPlan) -> EventPlan:
+    """A pass as it is where it has no table, where nothing limits T, and where nobody calls a slip so
+    small."""
+    if event.hold is None or event.shape is None or not event.slips:
+        return event
     last_s = _last_whole_s(plan)
     if last_s is None or no_call(plan, last_s):
-        return plan
+        return event
     slips_s = sorted({*SLIPS_S, last_s, last_s + 1.0})
-    rows = slip_rows(event.chain, event.hold, event.shape, slips_s)
-    return replace(plan, passes=(replace(event, slips=rows), *plan.passes[1:]))
+    return replace(event, slips=slip_rows(event.chain, event.hold, event.shape, slips_s))
 
 
 def _last_whole_s(plan: Plan) -> float | None:

@@ -14,6 +14,7 @@ from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.wait_limits import earliest_times
 from briefgen.plan.event.waits import latest_t, lost, row_verdict, wait_limits
 from briefgen.plan.fuel.of_mission import from_base_s
+from briefgen.plan.one_pass import each_pass
 from briefgen.render.html.clock import waits_data
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
@@ -75,6 +76,16 @@ def test_the_slips_end_with_the_last_that_can_be_met_and_one_too_late(edits, row
         row_verdict(plan, plan.event.slips[-1])
     }
     assert {row_verdict(plan, row)[0] for row in plan.event.slips if row.slip_s > last_s} == {"TOO LATE"}
+
+
+@pytest.mark.parametrize("mission", ["three-harbours", "twin-fields"])
+def test_the_slips_of_each_pass_end_so(mission):
+    for seen in each_pass(plan_of(f"missions/{mission}.yaml")):
+        last, event = latest_t(seen), seen.passes[0]
+        if last is None or not event.slips or last.latest_t <= event.true_time:
+            continue
+        last_s = (last.latest_t - event.true_time).total_seconds() // 1
+        assert {last_s, last_s + 1} <= {row.slip_s for row in event.slips}
 
 
 def test_another_partys_window_ends_the_slips():
