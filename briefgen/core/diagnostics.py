@@ -86,7 +86,7 @@ def told_once(diagnostics: list[Diagnostic]) -> list[Diagnostic]:
         )
         if cause not in told:
             told[cause] = found
-        elif found.span is not None:
+        elif found.span is not None and found.span != told[cause].span:  # both ends of a range are one
             told[cause] = replace(
                 told[cause], related=(*told[cause].related, Related("the same here", found.span))
             )

@@ -60,6 +60,10 @@ class View:
         """Where a key path of the view stands in the file."""
         return place_in(self.where, path)
 
+    def reads(self, place: KeyPath) -> bool:
+        """Whether what stands there in the file is in the view: its own sections, and what all share."""
+        return place[:1] != (FLOW,) or place in self.where.values()
+
 
 @record
 class Flow:

@@ -25,22 +25,37 @@ Read = Callable[[Source], tuple[Mission | None, list[Diagnostic]]]
 def mission_of_flow(flow: Flow, source: Source, read: Read) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission of a flow, or None with every error. ``read``: a mission of the usual form."""
     missions: list[Mission] = []
-    found: list[Diagnostic] = []
+    told: list[list[Diagnostic]] = []
     among = sum(kind == "event" for kind, _ in flow.order)
     for view in flow.views:
         mission, more = _read(view, missions, read)
-        more = [replace(problem, cause=view.place(problem.cause)) for problem in more]
-        found += [problem for problem in more if problem not in found]
+        told.append([replace(problem, cause=view.place(problem.cause)) for problem in more])
         if mission is not None:
             follows = view.after is not None
             mission = replace(mission, where=view.where, number=view.number, follows=follows)
             missions.append(replace(mission, place=len(missions) + 1, among=max(among, 1)))
+    found = list(_of_all(flow.views, told))
     if len(missions) < len(flow.views):
         return None, found
     first = missions[0]
     spans = Spans({**first.spans.keys, **source.spans.keys}, {**first.spans.values, **source.spans.values})
     views = tuple(missions) if len(missions) > 1 else ()  # one view is the mission itself
     return replace(first, source=replace(source, spans=spans), views=views, order=flow.order), found
+
+
+def _of_all(views: Sequence[View], told: Sequence[list[Diagnostic]]) -> Iterator[Diagnostic]:
+    """What the views tell: of a place that several read once, and an offset from UTC only where it is no
+    clock of any that reads it."""
+    places = [{(problem.code, problem.cause) for problem in problems} for problems in told]
+    for number, problems in enumerate(told):
+        for problem in problems:
+            own = (problem.code, problem.cause)
+            if any(own in before for before in places[:number]):
+                continue
+            if problem.code != "clock-offset" or all(
+                own in others for view, others in zip(views, places, strict=True) if view.reads(problem.cause)
+            ):
+                yield problem
 
 
 def _read(view: View, before: Sequence[Mission], read: Read) -> tuple[Mission | None, list[Diagnostic]]:
@@ -123,7 +138,7 @@ def _clocks_of_which_event(mission: Mission) -> Iterator[Diagnostic]:
     if len({event.zone.key for event in mission.events}) < 2:
         return
     own = {path for path in mission.where if path[:1] in (("event",), ("training",))}
-    for typed in mission.typed_times:
+    for typed in {typed.path: typed for typed in mission.typed_times}.values():  # a range is two
         if typed.local and typed.path not in own:
             message = f'"{typed.text}" is by the clock of an event, and there are several'
             why, help = "the events have different clocks", "write it by the clock of the base, or in Z"

@@ -8,6 +8,7 @@ import pytest
 
 from briefgen.mission.load import load_mission_text
 from tests.flow_texts import AGAIN, BY_HAND, TO_HILL, as_flow, entry, sections_of, three_passes
+from tests.places import REPOSITORY
 
 THREE = three_passes()
 RECOVERY = entry(sections_of(BY_HAND)["recovery"])
@@ -150,3 +151,24 @@ def test_the_clock_of_an_event_is_nobodys_outside_the_events_where_they_have_sev
     (problem,) = told(there.replace("report: 1030 Z", "report: 05:30 event"))
     assert problem.code == "which-event" and problem.help
     assert told(THREE.replace("report: 1030 Z", "report: 05:30 event")) == []
+
+
+OPEN = "open: 04:00 to 21:00 Z"
+
+
+@pytest.mark.parametrize(
+    ("hours", "codes"),
+    [
+        ("06:00 to 23:00 +0200", []),  # the clock of the second event and the third, whatever the first's
+        ("05:00 to 22:00 +0100", []),  # of the base and the first
+        ("07:00 to 00:00 +0300", ["clock-offset"]),  # of nobody
+        ("06:00 to 23:00 event", ["which-event"]),  # a range is one time to mend
+        ("06:00 to 23:00 PIER", ["value"]),  # each event's clocks are another proposal
+    ],
+)
+def test_a_time_that_all_events_share_is_judged_by_the_clocks_of_all_and_told_once(hours, codes):
+    text = (REPOSITORY / "missions" / "three-harbours.yaml").read_text(encoding="utf-8")
+    assert OPEN in text
+    found = load_mission_text(text.replace(OPEN, f"open: {hours}"), "flow.yaml")[1]
+    assert [problem.code for problem in found] == codes
+    assert all(problem.related == () for problem in found)
