@@ -8,7 +8,7 @@ TESTS = Path(__file__).resolve().parent
 REPOSITORY = TESTS.parent
 # the files that the fast tier leaves out: tests/tools/fast_tier.py says why
 NOT_FAST = frozenset((TESTS / "data" / "not_fast.txt").read_text(encoding="ascii").split())
-# the demonstrations that every command takes: not those of several passes, which only `check` knows so far
+# the demonstrations of one pass, whose products most tests look at
 OF_ONE_PASS = tuple(
     path
     for path in sorted((REPOSITORY / "missions").glob("*.yaml"))

@@ -167,7 +167,7 @@ def test_each_pass_is_judged_under_its_own_id_and_name(plan):
     comes over the event again is asked once."""
     own = {id: {gate.rule for gate in plan.gates if gate.id == f"{id}/{gate.rule}"} for id in PASSES}
     of_slips = {f"slip-{of}" for of in ("late", "early", "spread-late", "spread-early", "holes", "next")}
-    of_its_cue = {"authority-early", "authority-late"}
+    of_its_cue = {"cue-first", "authority-early", "authority-late"}
     assert own["PARK"] - own["PARK/pass-2"] == of_slips | of_its_cue | {"over-again"}
     assert own["PARK"] - own["HILL"] == {"slip-next"} and own["HILL"] <= own["PARK"]
     assert len({gate.id for gate in plan.gates}) == len(plan.gates)

@@ -183,7 +183,9 @@ def _entry_words(hold: HoldPlan, drift: bool) -> str:
 
 def cue_first(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The cue that T hangs on is heard, relayed and read back before leave-hold, without a hold before the
-    IP."""
+    IP. None of a pass whose T follows another's: that one's cue tells it."""
+    if p.section.follows:
+        return
     check, hold = p.cue_check, p.hold
     about = text("cue-first", there="leave-hold" if hold is not None else "the IP").but(
         cause=check.cause if check else p.section.event.key("script")

@@ -104,3 +104,9 @@ def test_a_later_pass_of_its_own_time_is_not_met_by_another_take_off():
     assert gate.why == shortest.why == "a T 52 s later would do"
     again = gates_of(THREE, ("time: 16:27:20", "time: 16:24:12"))
     assert again["CORBROOK/t-reachable"].verdict == again["CORBROOK/hold-minimum"].verdict == "PASS"
+
+
+@pytest.mark.parametrize(("name", "event"), [(THREE, "SALTMERE"), (TWIN, "TWINS")])
+def test_the_cue_of_a_time_that_follows_is_that_of_the_time_before(name, event):
+    gates = gates_of(name)
+    assert gates[f"{event}/cue-first"].verdict == "PASS" and f"{event}/pass-2/cue-first" not in gates
