@@ -13,6 +13,7 @@ from briefgen.airmath.clocks import tz_version
 from briefgen.build.build import check
 from briefgen.core import resources
 from briefgen.core.context import Context, Stamp
+from briefgen.plan.one_pass import each_pass
 from briefgen.render.html.clock import clock_data, ground_clock
 from tests.places import REPOSITORY
 
@@ -42,14 +43,15 @@ def z(text: str, day: str = "2027-01-30") -> float:
 
 def page_of(mission: Path, folder: Path) -> tuple[Path, object, dict]:
     """(the page as a file, the plan, the page's data)."""
-    checked = check(mission)
+    checked = check(mission, several=True)
     sortie, mark = checked.mission.file.sortie, checked.planned.fingerprint
     stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, tz_version())
     context = Context(stamp, (resources.templates_folder(),), resources.fonts_folder())
     ((name, content),) = ground_clock(checked.planned.plan, context)[0]
     path = folder / f"{mission.stem}-{name}"
     path.write_bytes(content)
-    return path, checked.planned.plan, clock_data(checked.planned.plan, context)
+    plan = checked.planned.plan
+    return path, plan, clock_data(each_pass(plan)[0], context)
 
 
 USUAL = (390, 844)  # width and height

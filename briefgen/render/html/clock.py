@@ -107,6 +107,8 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "date": weekday(mission.date),
         "origin_ms": motion.origin.timestamp() * 1000.0,
         "zone": zone_data(event, mission),
+        "name": pass_name(event.section),
+        "follows": event.section.follows,
         "true_time": motion.seconds(event.true_time),
         "set_time": motion.seconds(event.set_time),
         "relay_s": event.section.event.relay_s,

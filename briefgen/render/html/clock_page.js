@@ -4,8 +4,17 @@
 const $ = (id) => document.getElementById(id);
 // Of several passes over the event the page shows one at a time, which the address names; each keeps a log of its own.
 const passes = JSON.parse($("data").textContent), place = Math.min(Math.max(Number(location.hash.slice(1)) || 1, 1), passes.length) - 1;
-const data = prepared(passes[place]);
-const STORE = `briefgen-clock-${data.fingerprint}${place === 0 ? "" : `-${place + 1}`}`;
+const storeOf = (i) => `briefgen-clock-${passes[i].fingerprint}${i === 0 ? "" : `-${i + 1}`}`;
+const STORE = storeOf(place), shift = shiftBefore(place), data = prepared(followed(passes[place], shift));
+
+// By how much the pass before was moved, as its log on this phone has it, where the T of this one follows it.
+function shiftBefore(i) {
+  if (i === 0 || !passes[i].follows) return 0;
+  try {
+    const before = prepared(followed(passes[i - 1], shiftBefore(i - 1)));
+    return replay(before, JSON.parse(localStorage.getItem(storeOf(i - 1)) ?? "[]")).held - before.true_time + shiftBefore(i - 1);
+  } catch { return 0; }
+}
 const unheardCell = document.querySelectorAll(".unheard")[place], unheardAsPlanned = unheardCell.textContent;
 const TWICE_MS = 2000; // a second tap on the same button within this is the same tap
 const JUMP_MS = 2000;
@@ -135,6 +144,7 @@ function showWarnings(view) {
   if (!stored) words.push("This phone does not keep the log for this page: a reload loses it. Copy it out.");
   const zone = zoneWarning();
   if (zone) words.push(zone);
+  if (shift !== 0) words.push(`${passes[place - 1].name} was moved by ${durationText(Math.abs(shift))} ${shift > 0 ? "later" : "sooner"}, and this T with it.`);
   if (view.now.told && view.now.told.late) words.push("Read back after the last moment: ask the flight whether it can still meet it.");
   const box = $("warnings"), key = words.join("\n");
   if (box.dataset.key === key) return;

@@ -11,6 +11,16 @@ function prepared(data) {
   return { ...data, flying };
 }
 
+// The data of a pass that is flown so much later, since the pass whose T it follows was moved: what others fix by the clock stays.
+function followed(data, shift) {
+  if (shift === 0) return data;
+  const fixed = (entry) => entry === null ? null : { ...entry, at: entry.at - shift }, moved = (time) => time === null || time.moves ? time : fixed(time);
+  const waits = { ...data.waits, limits: data.waits.limits.map(fixed), earliest: data.waits.earliest.map(fixed), latest: fixed(data.waits.latest) };
+  const parties = data.parties.map((party) => ({ ...party, start: moved(party.start), end: moved(party.end), held: party.held === null ? null : party.held - shift }));
+  const accept = data.accept === null ? null : { early: Math.max(data.accept.early + shift, 0), late: Math.max(data.accept.late - shift, 0) };
+  return { ...data, origin_ms: data.origin_ms + shift * 1000, waits, parties, accept };
+}
+
 const secondsOf = (data, ms) => (ms - data.origin_ms) / 1000;
 const instantOf = (data, seconds) => data.origin_ms + seconds * 1000;
 
