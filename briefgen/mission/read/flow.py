@@ -21,6 +21,7 @@ Kind: TypeAlias = Literal["departure", "training", "transit", "event", "recovery
 KINDS: tuple[Kind, ...] = ("departure", "training", "transit", "event", "recovery")
 FLOW = "flow"
 OWN_OF_A_PASS = ("time", "hold", "then")  # what a further pass does not take from the first
+SAID_OF_A_HOLD = ("after_leaving_hold", "return_turn")  # nor, where it has no hold
 OWN_OF_A_HOLD = ("planned", "minimum", "maximum")
 ID = re.compile(r"[A-Z][A-Z0-9_]{0,11}")
 NAMES_OF_CLOCKS = ("Z", "L", "BASE", "EVENT")
@@ -154,11 +155,8 @@ def _further(source: Source, event: KeyPath, again: KeyPath, where: dict[KeyPath
     if not isinstance(whole, dict) or not isinstance(own, dict):
         return whole
     first = whole.get("pass")
-    kept = (
-        {key: value for key, value in first.items() if key not in OWN_OF_A_PASS}
-        if isinstance(first, dict)
-        else {}
-    )
+    left = OWN_OF_A_PASS if "hold" in own else (*OWN_OF_A_PASS, *SAID_OF_A_HOLD)
+    kept = {key: value for key, value in first.items() if key not in left} if isinstance(first, dict) else {}
     hold = first.get("hold") if isinstance(first, dict) else None
     if "hold" in own and isinstance(hold, dict):
         kept["hold"] = {key: value for key, value in hold.items() if key not in OWN_OF_A_HOLD}

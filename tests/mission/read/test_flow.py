@@ -172,3 +172,13 @@ def test_a_time_that_all_events_share_is_judged_by_the_clocks_of_all_and_told_on
     found = load_mission_text(text.replace(OPEN, f"open: {hours}"), "flow.yaml")[1]
     assert [problem.code for problem in found] == codes
     assert all(problem.related == () for problem in found)
+
+
+def test_a_further_pass_without_a_hold_does_not_take_what_is_said_of_one():
+    """Taking the line out, as a pass without a hold is told to, would take it from the first pass too."""
+    text = (REPOSITORY / "missions" / "twin-fields.yaml").read_text(encoding="utf-8")
+    mission, found = load_mission_text(text, "flow.yaml")
+    assert found == []
+    first, second = (pass_.written for pass_ in mission.passes)
+    assert first.after_leaving_hold and first.return_turn == "right"
+    assert second.after_leaving_hold is None and second.return_turn is None
