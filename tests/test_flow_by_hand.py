@@ -127,6 +127,45 @@ def test_the_flight_continues_as_long_as_the_shortest_hold_is_left(plan):
     assert abs(second.latest - z("14:21:40") - timedelta(seconds=815 - 240)) < timedelta(seconds=2)
 
 
+# From the first egress, 14:01:40, back over ENTRY, 20 nm north of CENTRE and 10 of the IP: the turn of
+# TURN_S is shorter by the longer way, then 10 nm at 300 kt lead straight to the IP, 105 s before T. The first
+# whole second that it can make, and no wait at the IP.
+EARLIEST = (
+    three_passes()
+    .replace("after: 20 min", "after: earliest")
+    .replace("        hold: {at: HOLD}\n", "")
+    .replace(
+        "way: [{to: HOLD,",
+        "way: [{to: ENTRY, level: 2000 ft MSL, speed: 300 KTAS}, {to: IP,",
+    )
+)
+
+
+def test_the_earliest_t_is_the_first_second_that_a_pass_can_make():
+    plan = planned(EARLIEST)
+    _, second, third = plan.passes
+    (way,) = [phase for phase in plan.clock.phases if phase.id == "PARK/pass-2/transit-2"]
+    ready = way.end + timedelta(seconds=105)
+    assert timedelta(0) <= second.true_time - ready < timedelta(seconds=1)
+    assert second.true_time.microsecond == 0 and third.true_time == z("14:40:00")
+    verdicts = {gate.id: gate.verdict for gate in plan.gates if gate.rule == "t-reachable"}
+    assert verdicts["PARK/pass-2/t-reachable"] == "PASS"
+
+
+def test_what_follows_an_earliest_pass_follows_it():
+    again = "      - after: 9 min\n        way: [{to: HOLD, level: 2000 ft MSL, speed: 300 KTAS}]\n"
+    again += "        hold: {at: HOLD}\n        then: next pass\n"
+    first, second, third, _ = planned(
+        EARLIEST.replace("  - transit: [{to: HILLHOLD", again + "  - transit: [{to: HILLHOLD", 1)
+    ).passes
+    assert first.true_time < second.true_time and third.true_time - second.true_time == timedelta(minutes=9)
+
+
+def test_a_pass_with_a_hold_has_no_earliest_t():
+    _, found = load_mission_text(three_passes().replace("after: 20 min", "after: earliest"), "flow.yaml")
+    assert [d.code for d in found if d.severity == "error"] == ["earliest"]
+
+
 def test_a_flow_of_one_pass_means_what_the_usual_sections_mean():
     usual, flow = planned(BY_HAND), planned(as_flow(BY_HAND))
     for one in (usual, flow):

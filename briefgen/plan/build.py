@@ -38,6 +38,7 @@ from briefgen.plan.timing.clock import (
     phases_from,
 )
 from briefgen.plan.timing.daylight import plan_suns
+from briefgen.plan.timing.earliest import settled
 from briefgen.plan.timing.solve import Decision, Question, decide
 from briefgen.plan.timing.training import ByFuel, cost_fuel, cost_setups, setups_by_fuel, training_plan
 from briefgen.plan.waivers import apply_waivers
@@ -70,6 +71,11 @@ def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[D
     found += typed_courses(mission, route.legs)
     if has_errors(found):
         return None, found
+    timed_mission = settled(mission, route)
+    if timed_mission is not mission:
+        mission = timed_mission
+        route, _ = lay(mission)
+        assert route is not None, "it was laid before, and no leg hangs on a time"
     question = Question(mission, route)
     decision, more = decide(question, lambda *trial: _by_fuel(question, *trial))
     found += more

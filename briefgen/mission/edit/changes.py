@@ -282,6 +282,14 @@ def at_true_time(
     return replace(first, views=tuple(views))
 
 
+def with_true_times(mission: Mission, times: Mapping[KeyPath, datetime]) -> Mission:
+    """Of a flow each pass at its own true time, by where it is written; nothing else moves."""
+    views = list(mission.views)
+    for own, section in zip(mission.pass_views, mission.passes, strict=True):
+        views[own] = replace(views[own], times=replace(views[own].times, true_time=times[section.cause]))
+    return replace(mission, views=tuple(views))
+
+
 def _moved_by(mission: Mission, shift: timedelta, heard: Mapping[str, datetime]) -> Mission:
     """One pass, and with it its event, so much later."""
     planned, event = mission.times.true_time, mission.file.event

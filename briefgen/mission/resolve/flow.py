@@ -18,6 +18,8 @@ from briefgen.units.parse_time import parse_duration_s
 # our own bound: between two passes of one sortie there is never more
 LONGEST = timedelta(hours=12)
 DAY = timedelta(days=1)
+UNTIL_SETTLED_S = 600.0
+EARLIEST = "earliest"  # a pass without a hold whose T is the first second that it can make
 
 Read = Callable[[Source], tuple[Mission | None, list[Diagnostic]]]
 
@@ -33,6 +35,7 @@ def mission_of_flow(flow: Flow, source: Source, read: Read) -> tuple[Mission | N
         if mission is not None:
             follows = view.after is not None
             mission = replace(mission, where=view.where, number=view.number, follows=follows)
+            mission = replace(mission, earliest=view.after == EARLIEST)
             missions.append(replace(mission, place=len(missions) + 1, among=max(among, 1)))
     found = list(_of_all(flow.views, told))
     if len(missions) < len(flow.views):
@@ -77,8 +80,13 @@ def _read(view: View, before: Sequence[Mission], read: Read) -> tuple[Mission | 
 def _so_long_after(
     after: str, mission: Mission, last: datetime, found: list[Diagnostic]
 ) -> tuple[Mission | None, list[Diagnostic]]:
+    if after == EARLIEST and mission.file.event is not None and mission.file.event.pass_.hold is not None:
+        message, why = "a pass with a hold has no earliest T", "its hold decides when it is flown"
+        help, place = "write after: with a time, or leave the hold out", ("event", "pass", "after")
+        return None, [*found, Diagnostic("earliest", "error", message, why=why, help=help, cause=place)]
     try:
-        seconds = parse_duration_s(after)
+        # until the legs lie: plan/timing/earliest.py
+        seconds = UNTIL_SETTLED_S if after == EARLIEST else parse_duration_s(after)
     except Refusal as refusal:
         place, why, help = ("event", "pass", "after"), refusal.why, refusal.help
         wrong = Diagnostic("value", "error", refusal.message, why=why, help=help, cause=place)

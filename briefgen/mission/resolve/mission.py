@@ -52,7 +52,8 @@ class Mission:
     Of a flow these are of its first pass. ``views`` then are the missions with one pass that it was read as,
     and ``order`` its pieces, each with the view that holds it; ``where`` says of a view what of it stands
     elsewhere in the file, ``number`` which pass over its event it has, ``place`` which of ``among`` passes
-    of the sortie it is, ``follows`` whether its T is so long after that of the pass before it.
+    of the sortie it is, ``follows`` whether its T is so long after that of the pass before it, and
+    ``earliest`` whether it is the first that it can make.
     """
 
     file: MissionFile
@@ -64,6 +65,7 @@ class Mission:
     where: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
     number: int = 1
     follows: bool = False
+    earliest: bool = False
     place: int = 1
     among: int = 1
     views: tuple[Mission, ...] = ()
@@ -188,6 +190,7 @@ class Mission:
                         self.where,
                         self.place,
                         self.among,
+                        self.earliest,
                     ),
                 )
         return ()

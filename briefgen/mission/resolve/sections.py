@@ -69,7 +69,7 @@ class PassSection:
     """One pass over an event, ``written`` at ``cause`` in the file, and its true time over target; ``number``
     counts the passes over this event. ``follows``: its T is so long after that of the pass before it.
     ``where``: what of it stands elsewhere, see ``place_in``. ``place``: which it is of ``among`` passes of
-    the sortie."""
+    the sortie. ``earliest``: its T is the first second that it can make after the pass before it."""
 
     event: EventSection
     written: Pass
@@ -80,6 +80,7 @@ class PassSection:
     where: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
     place: int = 1
     among: int = 1
+    earliest: bool = False
 
     @property
     def id(self) -> str:

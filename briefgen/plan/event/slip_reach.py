@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
+from itertools import takewhile
 from math import ceil, floor
 
 from briefgen.airmath.hold_wait import flyable_waits_s
@@ -93,7 +94,8 @@ def late_at_ip_s(clock: Clock, event: EventPlan) -> float:
     """Without a hold: seconds that the forward chain ends after the IP time (negative: before)."""
     if event.hold is not None:
         return 0.0
-    ends = [p.end for p in clock.phases if p.kind in ("departure", "transit", "rejoin", "leave", "set-up")]
+    before = takewhile(lambda phase: phase.piece != event.section.id, clock.phases)
+    ends = [p.end for p in before if p.kind in ("departure", "transit", "rejoin", "leave", "set-up")]
     return (max(ends) - event.ip_time).total_seconds() if ends else 0.0
 
 
