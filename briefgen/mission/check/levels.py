@@ -100,7 +100,7 @@ def heights_above_ground_have_their_ground(check: Checker, file: MissionFile) ->
                 path,
                 "this level is above the ground, and the ground at the end of the egress is given nowhere",
                 why="nobody can say how high it is",
-                help=_egress_msl(level.feet, given(place, "elevation"), str(id)),
+                help=_in_msl(level.feet, given(place, "elevation"), str(id)),
             )
         elif place.elevation is None:
             lacking.setdefault(path, []).append(str(id))
@@ -122,7 +122,7 @@ def _from_the_hold(file: MissionFile) -> Iterator[tuple[KeyPath, Level | None, s
         yield (*_PASS, "run_in", "level"), given(run_in, "level"), given(run_in, "from_")
 
 
-def _egress_msl(above_ft: float, ground: Level | None, over: str) -> str:
+def _in_msl(above_ft: float, ground: Level | None, over: str) -> str:
     if ground is None:
         return "write it in ft MSL"
     return f"write {ground.feet + above_ft:.0f} ft MSL if it counts from the ground at {over}"
@@ -139,8 +139,10 @@ def levels_of_the_pass_lie_above_its_ground(check: Checker, file: MissionFile) -
     if not below:
         return
     path, level_ft, ground_ft, over = below[0]
-    counted = _egress_msl(level_ft, given(file.places.get(over), "elevation"), over)
-    agl = counted if path == _EGRESS else f"write {level_ft:.0f} ft AGL if it counts from the ground"
+    ends = [id for other, _, id in (*_ends(file), *_from_the_hold(file)) if other == path]
+    known = path != _EGRESS and all(given(file.places.get(str(id)), "elevation") for id in ends)
+    counted = _in_msl(level_ft, given(file.places.get(over), "elevation"), over)
+    agl = f"write {level_ft:.0f} ft AGL if it counts from the ground" if known else counted
     yield check.error(
         "below-ground",
         path,

@@ -213,14 +213,14 @@ def test_a_temperature_aloft_with_the_wrong_sign(row, right, typed, doubted):
 
 
 def test_a_level_of_the_pass_below_the_ground_is_marked_itself():
-    """The windmill stands at 120 ft MSL."""
+    """The windmill stands at 120 ft MSL, so 100 ft above it are 220; the ground at the IP is not given."""
     old = "      level: 1500 ft MSL\n      speed: 240 KGS"
     (problem,) = told_of(changed(START, old, old.replace("1500", "100")))
 
     key = ("event", "pass", "run_in", "level")
     assert (problem.code, problem.severity, problem.cause) == ("below-ground", "error", key)
     offered = old.replace("1500 ft MSL", problem.help.removeprefix("write ").partition(" if")[0])
-    assert "100 ft AGL" in offered and told_of(changed(START, old, offered)) == []
+    assert "220 ft MSL" in offered and told_of(changed(START, old, offered)) == []
 
 
 def test_the_example_of_a_leg_that_is_left_out_is_one_that_is_flown():
