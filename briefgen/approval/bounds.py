@@ -1,7 +1,7 @@
 """What an approval allows to change: the bounds that are approved with a plan, and whether a later plan keeps
 them.
 
-Four things may move after an approval. The true time over target, inside the slip that was accepted. The
+Four things may move after an approval. The true time of each pass, inside the slip that was accepted. The
 forecast, as long as every gate that it feeds reads as it did or better, against the same minima. The fuel, as
 long as nobody is predicted to land with less than was approved. How people are reached, and what the sortie
 is for, as no verdict and no bound hangs on it. Whatever else is typed differently (crew, route, heights,
@@ -13,28 +13,38 @@ what it does to them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any, Literal
 
 from briefgen.airmath.times import TimeSpan
 from briefgen.brief.wording.format import clock_z, fuel_figure, time_limit
 from briefgen.brief.wording.gates import limit_words, value_words
+from briefgen.brief.wording.passes import name_in
 from briefgen.compare.figures import Difference, gates_of
 from briefgen.compare.tree import Typed
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.plain import to_plain
 from briefgen.core.records import record
+from briefgen.mission.read.flow import FLOW
+from briefgen.mission.resolve.sections import long_id
+from briefgen.plan.event.waits import latest_t
 from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.gates.verdicts import landing_late_s
-from briefgen.plan.model import FuelPlan, Gate
+from briefgen.plan.model import EventPlan, FuelPlan, Gate
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
+from briefgen.plan.timing.clock import later
 from briefgen.units.values import FuelUnit
 
 LAPSES_AFTER = timedelta(hours=24)  # after take-off
 ANY = "*"
 SLIP: KeyPath = ("event", "accept_slip")
-# what may be typed differently, because a bound judges it
+# what may be typed differently, because a bound judges it; an entry of the flow is looked at by itself
 TIME_KEYS: tuple[KeyPath, ...] = (
     ("event", "pass", "time"),
+    ("again", ANY, "time"),
+    ("again", ANY, "after"),
     ("event", "script", ANY, "time"),
     ("event", "parties", ANY, "acknowledged"),
     SLIP,
@@ -69,13 +79,26 @@ class Change:
 
 
 @record
-class Bounds:
-    """``earliest`` to ``latest`` true time over target (None without an event); the least predicted landing
-    fuel of any ship, in ``fuel_unit`` (None where the fuel can't be worked out); ``lapses``: when the
-    approval ends by itself, and why."""
+class PassBounds:
+    """``earliest`` to ``latest`` true time of a pass (``piece``), with the slip that is accepted. What was
+    approved with it, None where a record of before or the plan does not know it: its ``true_time``, the
+    latest that can be flown, what the lowest ship's altimeter reads in it, and its bingo."""
 
-    earliest: datetime | None
-    latest: datetime | None
+    piece: str
+    earliest: datetime
+    latest: datetime
+    true_time: datetime | None = None
+    latest_flown: datetime | None = None
+    lowest_altitude_ft: float | None = None
+    bingo: float | None = None
+
+
+@record
+class Bounds:
+    """Those of each pass in flying order; the least predicted landing fuel of any ship, in ``fuel_unit``
+    (None where the fuel can't be worked out); ``lapses``: when the approval ends by itself, and why."""
+
+    passes: tuple[PassBounds, ...]
     landing_fuel: float | None
     fuel_unit: FuelUnit | Literal[""]
     weather_minima: tuple[tuple[str, str], ...]
@@ -86,19 +109,48 @@ class Bounds:
 def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
     """The bounds that come with a plan. ``landing_fuel``: what the approver allows instead of the plan's own
     required landing fuel."""
-    event, fuel = plan.event, plan.fuel
+    fuel = plan.fuel
     least = None if fuel is None else least_landing(fuel) if landing_fuel is None else landing_fuel
     minima = tuple(
         (gate.id, limit_words(gate)) for gate in plan.gates if gate.forecast and gate.limit is not None
     )
     return Bounds(
-        None if event is None else event.true_time - timedelta(seconds=event.section.event.early_s),
-        None if event is None else event.true_time + timedelta(seconds=event.section.event.late_s),
+        _passes(plan),
         least,
         fuel.unit if fuel is not None else "",
         minima,
         *lapse_of(plan),
     )
+
+
+def plain_bounds(bounds: Bounds) -> dict[str, Any]:
+    """Bounds as data: ``passes``, and of a single one its ``earliest`` and ``latest`` as before there could
+    be several, which are null otherwise."""
+    only = bounds.passes[0] if len(bounds.passes) == 1 else None
+    alone = {"earliest": only and only.earliest, "latest": only and only.latest}
+    return {**to_plain(alone), **to_plain(bounds)}
+
+
+def _passes(plan: Plan) -> tuple[PassBounds, ...]:
+    """By the slip alone: what an earlier approval allowed is no bound of this one."""
+    return tuple(_of_pass(each, each.passes[0]) for each in each_pass(replace(plan, approved=())))
+
+
+def _of_pass(plan: Plan, pass_: EventPlan) -> PassBounds:
+    last = latest_t(plan)
+    return PassBounds(
+        pass_.section.id,
+        *_accepted(pass_),
+        pass_.true_time,
+        None if last is None else last.latest_t,
+        pass_.lowest_altitude_ft,
+        None if plan.fuel is None else plan.fuel.bingo_event,
+    )
+
+
+def _accepted(pass_: EventPlan) -> tuple[datetime, datetime]:
+    event = pass_.section.event
+    return later(pass_.true_time, -event.early_s), later(pass_.true_time, event.late_s)
 
 
 def least_landing(fuel: FuelPlan) -> float:
@@ -131,7 +183,8 @@ def lapse(forecast: TimeSpan | None, takeoff: datetime, landing: datetime) -> tu
 
 
 def fits(path: KeyPath, patterns: tuple[KeyPath, ...]) -> bool:
-    """A path at or below one of the patterns."""
+    """A path at or below one of the patterns, in the section or in an entry of the flow."""
+    path = path[2:] if path[:1] == (FLOW,) else path
     return any(
         len(path) >= len(p) and all(want in (ANY, step) for want, step in zip(p, path, strict=False))
         for p in patterns
@@ -162,18 +215,28 @@ def _typed(typed: list[Typed]) -> Iterator[Change]:
 
 
 def _time(plan: Plan, bounds: Bounds, typed: list[Typed]) -> Iterator[str]:
-    if plan.event is None or bounds.earliest is None or bounds.latest is None:
+    approved = {each.piece: each for each in bounds.passes}
+    for pass_ in plan.passes:
+        name = name_in(plan, pass_.section)
+        of = f" of {name}" if name else ""
+        if pass_.section.id in approved:
+            yield from _time_of_pass(pass_, approved[pass_.section.id], typed, of)
+        else:
+            yield f"True time over target{of} {clock_z(pass_.true_time)}: none was approved for this pass"
+
+
+def _time_of_pass(pass_: EventPlan, approved: PassBounds, typed: list[Typed], of: str) -> Iterator[str]:
+    day = pass_.true_time.date()  # another day's times carry their dates
+    window = _window(approved.earliest, approved.latest, day)
+    if not approved.earliest <= pass_.true_time <= approved.latest:
+        yield f"True time over target{of} {clock_z(pass_.true_time)}: approved was {window}"
+    slip = pass_.section.event.key("accept_slip")
+    if all(change.path[: len(slip)] != slip for change in typed):
         return
-    day = plan.event.true_time.date()  # another day's times carry their dates
-    window = _window(bounds.earliest, bounds.latest, day)
-    if not bounds.earliest <= plan.event.true_time <= bounds.latest:
-        yield f"True time over target {clock_z(plan.event.true_time)}: approved was {window}"
-    now = bounds_of(plan)
-    if now.earliest is None or now.latest is None or all(change.path[:2] != SLIP for change in typed):
-        return
-    if now.earliest < bounds.earliest or now.latest > bounds.latest:
-        reaches = _window(now.earliest, now.latest, day)
-        yield f"The accepted slip reaches from {reaches}: approved was {window}"
+    earliest, latest = _accepted(pass_)
+    if earliest < approved.earliest or latest > approved.latest:
+        reaches = _window(earliest, latest, day)
+        yield f"The accepted slip{of} reaches from {reaches}: approved was {window}"
 
 
 def _window(earliest: datetime, latest: datetime, day: date) -> str:
@@ -232,20 +295,21 @@ def worse(now: Gate, then: Gate) -> bool:
     return now.margin is None or then.margin is None or now.margin < then.margin
 
 
-def changed(typed: list[Typed], found: list[Difference]) -> tuple[Change, ...]:
-    """What changed: T and what is dialled first, then times, fuel, gates (PASS as before left out),
+def changed(plan: Plan, typed: list[Typed], found: list[Difference]) -> tuple[Change, ...]:
+    """What changed: each T and what is dialled first, then times, fuel, gates (PASS as before left out),
     then the keys of the file."""
     figures = [difference for difference in found if not difference.passes]
     every: list[Typed | Difference] = [*figures, *typed]
-    order = sorted(every, key=lambda one: not _first_told(one))
+    times = [long_id(each.section.id, "true-time") for each in plan.passes]
+    order = sorted(every, key=lambda one: not _first_told(one, times))
     return tuple(
         Change(f"in the file: {one.words()}", one) if isinstance(one, Typed) else Change(one.words())
         for one in order
     )
 
 
-def _first_told(one: Typed | Difference) -> bool:
-    """What a reader has to change at once on what he holds."""
+def _first_told(one: Typed | Difference, times: list[str]) -> bool:
+    """What a reader has to change at once on what he holds; ``times``: the ids of each T."""
     if isinstance(one, Difference):
-        return one.id == "true-time"
-    return one.path[0] == "radio" or one.path[:2] == ("event", "ground_contact")
+        return one.id in times
+    return fits(one.path, (("radio",), ("event", "ground_contact")))

@@ -16,8 +16,9 @@ Its keys:
   empty where it names none
 - ``withdrawn``: only once the approval is withdrawn: ``name``, ``role``, ``at`` and ``reason``
 - ``briefgen``, ``tz_database``: versions that made the plan
-- ``bounds``: what may change without a new decision: earliest and latest true time, least predicted landing
-  fuel, weather minima; when the approval ends by itself and why (``briefgen/approval/bounds.py``)
+- ``bounds``: what may change without a new decision: earliest and latest true time of each pass
+  (``earliest`` and ``latest`` of a single one), least predicted landing fuel, weather minima; when the
+  approval ends by itself and why (``briefgen/approval/bounds.py``)
 - ``gates``: as they stood: id, title, verdict, figures in words, why, source, waiver; for CAUTION and NOT
   CHECKED the consequence and the ``reason`` for accepting it
 - ``plan``: the approved plan: ``typed`` and ``plan`` of its plan.json
@@ -35,7 +36,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from briefgen.approval.bounds import Bounds
+from briefgen.approval.bounds import Bounds, PassBounds, plain_bounds
 from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.format import clock_z, day
 from briefgen.brief.wording.gates import OPEN, figures_words
@@ -45,6 +46,8 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.plain import to_plain
 from briefgen.core.records import record
 from briefgen.mission.read.characters import read_file
+from briefgen.mission.read.flow import FLOW
+from briefgen.mission.resolve.sections import UNNAMED_EVENT
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
 from briefgen.units.people import HOW, crew_member
@@ -148,7 +151,7 @@ def record_bytes(plan: Plan, approver: Approver, bounds: Bounds, *, head: Mappin
             "how": HOW,
             **({"said_to_be_another": approver.not_crew} if approver.not_crew else {}),
         },
-        "bounds": to_plain(bounds),
+        "bounds": plain_bounds(bounds),
         "gates": [
             _gate(gate, figures_words(gate, day=plan.clock.takeoff.date()), approver.reasons)
             for gate in plan.gates
@@ -263,12 +266,6 @@ def _unusable(path: Path, what: str) -> Diagnostic:
 
 
 def _record(document: Mapping[str, Any]) -> Record:
-    raw = document["bounds"]
-    moments = {
-        key: None if raw[key] is None else instant(raw[key]) for key in ("earliest", "latest", "lapses")
-    }
-    minima = tuple((id, words) for id, words in raw["weather_minima"])
-    bounds = Bounds(**{**raw, **moments, "weather_minima": minima})
     plan = document["plan"]
     if not isinstance(plan["typed"], dict) or not isinstance(plan["plan"]["gates"], list):
         raise ValueError("the approved plan")
@@ -283,7 +280,7 @@ def _record(document: Mapping[str, Any]) -> Record:
         by=str(by["name"]),
         role=str(by["role"]),
         at=instant(document["at"]),
-        bounds=bounds,
+        bounds=_bounds(document["bounds"], plan["typed"]),
         versions=versions,
         document=plan,
         reasons=reasons,
@@ -294,6 +291,35 @@ def _record(document: Mapping[str, Any]) -> Record:
         if taken is None
         else Withdrawal(str(taken["name"]), str(taken["role"]), instant(taken["at"]), str(taken["reason"])),
     )
+
+
+def _bounds(raw: Mapping[str, Any], typed: Mapping[str, Any]) -> Bounds:
+    return Bounds(
+        tuple(_pass_bounds(each) for each in raw.get("passes", _only_pass(raw, typed))),
+        raw["landing_fuel"],
+        raw["fuel_unit"],
+        tuple((id, words) for id, words in raw["weather_minima"]),
+        instant(raw["lapses"]),
+        raw["lapses_because"],
+    )
+
+
+def _pass_bounds(raw: Mapping[str, Any]) -> PassBounds:
+    times = {
+        name: None if raw.get(name) is None else instant(raw[name]) for name in ("true_time", "latest_flown")
+    }
+    ends = {name: instant(raw[name]) for name in ("earliest", "latest")}
+    return PassBounds(**{**raw, **ends, **times})
+
+
+def _only_pass(raw: Mapping[str, Any], typed: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The one pass of a record from before there could be several, under the id that its mission gives it."""
+    if raw["earliest"] is None:
+        return []
+    sections = [typed, *typed.get(FLOW, ())]
+    event = next(section["event"] for section in sections if "event" in section)
+    ends = {name: raw[name] for name in ("earliest", "latest")}
+    return [{"piece": event.get("id", UNNAMED_EVENT), **ends}]
 
 
 def _gate(gate: Gate, figures: str, reasons: Mapping[str, str]) -> dict[str, str]:

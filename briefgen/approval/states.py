@@ -34,8 +34,8 @@ class ApprovalState:
     clock says now (only ``verify`` looks at a clock). ``reasons``: gate id → why it was accepted; none when
     the decision does not cover this plan. ``who``: the approver, with role and for whom; ``self_authorised``:
     by whose authority a supervisor who flies approved; ``no_supervisor``: the mission named none;
-    ``withdrawn``: who took the approval back, and why. ``times``: the true times that the decision covers;
-    None where it covers none, or there is no event."""
+    ``withdrawn``: who took the approval back, and why. ``times``: the true times of each pass that the
+    decision covers; none where it covers no plan, or there is no pass."""
 
     state: State
     words: str
@@ -49,7 +49,7 @@ class ApprovalState:
     lapses: datetime | None = None
     lapses_because: str = ""
     reasons: Mapping[str, str] = field(default_factory=dict)
-    times: ApprovedTimes | None = None
+    times: tuple[ApprovedTimes, ...] = ()
 
     @property
     def stands(self) -> bool:
@@ -120,7 +120,7 @@ def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> Appro
         return _state(APPROVED, plan, record, (), ())
     typed, found = compare(record.document, document_of(plan))
     breaks = tuple(outside(plan, record.document["plan"], record.bounds, typed))
-    changes = changed(typed, found) or (Change(SAME_FIGURES),)
+    changes = changed(plan, typed, found) or (Change(SAME_FIGURES),)
     if breaks:
         return _state(CHANGED, plan, record, changes, breaks)
     return _state(APPROVED if only_time(typed) else UPDATED, plan, record, changes, ())
@@ -143,14 +143,12 @@ def _state(
         lapses=lapses,
         lapses_because=because,
         reasons=reasons,
-        times=None if breaks else _times(record.bounds),
+        times=() if breaks else _times(record.bounds),
     )
 
 
-def _times(bounds: Bounds) -> ApprovedTimes | None:
-    if bounds.earliest is None or bounds.latest is None:
-        return None
-    return ApprovedTimes(bounds.earliest, bounds.latest)
+def _times(bounds: Bounds) -> tuple[ApprovedTimes, ...]:
+    return tuple(ApprovedTimes(each.piece, each.earliest, each.latest) for each in bounds.passes)
 
 
 def _lapse(plan: Plan, record: Record) -> tuple[datetime, str]:

@@ -43,17 +43,17 @@ CHANGED: Verdict = "CHANGED: APPROVE AGAIN"  # the mission, beyond its bounds: n
 
 @record
 class Today:
-    """The mission as it stands now: the number of its plan, that plan's state, and its true time over
-    target."""
+    """The mission as it stands now: the number of its plan, that plan's state, and the true time of each
+    pass with its name, which is empty where there is one."""
 
     number: str
     state: ApprovalState
-    true_time: datetime | None
+    times: tuple[tuple[str, datetime], ...]
 
     def told(self) -> str:
         """``7K4Q-..., T 16:03:00 Z, APPROVED``."""
-        at = "" if self.true_time is None else f", T {day(self.true_time.date())} {clock_z(self.true_time)}"
-        return f"{self.number}{at}, {self.state.state}"
+        each = [f"{name} T {day(at.date())} {clock_z(at)}".lstrip() for name, at in self.times]
+        return ", ".join([self.number, *each, self.state.state])
 
 
 @record

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import shlex
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -136,7 +136,7 @@ def _approved(asked: Asked, templates: Path | None) -> int:
     from briefgen.approval.record import Approver, record_for
     from briefgen.build.build import check
 
-    checked = check(asked.file, templates=templates)
+    checked = check(asked.file, templates=templates, several=True)
     planned = checked.sound
     if planned is None:
         return refuse(asked, checked.diagnostics, checked.texts, EXIT_WRONG)
@@ -297,6 +297,7 @@ def _write(asked: Asked, planned: Planned, approver: Approver, bound: float | No
 
 
 def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, Path | None]) -> None:
+    from briefgen.approval.bounds import plain_bounds
     from briefgen.approval.record import NO_SIGNATURE, supervisor_of
     from briefgen.brief.wording.format import clock_z, day, time_limit
     from briefgen.commands.report import print_json
@@ -318,7 +319,7 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
                 "fingerprint": planned.fingerprint.full,
                 "at": to_plain(at),
                 "supervisor": supervisor_of(planned.plan) or None,
-                "bounds": to_plain(bounds),
+                "bounds": plain_bounds(bounds),
             }
         )
         return
@@ -329,11 +330,8 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
     )
     if not supervisor_of(planned.plan):
         say(f"  Approved by {asked.name} ({asked.role}); the mission names no supervisor (sortie.supervisor)")
-    if bounds.earliest is not None and bounds.latest is not None:
-        say(
-            f"  True time over target: {clock_z(time_limit(bounds.earliest, 'earliest'), day=at.date())} to"
-            f" {clock_z(time_limit(bounds.latest, 'latest'), day=at.date())}"
-        )
+    for line in _pass_lines(planned.plan, bounds, at.date()):
+        say(f"  {line}")
     say(f"  Lowest landing fuel: {_fuel_words(planned.plan.fuel, bounds, typed=asked.landing is not None)}")
     say(f"  Weather: no worse than judged now; {len(bounds.weather_minima)} minima as they stand")
     say(
@@ -343,6 +341,30 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
     if older is not None:
         say(f"  The record before this one is kept as {older}")
     say(f"{NO_SIGNATURE} Build again, so that the products say so.")
+
+
+def _pass_lines(plan: Plan, bounds: Bounds, today: date) -> Iterator[str]:
+    """From when until when each T is approved; of several passes also what else is approved with it."""
+    from briefgen.brief.wording.format import clock_z, fuel_figure, height, time_limit
+    from briefgen.brief.wording.passes import pass_name
+
+    for pass_, own in zip(plan.passes, bounds.passes, strict=True):
+        first, last = time_limit(own.earliest, "earliest"), time_limit(own.latest, "latest")
+        span = f"{clock_z(first, day=today)} to {clock_z(last, day=today)}"
+        if len(plan.passes) == 1:
+            yield f"True time over target: {span}"
+            continue
+        flown = "NOT CHECKED"
+        if own.latest_flown is not None:
+            flown = clock_z(time_limit(own.latest_flown, "latest"), day=today)
+        bingo = "NOT CHECKED"
+        if own.bingo is not None and plan.fuel is not None:
+            bingo = fuel_figure(own.bingo, plan.fuel.unit)
+        yield (
+            f"{pass_name(pass_.section)}: T {clock_z(pass_.true_time, day=today)}, approved {span}; latest"
+            f" that can be flown {flown}; lowest ship reads {height(pass_.lowest_altitude_ft)} MSL;"
+            f" bingo {bingo}"
+        )
 
 
 def _fuel_words(fuel: FuelPlan | None, bounds: Bounds, *, typed: bool) -> str:

@@ -218,6 +218,7 @@ def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
     def today() -> Today | NoToday:
         from briefgen.approval.states import approval_state
         from briefgen.approval.verify import NoToday, Today
+        from briefgen.brief.wording.passes import name_in
         from briefgen.build.build import check
 
         name = record.mission_file
@@ -226,11 +227,12 @@ def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
                 f"the mission {Path(name).name} does not lie beside the record {path.name}; put it there and"
                 " ask again"
             )
-        planned = check(path.parent / name, templates=templates).sound
+        planned = check(path.parent / name, templates=templates, several=True).sound
         if planned is None:
             words = f"the mission {name} beside the record has errors now; `briefgen check` tells them"
             return NoToday(words, spoilt=True)
-        full = planned.fingerprint.full
-        return Today(full, approval_state(planned.plan, full, record), planned.plan.clock.true_time)
+        full, plan = planned.fingerprint.full, planned.plan
+        times = tuple((name_in(plan, each.section), each.true_time) for each in plan.passes)
+        return Today(full, approval_state(plan, full, record), times)
 
     return today

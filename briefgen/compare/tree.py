@@ -7,6 +7,7 @@ from typing import Any
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.read.flow import FLOW, KINDS
 
 # an entry of a list is the same entry as long as it keeps its name, wherever it stands in the list
 NAMES = ("ship", "preset", "who", "name", "reference", "rule", "hazard", "level", "to")
@@ -58,9 +59,11 @@ def _keyed(old: dict[str, Any], new: dict[str, Any], path: KeyPath, where: str) 
 
 
 def _listed(old: list[Any], new: list[Any], path: KeyPath, where: str) -> Iterator[Typed]:
-    name = _naming_key(old, new)
-    before = {_name(entry, name, i): (i, entry) for i, entry in enumerate(old)}
-    after = {_name(entry, name, i): (i, entry) for i, entry in enumerate(new)}
+    names = _names(old, new, path)
+    before, after = (
+        {name: (i, entry) for i, (name, entry) in enumerate(zip(own, entries, strict=True))}
+        for own, entries in zip(names, (old, new), strict=True)
+    )
     for label in [*after, *(label for label in before if label not in after)]:
         place = (after.get(label) or before[label])[0]
         yield from _changes(
@@ -69,6 +72,28 @@ def _listed(old: list[Any], new: list[Any], path: KeyPath, where: str) -> Iterat
             (*path, place),
             f"{where}[{label}]",
         )
+
+
+def _names(old: list[Any], new: list[Any], path: KeyPath) -> tuple[list[str], ...]:
+    """What the entries of both lists are called, each differently."""
+    if path == (FLOW,):
+        pieces = tuple(_names_of_flow(entries) for entries in (old, new))
+        if all(len(set(names)) == len(names) for names in pieces):
+            return pieces
+    key = _naming_key(old, new)
+    return tuple([_name(entry, key, i) for i, entry in enumerate(entries)] for entries in (old, new))
+
+
+def _names_of_flow(entries: list[Any]) -> list[str]:
+    """An event and a block by its id, a way by what it leads to: a neighbour that comes or goes changes no
+    other's."""
+    names: list[str] = []
+    for entry in reversed(entries):
+        kind = next((kind for kind in KINDS if isinstance(entry, dict) and kind in entry), "")
+        section = entry[kind] if kind else None
+        id = section.get("id") if isinstance(section, dict) else None
+        names.append(f"to {names[-1]}" if kind == "transit" and names else str(id or kind))
+    return names[::-1]
 
 
 def _naming_key(old: list[Any], new: list[Any]) -> str | None:

@@ -40,8 +40,9 @@ class Sortie:
 
 @record
 class ApprovedTimes:
-    """The earliest and the latest true time that an approval covers."""
+    """The earliest and the latest true time of a pass (``piece``) that an approval covers."""
 
+    piece: str
     earliest: datetime
     latest: datetime
 
@@ -49,9 +50,13 @@ class ApprovedTimes:
 @record
 class Plan(Sortie):
     """Everything that the products print. ``notes`` are the messages of all diagnostics on the way to it.
-    ``approved``: the times of the approval that covers it, None while none does; no figure hangs on it, but
-    no later time is offered without the supervisor."""
+    ``approved``: the times of each pass in the approval that covers it, none while none does; no figure hangs
+    on it, but no later time is offered without the supervisor."""
 
     gates: tuple[Gate, ...]
     notes: tuple[str, ...]
-    approved: ApprovedTimes | None = inner(default=None)
+    approved: tuple[ApprovedTimes, ...] = inner(default=())
+
+    def approved_of(self, pass_: EventPlan) -> ApprovedTimes | None:
+        """The times of a pass in the approval that covers the plan, None while none does."""
+        return next((times for times in self.approved if times.piece == pass_.section.id), None)

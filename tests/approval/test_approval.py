@@ -142,10 +142,13 @@ def test_the_record_says_who_when_in_what_bounds_and_that_it_is_no_signature(rec
         "2027-01-29T22:30:00.000000Z",
     )
     # the mission says T 14:30:02 at +11:00, early 60 s, late 10 min: 03:30:02 Z less a minute, and plus ten
-    assert (record.bounds.earliest, record.bounds.latest) == (
+    (own,) = record.bounds.passes
+    assert (own.piece, own.earliest, own.latest) == (
+        "EVENT",
         datetime(2027, 1, 30, 3, 29, 2, tzinfo=UTC),
         datetime(2027, 1, 30, 3, 40, 2, tzinfo=UTC),
     )
+    assert document["bounds"]["latest"] == "2027-01-30T03:40:02.000000Z"  # for who reads records of before
     # the last ship lands at 03:50:04 Z (tests/test_worked_by_hand.py), ten minutes late 04:00:04: before
     # weather.valid ends at 06:00 Z; up to the minute, so that this landing is made on an approval that stands
     assert (record.bounds.lapses, record.bounds.lapses_because) == (

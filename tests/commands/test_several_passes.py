@@ -68,7 +68,6 @@ def test_a_check_of_a_demonstration_fails_nothing_and_tells_the_time_of_each_pas
     [
         ("whatif",),
         ("retime", "--slip", "30"),
-        ("approve", "--by", "A. Person", "--role", "Supervisor"),
         ("debrief", "--new", "flown.yaml"),
     ],
     ids=lambda command: command[0],

@@ -14,6 +14,7 @@ from briefgen.core import resources
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
+DEPART = [{"to": "A"}]
 SHIPS = [{"ship": "1", "tail": "0471"}, {"ship": "2", "tail": "0466"}]
 
 
@@ -41,6 +42,28 @@ SHIPS = [{"ship": "1", "tail": "0471"}, {"ship": "2", "tail": "0466"}]
             {"to": [{"to": "A", "x": "1"}, {"to": "A", "x": "2"}]},
             {"to": [{"to": "A", "x": "1"}, {"to": "A", "x": "3"}]},
             [("to[2].x", "2", "3")],
+        ),
+        # an entry of a flow keeps its name when a neighbour comes: only that one is told
+        (
+            {"flow": [{"departure": DEPART}, {"event": {"id": "HILL", "x": "1"}}]},
+            {
+                "flow": [
+                    {"departure": DEPART},
+                    {"event": {"id": "PARK"}},
+                    {"transit": [{"to": "C"}]},
+                    {"event": {"id": "HILL", "x": "2"}},
+                ]
+            },
+            [
+                ("flow[PARK]", None, "{event: {id: PARK}}"),
+                ("flow[to HILL]", None, "{transit: [{to: C}]}"),
+                ("flow[HILL].event.x", "1", "2"),
+            ],
+        ),
+        (
+            {"flow": [{"event": {"id": "HILL", "again": [{"after": "9 min"}]}}]},
+            {"flow": [{"event": {"id": "HILL", "again": [{"after": "8 min"}]}}]},
+            [("flow[HILL].event.again[1].after", "9 min", "8 min")],
         ),
     ],
 )

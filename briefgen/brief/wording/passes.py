@@ -11,6 +11,11 @@ def pass_name(section: PassSection) -> str:
     return section.event.id + (f" pass {section.number}" if section.number > 1 else "")
 
 
+def name_in(plan: Plan, section: PassSection) -> str:
+    """The same of a plan with several passes, empty where there is one."""
+    return pass_name(section) if len(plan.passes) > 1 else ""
+
+
 def hangs_on(section: PassSection) -> str:
     """What the T of a pass is: ``the end of ANTHEM``, ``20 min after the pass before``, ``a fixed clock
     time``."""

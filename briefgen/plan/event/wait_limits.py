@@ -45,9 +45,10 @@ def latest_times(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
 
 def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
     """The earliest true time by each known reason, in words."""
-    event, approved = plan.event, plan.approved
+    event = plan.event
     if event is None:
         return
+    approved = plan.approved_of(event)
     slip, permission = event.section.event.written.accept_slip, event.section.event.times.permission
     if slip is not None:
         yield later(event.true_time, -slip.early), "earlier than the flight accepts"
@@ -80,16 +81,17 @@ def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
 
 def _accepted(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     permission, slip = event.section.event.times.permission, event.section.event.written.accept_slip
+    approved = plan.approved_of(event)
     if permission is not None:
         yield WaitLimit(permission.end, "permission ends", "permission")
     if slip is not None:
         at = later(event.true_time, slip.late)
         yield WaitLimit(at, "slip accepted by the flight", "slip accepted", "later than the flight accepts")
-    if plan.approved is not None and not _accepted_alike(
-        None if slip is None else slip.late, (plan.approved.latest - event.true_time).total_seconds()
+    if approved is not None and not _accepted_alike(
+        None if slip is None else slip.late, (approved.latest - event.true_time).total_seconds()
     ):
         yield WaitLimit(
-            plan.approved.latest,
+            approved.latest,
             "approved to then: beyond it ask the supervisor",
             "approved",
             "later than approved, which the supervisor must be asked about",

@@ -84,9 +84,10 @@ def holes(plan: Plan) -> tuple[tuple[datetime, datetime], ...]:
 def accepted_s(plan: Plan) -> tuple[float, float] | None:
     """Seconds by which T may be earlier and later than planned: what the flight accepts, narrowed to what is
     approved; None where neither is known. Below zero: T itself lies outside."""
-    event, approved = plan.event, plan.approved
+    event = plan.event
     if event is None:
         return None
+    approved = plan.approved_of(event)
     slip, time = event.section.event.written.accept_slip, event.true_time
     spans = [] if slip is None else [(slip.early, slip.late)]
     if approved is not None:

@@ -87,7 +87,8 @@ def slip_values(w: Words) -> dict[str, Any] | None:
         "range": (ends[0] if len(set(ends)) == 1 else f"from {ends[0]} to {ends[1]}") if ends else None,
         "too_late": verdict(w.plan, event.true_time)[0] == TOO_LATE,
         "accepted": (
-            f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late{_approved(w)}"
+            f"{words.duration(accepted.early)} early to {words.duration(accepted.late)} late"
+            f"{_approved(w, event)}"
             if accepted
             else None
         ),
@@ -100,9 +101,9 @@ def slip_values(w: Words) -> dict[str, Any] | None:
     }
 
 
-def _approved(w: Words) -> str:
+def _approved(w: Words, event: EventPlan) -> str:
     """``; approved is T 12:29:30 to 12:35:00 Z``; empty without an approval that covers the plan."""
-    approved = w.plan.approved
+    approved = w.plan.approved_of(event)
     if approved is None:
         return ""
     first, last = words.time_limit(approved.earliest, "earliest"), words.time_limit(approved.latest, "latest")
