@@ -110,8 +110,16 @@ _mission_once = _once(load.mission_of, lambda source, known: (id(source), tuple(
 _plan_once = _once(make_plan, id)
 _moved_once = _once(
     answer.at_true_time,
-    lambda mission, at, *, takeoff, setups, heard: (id(mission), at, takeoff, setups, tuple(heard.items())),
+    lambda mission, at, *, takeoff, setups, heard, of: (
+        id(mission),
+        at,
+        takeoff,
+        setups,
+        tuple(heard.items()),
+        of,
+    ),
 )
 _by_speed_once = _once(
-    answer.plan_by_speed, lambda held, final, calls, origin: (id(held), id(final), tuple(calls), origin)
+    answer.plan_by_speed,
+    lambda held, final, calls, origin, of: (id(held), id(final), tuple(calls), origin, of),
 )

@@ -23,6 +23,12 @@ if TYPE_CHECKING:
 )
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
+    "--pass",
+    "of",
+    metavar="ID",
+    help='Which of several passes is moved, such as HILL, SALTMERE/pass-2 or "SALTMERE 2".',
+)
+@click.option(
     "--to", metavar="TIME", help='The new true time with its clock, such as "14:32:00 event" or "03:32:00 Z".'
 )
 @click.option(
@@ -75,39 +81,45 @@ if TYPE_CHECKING:
     help="A cue that was listened for and has not been heard; may be repeated.",
 )
 @options.json
-def command(file: Path, as_json: bool, **typed: Any) -> int:
-    """Print what a change of the true time means for FILE's flight: new times, laps, fuel, other parties, and
-    the sentence to read.
+def command(file: Path, of: str | None, as_json: bool, **typed: Any) -> int:
+    """Print what a change of the true time means for FILE's flight: new times, laps, fuel, later passes,
+    other parties, and the sentence to read.
 
     Without --now and --phase the change is told before the hold is entered. Exit code 1: the time can't be
     met, or a gate fails at it or in the plan itself.
     """
     from briefgen.build.build import check
     from briefgen.commands.report import print_json
+    from briefgen.plan.one_pass import seen_from
     from briefgen.retime.typed import Typed
+    from briefgen.retime.which import pass_asked
 
-    checked = check(file)
+    checked = check(file, several=True)
     planned = checked.sound
     if planned is None:
         return _wrong(checked, checked.diagnostics, as_json)
     if planned.plan.event is None:
         return _wrong(checked, [_no_event()], as_json)
-    answer, problems = _answer(planned.plan, Typed(**typed))
+    pass_, problems = pass_asked(planned.plan, of)
+    if pass_ is None:
+        return _wrong(checked, problems, as_json)
+    seen = seen_from(planned.plan, pass_)
+    answer, problems = _answer(planned.plan, seen, Typed(**typed))
     if answer is None:
         return _wrong(checked, problems, as_json)
     if as_json:
-        print_json(_object(answer, planned))
+        print_json(_object(answer, seen, planned))
     else:
-        _print(answer, planned)
+        _print(answer, seen, planned)
     return 0 if answer.clear else 1
 
 
-def _answer(plan: Plan, typed: Typed) -> tuple[Retimed | None, list[Diagnostic]]:
+def _answer(plan: Plan, seen: Plan, typed: Typed) -> tuple[Retimed | None, list[Diagnostic]]:
     from briefgen.retime.answer import retime
     from briefgen.retime.typed import wanted
 
-    asked, problems = wanted(plan, typed)
-    return (None, problems) if asked is None else retime(plan, asked)
+    asked, problems = wanted(seen, typed)
+    return (None, problems) if asked is None else retime(plan, asked, seen.passes[0])
 
 
 def _no_event() -> Diagnostic:
@@ -139,7 +151,7 @@ def _wrong(checked: Checked, problems: Sequence[Diagnostic], as_json: bool) -> i
     return 2
 
 
-def _object(answer: Retimed, planned: Planned) -> dict[str, Any]:
+def _object(answer: Retimed, seen: Plan, planned: Planned) -> dict[str, Any]:
     from briefgen.retime.report import retime_object
 
     own = {
@@ -147,15 +159,15 @@ def _object(answer: Retimed, planned: Planned) -> dict[str, Any]:
         "exit_code": 0 if answer.clear else 1,
         "fingerprint": planned.fingerprint.full,
     }
-    return {**own, **retime_object(answer, planned.plan)}
+    return {**own, **retime_object(answer, seen)}
 
 
-def _print(answer: Retimed, planned: Planned) -> None:
+def _print(answer: Retimed, seen: Plan, planned: Planned) -> None:
     from briefgen.console import say, table_text
     from briefgen.retime.report import headline, lines
 
     say(headline(answer))
-    for title, rows in lines(answer, planned.plan):
+    for title, rows in lines(answer, seen):
         if rows:
             say(f"\n{title}" if title else "")
             say(table_text(rows))

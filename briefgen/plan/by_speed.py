@@ -9,25 +9,22 @@ CHECKED.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from briefgen.airmath.run_in import speed_to_fly
-from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.build import fly
-from briefgen.plan.event.ceremony import cues_of, parties_of
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, within
 from briefgen.plan.event.speed_alone import begins, read_back_s
 from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.model import Clock, EventPlan, PassChain, Phase
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
-from briefgen.plan.timing.daylight import plan_suns
 
 TO_THE_CENTRE = ("hold to IP", "run-in", "push-up")
 SLIVER_S = 0.05  # a shorter rest of a phase isn't a row of its own
@@ -68,25 +65,24 @@ class BySpeed:
 
 
 def flown_by_speed(
-    base: Mission, final: Mission, calls: Sequence[SpeedCall], origin: datetime
+    base: Mission, final: Sortie, calls: Sequence[SpeedCall], origin: datetime, of: KeyPath
 ) -> tuple[BySpeed | None, list[Diagnostic]]:
-    """``base`` is the mission that leaves the hold when the flight does, ``final`` the one whose true time
-    results; ``calls`` count from ``origin``."""
-    sortie, found = fly(base, tables=False)
-    if sortie is None or has_errors(found):
+    """``base`` is the mission that leaves the hold of the pass written at ``of`` when the flight does,
+    ``final`` the sortie whose true time results; ``calls`` count from ``origin``. Up to the centre it is
+    flown as ``base`` is, after it as ``final``."""
+    held, found = fly(base, tables=False)
+    if held is None or has_errors(found):
         return None, found
-    if sortie.event is None:
-        return None, found
-    chain, section = sortie.event.chain, final.passes[0]
-    sortie = _later(sortie, sortie.event, final, section)
+    sortie, event = _spliced(held, final, of)
+    chain = event.chain
     speeds: list[tuple[SpeedCall, float]] = []
     for call in calls:
         if call.speed_kt is None or call.speed_kt > chain.push_to_kt + SAME_KT:
             return BySpeed(replace(sortie, fuel=None), (), call.speed_kt), []
         speeds.append((call, call.speed_kt))
-    stretches = _stretches(chain, speeds, origin, section.true_time)
+    stretches = _stretches(chain, speeds, origin, event.true_time)
     clock = _clock(sortie.clock, chain, stretches)
-    fuel, lacking = plan_fuel(final, clock, sortie.passes)
+    fuel, lacking = plan_fuel(sortie.mission, clock, sortie.passes)
     return BySpeed(replace(sortie, clock=clock, fuel=fuel), stretches, None, tuple(lacking)), []
 
 
@@ -97,7 +93,7 @@ def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
     late it reaches the IP. None where speed doesn't give it."""
     if base.event is None or changed.event is None:
         return None
-    final, true_time = changed.mission, changed.event.true_time
+    true_time = changed.event.true_time
     moved_s = (true_time - base.event.true_time).total_seconds()
     by_base = base.event.hold is not None or (
         moved_s != 0.0 and abs(late_at_ip_s(base.clock, base.event)) <= ON_TIME_S
@@ -112,55 +108,53 @@ def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
     if not fix.possible:
         return None
     unmoved = at_true_time(
-        final,
+        changed.mission,
         later(true_time, -change_s),
         takeoff=changed.clock.takeoff,
         setups=changed.training.setups_flown if changed.training is not None else None,
     )
     origin = begins(chain) if by_base else later(chain.ip_time, -change_s)
-    found, _ = flown_by_speed(unmoved, final, [SpeedCall(told_s, change_s, fix.speed_kt)], origin)
+    call = SpeedCall(told_s, change_s, fix.speed_kt)
+    found, _ = flown_by_speed(unmoved, changed, [call], origin, changed.event.section.cause)
     return None if found is None else found.sortie
 
 
-def _later(sortie: Sortie, event: EventPlan, final: Mission, section: PassSection) -> Sortie:
-    """Leave-hold as it is, T and all that follows it later. ``section``: the pass of ``final``."""
-    true_time, shift = section.true_time, section.true_time - event.true_time
-    set_time = event.set_time + shift
+def _spliced(held: Sortie, final: Sortie, of: KeyPath) -> tuple[Sortie, EventPlan]:
+    """Up to the centre of the pass as ``held``, its T and all that follows it as ``final``; and the pass."""
+    place = next(n for n, pass_ in enumerate(held.passes) if pass_.section.cause == of)
+    flown, told = held.passes[place], final.passes[place]
     event = replace(
-        event,
-        true_time=true_time,
-        set_time=set_time,
-        cues=cues_of(section.event),
-        parties=parties_of(section),
-        chain=replace(event.chain, section=section, true_time=true_time, set_time=set_time),
+        flown,
+        true_time=told.true_time,
+        set_time=told.set_time,
+        cues=told.cues,
+        parties=told.parties,
+        chain=replace(flown.chain, section=told.section, true_time=told.true_time, set_time=told.set_time),
     )
-    clock = sortie.clock
+    clock, piece = final.clock, told.section.id
     clock = replace(
         clock,
-        true_time=true_time,
-        set_time=set_time,
-        lead_landing=clock.lead_landing + shift,
-        last_landing=clock.last_landing + shift,
-        shut_down=None if clock.shut_down is None else clock.shut_down + shift,
-        duty_end=None if clock.duty_end is None else clock.duty_end + shift,
-        push_up=None,
-        phases=tuple(_after_centre(clock.phases, shift)),
+        hold_arrival=held.clock.hold_arrival,
+        leave_hold=held.clock.leave_hold,
+        ip=held.clock.ip,
+        push_up=None if place == 0 else clock.push_up,
+        hold_difference_s=held.clock.hold_difference_s,
+        phases=(
+            *held.clock.phases[: _at_centre(held.clock.phases, piece)],
+            *clock.phases[_at_centre(clock.phases, piece) :],
+        ),
     )
-    return replace(
-        sortie,
-        mission=final,
-        passes=(event,),
-        clock=clock,
-        suns=plan_suns(final, clock, (event,)),
-    )
+    passes = (*final.passes[:place], event, *final.passes[place + 1 :])
+    return replace(held, mission=final.mission, passes=passes, clock=clock, suns=final.suns), event
 
 
-def _after_centre(phases: Sequence[Phase], shift: timedelta) -> Iterator[Phase]:
-    last = max(i for i, phase in enumerate(phases) if phase.kind in TO_THE_CENTRE)
-    yield from phases[: last + 1]
-    yield from (
-        replace(phase, start=phase.start + shift, end=phase.end + shift) for phase in phases[last + 1 :]
-    )
+def _at_centre(phases: Sequence[Phase], piece: str) -> int:
+    """How many phases are flown up to the centre of a pass."""
+    return max(i for i, phase in enumerate(phases) if _to_the_centre(phase, piece)) + 1
+
+
+def _to_the_centre(phase: Phase, piece: str) -> bool:
+    return phase.piece == piece and phase.kind in TO_THE_CENTRE
 
 
 def _stretches(
@@ -177,12 +171,12 @@ def _stretches(
 
 def _clock(clock: Clock, chain: PassChain, stretches: Sequence[Stretch]) -> Clock:
     """The rows up to the first change of speed as planned, then the stretches, then the rest."""
-    first = stretches[0].start
-    rows = [_cut(phase, first) if phase.kind in TO_THE_CENTRE else phase for phase in clock.phases]
-    place = max(i for i, phase in enumerate(clock.phases) if phase.kind in TO_THE_CENTRE) + 1
-    before = [row for row in rows[:place] if row.kind not in TO_THE_CENTRE or row.seconds > SLIVER_S]
+    first, piece = stretches[0].start, chain.section.id
+    rows = [_cut(phase, first) if _to_the_centre(phase, piece) else phase for phase in clock.phases]
+    place = _at_centre(clock.phases, piece)
+    before = [row for row in rows[:place] if not _to_the_centre(row, piece) or row.seconds > SLIVER_S]
     begins = next(
-        (row.end for row in reversed(before) if row.kind in TO_THE_CENTRE), chain.leave_hold or chain.ip_time
+        (row.end for row in reversed(before) if _to_the_centre(row, piece)), chain.leave_hold or chain.ip_time
     )
     starts = [
         begins if abs((begins - first).total_seconds()) <= SLIVER_S else first,

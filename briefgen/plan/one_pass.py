@@ -35,7 +35,8 @@ def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
 
 
 def _legs_from(plan: Plan, pass_: EventPlan) -> Iterator[Leg]:
-    at = plan.route.pieces.index(next(to for to in plan.route.passes if to.chain is pass_.chain))
+    laid = next(to for to in plan.route.passes if to.chain.section.cause == pass_.section.cause)
+    at = plan.route.pieces.index(laid)
     yield from pass_.chain.legs
     for piece in takewhile(lambda piece: not isinstance(piece, LaidPass), plan.route.pieces[at + 1 :]):
         yield from () if isinstance(piece, Block) else piece.legs

@@ -12,7 +12,7 @@ from briefgen.airmath.script import last_is_heard
 from briefgen.brief.wording import spoken
 from briefgen.brief.wording.format import rounded_instant
 from briefgen.brief.wording.spoken import Call
-from briefgen.core.diagnostics import Diagnostic, has_errors
+from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.resolve.mission import Mission
@@ -22,10 +22,13 @@ from briefgen.plan.event.judge import HOLDING_REASON, Flying, Ruling, after_last
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.waits import accepted_s, printed_slips_s, verdict
 from briefgen.plan.fuel.flight import landing_floor
-from briefgen.plan.model import Gate, Party
+from briefgen.plan.model import EventPlan, Gate, Party
+from briefgen.plan.one_pass import seen_from
 from briefgen.plan.sortie import Plan
 from briefgen.retime.by_speed import plan_by_speed
+from briefgen.retime.failing import Told, failing_anew
 from briefgen.retime.heard import Predicted
+from briefgen.retime.later import LaterPass, later_passes
 from briefgen.retime.story import ReadBack, Story, after_call, story_of
 
 Phase = Literal["planned", "holding", "inbound", "running-in"]
@@ -33,12 +36,6 @@ JUST_INSIDE_S = 1e-3  # in the hold, nothing of it flown
 MET = ("no call", "new time", "fast", "slow")
 CHANGES = ("new time", "fast", "slow")
 Laps = Literal["as printed", "worked again", "worked out"]
-# of every T that is accepted, not of the one told
-ACCEPTED_GATES = ("slip-late", "slip-early", "slip-holes", "slip-spread-early", "slip-spread-late")
-SPEED_GATES = (
-    "authority-early",
-    "authority-late",
-)  # of what the last cue may still do, judged at the IP's latest
 
 
 @record
@@ -102,7 +99,7 @@ class Retimed:
     limit is told. ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the reason, of
     the time that the flight would hold after it; ``lap_limit``: of the time that one more lap would make;
     both empty strings: none known. ``short_s``: what speed falls short of the change, inside the
-    tolerance of T."""
+    tolerance of T. ``later``: what becomes of the passes behind this one."""
 
     kind: str
     change_s: float
@@ -129,6 +126,7 @@ class Retimed:
     ask_first: Call = Call("")
     plan_failing: tuple[Gate, ...] = ()
     short_s: float = 0.0
+    later: tuple[LaterPass, ...] = ()
 
     @property
     def met(self) -> bool:
@@ -152,8 +150,9 @@ class _Changed:
 @record
 class _Ruled:
     """The question with its answer: where the flight was, the ruling, and where it is once the call has been
-    read back."""
+    read back. ``sortie``: the plan with all its passes."""
 
+    sortie: Plan
     motion: Motion
     before: Story
     ruling: Ruling
@@ -165,8 +164,12 @@ class _Ruled:
         return self.ruling.kind == "new time"
 
 
-def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]]:
-    """The answer for a plan that has an event; diagnostics are of the plan at the new time."""
+def retime(
+    sortie: Plan, wanted: Wanted, pass_: EventPlan | None = None
+) -> tuple[Retimed | None, list[Diagnostic]]:
+    """The answer for a plan that has an event, about one of its passes (left out: the only one); diagnostics
+    are of the plan at the new time."""
+    plan = seen_from(sortie, pass_ or sortie.passes[0])
     motion = motion_of(plan.passes[0])
     story, problems = story_of(motion, wanted.earlier)
     if problems:
@@ -181,8 +184,8 @@ def retime(plan: Plan, wanted: Wanted) -> tuple[Retimed | None, list[Diagnostic]
         else _ruled(plan, story, wanted, (change_s, told_s))
     )
     after = after_call(story, ruling, change_s, told_s) if ruling.kind in CHANGES else story
-    ruled = _Ruled(motion, story, ruling, change_s, after)
-    changed, found = _changed(plan, ruled, wanted) if ruling.kind in CHANGES else (_Changed(plan), [])
+    ruled = _Ruled(sortie, motion, story, ruling, change_s, after)
+    changed, found = _changed(ruled, wanted) if ruling.kind in CHANGES else (_Changed(plan), [])
     return (None, found) if changed is None else (_retimed(plan, changed, ruled, wanted), [])
 
 
@@ -244,33 +247,42 @@ def _asked_s(held: datetime, wanted: datetime, now: Flying) -> float:
     return exact if abs(exact) < now.deadband_s else (rounded_instant(wanted) - held).total_seconds()
 
 
-def _changed(plan: Plan, ruled: _Ruled, wanted: Wanted) -> tuple[_Changed | None, list[Diagnostic]]:
+def _changed(ruled: _Ruled, wanted: Wanted) -> tuple[_Changed | None, list[Diagnostic]]:
     """Planned again: by the hold everything from leave-hold on moves; a change by speed moves only T and what
     follows it."""
     after = ruled.after
-    final = _mission_at(plan, after.held_s, wanted)
+    final = _mission_at(ruled, after.held_s, wanted)
     if not after.calls:
         changed, found = make_plan(final)
         return (None if changed is None or has_errors(found) else _Changed(changed)), found
     made, found = plan_by_speed(
-        _mission_at(plan, after.hold_s, wanted), final, after.calls, ruled.motion.origin
+        _mission_at(ruled, after.hold_s, wanted), final, after.calls, ruled.motion.origin, _cause(ruled)
     )
     return (None if made is None else _Changed(*made)), found
 
 
-def _mission_at(plan: Plan, change_s: float, wanted: Wanted) -> Mission:
-    setups = plan.training.setups_flown if plan.training is not None else None
-    true_time = plan.event.true_time + timedelta(seconds=change_s)
+def _mission_at(ruled: _Ruled, change_s: float, wanted: Wanted) -> Mission:
+    sortie, chain = ruled.sortie, ruled.motion.chain
     return at_true_time(
-        plan.mission, true_time, takeoff=plan.clock.takeoff, setups=setups, heard=dict(wanted.heard)
+        sortie.mission,
+        chain.true_time + timedelta(seconds=change_s),
+        takeoff=sortie.clock.takeoff,
+        setups=sortie.training.setups_flown if sortie.training is not None else None,
+        heard=dict(wanted.heard),
+        of=_cause(ruled),
     )
+
+
+def _cause(ruled: _Ruled) -> KeyPath:
+    """Where the pass is written."""
+    return ruled.motion.chain.section.cause
 
 
 def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Retimed:
     ruling, change_s, held = ruled.ruling, ruled.change_s, _held(plan, ruled.before)
     until = None if ruling.until_s is None else ruled.motion.origin + timedelta(seconds=ruling.until_s)
     relay = timedelta(seconds=plan.mission.events[0].relay_s)
-    is_new = changed.plan is not plan
+    is_new, place = changed.plan is not plan, plan.mission.place - 1
     return Retimed(
         kind=ruling.kind,
         change_s=change_s,
@@ -285,8 +297,8 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         authority_s=None if ruling.early_s is None else (ruling.early_s, ruling.late_s),
         times=_times(plan, ruled, _laps(plan, ruled, earlier=bool(wanted.earlier))) if is_new else None,
         ships=_ships(plan, changed),
-        parties=changed.plan.event.parties if is_new else (),
-        failing=_failing(plan, changed.plan, ruled, wanted) if is_new else (),
+        parties=changed.plan.passes[place].parties if is_new else (),
+        failing=failing_anew(ruled.sortie, changed.plan, _when(ruled, wanted)) if is_new else (),
         plan_failing=tuple(gate for gate in plan.gates if gate.verdict == "FAIL"),
         within_accepted=_accepted(plan, ruled.before.held_s + change_s),
         call=(
@@ -303,7 +315,14 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         lap_limit=_lap_limit(plan, ruling, held),
         ask_first=_ask_first(plan, ruling, held, change_s),
         short_s=ruling.short_s,
+        later=tuple(later_passes(ruled.sortie, changed.plan, place)) if is_new else (),
     )
+
+
+def _when(ruled: _Ruled, wanted: Wanted) -> Told:
+    at = wanted.read_back
+    past_ip = at is not None and ruled.motion.seconds(at) >= ruled.before.ip_s
+    return Told(ruled.motion.chain.section, at, past_ip)
 
 
 def _laps(plan: Plan, ruled: _Ruled, *, earlier: bool) -> Laps | None:
@@ -355,29 +374,6 @@ def _ships(plan: Plan, changed: _Changed) -> tuple[ShipLine, ...]:
         )
         for before in plan.fuel.ships
     )
-
-
-def _failing(plan: Plan, changed: Plan, ruled: _Ruled, wanted: Wanted) -> tuple[Gate, ...]:
-    """Gates that fail at the new time, not in the plan. That no party holds it yet is told with the parties;
-    once training is over nothing hangs on joker, and once the hold is entered nobody moves it, or the IP,
-    nearer to the cue. What could be accepted was judged of the plan: the T that is told now is one, and is
-    judged itself; past the IP so was what speed must have kept for the cue.
-    """
-    end = changed.clock.training_end
-    trained = end is not None and wanted.read_back is not None and wanted.read_back >= end
-    behind = {*ACCEPTED_GATES, *({"joker"} if trained else ())}
-    behind |= {"cue-first"} if wanted.read_back is not None else set()
-    behind |= set(SPEED_GATES) if _past_ip(ruled, wanted) else set()
-    known = {gate.id for gate in plan.gates if gate.verdict == "FAIL"}
-    return tuple(
-        g
-        for g in changed.gates
-        if g.verdict == "FAIL" and g.party is None and g.rule not in behind and g.id not in known
-    )
-
-
-def _past_ip(ruled: _Ruled, wanted: Wanted) -> bool:
-    return wanted.read_back is not None and ruled.motion.seconds(wanted.read_back) >= ruled.before.ip_s
 
 
 def _accepted(plan: Plan, change_s: float) -> bool | None:

@@ -7,18 +7,21 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.brief.wording.format import duration, speed_kt
-from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.build import judged
+from briefgen.plan.build import fly, judged
 from briefgen.plan.by_speed import BySpeed, SpeedCall, flown_by_speed
 from briefgen.plan.sortie import Plan
 
 
 def plan_by_speed(
-    base: Mission, final: Mission, calls: Sequence[SpeedCall], origin: datetime
+    base: Mission, final: Mission, calls: Sequence[SpeedCall], origin: datetime, of: KeyPath
 ) -> tuple[tuple[Plan, str] | None, list[Diagnostic]]:
     """The judged plan of ``flown_by_speed``, with what its fuel stands on, or why there is none."""
-    found, problems = flown_by_speed(base, final, calls, origin)
+    told, problems = fly(final, tables=False)
+    if told is None or has_errors(problems):
+        return None, problems
+    found, problems = flown_by_speed(base, told, calls, origin, of)
     return (None if found is None else (judged(found.sortie, [])[0], _basis(found))), problems
 
 

@@ -12,12 +12,14 @@ from briefgen.brief.wording.format import (
     counted,
     duration,
     fuel_figure,
+    listed,
     signed_duration,
     speed_kt,
     time_limit,
 )
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.lost_contact import no_cue_words
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.speed_span import span_words
 from briefgen.brief.wording.spoken import off_words
 from briefgen.core.context import refusal_words
@@ -25,7 +27,8 @@ from briefgen.core.plain import to_plain
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import NewTimes, Retimed
-from briefgen.units.rounding import down
+from briefgen.retime.later import LaterPass
+from briefgen.units.rounding import down, up
 
 Rows = list[list[str]]
 HEADLINES = {
@@ -60,8 +63,14 @@ MEANS = {
 
 
 def headline(answer: Retimed) -> str:
-    """The first line: that the plan is not to be flown, and whether the change can be met."""
-    return ". ".join(filter(None, (refusal_words(len(answer.plan_failing)), _met(answer))))
+    """The first line: that the plan is not to be flown, whether the change can be met, and which later passes
+    it takes."""
+    refusal, lost = (
+        refusal_words(len(answer.plan_failing)),
+        [later.name for later in answer.later if later.lost],
+    )
+    found = ". ".join(filter(None, (refusal, _met(answer))))
+    return f"{found} UNABLE {listed(lost)}." if lost else found
 
 
 def _met(answer: Retimed) -> str:
@@ -95,6 +104,7 @@ def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
             f"Fuel at landing{', ' if answer.fuel_basis else ''}{answer.fuel_basis}",
             list(_fuel(answer, plan)),
         )
+    yield "What it does to every later pass", [_later(later, plan) for later in answer.later]
     yield "Other parties", [_party(party, plan) for party in answer.parties]
     yield "Gates that fail at the new time, and not as planned", _gates(answer.failing, plan)
     refusal = refusal_words(len(answer.plan_failing))
@@ -115,7 +125,43 @@ def _gates(gates: Sequence[Gate], plan: Plan) -> Rows:
     return [[gate.verdict, gate.title, figures_words(gate, day=day), gate.why] for gate in gates]
 
 
+def _later(later: LaterPass, plan: Plan) -> list[str]:
+    """A pass behind the one that is moved: its T, its hold, and until when it may stay there."""
+    at = _z(later.true_time, plan)
+    moved = f"moves with it to {at}" if later.moves else f"T kept, {at}"
+    if later.lost and later.short_s:
+        kept = f"UNABLE: its shortest hold is gone, by {duration(up(later.short_s, 1.0))}"
+    elif later.lost:
+        kept = f"UNABLE: {', '.join(str(gate.value) for gate in later.unmet)}"
+    else:
+        kept = f"{moved}, NOT MET as planned either" if later.unmet else moved
+    hold = (
+        "no hold"
+        if later.hold_s is None
+        else f"hold {_held(later.hold_s)} (was {_held(later.hold_before_s)})"
+    )
+    home = (
+        "" if later.go_home is None else f"go home from it by {_z(time_limit(later.go_home, 'latest'), plan)}"
+    )
+    return [later.name, kept, hold, home]
+
+
+def _held(seconds: float | None) -> str:
+    """A wait as it is flown; none where the flight comes too late to it."""
+    return "none" if seconds is None or seconds < 0 else duration(seconds)
+
+
+def _of_several(plan: Plan) -> Iterator[list[str]]:
+    """Which pass it is about, and what is taken of those before it."""
+    section = plan.passes[0].section
+    if section.among > 1:
+        yield ["Pass", f"{pass_name(section)}, {section.place} of {section.among}"]
+    if section.place > 1:
+        yield ["Before it", "the passes before it flown as planned"]
+
+
 def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
+    yield from _of_several(plan)
     yield from _heard(answer, plan)
     for call in answer.earlier:
         words = "HOLD" if call.change_s is None else signed_duration(call.change_s)
@@ -384,8 +430,13 @@ def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
         "short_s",
     )
     return {
+        "pass": plan.passes[0].section.id,
         "met": answer.met,
         **{key: to_plain(getattr(answer, key)) for key in keys},
         "failing": [gate.id for gate in answer.failing],
         "plan_failing": [gate.id for gate in answer.plan_failing],
+        "later": [
+            {**to_plain(later), "unmet": [gate.id for gate in later.unmet], "lost": later.lost}
+            for later in answer.later
+        ],
     }

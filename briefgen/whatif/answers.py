@@ -12,6 +12,7 @@ from briefgen.mission.edit.changes import with_setups
 from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.build import fly
 from briefgen.plan.event.lost_contact import hold_end, lost_contact_at
+from briefgen.plan.gates.timing import T_KEPT_BY
 from briefgen.plan.model import Gate, HoldPlan
 from briefgen.plan.route.diverts import Diversion, diversions
 from briefgen.plan.sortie import Plan, Sortie
@@ -34,7 +35,6 @@ WITHOUT_PASS = (
     "cancelled-in-area",
     "low-cloud",
 )
-T_KEPT_BY = ("t-reachable", "hold-minimum")
 
 
 @record

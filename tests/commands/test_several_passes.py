@@ -67,7 +67,6 @@ def test_a_check_of_a_demonstration_fails_nothing_and_tells_the_time_of_each_pas
     "command",
     [
         ("whatif",),
-        ("retime", "--slip", "30"),
         ("debrief", "--new", "flown.yaml"),
     ],
     ids=lambda command: command[0],

@@ -30,6 +30,8 @@ from briefgen.plan.timing.clock import later
 
 PUSH_SLACK_NM, PUSH_SLACK_S = 1.0, 10.0
 CAP_MARGIN_KT = 15.0
+# the rules by which a pass has its T: overhead at it, with the hold that must be
+T_KEPT_BY = ("t-reachable", "hold-minimum")
 
 
 def time_reachable(s: Sortie, p: EventPlan) -> Iterator[Gate]:

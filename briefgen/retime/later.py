@@ -1,0 +1,74 @@
+"""What a change of one pass does to every later one, by the plan at the new time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from briefgen.brief.wording.passes import pass_name
+from briefgen.core.records import record
+from briefgen.mission.resolve.sections import long_id
+from briefgen.plan.gates.timing import T_KEPT_BY
+from briefgen.plan.model import EventPlan, FuelPlan, Gate
+from briefgen.plan.sortie import Plan
+
+
+@record
+class LaterPass:
+    """A pass behind the one that is moved. ``moves``: its T follows. ``short_s``: seconds that its shortest
+    hold lacks, 0 where it has it. ``unmet``: the gates on its T that fail at the new time; ``anew``: and did
+    not in the plan. ``hold_s`` is None without a hold; ``go_home``: from it by fuel, None where it is not
+    known."""
+
+    id: str
+    name: str
+    true_time: datetime
+    moves: bool
+    hold_s: float | None
+    hold_before_s: float | None
+    short_s: float
+    unmet: tuple[Gate, ...]
+    anew: bool
+    go_home: datetime | None
+
+    @property
+    def lost(self) -> bool:
+        """Whether the change takes its T."""
+        return self.anew and bool(self.unmet)
+
+
+def later_passes(plan: Plan, changed: Plan, place: int) -> Iterator[LaterPass]:
+    """Every pass of a plan behind the one that is moved, the first is 0, as the ``changed`` plan has it."""
+    failed = {gate.id for gate in plan.gates if gate.verdict == "FAIL"}
+    for before, after in list(zip(plan.passes, changed.passes, strict=True))[place + 1 :]:
+        unmet = _unmet(changed, after)
+        yield LaterPass(
+            id=after.section.id,
+            name=pass_name(after.section),
+            true_time=after.true_time,
+            moves=after.true_time != before.true_time,
+            hold_s=None if after.hold is None else after.hold.wait_s,
+            hold_before_s=None if before.hold is None else before.hold.wait_s,
+            short_s=_short_s(after),
+            unmet=unmet,
+            anew=any(gate.id not in failed for gate in unmet),
+            go_home=None if changed.fuel is None else _go_home(changed.fuel, after.section.id),
+        )
+
+
+def _unmet(plan: Plan, pass_: EventPlan) -> tuple[Gate, ...]:
+    ids = [long_id(pass_.section.id, rule) for rule in T_KEPT_BY]
+    return tuple(gate for gate in plan.gates if gate.id in ids and gate.verdict == "FAIL")
+
+
+def _short_s(pass_: EventPlan) -> float:
+    hold = pass_.hold
+    if hold is None or hold.shortest_s is None:
+        return 0.0
+    return max(hold.shortest_s - hold.wait_s, 0.0)
+
+
+def _go_home(fuel: FuelPlan, piece: str) -> datetime | None:
+    """The first ship's from the hold of a pass."""
+    found = [hold.go_home for ship in fuel.ships for hold in ship.holds if hold.piece == piece]
+    return min((at for at in found if at is not None), default=None)

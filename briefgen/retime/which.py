@@ -1,0 +1,71 @@
+"""Which of a sortie's passes is to be moved, by its name as somebody types it."""
+
+from __future__ import annotations
+
+from briefgen.brief.wording.format import clock_z, duration, listed
+from briefgen.brief.wording.passes import pass_name
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.mission.resolve.sections import PassSection
+from briefgen.mission.schema.base import did_you_mean
+from briefgen.plan.model import EventPlan
+from briefgen.plan.sortie import Plan
+
+
+def pass_asked(plan: Plan, typed: str | None) -> tuple[EventPlan | None, list[Diagnostic]]:
+    """The pass that ``--pass`` names: ``HILL``, ``SALTMERE/pass-2``, ``saltmere 2``; the only one where
+    nothing is typed. None with the reason where it can't be told, or can't be moved alone."""
+    if typed is None:
+        return (plan.passes[0], []) if len(plan.passes) == 1 else (None, [_not_said(plan)])
+    form = " ".join(typed.upper().split())
+    found = next((pass_ for pass_ in plan.passes if form in _forms(pass_.section)), None)
+    if found is None:
+        return None, [_unknown(plan, typed)]
+    return (None, [_follows(plan, found)]) if found.section.follows else (found, [])
+
+
+def _forms(section: PassSection) -> set[str]:
+    """In what forms people type a pass: its id, its name, its event with or without its number."""
+    event, number = section.event.id, section.number
+    own = {section.id, pass_name(section), f"{event}/pass-{number}", f"{event} pass {number}"}
+    return {form.upper() for form in (*own, f"{event} {number}", f"{event}/{number}")}
+
+
+def _not_said(plan: Plan) -> Diagnostic:
+    message = f"the sortie has {len(plan.passes)} passes, and nothing says which one is meant"
+    why = "a change of one moves those that follow it, and takes the wait of the next"
+    return Diagnostic("which-pass", "error", message, None, why, _lines(plan))
+
+
+def _unknown(plan: Plan, typed: str) -> Diagnostic:
+    known = [pass_.section.id for pass_ in plan.passes]
+    message = f'--pass: the sortie has no pass "{typed}"{did_you_mean(typed.upper(), known)}'
+    return Diagnostic("which-pass", "error", message, None, "", _lines(plan))
+
+
+def _lines(plan: Plan) -> str:
+    """What may be typed, each with its T; a pass that follows another one with the pass to move."""
+    free = [p for p in plan.passes if not p.section.follows]
+    lines = [f"--pass {p.section.id} for T {_z(p)}" for p in free]
+    moved = [
+        f"{p.section.id} moves with {_moved_by(plan, p).section.id}" for p in plan.passes if p not in free
+    ]
+    return "; ".join([f"add {listed(lines, 'or')}" if len(lines) > 1 else f"add {lines[0]}", *moved])
+
+
+def _follows(plan: Plan, pass_: EventPlan) -> Diagnostic:
+    by = _moved_by(plan, pass_).section
+    after_s = (pass_.true_time - by.true_time).total_seconds()
+    message = f"--pass: {pass_name(pass_.section)} cannot be moved alone"
+    why = f"its T follows the pass before it, {duration(after_s)} after {pass_name(by)}"
+    help = f"move {pass_name(by)}, and it moves with it: --pass {by.id}"
+    return Diagnostic("pass-follows", "error", message, None, why, help)
+
+
+def _moved_by(plan: Plan, pass_: EventPlan) -> EventPlan:
+    """The pass that moves one whose T follows: the last before it with a T of its own."""
+    before = plan.passes[: plan.passes.index(pass_)]
+    return next(other for other in reversed(before) if not other.section.follows)
+
+
+def _z(pass_: EventPlan) -> str:
+    return clock_z(pass_.true_time, day=pass_.true_time.date())
