@@ -98,7 +98,7 @@ def command(file: Path, of: str | None, as_json: bool, **typed: Any) -> int:
     planned = checked.sound
     if planned is None:
         return _wrong(checked, checked.diagnostics, as_json)
-    if planned.plan.event is None:
+    if not planned.plan.passes:
         return _wrong(checked, [_no_event()], as_json)
     pass_, problems = pass_asked(planned.plan, of)
     if pass_ is None:
