@@ -19,13 +19,14 @@ from briefgen.brief.wording.format import (
 )
 from briefgen.brief.wording.gates import figures_words
 from briefgen.core.records import record
+from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.model import Gate
 from briefgen.units.values import FuelUnit
 
 Kind = Literal["time", "fuel", "gate"]
 INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z")
 NONE = "none"
-LATEST = ("knock-off",)  # latest moments, printed as such
+OF_PASS = ("set-time", "go-home", "bingo")  # what is told of each of several passes beside its clock
 SHIP_FIGURES = (
     ("landing_predicted", "predicted at landing"),
     ("landing_required", "required at landing"),
@@ -59,8 +60,12 @@ class Difference:
 
 
 def differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[Difference]:
-    """Times first, then fuel, then gates. ``old`` and ``new``: the ``plan`` of a plan document."""
-    return [*_clock(old, new), *_fuel(old, new), *_setups(old, new), *_gates(old, new)]
+    """Passes and times first, then fuel, then gates. ``old`` and ``new``: the ``plan`` of a plan document. A
+    pass that only one of them has is told once, without its times, its fuel and what it passes."""
+    lone = list(_lone(old, new))
+    silent = {id for piece, _ in lone for id in _told_with(piece, old, new)}
+    rest = [*_clock(old, new), *_fuel(old, new), *_setups(old, new), *_gates(old, new)]
+    return [*(row for _, row in lone), *(row for row in rest if row.id not in silent)]
 
 
 def gates_of(plan: Mapping[str, Any]) -> dict[str, Gate]:
@@ -93,16 +98,50 @@ def _gate(entry: Mapping[str, Any]) -> Gate:
     return Gate(**{**values, **moments, **paths})
 
 
+# ---------------------------------------------------------------- passes
+
+
+def _passes(plan: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
+    """The passes of a plan document by their ids; none in a record from before there could be several."""
+    return {each["id"]: each for each in plan.get("passes", ())}
+
+
+def _lone(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[tuple[str, Difference]]:
+    """The passes that only one side has, where one has several, each with its row."""
+    were, are = _passes(old), _passes(new)
+    if not (were and are) or len(were) == len(are) == 1:
+        return
+    for piece in [*are, *(piece for piece in were if piece not in are)]:
+        if piece not in were or piece not in are:
+            was, now = (_time_of(plan, piece) for plan in (old, new))
+            yield piece, Difference("time", long_id(piece, "pass"), f"Pass over {piece}", was, now)
+
+
+def _time_of(plan: Mapping[str, Any], piece: str) -> str:
+    own = _passes(plan).get(piece)
+    return NONE if own is None else f"T {clock_z(instant(own['true_time']), day=day_of(plan))}"
+
+
+def _told_with(piece: str, *plans: Mapping[str, Any]) -> set[str]:
+    """The ids of what is not told beside a pass that only one side has: its times and fuels, and its gates,
+    but for those of a new one that do not PASS."""
+    gone, come = ((_passes(plan)[piece]["gates"] if piece in _passes(plan) else []) for plan in plans)
+    verdicts = {gate["id"]: gate["verdict"] for gate in plans[1]["gates"]}
+    gates = (*gone, *(id for id in come if verdicts[id] == "PASS"))
+    kinds = {event["kind"] for plan in plans for event in plan["clock"]["events"]}
+    return {*(long_id(piece, kind) for kind in (*kinds, *OF_PASS)), *gates}
+
+
 # ---------------------------------------------------------------- clock
 
 
 def _clock(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Difference]:
     before, after = _events(old), _events(new)
     days = day_of(old), day_of(new)
-    for id in sorted({**before, **after}, key=lambda id: (after.get(id) or before[id])[1]):
-        label = (after.get(id) or before[id])[0]
-        one, other = (events[id][1] if id in events else None for events in (before, after))
-        shown = time_limit if id in LATEST else lambda at, _: at
+    for id in sorted({**before, **after}, key=lambda id: (after.get(id) or before[id]).at):
+        told = after.get(id) or before[id]
+        one, other = (events[id].at if id in events else None for events in (before, after))
+        shown = time_limit if told.limit else lambda at, _: at
         words = [
             NONE if at is None else clock_z(shown(at, "latest"), day=day)
             for at, day in zip((one, other), days, strict=True)
@@ -115,7 +154,7 @@ def _clock(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Differenc
                 if one is None or other is None
                 else _moved((other - one).total_seconds(), between_s(one, other))
             )
-            yield Difference("time", id, label, words[0], words[1], moved)
+            yield Difference("time", id, told.label, words[0], words[1], moved)
 
 
 def _moved(seconds: float, printed_s: float) -> str:
@@ -123,15 +162,36 @@ def _moved(seconds: float, printed_s: float) -> str:
     return signed_duration(printed_s) if abs(seconds) >= 9.5 else signed_seconds(seconds, 1)
 
 
-def _events(plan: Mapping[str, Any]) -> dict[str, tuple[str, datetime]]:
-    found = {event["id"]: (event["label"], instant(event["at"])) for event in plan["clock"]["events"]}
+@record
+class Told:
+    """An instant of the clock; ``limit``: a latest moment, printed as such."""
+
+    label: str
+    at: datetime
+    limit: bool = False
+
+
+def _events(plan: Mapping[str, Any]) -> dict[str, Told]:
+    found = {event["id"]: Told(event["label"], instant(event["at"])) for event in plan["clock"]["events"]}
     named = {
-        "set-time": ("Set time", plan["clock"]["set_time"]),
-        "knock-off": ("END BY", plan["clock"]["knock_off"]),
+        "set-time": ("Set time", plan["clock"]["set_time"], False),
+        "knock-off": ("END BY", plan["clock"]["knock_off"], True),
     }
-    return found | {
-        id: (label, instant(at)) for id, (label, at) in named.items() if at is not None and id not in found
+    passes = _passes(plan)
+    for piece, own in passes.items() if len(passes) > 1 else ():
+        named[long_id(piece, "set-time")] = (f"Set time ({piece})", own["set_time"], False)
+        named[long_id(piece, "go-home")] = (f"Go home ({piece})", _go_home(plan, piece), True)
+    return {
+        **{id: Told(label, instant(at), limit) for id, (label, at, limit) in named.items() if at is not None},
+        **found,
     }
+
+
+def _go_home(plan: Mapping[str, Any], piece: str) -> str | None:
+    """When the first ship in the hold of a pass reaches its bingo, as plan.json writes it."""
+    ships = plan["fuel"]["ships"] if plan["fuel"] is not None else ()
+    homes = (hold["go_home"] for ship in ships for hold in ship["holds"] if hold["piece"] == piece)
+    return min((at for at in homes if at is not None), default=None)
 
 
 # ---------------------------------------------------------------- fuel, set-ups
@@ -156,6 +216,15 @@ def _amounts(plan: Mapping[str, Any]) -> dict[str, tuple[str, int | None, FuelUn
     if fuel is None:
         return {}
     found = {f"fuel {key}": (label, fuel[key], fuel["unit"]) for key, label in FLIGHT_FIGURES}
+    passes = _passes(plan)
+    for piece in passes if len(passes) > 1 else ():
+        figures = [
+            bingo["sum"]["figure"]
+            for ship in fuel["ships"]
+            for bingo in ship["bingos"]
+            if bingo["piece"] == piece and bingo["phase"] == "event"
+        ]
+        found[long_id(piece, "bingo")] = (f"Bingo, {piece}", max(figures, default=None), fuel["unit"])
     for ship in fuel["ships"]:
         for key, label in SHIP_FIGURES:
             found[f"fuel ship {ship['ship']} {key}"] = (

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from briefgen.compare.figures import Difference, differences
 from briefgen.compare.tree import Typed, typed_changes
 from briefgen.core.plain import to_plain
-from briefgen.export.format1 import format1
+from briefgen.export.plan_json import plan_data
 
 if TYPE_CHECKING:
     from briefgen.plan.sortie import Plan
@@ -18,7 +18,7 @@ TITLES = (("time", "Clock"), ("fuel", "Fuel"), ("gate", "Gates"))
 
 def document_of(plan: Plan) -> dict[str, Any]:
     """A plan as the comparison takes it: ``typed`` and ``plan`` as in plan.json."""
-    return {"typed": plan.mission.source.tree, "plan": format1(plan)}
+    return {"typed": plan.mission.source.tree, "plan": plan_data(plan)}
 
 
 def compare(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[list[Typed], list[Difference]]:

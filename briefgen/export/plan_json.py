@@ -29,8 +29,8 @@ key              what it holds
                  ``pieces``: what is flown, in order: ``kind`` (departure, training, transit, pass,
                  recovery), ``id`` of a block or pass (else empty), ``legs`` by their number in ``plan.legs``
                  from 0. ``passes``: each pass, with its ``id``, its ``event`` and which pass over it it is
-                 (``number``); ``events``: each with its ``id``, zone and ``passes``. A phase, a bingo and a
-                 hold name their ``piece``.
+                 (``number``), and the ids of its ``gates``; ``events``: each with its ``id``, zone and
+                 ``passes``. A phase, a bingo and a hold name their ``piece``.
 ``printed``      the same figures as the products word them: rounded, with unit and clock; ``passes``: of
                  several each with its ``name`` and figures, which are then not among those of the whole
 ===============  ============================================================================================
@@ -53,9 +53,14 @@ PLAN_FORMAT = 2
 def plan_json(plan: Plan, *, head: Mapping[str, Any], typed: Any, printed: Mapping[str, Any]) -> bytes:
     """``plan.json`` as UTF-8 bytes that end in a line end. ``head`` holds the keys of the table above between
     ``plan_format`` and ``typed``; ``printed`` comes from the room that words figures for readers."""
-    parts = {"typed": typed, "plan": {**format1(plan), **_pieces(plan)}, "printed": printed}
+    parts = {"typed": typed, "plan": plan_data(plan), "printed": printed}
     document = {"plan_format": PLAN_FORMAT, **to_plain(head), **to_plain(parts)}
     return (json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode("utf-8")
+
+
+def plan_data(plan: Plan) -> dict[str, Any]:
+    """``plan`` of plan.json."""
+    return {**format1(plan), **_pieces(plan)}
 
 
 def _pieces(plan: Plan) -> dict[str, Any]:
@@ -65,6 +70,7 @@ def _pieces(plan: Plan) -> dict[str, Any]:
             "id": each.section.id,
             "event": each.section.event.id,
             "number": each.section.number,
+            "gates": [gate.id for gate in plan.gates if gate.piece == each.section.id],
             **to_plain(each),
         }
         for each in plan.passes

@@ -550,7 +550,7 @@ def test_approved_again_the_older_record_is_kept_under_its_own_time(here, capsys
         ),
         (("late_bias: 15 s", "late_bias: 40 s"), "S. Varga", (), 1, "FAILs"),
         (("callsign: GANNET", "calsign: GANNET"), "S. Varga", (), 2, "calsign"),
-        (None, " ", (), 1, "1 to 80 printable characters"),
+        (None, "7", (), 1, "1 to 80 printable characters"),
         (
             None,
             "S. Varga",

@@ -124,6 +124,7 @@ def of_piece(s: Sortie, p: EventPlan, gate: Gate) -> Gate:
         gate,
         id=long_id(piece, gate.id),
         rule_id=gate.id,
+        piece=piece,
         title=title,
         cause=cause,
         settled_by=None if settled_by is None else place_in(p.section.where, settled_by),
