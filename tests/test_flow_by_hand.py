@@ -166,6 +166,15 @@ def test_a_pass_with_a_hold_has_no_earliest_t():
     assert [d.code for d in found if d.severity == "error"] == ["earliest"]
 
 
+def test_the_last_pass_of_a_flow_without_a_recovery_is_flown_too():
+    """The way home is then not known, and the last piece still a pass with its hold."""
+    text = three_passes()
+    *_, last = planned(text[: text.index("  - recovery:")]).passes
+    assert last.hold is not None and last.hold.arrival == pytest.approx(
+        z("14:24:16"), abs=timedelta(seconds=0.05)
+    )
+
+
 def test_a_flow_of_one_pass_means_what_the_usual_sections_mean():
     usual, flow = planned(BY_HAND), planned(as_flow(BY_HAND))
     for one in (usual, flow):

@@ -93,6 +93,8 @@ def read_flow(source: Source) -> tuple[Flow | None, list[Diagnostic]]:
         (entry.kind, next(n for n, seen in enumerate(chosen) if seen.get(entry.kind) == i))
         for i, entry in enumerate(entries)
     )
+    if entries[-1].kind != "recovery":  # home is flown from the last piece, whether or not the file says how
+        order = (*order, ("recovery", len(heads) - 1))
     return Flow(views, order), []
 
 
