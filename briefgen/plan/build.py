@@ -13,6 +13,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.event import plan_event
 from briefgen.plan.event.hold import TAKEN_UP_S, most_taken_up_s, plan_hold
 from briefgen.plan.event.limit_rows import with_limit_rows
+from briefgen.plan.event.onward import with_next
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, taken_up_s
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flows import time_words
@@ -89,9 +90,11 @@ def _fly_decided(
 ) -> tuple[Sortie | None, list[Diagnostic]]:
     schedule = timed(q, decision.takeoff, decision.setups)
     clock = make_clock(q.mission, schedule)
-    passes = tuple(
-        plan_event(q.mission, to.chain, stretch.hold, to.shape, tables=tables)
-        for to, stretch in zip(q.route.passes, schedule.stretches, strict=False)
+    passes = with_next(
+        [
+            plan_event(q.mission, to.chain, stretch.hold, to.shape, tables=tables)
+            for to, stretch in zip(q.route.passes, schedule.stretches, strict=False)
+        ]
     )
     fuel, more = plan_fuel(q.mission, clock, passes)
     found = [*found, *more]

@@ -25,6 +25,7 @@ from briefgen.brief.wording.wait_limits import (
     go_home_words,
     holes_words,
     latest_in_short,
+    loses_words,
     lost_words,
     slip_spans,
     slip_words,
@@ -318,9 +319,11 @@ def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reas
     if quiet:
         return (head, "", "", *new, "NO CALL NEEDED")
     if (until := by_speed_until(w.plan, row, relay_s=relay_s)) is not None:
-        return (head, *_columns(w, until), *new, "flown by speed alone")
+        alone = ", ".join(filter(None, (loses_words(w.plan, row), "flown by speed alone")))
+        return (head, *_columns(w, until), *new, alone)
     by = ("", "") if row.say_by is None else _by_columns(w, row.say_by)
-    return (head, *by, *new, then or "nothing")
+    beside = ", ".join(filter(None, (loses_words(w.plan, row), then)))
+    return (head, *by, *new, beside or "nothing")
 
 
 def _wait(w: Words, event: EventPlan, *, most: int | None = None) -> Grid | None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from itertools import groupby
 
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.plan.event.lost_contact import HoldEnd, wait_end
 from briefgen.plan.event.waits import (
@@ -16,6 +17,7 @@ from briefgen.plan.event.waits import (
     lap_offered,
     latest_t,
     lost,
+    lost_with,
     no_call,
     row_verdict,
     unknown_limits,
@@ -97,7 +99,8 @@ def go_home_words(plan: Plan, by: Callable[[datetime], str]) -> tuple[str, str] 
 
 def too_late_note(plan: Plan) -> str:
     """``TOO LATE from +3 min on: fuel of ship 2 in the hold.`` under a table of slips, with the same for what
-    is too early; empty where every row that can be flown may be waited for."""
+    is too early and for what loses the next pass; empty where every row that can be flown may be waited
+    for."""
     rows = [
         (row, *row_verdict(plan, row))
         for row in (plan.event.slips if plan.event is not None else ())
@@ -109,7 +112,22 @@ def too_late_note(plan: Plan) -> str:
     late = [
         f"{TOO_LATE} from {slip_words(row)} on: {because}." for row, said, because in rows if said == TOO_LATE
     ]
-    return " ".join((*early[-1:], *late[:1]))
+    return " ".join((*early[-1:], *_loses_from(plan), *late[:1]))
+
+
+def _loses_from(plan: Plan) -> Iterator[str]:
+    """``UNABLE HILL from +9 min 34 s on: HILL then has less than its shortest hold.``"""
+    for row in plan.event.slips if plan.event is not None else ():
+        limit = lost_with(plan, row)
+        if limit is not None:
+            yield f"{loses_words(plan, row)} from {slip_words(row)} on: {limit.past}."
+            return
+
+
+def loses_words(plan: Plan, row: SlipRow) -> str:
+    """``UNABLE HILL``: the later pass that a slip loses which is flown itself; empty where it loses none."""
+    limit = lost_with(plan, row)
+    return "" if limit is None or limit.loses is None else f"UNABLE {pass_name(limit.loses)}"
 
 
 def slip_words(row: SlipRow) -> str:

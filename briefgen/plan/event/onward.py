@@ -1,12 +1,15 @@
-"""After a pass where another one follows: until when, and with what fuel, the flight continues to it."""
+"""After a pass where another one follows: until when, and with what fuel, the flight continues to it, and
+what a later T takes of the next one's wait."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import PassSection
-from briefgen.plan.model import EventPlan
+from briefgen.plan.model import EventPlan, NextFixed
 from briefgen.plan.sortie import Plan
 
 
@@ -25,13 +28,29 @@ def continue_to(whole: Plan, pass_: EventPlan) -> ContinueTo | None:
     after = whole.passes[whole.passes.index(pass_) + 1 :]
     if not after:
         return None
-    hold, ships = after[0].hold, whole.fuel.ships if whole.fuel is not None else ()
-    spare_s = 0.0 if hold is None else hold.wait_s - (hold.shortest_s or 0.0)
+    ships = whole.fuel.ships if whole.fuel is not None else ()
     fuel = {
         ship.ship: onward.sum.figure
         for ship in ships
         for onward in ship.onward
         if onward.piece == pass_.section.id
     }
-    latest = pass_.chain.ends + timedelta(seconds=max(spare_s, 0.0))
-    return ContinueTo(after[0].section, fuel, None if after[0].section.follows else latest)
+    fixed = None if after[0].section.follows else pass_.next_fixed
+    latest = None if fixed is None else pass_.chain.ends + timedelta(seconds=fixed.spare_s)
+    return ContinueTo(after[0].section, fuel, latest)
+
+
+def with_next(passes: Sequence[EventPlan]) -> tuple[EventPlan, ...]:
+    """Each pass with the next whose T stays where it is, as the waits are planned."""
+    return tuple(replace(pass_, next_fixed=_next_fixed(passes[n + 1 :])) for n, pass_ in enumerate(passes))
+
+
+def _next_fixed(later: Sequence[EventPlan]) -> NextFixed | None:
+    fixed = next((pass_ for pass_ in later if not pass_.section.follows), None)
+    if fixed is None:
+        return None
+    hold = fixed.hold
+    if hold is None or hold.shortest_s is None:
+        return NextFixed(fixed.section, 0.0, hold is not None)
+    left_s = hold.wait_s - hold.taken_up_s  # what speed on the way there takes up is no part of it
+    return NextFixed(fixed.section, max(left_s - hold.shortest_s, 0.0), has_hold=True)

@@ -8,6 +8,7 @@ from dataclasses import field
 from datetime import datetime
 
 from briefgen.core.records import record
+from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.event.traffic import apart_ft, flight_there
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
 from briefgen.plan.fuel.of_mission import from_base_s
@@ -21,12 +22,14 @@ from briefgen.units.values import TOffset
 @record
 class WaitLimit:
     """The latest true time by one reason, in words; ``short`` for the air; ``past``: how the reason reads
-    against a time beyond it."""
+    against a time beyond it. ``loses``: beyond it this pass is flown, and that one is lost; None where it is
+    this one."""
 
     latest_t: datetime
     because: str
     short: str
     past: str = field(default="")
+    loses: PassSection | None = None
 
 
 def latest_times(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
@@ -35,6 +38,10 @@ def latest_times(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     yield from _accepted(plan, event)
     yield from _light(plan, event)
     yield from _others(plan, event)
+    yield from _next(event)
+    if event.next_fixed is not None:  # then the landing stays where it is
+        return
+    yield from _landing(plan, event)
     yield from _open(plan, event)
     duty = _judged(plan, "duty-period")
     if duty is not None and duty.margin is not None:
@@ -105,13 +112,27 @@ def _accepted_alike(accepted_s: float | None, approved_s: float) -> bool:
 
 
 def _light(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
-    sun = next((sun for sun in plan.suns if sun.used_for == "the pass"), None)
+    own = (sun for sun in plan.suns if sun.used_for == "the pass" and sun.at == event.true_time)
+    sun = next(own, None)
     if sun is not None and sun.after is not None and sun.after.kind == "sunset":
         yield WaitLimit(sun.after.instant, "sunset at the event", "sunset")
+
+
+def _landing(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     landing = _judged(plan, "daylight-landing")
     if landing is not None and isinstance(landing.limit, datetime) and landing.sense == "at most":
         at = event.true_time + (landing.limit - plan.clock.last_landing)
         yield WaitLimit(at, "last landing before dark", "dark landing")
+
+
+def _next(event: EventPlan) -> Iterator[WaitLimit]:
+    """The next pass whose T stays where it is loses its shortest hold; without one it is reached late."""
+    fixed = event.next_fixed
+    if fixed is not None:
+        name = fixed.section.id
+        lost = "has less than its shortest hold" if fixed.has_hold else "is reached late"
+        at = later(event.true_time, fixed.spare_s)
+        yield WaitLimit(at, f"beyond it {name} {lost}", name, f"{name} then {lost}", fixed.section)
 
 
 # ---------------------------------------------------------------- what others give, by a clock

@@ -3,6 +3,7 @@ earliest first, the latest within them that can be flown, and what of the printe
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Literal
 
@@ -103,7 +104,11 @@ def no_call(plan: Plan, slip_s: float) -> bool:
 def verdict(plan: Plan, true_time: datetime) -> tuple[Beyond, str]:
     """``TOO LATE`` or ``TOO EARLY`` for a true time outside of what the event may wait for and the flight
     accepts, with the first reason; both empty when none is known."""
-    for limit in wait_limits(plan):
+    return _held_against(plan, wait_limits(plan), true_time)
+
+
+def _held_against(plan: Plan, limits: Sequence[WaitLimit], true_time: datetime) -> tuple[Beyond, str]:
+    for limit in limits:
         if limit.latest_t < true_time:
             return TOO_LATE, limit.past or limit.because
     for earliest, because in earliest_times(plan):
@@ -118,9 +123,21 @@ def beyond(plan: Plan, true_time: datetime) -> bool:
 
 
 def row_verdict(plan: Plan, row: SlipRow) -> tuple[Beyond, str]:
-    """The verdict of a row of slips; below the dead-band T stays as it is held."""
+    """The verdict of a row of slips, itself not lost where only a later pass is; below the dead-band T stays
+    as it is held."""
     at = plan.event.true_time if plan.event is not None and no_call(plan, row.slip_s) else row.true_time
-    return verdict(plan, at)
+    return _held_against(plan, [limit for limit in wait_limits(plan) if limit.loses is None], at)
+
+
+def lost_with(plan: Plan, row: SlipRow) -> WaitLimit | None:
+    """The limit by which a slip that is flown loses a later pass; None where it loses none, or is not
+    flown."""
+    if no_call(plan, row.slip_s) or row.slip_s < 0 or lost(plan, row)[0]:
+        return None
+    past = (
+        limit for limit in wait_limits(plan) if limit.loses is not None and limit.latest_t < row.true_time
+    )
+    return next(past, None)
 
 
 def lost(plan: Plan, row: SlipRow) -> tuple[Lost, str]:

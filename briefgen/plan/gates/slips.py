@@ -114,17 +114,14 @@ def script_spread(_: Sortie, p: EventPlan) -> Iterator[Gate]:
             yield at_most(about, spread_s, limit_s, worse="CAUTION")
 
 
-def next_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:
+def next_pass(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The next pass whose T stays where it is gives the accepted late slip of this one out of its wait. A
     pass whose T follows slips with the one before it."""
-    after = s.passes[s.passes.index(p) + 1 :]
-    kept = next((other for other in after if not other.section.follows), None)
+    kept = p.next_fixed
     if kept is None or p.section.follows or not p.section.event.late_s:
         return
-    hold = kept.hold
-    gives_s = 0.0 if hold is None else max(hold.wait_s - (hold.shortest_s or 0.0), 0.0)
     about = text("slip-next", next=kept.section.id).but(cause=p.section.event.key("accept_slip", "late"))
-    yield at_most(about, p.section.event.late_s, gives_s, worse="CAUTION")
+    yield at_most(about, p.section.event.late_s, kept.spare_s, worse="CAUTION")
 
 
 def _stretches(event: EventPlan, found: Sequence[tuple[int, int]]) -> str:

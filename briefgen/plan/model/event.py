@@ -353,10 +353,21 @@ class Abort:
 
 
 @record
+class NextFixed:
+    """The first later pass whose T stays when this one moves. ``spare_s``: by so much this one may be later
+    and leave it its shortest hold; 0 where it has none."""
+
+    section: PassSection
+    spare_s: float
+    has_hold: bool
+
+
+@record
 class EventPlan:
     """The pass, backward from T. ``late_bias_s`` is added once: set time = true time + bias.
 
-    ``chain`` and ``shape``: how it and its hold are flown, from which all this is made."""
+    ``chain`` and ``shape``: how it and its hold are flown, from which all this is made. ``next_fixed``: None
+    where every later T moves with this one, or there is none."""
 
     centre: Point
     true_time: datetime
@@ -403,6 +414,7 @@ class EventPlan:
     heights: PassHeights
     # slips of T (earliest, latest; later positive) that can be given, told before the hold (or the IP)
     reach_s: tuple[tuple[float, float], ...]
+    next_fixed: NextFixed | None = inner(default=None)
 
     @property
     def pushes_to_less(self) -> bool:

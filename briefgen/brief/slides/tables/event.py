@@ -16,6 +16,7 @@ from briefgen.brief.wording.wait_limits import (
     NO_CALL,
     by_speed_until,
     later_ways,
+    loses_words,
     lost_words,
     slip_spans,
     slip_words,
@@ -142,8 +143,9 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
         clock(until) if means == "worked again" else f"{means} to {clock(until)}"
         for means, until in later_ways(w.plan, row)
     )
+    loses = loses_words(w.plan, row)
     if (until := by_speed_until(w.plan, row)) is not None:
-        return [*head, clock(w.plan.clock.leave_hold), BY_SPEED, NONE, NONE, clock(until), NONE]
+        return [*head, clock(w.plan.clock.leave_hold), BY_SPEED, NONE, NONE, clock(until), loses or NONE]
     if said:
         return [*head, *[NONE] * 4, said, NONE]
     legs = row_laps(w.plan.event.hold, row, words.duration_clock) or "straight through"
@@ -156,7 +158,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
         out or "none",
         turn,
         told_by_words(w.plan, row, row.told_by, clock) or NOT_GIVEN,
-        then or _none_left(w, row),
+        ", ".join(filter(None, (loses, then))) or _none_left(w, row),
     ]
 
 

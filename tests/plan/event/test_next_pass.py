@@ -1,0 +1,137 @@
+"""A pass of several may wait no longer than the next one gives whose T stays: its row is flown all the same,
+and says UNABLE beside.
+
+Three harbours, with 8 min accepted late at SALTMERE: its second pass moves with it, and CORBROOK's hold of
+6 min 22 s shrinks by as much, until 3 min 13 s are left, the shortest that whole laps give: +3 min 8 s.
+"""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from functools import cache
+
+import pytest
+
+from briefgen.brief.wording.wait_limits import latest_words, loses_words, too_late_note
+from briefgen.mission.edit.changes import at_true_time
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import fly, make_plan
+from briefgen.plan.event.waits import latest_t, lost, lost_with, wait_limits
+from briefgen.plan.gates.timing import time_reachable
+from briefgen.plan.one_pass import each_pass
+from briefgen.retime.answer import retime
+from briefgen.retime.typed import Typed, wanted
+from tests.plan.gates.gate_reading import text_of
+
+SECOND = timedelta(seconds=1)
+
+
+@cache
+def plan():
+    text = text_of("three-harbours").replace("late: 2 min}", "late: 8 min}", 1)
+    mission, found = load_mission_text(text, "three-harbours.yaml")
+    assert mission is not None, [d.message for d in found]
+    return make_plan(mission)[0]
+
+
+def seen(n: int):
+    return each_pass(plan())[n]
+
+
+def corbrook_at(slip_s: float):
+    """CORBROOK with SALTMERE so much later, planned again: its pass, and whether it is overhead at T."""
+    base = plan()
+    moved = at_true_time(
+        base.mission,
+        base.passes[0].true_time + timedelta(seconds=slip_s),
+        takeoff=base.clock.takeoff,
+        setups=base.training.setups_flown,
+    )
+    sortie, _ = fly(moved)
+    pass_ = sortie.passes[2]
+    assert pass_.section.id == "CORBROOK" and pass_.true_time == base.passes[2].true_time
+    return pass_, {gate.verdict for gate in time_reachable(sortie, pass_)} == {"PASS"}
+
+
+def test_the_latest_t_is_the_last_second_that_leaves_the_next_pass_its_shortest_hold():
+    """Planned a second on either side; up to 3 s more are made good by speed on the way to the hold."""
+    last = latest_t(seen(0))
+    assert (
+        last.loses.id == "CORBROOK" and last.because == "beyond it CORBROOK has less than its shortest hold"
+    )
+    slip_s = (last.latest_t - seen(0).event.true_time).total_seconds() // 1
+    assert slip_s == 188
+    met, overhead = corbrook_at(slip_s)
+    assert overhead and met.hold.taken_up_s == 0 and met.hold.wait_s >= met.hold.shortest_s
+    beyond, _ = corbrook_at(slip_s + 1)
+    assert beyond.hold.wait_s - beyond.hold.taken_up_s < beyond.hold.shortest_s
+    assert not corbrook_at(slip_s + 5)[1]
+
+
+def test_a_row_beyond_it_is_flown_and_says_what_it_loses():
+    first = seen(0)
+    rows = {row.slip_s: row for row in first.event.slips}
+    assert [slip for slip, row in rows.items() if lost_with(first, row)] == [189.0, 300.0]
+    assert [lost(first, rows[slip]) for slip in (180.0, 188.0, 189.0, 300.0)] == [("", "")] * 4
+    assert loses_words(first, rows[188.0]) == "" and loses_words(first, rows[189.0]) == "UNABLE CORBROOK"
+    assert too_late_note(first).startswith("TOO EARLY to -1 min")
+    assert (
+        " UNABLE CORBROOK from +3 min 9 s on: CORBROOK then has less than its shortest hold."
+        in too_late_note(first)
+    )
+    # beyond what is accepted the row itself is lost
+    assert lost(first, rows[600.0])[0] == "TOO LATE" and loses_words(first, rows[600.0]) == ""
+
+
+def test_a_pass_that_follows_ends_with_the_same_slip_and_the_last_one_with_none():
+    own = [next((limit for limit in wait_limits(view) if limit.loses), None) for view in each_pass(plan())]
+    slips = [
+        limit and limit.latest_t - view.event.true_time
+        for limit, view in zip(own, each_pass(plan()), strict=True)
+    ]
+    assert slips[0] == slips[1] and [limit and limit.loses.id for limit in own[1:]] == [
+        "CORBROOK",
+        "DUNWATER",
+        None,
+    ]
+
+
+def test_what_ends_with_the_landing_ends_the_last_pass_alone():
+    """A slip before a T that stays moves no landing: nobody's doors close on it."""
+    closing = [
+        sum(limit.short in ("duty", "dark landing", "ALDERSTONE closes") for limit in wait_limits(view))
+        for view in each_pass(plan())
+    ]
+    assert closing == [0, 0, 0, 3]
+
+
+def test_each_pass_ends_with_the_sunset_at_its_own_place():
+    spots = [
+        next(limit.latest_t for limit in wait_limits(view) if limit.short == "sunset")
+        for view in each_pass(plan())
+    ]
+    assert spots[0] == spots[1] > spots[2] > spots[3]  # each further east
+
+
+@pytest.mark.parametrize(
+    ("slip", "limit"),
+    [
+        ("188", ("", "")),
+        ("240", ("TOO LATE", "CORBROOK then has less than its shortest hold")),
+        ("500", ("TOO LATE", "CORBROOK then has less than its shortest hold")),
+    ],
+)
+def test_retime_asks_before_it_tells_what_loses_the_next_pass(slip, limit):
+    asked, found = wanted(seen(0), Typed(slip=slip))
+    assert not found
+    answer, _ = retime(plan(), asked, plan().passes[0])
+    assert answer.limit == limit and bool(answer.ask_first.say) == bool(limit[0])
+    assert [later.lost for later in answer.later if later.id == "CORBROOK"] == [bool(limit[0])] * bool(
+        answer.later
+    )
+
+
+def test_the_card_names_it():
+    assert latest_words(seen(0), lambda at: f"{at:%H:%M:%S} Z") == (
+        "14:03:08 Z (beyond it CORBROOK has less than its shortest hold)"
+    )
