@@ -21,7 +21,6 @@ from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import HOLDING_REASON, Flying, Ruling, after_last_cue, judge, judge_silence
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.waits import accepted_s, printed_slips_s, verdict
-from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import EventPlan, Gate, Party
 from briefgen.plan.one_pass import seen_from
 from briefgen.plan.sortie import Plan
@@ -369,7 +368,7 @@ def _ships(plan: Plan, changed: _Changed) -> tuple[ShipLine, ...]:
             before.ship,
             before.landing_predicted,
             after[before.ship].landing_predicted if before.ship in after else None,
-            landing_floor(before),
+            before.base_required,
             None if changed.fuel_basis else before.go_home,
         )
         for before in plan.fuel.ships

@@ -110,6 +110,7 @@ def _times(w: Words, event: EventPlan) -> Large:
     said, because = next((lost(w.plan, row) for row in event.slips if row.slip_s == 0), ("", ""))
     under = f"{said}: {because}. {local}" if said else f"{local} over {event.centre.name}"
     true = large_time(w, "TRUE TIME  T", event.true_time, under)
+    bias += f"; at {event.ip.id} {w.column(event.ip_time)}"
     return Large(
         "True and set time", (true, large_time(w, "SET TIME, in the aircraft", event.set_time, bias)), "huge"
     )

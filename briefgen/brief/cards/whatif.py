@@ -114,7 +114,7 @@ def _then(w: Words, found: WhatIf, answer: Answer) -> Iterator[str]:
         yield NOT_CHECKED if answer.unknown else IMPOSSIBLE.upper()
         return
     if answer.until is not None:
-        at = w.z(answer.until) if answer.kind == "low-cloud" else w.by(answer.until)
+        at = f"{w.column(answer.until) if answer.kind == 'low-cloud' else w.by_column(answer.until)} Z"
         yield f"hold to {at} ({answer.stays})" if answer.stays else f"home at {at}"
     after_hold = answer.kind == "joker-early" and after.hold_s is not None
     short = {**_SHORT, **_AFTER_A_HOLD} if after_hold else _SHORT

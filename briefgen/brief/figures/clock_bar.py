@@ -324,7 +324,7 @@ def _duty_flags(plan: Plan, time: Scale) -> list[Flag]:
     return [
         Flag(
             time.at(at.timestamp()),
-            f"{text} {clock_words(plan, at, seconds=False)}",
+            f"{text} {clock_words(plan, at, seconds=text == 'T')}",
             styles.get(text, "label"),
         )
         for at, text in _duty_events(plan)

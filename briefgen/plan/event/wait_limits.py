@@ -70,7 +70,7 @@ def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
 
 def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     hold, fuel = event.hold, plan.fuel
-    slower = slip_limit_s(fuel) if fuel is not None and hold is None else None
+    slower = slip_limit_s(fuel, event.section.id) if fuel is not None and hold is None else None
     if slower is not None:
         at = later(event.true_time, slower[0])
         yield WaitLimit(at, f"landing fuel{_of(plan, slower[1])}", "fuel")
@@ -80,7 +80,8 @@ def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     longest = hold_limit_s(fuel, event.section.id) if fuel else None
     if longest is not None:
         at = later(hold.arrival, longest[0]) + inbound
-        yield WaitLimit(at, f"fuel{_of(plan, longest[1])} in the hold", "fuel")
+        none = "" if longest[0] > 0.0 else ": not even without a wait"
+        yield WaitLimit(at, f"fuel{_of(plan, longest[1])} in the hold{none}", "fuel")
     if hold.maximum_s is not None:
         at = later(hold.arrival, hold.maximum_s) + inbound
         yield WaitLimit(at, "longest hold allowed", "longest hold")

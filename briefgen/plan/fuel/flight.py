@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
+from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.fuel.checks import checks, missing
 from briefgen.plan.fuel.inputs import FuelInputs, ShipInput, WayHome
 from briefgen.plan.fuel.rounding import in_lb, in_unit, printed_down, required, still_reads_lb, tidy
@@ -211,13 +212,13 @@ def landing_floor_lb(ship: ShipFuel) -> float:
     return max(ship.reserve.exact_lb, in_lb(normal or 0, ship.scale))
 
 
-def slip_limit_s(plan: FuelPlan) -> tuple[float, int] | None:
-    """Without a hold: by how many seconds the run-in could take longer, at its flow, so that all land with
-    their fuel, the alternate's where required, and the ship that limits it; None without the fuel of a
-    run-in."""
+def slip_limit_s(plan: FuelPlan, piece: str) -> tuple[float, int] | None:
+    """Without a hold: by how many seconds the run-in of a pass could take longer, at its flow, so that all
+    land with their fuel, the alternate's where required, and the ship that limits it; None without the fuel
+    of a run-in."""
     limits = []
     for ship in plan.ships:
-        row = next((row for row in ship.rows if row.phase_id == "run-in"), None)
+        row = next((row for row in ship.rows if row.phase_id == long_id(piece, "run-in")), None)
         if row is not None and row.end > row.start and row.burn.exact_lb > 0.0:
             seconds = (row.end - row.start).total_seconds()
             limits.append((_spare_from(ship, row) * seconds / row.burn.exact_lb, ship.ship))

@@ -15,7 +15,6 @@ from briefgen.brief.slides.view.fuel import (
 )
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED, Words, beginning
-from briefgen.plan.fuel.flight import landing_floor
 from briefgen.plan.model import Addend, Bingo, FuelSum, ShipFuel
 from briefgen.plan.timing.training_end import training_end
 
@@ -88,8 +87,18 @@ def fuel_ships(w: Words) -> Table | None:
         return None
     columns, rows = _used(_ship_columns(), [_ship_row(w, ship) for ship in fuel.ships])
     return text_table(
-        "fuel_ships", columns, rows, f"Fuel in {fuel.unit}, {step_words(w)}; times in Zulu.{_end_note(w)}"
+        "fuel_ships",
+        columns,
+        rows,
+        f"Fuel in {fuel.unit}, {step_words(w)}; times in Zulu.{_notes(w)}{_end_note(w)}",
     )
+
+
+def _notes(w: Words) -> str:
+    """What must be left, and that the cards carry the flight's figures."""
+    fuel = w.plan.fuel
+    landing = " To land with: the alternate included." if fuel is not None and fuel.alternate_required else ""
+    return landing + ("" if w.mission.alone else " Cards carry the flight's joker and bingo, the highest.")
 
 
 def _end_note(w: Words) -> str:
@@ -132,7 +141,7 @@ def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
         figure(training),
         figure(event),
         clock(ship.go_home),
-        figure(landing_floor(ship)),
+        figure(ship.base_required),
         figure(ship.landing_predicted),
     ]
 
