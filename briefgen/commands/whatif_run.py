@@ -9,13 +9,16 @@ from typing import Any
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words
+from briefgen.brief.wording.passes import name_in
 from briefgen.brief.wording.whatif import WhatIfLine, edge_lines, lines_of
-from briefgen.build.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS, several_passes
+from briefgen.build.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS
 from briefgen.commands.report import diagnostic_object, print_json
 from briefgen.console import complain, diagnostic_text, say, table_text
 from briefgen.core.diagnostics import Diagnostic, Span, has_errors
 from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
+from briefgen.plan.fuel.flight import fuel_of_pass
+from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import FuelUnit
 from briefgen.whatif.answers import what_if
@@ -133,7 +136,6 @@ def _planned(
         texts = {f"--set {key}": f"value: {value}\n" for key, value in edits}
         return None, problems, {**texts, str(file): _text(file)}
     plan, found = make_plan(mission)
-    found += [] if plan is None else several_passes(plan)
     located = [*problems, *(mission.source.spans.locate(problem) for problem in found)]
     return (None if has_errors(located) else plan), located, mission.source.texts
 
@@ -163,23 +165,29 @@ def _told_words(plan: Plan) -> dict[str, str]:
     found = {"take-off": words.clock_z(told.takeoff, day=day)}
     if told.setups is not None:
         found["set-ups"] = str(told.setups)
-    if told.true_time is not None:
-        found["true time over target"] = words.clock_z(told.true_time, day=day)
-    if told.hold_s is not None:
-        found["hold"] = words.duration(told.hold_s)
+    for pass_ in plan.passes:
+        of = _of(plan, pass_)
+        found[f"true time over target{of}"] = words.clock_z(pass_.true_time, day=day)
+        if pass_.hold is not None:
+            found[f"hold{of}"] = words.duration(pass_.hold.wait_s)
     found |= {"last landing": words.clock_z(told.last_landing, day=day)} | _fuel_words(plan, told, unit)
     return found
+
+
+def _of(plan: Plan, pass_: EventPlan) -> str:
+    """`` of HILL``; empty where there is one pass."""
+    name = name_in(plan, pass_.section)
+    return f" of {name}" if name else ""
 
 
 def _fuel_words(plan: Plan, told: SortieOutcome, unit: FuelUnit) -> dict[str, str]:
     fuel = plan.fuel
     if fuel is None:
         return {"fuel": "NOT CHECKED"}
-    known = {
-        "joker": fuel.joker,
-        "bingo of the training": fuel.bingo_training,
-        "bingo of the event": fuel.bingo_event,
-    }
+    known = {"joker": fuel.joker, "bingo of the training": fuel.bingo_training}
+    for pass_ in plan.passes:
+        own = fuel_of_pass(fuel, pass_.section.id)
+        known[f"bingo{_of(plan, pass_) or ' of the event'}"] = own.bingo_event
     found = {what: words.fuel_figure(figure, unit) for what, figure in known.items() if figure is not None}
     for ship in fuel.ships:
         found[f"landing fuel of ship {ship.ship}"] = words.fuel_figure(ship.landing_predicted, unit)

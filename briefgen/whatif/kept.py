@@ -12,6 +12,7 @@ from briefgen.plan.build import fly
 from briefgen.plan.by_speed import told_before
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, lost_by_reach
 from briefgen.plan.gates.timing import time_reachable
+from briefgen.plan.gates.verdicts import of_piece
 from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.outcome import WATCHED, failing
@@ -21,19 +22,21 @@ ROUNDS = 3  # ships gather before a warm-up: their time comes off what is waited
 
 @record
 class Flown:
-    """A changed sortie as it is flown; ``by_speed``: T is met so. ``beyond_reach``: neither laps nor speed
-    give its T, told when the hold is entered."""
+    """A changed sortie as it is flown; ``by_speed``: T is met so. ``beyond_reach``: the pass whose T neither
+    laps nor speed give, told when its hold is entered."""
 
     sortie: Sortie
     by_speed: bool = False
-    beyond_reach: bool = False
+    beyond_reach: EventPlan | None = None
 
     def failing(self, ids: Iterable[str] = WATCHED) -> tuple[Gate, ...]:
         """As ``failing`` of the sortie has it; beyond reach T is lost."""
-        found = failing(self.sortie, ids)
-        if not self.beyond_reach or any(gate.rule == "t-reachable" for gate in found):
+        found, pass_ = failing(self.sortie, ids), self.beyond_reach
+        if pass_ is None or any(
+            gate.rule == "t-reachable" and gate.piece == pass_.section.id for gate in found
+        ):
             return found
-        lost = (gate for pass_ in self.sortie.passes for gate in time_reachable(self.sortie, pass_))
+        lost = (of_piece(self.sortie, pass_, gate) for gate in time_reachable(self.sortie, pass_))
         return (*(replace(gate, verdict="FAIL") for gate in lost), *found)
 
 
@@ -51,7 +54,7 @@ def kept(base: Sortie, changed: Sortie, *, waits: bool, place: int = 0) -> Flown
         was, now = base.passes[place], changed.passes[place]
         moved_s = (now.true_time - was.true_time).total_seconds()
         if was.hold is not None and moved_s and lost_by_reach(was, moved_s):
-            return Flown(flown, beyond_reach=True)
+            return Flown(flown, beyond_reach=now)
     if len(base.passes) > 1 or not failing(flown, ("t-reachable",)):
         return Flown(flown)
     by_speed = told_before(base, flown)

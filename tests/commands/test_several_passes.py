@@ -3,6 +3,7 @@ is done with its first pass alone."""
 
 from __future__ import annotations
 
+import json
 import re
 import subprocess
 
@@ -63,18 +64,54 @@ def test_a_check_of_a_demonstration_fails_nothing_and_tells_the_time_of_each_pas
     assert [row for row in told if row[0].endswith((".pass.time", ".after"))] == times
 
 
-@pytest.mark.parametrize(
-    "command",
-    [
-        ("whatif",),
-        ("debrief", "--new", "flown.yaml"),
-    ],
-    ids=lambda command: command[0],
-)
-def test_every_other_command_refuses_several_passes_in_words(capsys, flow, command):
-    code, out, err = run(capsys, command[0], flow, *command[1:])
+def test_a_debrief_refuses_several_passes_in_words(capsys, flow):
+    code, out, err = run(capsys, "debrief", flow, "--new", "flown.yaml")
     assert code == 2
     assert "3 passes are timed, fuelled and checked" in out + err
+
+
+def test_what_ifs_and_edges_name_their_pass(capsys):
+    """By hand in tests/whatif/test_edges_of_passes.py; the first stands before the second in the file."""
+    code, out, _ = run(capsys, "whatif", str(REPOSITORY / "missions" / "twin-fields.yaml"))
+    assert code == 0
+    told = [line.strip() for line in out.splitlines()]
+    assert any(line.startswith("TWINS: ceremony 2 min late") for line in told)
+    edges = [line for line in told if "TWINS" in line.partition(":")[0] and "est T" in line]
+    assert [line.partition("   ")[0] for line in edges] == [
+        "TWINS: earliest T", "TWINS: latest T", "TWINS pass 2: earliest T", "TWINS pass 2: latest T"
+    ]  # fmt: skip
+    assert "Latest take-off that still makes every T" in out
+
+
+@pytest.mark.parametrize(
+    ("edit", "told"),
+    [
+        # T at the end of MARCH, which lasts 160 s: 15:01:00 event is 14:01:00 Z, and 15 min later; CORBROOK's
+        # hold, 6 min 22 s, gives the minute
+        (
+            "flow.4.event.script.MARCH.time=14:58:20 event",
+            {
+                "true time over target of SALTMERE": ("14:00:00 Z", "14:01:00 Z"),
+                "true time over target of SALTMERE pass 2": ("14:15:00 Z", "14:16:00 Z"),
+                "hold of CORBROOK": ("6 min 22 s", "5 min 22 s"),
+            },
+        ),
+        (
+            "flow.4.again.1.after=16 min",
+            {
+                "true time over target of SALTMERE pass 2": ("14:15:00 Z", "14:16:00 Z"),
+                "hold of SALTMERE pass 2": ("4 min 16 s", "5 min 16 s"),
+                "hold of CORBROOK": ("6 min 22 s", "5 min 22 s"),
+            },
+        ),
+    ],
+)
+def test_a_change_in_the_flow_is_told_of_each_pass(capsys, edit, told):
+    mission = str(REPOSITORY / "missions" / "three-harbours.yaml")
+    _, out, _ = run(capsys, "whatif", mission, "--set", edit, "--json")
+    found = {row["what"]: (row["was"], row["is"]) for row in json.loads(out)["changes"]}
+    passes = {what: pair for what, pair in found.items() if what.startswith(("true time", "hold of"))}
+    assert passes == told
 
 
 @pytest.mark.office

@@ -31,6 +31,12 @@ def edges(name):
     return edges_of(flown(name))
 
 
+def of_t(found):
+    """The edges of a mission's one pass."""
+    (only,) = found.passes
+    return only
+
+
 def ruling(base, slip_s: float) -> str:
     """What ``briefgen retime`` rules on a change of T that is told when the hold is entered (without a hold:
     at the IP)."""
@@ -61,7 +67,7 @@ def test_latest_takeoff(name):
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize(("which", "sign"), [("earliest_time", -1), ("latest_time", 1)])
 def test_earliest_and_latest_time(name, which, sign):
-    edge, base = getattr(edges(name), which), flown(name)
+    edge, base = getattr(of_t(edges(name)), which), flown(name)
     as_written, _ = make_plan(mission(name))
     for beyond_s, fails in ((-1, False), (0, False), (1, True)):
         time = edge.at + timedelta(seconds=sign * beyond_s)
@@ -82,7 +88,7 @@ def test_earliest_and_latest_time(name, which, sign):
 def test_gaps_are_all_there_is_between_the_edges(name, which):
     """Every tenth second between T and the edge, and both sides of each gap: UNABLE by ``briefgen retime``
     exactly inside the gaps that are told."""
-    edge, base = getattr(edges(name), which), flown(name)
+    edge, base = getattr(of_t(edges(name)), which), flown(name)
     first, last = sorted((base.event.true_time, edge.at))
     seconds = {first + timedelta(seconds=s) for s in range(0, int((last - first).total_seconds()) + 1, 10)}
     seconds |= {at + timedelta(seconds=s) for gap in edge.gaps for at in gap for s in (-1, 0, 1)}
@@ -97,11 +103,13 @@ def test_longest_hold_of_each_ship(name):
     """Held so long it still lands with what is required, or leaves at its go-home time; a display step's
     worth of seconds longer it does not."""
     base = flown(name)
-    for longest in edges(name).longest_holds:
+    for longest in of_t(edges(name)).longest_holds:
         inside, beyond = (_ship_after(name, longest, extra_s) for extra_s in (-1.0, 1.0))
         assert _enough(inside) and inside.go_home >= longest.until - timedelta(seconds=1)
         assert not _enough(beyond) or beyond.go_home < longest.until + timedelta(seconds=1), longest
-    assert [longest.ship for longest in edges(name).longest_holds] == [ship.ship for ship in base.fuel.ships]
+    assert [longest.ship for longest in of_t(edges(name)).longest_holds] == [
+        ship.ship for ship in base.fuel.ships
+    ]
 
 
 def _ship_after(name, longest, extra_s):
@@ -127,7 +135,7 @@ def test_a_plan_that_fails_as_written_has_no_edge_of_its_time():
     late, _ = fly(with_takeoff(mission("regatta"), base.clock.takeoff + timedelta(minutes=15)), tables=False)
     assert late.event.hold.wait_s < 0
     found = edges_of(late)
-    assert found.earliest_time.at is None and found.latest_time.at is None
+    assert of_t(found).earliest_time.at is None and of_t(found).latest_time.at is None
     # that one doesn't hang on the take-off as written
     assert found.latest_takeoff.at == edges("regatta").latest_takeoff.at
 
@@ -135,7 +143,7 @@ def test_a_plan_that_fails_as_written_has_no_edge_of_its_time():
 def test_without_an_event_there_are_none():
     base = flown("regatta")
     none = edges_of(replace(base, passes=()))
-    assert none.latest_takeoff is none.earliest_time is none.latest_time is None and none.longest_holds == ()
+    assert none.latest_takeoff is None and none.passes == ()
 
 
 def test_the_reservation_can_be_what_bounds_the_takeoff():

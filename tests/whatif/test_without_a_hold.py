@@ -76,7 +76,7 @@ def test_a_later_takeoff_than_the_latest_is_never_met_and_an_earlier_one_is():
 
 
 def test_the_edges_of_t_are_those_of_retime():
-    edges = edges_of(base())
+    (edges,) = edges_of(base()).passes
     for edge, sign in ((edges.earliest_time, -1), (edges.latest_time, 1)):
         slip_s = (edge.at - base().event.true_time).total_seconds()
         assert slip_s * sign > 0 and retime_gives(slip_s) and not retime_gives(slip_s + sign)

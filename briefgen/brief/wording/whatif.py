@@ -4,18 +4,21 @@ worded by ``format`` alone."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.core.records import record
+from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.event.waits import verdict
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.route.diverts import Diversion
 from briefgen.plan.sortie import Sortie
 from briefgen.whatif.answers import Answer, Fate, WhatIf
-from briefgen.whatif.edges import Edge, Edges
+from briefgen.whatif.edges import Edge, Edges, PassEdges
 from briefgen.whatif.outcome import SortieOutcome
 
 FIXED_CHANGES = {
@@ -33,6 +36,7 @@ EDGE_TITLES = {
     "latest-takeoff": "Latest take-off that still makes T",
     "earliest-time": "Earliest T",
     "latest-time": "Latest T",
+    "keeps-next": "Latest T that still keeps",
 }
 
 
@@ -233,7 +237,8 @@ class _Teller:
         if answer.kind == "ceremony" and after.true_time is not None:
             said, because = self.beyond(answer, after)
             met = f"{said}: ask first ({because})" if said else "met"
-            return f"T {self.clock(after.true_time)} {met}, every later T kept"
+            last = self.place(answer) == len(self.base.passes) - 1
+            return f"T {self.clock(after.true_time)} {met}{'' if last else ', every later T kept'}"
         return "every T kept"
 
     def place(self, answer: Answer) -> int:
@@ -284,13 +289,27 @@ def _day(base: Sortie) -> date:
 
 def edge_lines(edges: Edges, base: Sortie) -> list[WhatIfLine]:
     """A line for each edge: the last whole second that works, what fails a second beyond it, and the gaps
-    before it."""
-    day = _day(base)
-    found = [
-        edge for edge in (edges.latest_takeoff, edges.earliest_time, edges.latest_time) if edge is not None
-    ]
-    lines = [_edge_line(edge, day) for edge in found]
-    for hold in edges.longest_holds:
+    before it. Of several passes each names its own."""
+    day, several = _day(base), len(base.passes) > 1
+    lines = []
+    if edges.latest_takeoff is not None:
+        what = "Latest take-off that still makes every T" if several else EDGE_TITLES["latest-takeoff"]
+        lines.append(_edge_line(edges.latest_takeoff, what, day))
+    for own in edges.passes:
+        lines += [_of_pass(line, own) if several else line for line in _pass_lines(own, day)]
+    return lines
+
+
+def _of_pass(line: WhatIfLine, own: PassEdges) -> WhatIfLine:
+    id = long_id(own.section.id, line.id)
+    return replace(line, id=id, change=f"{pass_name(own.section)}: {line.change[0].lower()}{line.change[1:]}")
+
+
+def _pass_lines(own: PassEdges, day: date) -> list[WhatIfLine]:
+    edges = (own.earliest_time, own.latest_time, own.keeps_next)
+    lines = [_edge_line(edge, _edge_title(edge), day) for edge in edges if edge is not None]
+    flown = "with the pass" if own.section.among == 1 else "with all that follows"
+    for hold in own.longest_holds:
         until = words.time_limit(hold.until, "latest")
         text = (
             f"{words.duration(words.between_s(hold.until - timedelta(seconds=hold.seconds), until))}, until"
@@ -299,7 +318,7 @@ def edge_lines(edges: Edges, base: Sortie) -> list[WhatIfLine]:
         lines.append(
             WhatIfLine(
                 f"longest-hold-{hold.ship}",
-                f"Longest hold of ship {hold.ship} that its fuel allows with the pass",
+                f"Longest hold of ship {hold.ship} that its fuel allows {flown}",
                 text,
                 False,
             )
@@ -307,8 +326,11 @@ def edge_lines(edges: Edges, base: Sortie) -> list[WhatIfLine]:
     return lines
 
 
-def _edge_line(edge: Edge, day: date) -> WhatIfLine:
-    title = EDGE_TITLES[edge.kind]
+def _edge_title(edge: Edge) -> str:
+    return EDGE_TITLES[edge.kind] + (f" {edge.keeps}" if edge.keeps else "")
+
+
+def _edge_line(edge: Edge, title: str, day: date) -> WhatIfLine:
     if edge.setups is not None:
         title += f" with {words.counted(edge.setups, 'set-up')}"
     if edge.at is None:
