@@ -88,5 +88,29 @@ def test_what_is_typed_wrong_is_shown_where_it_stands(capsys, edit, says):
     assert says in told.err + told.out and "--set" in told.err + told.out
 
 
+HARBOURS = str(MISSIONS / "three-harbours.yaml")
+
+
+@pytest.mark.parametrize(
+    ("edit", "says"),
+    [
+        ("flow.6.event.accept_slip.late=4 furlongs", 'cannot read "4 furlongs" as a duration'),
+        ("flow.4.again.1.after=16 miles", 'cannot read "16 miles" as a duration'),
+        # the recovery is the ninth
+        ("flow.9.event.accept_slip.late=4 min", 'there is no "event" at that place of the flow'),
+        ("flow.4.evnt.accept_slip.late=4 min", 'there is no "evnt" at that place of the flow'),
+        ("flow.10.event.accept_slip.late=4 min", "which has 9 entries"),
+        ("flow.SALTMERE.event.accept_slip.late=4 min", '"SALTMERE" is no position in the flow'),
+        ("event.accept_slip.late=4 min", '"event" stands in the flow'),
+    ],
+)
+def test_in_a_flow_it_is_shown_there_too_with_the_places_that_there_are(capsys, edit, says):
+    assert run(["whatif", HARBOURS, "--set", edit]) == 2
+    err = capsys.readouterr().err
+    assert says in err and err.startswith(f"--set {edit.partition('=')[0]}:1:")
+    if "flow" in says:
+        assert "flow.4.event (SALTMERE), flow.5.transit, flow.6.event (CORBROOK)" in err
+
+
 def test_a_file_that_isnt_there(capsys):
     assert run(["whatif", "nowhere.yaml"]) == 2

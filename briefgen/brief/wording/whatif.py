@@ -269,6 +269,8 @@ class _Teller:
 
     def divert(self, divert: Diversion) -> WhatIfLine:
         start = {"area": "the area", "hold": "the hold", "centre": "the centre"}[divert.where]
+        if len(self.base.passes) > 1 and divert.where != "area":  # they are seen from the first
+            start += f" of {pass_name(self.base.passes[0].section)}"
         change = f"Divert from {start} to {divert.place.id}"
         id = f"divert-{divert.where}-{divert.place.id}"
         landed = f"{words.distance(divert.distance_nm)}, left at {self.clock(divert.leaves)}"

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
+from briefgen.mission.read.flow import AGAIN, FLOW, KINDS, entries_of
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source, Spans, TextTree, look_up
 from briefgen.mission.schema.base import did_you_mean
@@ -69,6 +70,8 @@ class _Draft:
         path: KeyPath = ()
         for step in dotted.split("."):
             here = look_up(self.tree, path)
+            if astray := self._no_such_piece(path, step):
+                return astray
             if isinstance(here, list):
                 if not step.isdigit() or not 1 <= int(step) <= len(here):
                     return (
@@ -90,6 +93,30 @@ class _Draft:
             else:
                 path = (*path, step)
         return path
+
+    def _no_such_piece(self, path: KeyPath, step: str) -> str:
+        """Why a section of the flow is not where it is looked for, and where it is; empty where it is there,
+        and in a file without one."""
+        if FLOW not in self.tree:
+            return ""
+        if path == () and step in KINDS and step not in self.tree:
+            return f'"{step}" stands in the flow: {self._pieces()}'
+        own = look_up(self.tree, path) if len(path) == 2 and path[0] == FLOW else None
+        if path == (FLOW,) and not step.isdigit():
+            return f'"{step}" is no position in the flow: {self._pieces()}'
+        if isinstance(own, dict) and step not in own and not (step == AGAIN and "event" in own):
+            return f'there is no "{step}" at that place of the flow: {self._pieces()}'
+        return ""
+
+    def _pieces(self) -> str:
+        """``flow.1.departure, flow.4.event (HILL)``: what can be written."""
+        named = (
+            (f"{FLOW}.{i}.{kind}", section.get("id") if isinstance(section, dict) else None)
+            for i, entry in enumerate(entries_of(self.tree[FLOW]), 1)
+            for kind, section in entry.items()
+            if kind in KINDS
+        )
+        return "write " + ", ".join(f"{path} ({id})" if id else path for path, id in named)
 
     def _meant(self, section: str, dotted: str) -> str:
         """The path from the top where a key stands below another section, or the section that was meant;

@@ -19,7 +19,7 @@ from briefgen.units.nearest import nearest_words
 
 Kind: TypeAlias = Literal["departure", "training", "transit", "event", "recovery"]
 KINDS: tuple[Kind, ...] = ("departure", "training", "transit", "event", "recovery")
-FLOW = "flow"
+FLOW, AGAIN = "flow", "again"
 OWN_OF_A_PASS = ("time", "hold", "then")  # what a further pass does not take from the first
 SAID_OF_A_HOLD = ("after_leaving_hold", "return_turn")  # nor, where it has no hold
 OWN_OF_A_HOLD = ("planned", "minimum", "maximum")
@@ -99,17 +99,18 @@ def read_flow(source: Source) -> tuple[Flow | None, list[Diagnostic]]:
 
 
 def _entries(source: Source) -> Iterator[Entry]:
-    for i, entry in enumerate(_list(source.tree[FLOW])):
+    for i, entry in enumerate(entries_of(source.tree[FLOW])):
         kind = next(kind for kind in KINDS if kind in entry)
         yield Entry(kind, (FLOW, i, kind))
-        for j, again in enumerate(_list(entry.get("again"))):
+        for j, again in enumerate(entries_of(entry.get("again"))):
             place: KeyPath = (FLOW, i, "again", j)
             if "way" in again:
                 yield Entry("transit", (*place, "way"))
             yield Entry("event", (FLOW, i, "event"), place, j + 2)
 
 
-def _list(tree: TextTree) -> list[dict[str, TextTree]]:
+def entries_of(tree: TextTree) -> list[dict[str, TextTree]]:
+    """The sections in a list."""
     return [entry for entry in tree if isinstance(entry, dict)] if isinstance(tree, list) else []
 
 
@@ -256,7 +257,7 @@ def _entry_problems(i: int, entry: TextTree, kinds: list[Kind | None]) -> Iterat
         yield Diagnostic(
             "flow", "error", "`again` is not a list of passes", help=help, cause=(*place, "again")
         )
-    for j, further in enumerate(_list(again)):
+    for j, further in enumerate(entries_of(again)):
         if ("after" in further) == ("time" in further):
             message = "a further pass has either `after` or `time`"
             help = "write after: 10 min, for the time between the two passes over the spot"
