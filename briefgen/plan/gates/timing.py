@@ -210,7 +210,7 @@ def _later_run_in(check: CueCheck, hold: HoldPlan | None) -> str:
     another fault says so."""
     both = "both the hold and the IP" if hold is not None else "the IP"
     moved = f"{both} {check.hold_nearer_nm:.1f} nm nearer"
-    left = f"accept that after it {_slip_left(*check.slip_left_s)}"
+    left = f"waive it, knowing that after it {_slip_left(*check.slip_left_s)}"
     if check.nearer_problem:
         return f"{left} ({moved} would not help: {check.nearer_problem})"
     by_s = check.takeoff_earlier_s

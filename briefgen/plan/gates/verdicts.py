@@ -202,7 +202,8 @@ def against(about: About, value: float, limit: Limit, *, worse: Verdict = "FAIL"
             if about.unit == "s"
             else f"{published:.{2 if published < 20 else 0}f} {about.unit}"
         )
-        remedy = f"the published figure is {figure}: say by what authority the unit's {looser} one is flown"
+        whose = f"by what authority the unit's {looser} one is flown"
+        remedy = f"the published figure is {figure}: tell whoever approves {whose}"
         about = about.but(remedy=remedy, mends=())
     if limit.most:
         return at_most(about, value, own, worse=worse, caution_above=published)

@@ -68,7 +68,7 @@ def test_a_move_that_leaves_no_room_for_the_push_up_says_so():
     the push-up begins 6.9 nm out."""
     gate = gates("regatta", (("event.relay_time", "40 s"),))["cue-first"]
 
-    assert gate.why.startswith("accept that after it speed alone can arrive ")
+    assert gate.why.startswith("waive it, knowing that after it speed alone can arrive ")
     assert gate.why.endswith(
         " (both the hold and the IP 2.2 nm nearer would not help: the run-in is too short to make up the late"
         " bias: the push needs 6.9 nm)"
@@ -82,7 +82,7 @@ def test_an_ip_nearer_with_a_typed_take_off_is_proposed_with_another_take_off():
     mission, _ = mission_of(read_source((REPOSITORY / name).read_text(encoding="utf-8"), name)[0])
     typed_takeoff = ("ground_ops.takeoff", "19:43:25 Z")
     gate = {gate.id: gate for gate in planned(name, *HORN, typed_takeoff).gates}["cue-first"]
-    assert gate.why.startswith("move the IP 1.4 nm nearer and take off 25 s later, or accept")
+    assert gate.why.startswith("move the IP 1.4 nm nearer and take off 25 s later, or waive it")
 
     start, over = mission.places["IP"].position, mission.places["KITES"].position
     course = Geodesic.WGS84.Inverse(start.lat_deg, start.lon_deg, over.lat_deg, over.lon_deg)["azi1"]
