@@ -60,7 +60,7 @@ def command(
     target = actuals or new
     if target is None or (actuals is not None and new is not None):
         raise click.UsageError("give ACTUALS, or --new NAME to begin one")
-    checked = check(file, templates=templates)
+    checked = check(file, templates=templates, several=True)
     planned = checked.sound
     if planned is None:
         return _tell(checked.diagnostics, checked.texts, as_json, exit_code=2)
@@ -151,6 +151,8 @@ def _print(view: View, written: list[str]) -> None:
             say(view.values[first])
     say(view.values["title_times"])
     say(table_text([[cell.text for cell in row] for row in view.tables["times"].rows]))
+    for told in view.values["each_pass"]:
+        say(told)
     say(view.values["title_fuel"])
     if view.values["spread"]:
         say(view.values["spread"])

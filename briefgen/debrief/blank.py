@@ -8,6 +8,7 @@ from datetime import datetime
 from briefgen.brief.wording import format as words
 from briefgen.debrief.flown import Flown
 from briefgen.debrief.sums import cue_rows
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
 
@@ -32,11 +33,16 @@ def _lines(plan: Plan) -> Iterator[str]:
             f"# training: {{flown: {flown}, valid: {flown}, end: {words.clock_z(clock.training_end)}}}   #"
             " set-ups; knock-it-off of the last"
         )
-    yield _time("hold", clock.hold_arrival, "entered: over the fix")
-    yield _time("leave_hold", clock.leave_hold, "over the fix for the last time")
-    yield _time("true_time", clock.true_time, "overhead")
+    if len(plan.passes) > 1:
+        yield "# passes:                # each by its id: its hold and T, what was told and heard"
+        for seen in each_pass(plan):
+            yield f"#   {seen.passes[0].section.id}:"
+            yield from (f"#     {line[2:]}" for line in (*_times(seen), *_told_and_heard(seen), *_log(seen)))
+    else:
+        yield from _times(plan)
     yield _time("landing", clock.lead_landing, "the leader's touchdown")
-    at_hold = " on entering the hold," if clock.hold_arrival else ""
+    hold = plan.passes[0].hold if plan.passes else None
+    at_hold = "" if hold is None else f" on entering the {'first ' if len(plan.passes) > 1 else ''}hold,"
     yield (
         f"# fuel:                  # the gauge before starting, at knock-it-off,{at_hold} at each ship's"
         " touchdown; a point may be left out"
@@ -46,32 +52,51 @@ def _lines(plan: Plan) -> Iterator[str]:
         keys = (
             "start",
             *(("end_of_training",) if clock.training_end else ()),
-            *(("hold",) if clock.hold_arrival else ()),
+            *(("hold",) if hold is not None else ()),
             "landing",
         )
         yield f"#   {ship.ship}: {{{', '.join(f'{key}: 0 {unit}' for key in keys)}}}"
-    if (event := plan.event) is not None:
-        t = words.clock_z(event.true_time)
-        seconds = "fast: or slow: so many seconds"
-        how = f"as {seconds}" if event.hold is None else f"as old and new time, or {seconds}"
-        yield (
-            f"# told:                  # changes of the true time, {how}; read_back: when, or no. Left out,"
-            " they are taken from the log"
-        )
-        moved = "slow: 0 s" if event.hold is None else f"old: {t}, new: {t}"
-        yield f"#   - {{at: {t}, {moved}, read_back: no}}"
-    if cues := cue_rows(plan, Flown()):
-        yield "# heard:                 # cues and marks; they win over those of the log"
-        yield from (f"#   {row.id}: {words.clock_z(row.scheduled)}" for row in cues)
+    if len(plan.passes) == 1:
+        yield from _told_and_heard(plan)
     if file.sortie.success:
         yield "# success:"
         yield from (
             f"#   {number}: yes            # or no: {line}"
             for number, line in enumerate(file.sortie.success, 1)
         )
-    if plan.event is not None:
-        yield "# log: |                 # the text that the clock page copies out, each line indented by two"
-        yield "#   00:00:00 Z  Heard CUE"
+    if len(plan.passes) == 1:
+        yield from _log(plan)
+
+
+def _times(plan: Plan) -> Iterator[str]:
+    """Of the one pass, or of the plan as one of several passes sees it, as the two below."""
+    clock = plan.clock
+    yield _time("hold", clock.hold_arrival, "entered: over the fix")
+    yield _time("leave_hold", clock.leave_hold, "over the fix for the last time")
+    yield _time("true_time", clock.true_time, "overhead")
+
+
+def _told_and_heard(plan: Plan) -> Iterator[str]:
+    event = plan.passes[0]
+    t = words.clock_z(event.true_time)
+    seconds = "fast: or slow: so many seconds"
+    how = f"as {seconds}" if event.hold is None else f"as old and new time, or {seconds}"
+    yield (
+        f"# told:                  # changes of the true time, {how}; read_back: when, or no. Left out,"
+        " they are taken from the log"
+    )
+    moved = "slow: 0 s" if event.hold is None else f"old: {t}, new: {t}"
+    yield f"#   - {{at: {t}, {moved}, read_back: no}}"
+    if not event.section.follows and (cues := cue_rows(plan, Flown())):
+        yield "# heard:                 # cues and marks; they win over those of the log"
+        yield from (f"#   {row.id}: {words.clock_z(row.scheduled)}" for row in cues)
+
+
+def _log(plan: Plan) -> Iterator[str]:
+    several = plan.passes[0].section.among > 1
+    lines = "its lines that are about this pass" if several else "each line"
+    yield f"# log: |                 # the text that the clock page copies out, {lines} indented by two"
+    yield "#   00:00:00 Z  Heard CUE"
 
 
 def _time(key: str, at: datetime | None, note: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -11,9 +11,10 @@ from typing import Literal
 
 from briefgen.airmath.times import ClockContext
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
+from briefgen.core.records import record
 from briefgen.debrief.flown import POINTS, Flown, RecordedChange
 from briefgen.debrief.from_log import LogFacts, facts_of
-from briefgen.debrief.schema import LOG, Actuals, Call
+from briefgen.debrief.schema import LOG, Actuals, Call, PassActuals
 from briefgen.debrief.sums import last_read_back, time_rows
 from briefgen.mission.check.checker import values_in
 from briefgen.mission.check.fuel_units import units_of
@@ -22,20 +23,20 @@ from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source, dotted
 from briefgen.mission.resolve.clocks import read_instant
 from briefgen.mission.schema.base import did_you_mean
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import VOLUMES, Fuel
 
 # our own bound: nothing of a sortie happens further from its T, or from its take-off where it has none
 FAR = timedelta(hours=12)
-_KEYS = {
+_BEFORE: dict[str, KeyPath] = {
     "takeoff": ("takeoff",),
     "area": ("area",),
     "training_end": ("training", "end"),
-    "hold": ("hold",),
-    "leave_hold": ("leave_hold",),
-    "true_time": ("true_time",),
-    "landing": ("landing",),
 }
+_OF_PASS: dict[str, KeyPath] = {"hold": ("hold",), "leave_hold": ("leave_hold",), "true_time": ("true_time",)}
+_AFTER: dict[str, KeyPath] = {"landing": ("landing",)}
+_ONLY_OF_PASS = (*_OF_PASS, "told", "heard", "log")
 
 
 def read_actuals(
@@ -74,7 +75,9 @@ def actuals_of(
     """As ``read_actuals``, of a text."""
     from pydantic import ValidationError
 
-    source, problems = read_source(data, name, blocks=frozenset({LOG}))
+    ids = [pass_.section.id for pass_ in plan.passes]
+    logs = frozenset({LOG, *(("passes", id, *LOG) for id in ids)})
+    source, problems = read_source(data, name, blocks=logs)
     if source is None:
         return None, problems
     try:
@@ -85,51 +88,87 @@ def actuals_of(
         return None, [*problems, *diagnostics_of(error, source, Actuals)]
     if any(problem.severity == "error" and problem.code != "no-value" for problem in problems):
         return None, problems  # what was lost in the text would look as if nobody had written it down
-    reader = _Reader(plan, source, spoken)
-    flown = reader.flown(actuals)
-    problems += reader.problems
+    flown, found = _flown(actuals, plan, source, spoken)
+    problems += found
     return (None if has_errors(problems) else flown), problems
 
 
-class _Reader:
-    """Resolves what was typed against the plan, and collects what is wrong with it."""
+def _flown(actuals: Actuals, plan: Plan, source: Source, spoken: str) -> tuple[Flown, list[Diagnostic]]:
+    """What is of the whole sortie, and of several passes what is of each, read as that pass sees the plan."""
+    whole, several = _Reader(plan, source, spoken), len(plan.passes) > 1
+    whole.check_passes(actuals)
+    flown = whole.flown(actuals, of_pass=not several)
+    if several:
+        readers = {
+            seen.passes[0].section.id: _Reader(seen, source, spoken, ("passes", seen.passes[0].section.id))
+            for seen in each_pass(plan)
+        }
+        own = {id: reader.of_pass(actuals.passes.get(id, PassActuals())) for id, reader in readers.items()}
+        flown = replace(flown, passes=own)
+        whole.problems += [problem for reader in readers.values() for problem in reader.problems]
+    whole.check(actuals, flown)
+    return flown, whole.problems
 
-    def __init__(self, plan: Plan, source: Source, spoken: str) -> None:
-        mission = plan.mission
+
+@record
+class _Typed:
+    """A time as typed: ``row`` of the times (see ``TimeRow``), and where it stands."""
+
+    row: tuple[str, str]
+    path: KeyPath
+    at: datetime
+
+
+class _Reader:
+    """Resolves what was typed against the plan, or the plan as one pass sees it, and collects what is wrong
+    with it. ``where``: below what key of the file."""
+
+    def __init__(self, plan: Plan, source: Source, spoken: str, where: KeyPath = ()) -> None:
+        mission, self.where = plan.mission, where
         self.plan, self.mission, self.source, self.spoken = plan, mission, source, spoken
         self.reference = plan.clock.true_time or plan.clock.takeoff
         self.context = ClockContext(mission.date, mission.zones.base, mission.zones.event)
         self.problems: list[Diagnostic] = []
 
-    def flown(self, actuals: Actuals) -> Flown:
-        """Everything; what is refused is left out, and told."""
+    def flown(self, actuals: Actuals, *, of_pass: bool) -> Flown:
+        """Everything, with what is of the one pass; what is refused is left out, and told."""
         training = actuals.training
-        facts = self._log(actuals.log)
-        typed = {key: at for key, path in _KEYS.items() if (at := self._at(path)) is not None}
+        own = self.of_pass(actuals) if of_pass else Flown()
+        return replace(
+            own,
+            times={**self._times({**_BEFORE, **_AFTER}), **own.times},
+            setups_flown=training.flown if training else None,
+            setups_valid=training.valid if training else None,
+            fuel_lb=self._fuels(actuals),
+            success=dict(actuals.success),
+        )
+
+    def of_pass(self, actuals: PassActuals) -> Flown:
+        """What is of a pass alone."""
+        facts, typed = self._log(actuals.log), self._times(_OF_PASS)
         logged = {key: at for key, at in facts.times.items() if key not in typed}
         calls = self._calls(actuals.told)
-        flown = Flown(
-            {**typed, **logged},
-            frozenset(logged),
-            training.flown if training else None,
-            training.valid if training else None,
-            self._fuels(actuals),
-            calls or facts.told,
-            bool(calls or actuals.log),
-            facts.other_calls,
-            {**facts.heard, **self._heard(actuals)},
-            dict(actuals.success),
+        self._check_names(actuals)
+        return Flown(
+            times={**typed, **logged},
+            from_log=frozenset(logged),
+            told=calls or facts.told,
+            told_known=bool(calls or actuals.log),
+            other_calls=facts.other_calls,
+            heard={**facts.heard, **self._heard(actuals)},
         )
-        self._check(actuals, flown)
-        return flown
+
+    def _times(self, keys: Mapping[str, KeyPath]) -> dict[str, datetime]:
+        return {key: at for key, path in keys.items() if (at := self._at(path)) is not None}
 
     def _at(self, path: KeyPath) -> datetime | None:
-        text = self.source.at(path)
+        text = self.source.at((*self.where, *path))
         if not isinstance(text, str):
             return None
         at, found = read_instant(text, self.reference, self.context, dotted(path))
         self.problems += [
-            replace(problem, span=self.source.spans.value(path), cause=path) for problem in found
+            replace(problem, span=self.source.spans.value((*self.where, *path)), cause=(*self.where, *path))
+            for problem in found
         ]
         if at is not None and abs(at - self.reference) > FAR:
             self._error(
@@ -178,7 +217,7 @@ class _Reader:
             old, new = start, start + timedelta(seconds=(entry.slow or 0.0) - (entry.fast or 0.0))
         return None if new is None else RecordedChange(self._at((*path, "at")), old, new, back)
 
-    def _heard(self, actuals: Actuals) -> dict[str, datetime]:
+    def _heard(self, actuals: PassActuals) -> dict[str, datetime]:
         return {id: at for id in actuals.heard if (at := self._at(("heard", id))) is not None}
 
     def _fuels(self, actuals: Actuals) -> dict[int, dict[str, float]]:
@@ -219,7 +258,7 @@ class _Reader:
         if not text:
             return LogFacts()
         facts = facts_of(text, self.reference, held)
-        first = self.source.spans.values[LOG].line + 1
+        first = self.source.spans.values[*self.where, *LOG].line + 1
         if facts.spoken and self.spoken and facts.spoken != self.spoken:
             message = f"the log belongs to a plan that reads {facts.spoken}, this one reads {self.spoken}"
             self._caution(
@@ -242,14 +281,29 @@ class _Reader:
         return replace(facts, heard={name: at for name, at in facts.heard.items() if name in self._names()})
 
     def _names(self) -> tuple[str, ...]:
-        event = self.plan.event
         return tuple(
             name
-            for cue in (event.cues if event else ())
+            for cue in (self.plan.passes[0].cues if self.plan.passes else ())
             for name in (cue.id, *(mark for mark, _ in cue.marks))
         )
 
-    def _check(self, actuals: Actuals, flown: Flown) -> None:
+    def check_passes(self, actuals: Actuals) -> None:
+        """Of several passes each has its own by its id; of one it stands at the top."""
+        ids = [pass_.section.id for pass_ in self.plan.passes]
+        several = len(ids) > 1
+        for key in _ONLY_OF_PASS if several else ():
+            if key in actuals.model_fields_set:
+                help = f"write it under `passes:` and the pass's id: {_row(ids)}"
+                self._error("which-pass", (key,), f"`{key}`: of which pass is not said", help)
+        for id in actuals.passes:
+            if not several:
+                help = "write what stands here at the top of the file"
+                self._error("which-pass", ("passes", id), "the sortie has not several passes", help)
+            elif id not in ids:
+                message = f'the sortie has no pass "{id}"{did_you_mean(id, ids)}'
+                self._error("which-pass", ("passes", id), message, f"they are {_row(ids)}")
+
+    def _check_names(self, actuals: PassActuals) -> None:
         names = self._names()
         for name in actuals.heard:
             if name not in names:
@@ -259,6 +313,9 @@ class _Reader:
                     f'the script has no cue or mark "{name}"{did_you_mean(name, names)}',
                     f"they are {_row(names) or 'none'}",
                 )
+
+    def check(self, actuals: Actuals, flown: Flown) -> None:
+        """What one value cannot show."""
         lines = len(self.mission.file.sortie.success)
         for number in actuals.success:
             if not 1 <= number <= lines:
@@ -280,22 +337,29 @@ class _Reader:
         self._check_fuel_order(actuals, flown)
 
     def _check_order(self, flown: Flown) -> None:
-        known = [(key, flown.times[key]) for key in _KEYS if key in flown.times and key not in flown.from_log]
-        for (before, early), (after, late) in itertools.pairwise(known):
-            if late < early:
-                first, second = sorted((before, after), key=lambda key: self._off_plan(flown, key))
+        off_s = {(row.of, row.key): row.against_told_s for row in time_rows(self.plan, flown)}
+        for before, after in itertools.pairwise(self._typed(flown)):
+            if after.at < before.at:
+                first, second = sorted((before, after), key=lambda typed: abs(off_s.get(typed.row) or 0.0))
                 self._error(
                     "order",
-                    _KEYS[second],
-                    f"{dotted(_KEYS[after])} lies before {dotted(_KEYS[before])}",
-                    f"check the hour and the clock of `{dotted(_KEYS[second])}`, which lies further from the"
-                    f" plan; else correct `{dotted(_KEYS[first])}`",
+                    second.path,
+                    f"{dotted(after.path)} lies before {dotted(before.path)}",
+                    f"check the hour and the clock of `{dotted(second.path)}`, which lies further from the"
+                    f" plan; else correct `{dotted(first.path)}`",
                 )
 
-    def _off_plan(self, flown: Flown, key: str) -> float:
-        """Seconds between a time as flown and as planned; 0 where the plan has none."""
-        off_s = {row.key: row.against_told_s for row in time_rows(self.plan, flown)}
-        return abs(off_s.get(key) or 0.0)
+    def _typed(self, flown: Flown) -> Iterator[_Typed]:
+        """Every time that was typed, in flying order."""
+        ids = [pass_.section.id for pass_ in self.plan.passes] or [""]
+        where = {id: ("passes", id) if len(ids) > 1 else () for id in ids}
+        keys = [("", key, path) for key, path in _BEFORE.items()]
+        keys += [(id, key, (*where[id], *path)) for id in ids for key, path in _OF_PASS.items()]
+        keys += [("", key, path) for key, path in _AFTER.items()]
+        for id, key, path in keys:
+            own = flown.of(id)
+            if key in own.times and key not in own.from_log:
+                yield _Typed((id, key), path, own.times[key])
 
     def _check_fuel_order(self, actuals: Actuals, flown: Flown) -> None:
         """No ship has more fuel later. Of two figures the one in another unit than the mission's is the
@@ -337,9 +401,9 @@ class _Reader:
         )
 
     def _error(self, code: str, path: KeyPath, message: str, help: str) -> None:
-        why = "the comparison with the plan would be wrong"
+        why, at = "the comparison with the plan would be wrong", (*self.where, *path)
         self.problems.append(
-            Diagnostic(code, "error", message, self.source.spans.value(path), why, help, cause=path)
+            Diagnostic(code, "error", message, self.source.spans.value(at), why, help, cause=at)
         )
 
     def _caution(self, code: str, line: int, message: str, help: str) -> None:

@@ -28,6 +28,7 @@ def _read_back(text: str) -> ClockTime | Literal[False]:
 ReadBack = Annotated[
     ClockTime | Literal[False], Scalar("a clock time, or no", _read_back, ("03:25:30 Z", "no"))
 ]
+PassId = Annotated[str, Scalar("the id of a pass", str, ("HILL", "HARBOUR/pass-2"))]
 LogText = Annotated[str, Scalar("the clock page's log after |", str)]
 
 
@@ -61,17 +62,33 @@ class Call(Part):
     read_back: ReadBack | None = None
 
 
-class Actuals(Part):
-    """The whole file. ``success``: the number of each objective's line in ``sortie: success:``, and whether
-    it was met.
-
-    What stands here wins over the same thing in ``log``, the ground contact's clock log as it was copied out.
+class PassActuals(Part):
+    """One pass: its hold, its T, what was told of it and heard before it. What stands here wins over the same
+    thing in ``log``, the ground contact's clock log as it was copied out.
     """
 
     OTHER_WORDS: ClassVar[Mapping[str, str]] = {
         "overhead": "true_time",
         "over_target": "true_time",
         "tot": "true_time",
+    }
+
+    hold: ClockField | None = None
+    leave_hold: ClockField | None = None
+    true_time: ClockField | None = None
+    told: tuple[Call, ...] = listed(MOST_CALLS)
+    heard: Annotated[Mapping[CueId, ClockField], Field(max_length=200)] = Field(default_factory=dict)
+    log: LogText | None = None
+
+
+class Actuals(PassActuals):
+    """The whole file, of a sortie with one pass with what is of the pass; of several each stands by its id
+    under ``passes``. ``success``: the number of each objective's line in ``sortie: success:``, and whether it
+    was met.
+    """
+
+    OTHER_WORDS: ClassVar[Mapping[str, str]] = {
+        **PassActuals.OTHER_WORDS,
         "airborne": "takeoff",
         "touchdown": "landing",
     }
@@ -80,12 +97,7 @@ class Actuals(Part):
     takeoff: ClockField | None = None
     area: ClockField | None = None
     training: Training | None = None
-    hold: ClockField | None = None
-    leave_hold: ClockField | None = None
-    true_time: ClockField | None = None
+    passes: Annotated[Mapping[PassId, PassActuals], Field(max_length=50)] = Field(default_factory=dict)
     landing: ClockField | None = None
     fuel: Annotated[Mapping[ShipNumber, ShipFuels], Field(max_length=16)] = Field(default_factory=dict)
-    told: tuple[Call, ...] = listed(MOST_CALLS)
-    heard: Annotated[Mapping[CueId, ClockField], Field(max_length=200)] = Field(default_factory=dict)
     success: Annotated[Mapping[Count, YesNo], Field(max_length=12)] = Field(default_factory=dict)
-    log: LogText | None = None

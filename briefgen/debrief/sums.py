@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from datetime import datetime
-from itertools import pairwise
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime, timedelta
+from itertools import groupby, pairwise
 from statistics import mean, stdev
 
+from briefgen.brief.wording.passes import pass_name
 from briefgen.core.records import record
 from briefgen.debrief.flown import POINTS, Flown, RecordedChange
 from briefgen.plan.model import FuelRow, ShipFuel
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
 LEAST_LENGTHS = 5  # of parts, before a deviation is told: our default; of five it is still a third uncertain
@@ -27,12 +29,15 @@ LABELS = {
 @record
 class TimeRow:
     """``told``: the time that the flight held after its last read-back, None where no change was. Flown None:
-    not recorded."""
+    not recorded. ``of``: the id of the pass whose instant it is, empty of the whole sortie; ``name``: what
+    the pass is called where there are several."""
 
     key: str
     planned: datetime
     told: datetime | None
     flown: datetime | None
+    of: str = ""
+    name: str = ""
 
     @property
     def against_told_s(self) -> float | None:
@@ -41,21 +46,37 @@ class TimeRow:
 
 
 def time_rows(plan: Plan, flown: Flown) -> tuple[TimeRow, ...]:
-    """Planned, told and flown of every instant that the plan has."""
+    """Planned, told and flown of every instant that the plan has, in flying order."""
     clock = plan.clock
-    planned = {
-        "takeoff": clock.takeoff,
-        "area": clock.area_entry,
-        "training_end": clock.training_end,
-        "hold": clock.hold_arrival,
-        "leave_hold": clock.leave_hold,
-        "true_time": clock.true_time,
-        "landing": clock.lead_landing,
-    }
-    told = {"true_time": last_read_back(flown.told), "leave_hold": told_leave_hold(plan, flown)}
-    return tuple(
-        TimeRow(key, at, told.get(key), flown.times.get(key)) for key, at in planned.items() if at is not None
+    before = {"takeoff": clock.takeoff, "area": clock.area_entry, "training_end": clock.training_end}
+    return (
+        *(TimeRow(key, at, None, flown.times.get(key)) for key, at in before.items() if at is not None),
+        *_rows_of_passes(plan, flown),
+        TimeRow("landing", clock.lead_landing, None, flown.times.get("landing")),
     )
+
+
+def _rows_of_passes(plan: Plan, flown: Flown) -> Iterator[TimeRow]:
+    """Hold, leave-hold and T of each pass. One whose T follows the pass before it moves with what was told of
+    that, unless it was told of itself."""
+    moved: timedelta | None = None
+    for seen in each_pass(plan):
+        clock, pass_ = seen.clock, seen.passes[0]
+        own, section = flown.of(pass_.section.id), pass_.section
+        moved = moved if section.follows else None
+        told, leave = last_read_back(own.told), told_leave_hold(seen, own)
+        if told is None and moved is not None:
+            told = pass_.true_time + moved
+            leave = None if clock.leave_hold is None else clock.leave_hold + moved
+        moved = None if told is None else told - pass_.true_time
+        name = pass_name(section) if section.among > 1 else ""
+        for key, at, as_told in (
+            ("hold", clock.hold_arrival, None),
+            ("leave_hold", clock.leave_hold, leave),
+            ("true_time", pass_.true_time, told),
+        ):
+            if at is not None:
+                yield TimeRow(key, at, as_told, own.times.get(key), section.id, name)
 
 
 def last_read_back(told: Sequence[RecordedChange]) -> datetime | None:
@@ -133,10 +154,11 @@ def flown_phases(plan: Plan, flown: Flown) -> dict[str, float]:
         if setups and flown.setups_flown is not None
         else {}
     )
-    hold = next((phase for phase in plan.clock.phases if phase.kind == "hold"), None)
-    entered, left = flown.times.get("hold"), flown.times.get("leave_hold")
-    if hold is not None and hold.seconds > 0 and entered and left:
-        scale[hold.id] = (left - entered).total_seconds() / hold.seconds
+    for hold in (phase for phase in plan.clock.phases if phase.kind == "hold"):
+        own = flown.of(hold.piece).times
+        entered, left = own.get("hold"), own.get("leave_hold")
+        if hold.seconds > 0 and entered and left:
+            scale[hold.id] = (left - entered).total_seconds() / hold.seconds
     return scale
 
 
@@ -163,9 +185,12 @@ def _sheet(plan: Plan, ship: ShipFuel, gauge: Mapping[str, float], scale: Mappin
 
 def _row_of_point(plan: Plan, rows: Sequence[FuelRow]) -> dict[str, int]:
     """Point -> the row at whose end it lies, -1 for the start; points that the sortie doesn't have are left
-    out."""
-    clock = plan.clock
-    instants = {"end_of_training": clock.training_end, "hold": clock.hold_arrival}
+    out. The hold is that of the first pass."""
+    hold = plan.passes[0].hold if plan.passes else None
+    instants = {
+        "end_of_training": plan.clock.training_end,
+        "hold": None if hold is None else hold.arrival,
+    }
     found = {"start": -1}
     for point in POINTS[1:-1]:
         at = instants[point]
@@ -205,13 +230,14 @@ def _burn(
 @record
 class CueRow:
     """A cue, or a mark (``of`` names its cue), as scheduled and as heard. ``spread_s``: of the cue's length,
-    as the file has it."""
+    as the file has it. ``event``: whose script it is of, by id where there are several."""
 
     id: str
     of: str
     scheduled: datetime
     heard: datetime | None
     spread_s: float | None
+    event: str = ""
 
     @property
     def late_s(self) -> float | None:
@@ -226,6 +252,7 @@ class CueLength:
 
     cue: str
     longer_s: float
+    event: str = ""
 
 
 @record
@@ -240,28 +267,35 @@ class Spread:
 
 
 def cue_rows(plan: Plan, flown: Flown) -> tuple[CueRow, ...]:
-    """Cues and their marks in the order of their times."""
-    rows = [
-        CueRow(
-            name,
-            "" if name == cue.id else cue.id,
-            at,
-            flown.heard.get(name),
-            cue.spread_s if name == cue.id else None,
-        )
-        for cue in (plan.event.cues if plan.event else ())
-        for name, at in ((cue.id, cue.at), *cue.marks)
-    ]
-    return tuple(sorted(rows, key=lambda row: row.scheduled))
+    """Cues and their marks in the order of their times, event by event: its passes share its script."""
+    several = len({pass_.section.event.id for pass_ in plan.passes}) > 1
+    found: list[CueRow] = []
+    for id, group in groupby(plan.passes, key=lambda pass_: pass_.section.event.id):
+        passes = list(group)
+        heard = {k: at for pass_ in passes for k, at in flown.of(pass_.section.id).heard.items()}
+        rows = [
+            CueRow(
+                name,
+                "" if name == cue.id else cue.id,
+                at,
+                heard.get(name),
+                cue.spread_s if name == cue.id else None,
+                id if several else "",
+            )
+            for cue in passes[0].cues
+            for name, at in ((cue.id, cue.at), *cue.marks)
+        ]
+        found += sorted(rows, key=lambda row: row.scheduled)
+    return tuple(found)
 
 
 def cue_lengths(rows: Sequence[CueRow]) -> tuple[CueLength, ...]:
     """The parts of which both ends were heard, in their order."""
     cues = [row for row in rows if not row.of]
     return tuple(
-        CueLength(cue.id, after.late_s - cue.late_s)
+        CueLength(cue.id, after.late_s - cue.late_s, cue.event)
         for cue, after in pairwise(cues)
-        if cue.late_s is not None and after.late_s is not None
+        if cue.event == after.event and cue.late_s is not None and after.late_s is not None
     )
 
 

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.pages import View
-from briefgen.brief.slides.view.fuel import ship_of
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import limit_words, value_words
+from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_CHECKED, Words, words_of
 from briefgen.debrief.flown import Flown, RecordedChange
+from briefgen.debrief.fuel_view import NOT_RECORDED, factors, fuel_tables, low_fuel, title_fuel
 from briefgen.debrief.sums import (
     LABELS,
     LEAST_LENGTHS,
-    Burn,
     CueRow,
-    FuelPoint,
-    ShipSheet,
     Spread,
     TimeRow,
     cue_lengths,
@@ -28,22 +26,12 @@ from briefgen.debrief.sums import (
     spread_of,
     time_rows,
 )
-from briefgen.plan.fuel.flight import landing_floor
-from briefgen.plan.fuel.rounding import as_typed, printed_down, printed_near, tidy
-from briefgen.plan.model import Gate, Scale
+from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Plan
 
-NOT_RECORDED = "not recorded"
 MOST_ROWS = 9  # ships and cues together on a slide; more cues stand on the page alone
 MOST_TOLD = 3  # on the slide; the page has them all
 MOST_FAILED = 3  # the same of the gates that failed
-MOST_LOW = 3  # and of the ships that landed with too little
-POINT_WORDS = {
-    "start": "start",
-    "end_of_training": "end of training",
-    "hold": "hold entered",
-    "landing": "landing",
-}
 
 
 def debrief_view(plan: Plan, flown: Flown) -> View:
@@ -53,19 +41,20 @@ def debrief_view(plan: Plan, flown: Flown) -> View:
     tables = [
         _times(w, times, flown),
         _objectives(plan, flown),
-        _told(w, flown),
-        _factors(w, sheets),
-        *_fuel(w, sheets),
+        _told(w, plan, flown),
+        factors(w, sheets),
+        *fuel_tables(w, sheets),
         _cues(w, cues),
-        _calls(w, flown),
+        _calls(w, plan, flown),
         _failed(w),
     ]
     values = {
-        "low_fuel": _low_fuel(w, sheets),
+        "low_fuel": low_fuel(w, sheets),
         "failed": _failed_words(plan, flown),
         "title_times": _title_times(plan, times),
-        "title_fuel": _title_fuel(sheets),
-        "told": _told_words(w, flown) if plan.event is not None else None,
+        "title_fuel": title_fuel(sheets),
+        "told": _told_words(w, flown) if len(plan.passes) == 1 else None,
+        "each_pass": list(_of_each(w, plan, times, flown)) if len(plan.passes) > 1 else [],
         "objectives": [f"{_MARKS[met]}: {line}" for line, met in _judged(plan, flown)],
         "setups": _setups(plan, flown),
         "cues_fit": len(sheets) + len(cues) <= MOST_ROWS,
@@ -133,8 +122,8 @@ def _times(w: Words, rows: Iterable[TimeRow], flown: Flown) -> Table:
         Column("From plan", "right"),
         Column("From told", "right"),
     )
-    logged = any(row.key in flown.from_log for row in rows)
-    cells = [_time_row(w, row, flown) for row in rows]
+    logged = any(row.key in flown.of(row.of).from_log for row in rows)
+    cells = [_time_row(w, row, flown.of(row.of)) for row in rows]
     return text_table(
         "times", columns, cells, "* as the ground contact saw it, by the clock page's log" if logged else ""
     )
@@ -161,11 +150,11 @@ def _time_row(w: Words, row: TimeRow, flown: Flown) -> list[str | Cell]:
         "-"
         if not moved
         else difference(row.told or row.planned, row.flown)
-        if flown.told_known
+        if flown.told_known or row.told
         else NOT_RECORDED
     )
     return [
-        Cell(LABELS[row.key], strong=row.key == "true_time"),
+        Cell(f"{LABELS[row.key]}{f' ({row.name})' if row.name else ''}", strong=row.key == "true_time"),
         clock.bare(row.planned),
         told,
         at,
@@ -175,27 +164,67 @@ def _time_row(w: Words, row: TimeRow, flown: Flown) -> list[str | Cell]:
 
 
 def _title_times(plan: Plan, rows: Iterable[TimeRow]) -> str:
-    row = next((row for row in rows if row.key == ("true_time" if plan.event else "takeoff")), None)
-    what = "T" if plan.event else "Take-off"
-    if row is None or row.flown is None:
+    """Of the one T, without one of the take-off; of several passes how many were flown inside what is
+    allowed."""
+    if not plan.passes:
+        return _how_flown("Take-off", next(row for row in rows if row.key == "takeoff"), None)
+    overhead = _overhead(plan, rows)
+    if len(overhead) == 1:
+        ((pass_, row),) = overhead
+        return _how_flown("T", row, pass_.tolerance_s)
+    flown = [(pass_, row) for pass_, row in overhead if row.flown is not None]
+    if not flown:
+        return "No T as flown is recorded"
+    inside = [_inside(row, pass_.tolerance_s) for pass_, row in flown]
+    told = [
+        f"{number} {said}"
+        for number, said in (
+            (inside.count(True), "within what is allowed"),
+            (inside.count(False), "outside it"),
+            (inside.count(None), "with no tolerance given"),
+            (len(overhead) - len(flown), "not recorded"),
+        )
+        if number
+    ]
+    return f"Of {len(overhead)} passes T was flown: {words.listed(told)}"
+
+
+def _overhead(plan: Plan, rows: Iterable[TimeRow]) -> list[tuple[EventPlan, TimeRow]]:
+    found = {row.of: row for row in rows if row.key == "true_time"}
+    return [(pass_, found[pass_.section.id]) for pass_ in plan.passes]
+
+
+def _how_flown(what: str, row: TimeRow, tolerance: float | None) -> str:
+    if row.flown is None:
         return f"{what} as flown is not recorded"
     title = f"{what} was flown {_late(row.planned, row.flown, 'plan')}"
     title += f" and {_late(row.told, row.flown, 'the time told')}" if row.told else ""
-    tolerance = plan.event.tolerance_s if plan.event else None
-    aim_s = row.against_told_s
-    if tolerance is None or aim_s is None:
+    inside = _inside(row, tolerance)
+    if inside is None or tolerance is None:
         return title
-    return (
-        f"{title}: {'within' if abs(aim_s) <= tolerance else 'outside'} the {words.duration(tolerance)}"
-        " allowed"
-    )
+    return f"{title}: {'within' if inside else 'outside'} the {words.duration(tolerance)} allowed"
+
+
+def _inside(row: TimeRow, tolerance: float | None) -> bool | None:
+    aim_s = row.against_told_s
+    return None if tolerance is None or aim_s is None else abs(aim_s) <= tolerance
 
 
 # ---------------------------------------------------------------- told
 
 
-def _told(w: Words, flown: Flown) -> Table:
+def _each(plan: Plan, flown: Flown) -> list[tuple[str, Flown]]:
+    """What each pass is called where there are several, and what is recorded of it."""
+    several = len(plan.passes) > 1
+    return [
+        (pass_name(pass_.section) if several else "", flown.of(pass_.section.id)) for pass_ in plan.passes
+    ]
+
+
+def _told(w: Words, plan: Plan, flown: Flown) -> Table:
+    several = len(plan.passes) > 1
     columns = (
+        *((Column("Pass"),) if several else ()),
         Column("Told at", "right"),
         Column("Old T", "right"),
         Column("New T", "right"),
@@ -205,8 +234,21 @@ def _told(w: Words, flown: Flown) -> Table:
     return text_table(
         "told",
         columns,
-        [[_z(w, t.at), _z(w, t.old), _z(w, t.new), _change(t), _read_back(w, t)] for t in flown.told],
+        [
+            [
+                *((name,) if several else ()),
+                *(_z(w, t.at), _z(w, t.old), _z(w, t.new), _change(t), _read_back(w, t)),
+            ]
+            for name, own in _each(plan, flown)
+            for t in own.told
+        ],
     )
+
+
+def _of_each(w: Words, plan: Plan, rows: Iterable[TimeRow], flown: Flown) -> Iterator[str]:
+    """Of several passes how the T of each was flown, and what was told of it."""
+    for (name, own), (pass_, row) in zip(_each(plan, flown), _overhead(plan, rows), strict=True):
+        yield f"{name}: {_how_flown('T', row, pass_.tolerance_s)}. {_told_words(w, own)}"
 
 
 def _told_words(w: Words, flown: Flown) -> str:
@@ -243,8 +285,10 @@ def _z(w: Words, at: datetime | None) -> str:
     return NOT_RECORDED if at is None else w.z(at)
 
 
-def _calls(w: Words, flown: Flown) -> Table:
-    rows: list[list[str | Cell]] = [[w.z(at), sentence] for at, sentence in flown.other_calls]
+def _calls(w: Words, plan: Plan, flown: Flown) -> Table:
+    rows: list[list[str | Cell]] = [
+        [w.z(at), sentence] for _, own in _each(plan, flown) for at, sentence in own.other_calls
+    ]
     return text_table("calls", (Column("Said at", "right"), Column("Words that moved no time")), rows)
 
 
@@ -281,166 +325,6 @@ def _late(due: datetime, flown: datetime, of: str) -> str:
     return f"{words.duration(abs(apart_s))} {'before' if apart_s < 0 else 'after'} {of}"
 
 
-# ---------------------------------------------------------------- fuel
-
-
-def _factors(w: Words, sheets: tuple[ShipSheet, ...]) -> Table:
-    burns = sheets[0].burns if sheets else ()
-    heads = [f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}" for burn in burns]
-    columns = (
-        Column("Ship", "right"),
-        Column("Factor planned", "right"),
-        *(Column(head.capitalize(), "right") for head in heads),
-        Column("Whole sortie", "right"),
-        Column("Landed with", "right"),
-    )
-    rows: list[list[str | Cell]] = [
-        [
-            str(sheet.ship),
-            words.factor(sheet.planned_factor),
-            *(_factor(burn) for burn in sheet.burns),
-            Cell(_factor(sheet.whole), strong=True),
-            _gauge(w, sheet),
-        ]
-        for sheet in sheets
-    ]
-    return text_table(
-        "factors", columns, rows, "Burn factor flown. Landed with: in brackets against the plan."
-    )
-
-
-def _factor(burn: Burn, *, why: bool = False) -> str:
-    if burn.flown_lb is None:
-        return NOT_RECORDED
-    if burn.factor is None:
-        return f"can't be told: {burn.lacks}" if why else "can't be told"
-    return words.factor(burn.factor)
-
-
-def _gauge(w: Words, sheet: ShipSheet) -> str:
-    point, scale = sheet.points[-1], ship_of(w, sheet.ship).scale
-    if point.flown_lb is None:
-        return NOT_RECORDED
-    return (
-        f"{_fuel_words(scale, as_typed(point.flown_lb, scale))}"
-        f" ({words.signed_fuel(_against_plan(point, point.flown_lb, scale))})"
-    )
-
-
-def _low_fuel(w: Words, sheets: tuple[ShipSheet, ...]) -> str | None:
-    """``Ship 4 landed with 690 lb, below its emergency fuel of 700 lb``: every ship that landed with less
-    than must be left, the gravest first; None without any."""
-    found = sorted(low for sheet in sheets if (low := _landed_below(w, sheet)) is not None)
-    each = [
-        f"ship {ship} {'with' if number else 'landed with'} {landed}, below {bound}"
-        for number, (_, _, ship, landed, bound) in enumerate(found)
-    ]
-    told = "; ".join([*each[:MOST_LOW], *([f"{len(each) - MOST_LOW} more"] if len(each) > MOST_LOW else [])])
-    return told[:1].upper() + told[1:] or None
-
-
-def _landed_below(w: Words, sheet: ShipSheet) -> tuple[int, float, int, str, str] | None:
-    """(how grave, margin, ship, what it landed with, the gravest bound that is more); None above all of them
-    and where the landing is not recorded."""
-    ship, lb = ship_of(w, sheet.ship), sheet.points[-1].flown_lb
-    if lb is None:
-        return None
-    tiers = {tier.id: tier.printed for tier in ship.tiers}
-    floor, landed = landing_floor(ship), as_typed(lb, ship.scale)
-    bounds = (
-        (tiers["emergency"], "its emergency fuel of {}"),
-        (tiers["minimum"], "its minimum fuel of {}"),
-        (floor, "the {} that were required"),
-    )
-    for grave, (bound, said) in enumerate(bounds):
-        if bound is not None and landed < bound:
-            told = said.format(_fuel_words(ship.scale, bound))
-            return grave, landed - bound, ship.ship, _fuel_words(ship.scale, landed), told
-    return None
-
-
-def _fuel_words(scale: Scale, amount: float) -> str:
-    return words.fuel_figure(amount, scale.unit)
-
-
-def _against_plan(point: FuelPoint, flown_lb: float, scale: Scale) -> float:
-    """What the gauge showed against what the card had at that point."""
-    return tidy(as_typed(flown_lb, scale) - printed_down(point.planned_lb, scale))
-
-
-def _fuel(w: Words, sheets: tuple[ShipSheet, ...]) -> Iterable[Table]:
-    """Fuel at the points, and the sums behind each factor."""
-    points = (
-        Column("Ship", "right"),
-        Column("At"),
-        Column("Planned", "right"),
-        Column("Flown", "right"),
-        Column("From plan", "right"),
-    )
-    yield text_table(
-        "fuel_points", points, [_point_row(w, sheet, point) for sheet in sheets for point in sheet.points]
-    )
-    burns = (
-        Column("Ship", "right"),
-        Column("Stretch"),
-        Column("Burnt", "right"),
-        Column("Of it on the ground", "right"),
-        Column("Airborne at factor 1", "right"),
-        Column("Factor", "right"),
-    )
-    rows = [_burn_row(w, sheet, burn) for sheet in sheets for burn in (*sheet.burns, sheet.whole)]
-    yield text_table(
-        "fuel_burns",
-        burns,
-        rows,
-        "The ground's fuel as planned; set-ups and hold as flown where they are recorded, else as planned.",
-    )
-
-
-def _point_row(w: Words, sheet: ShipSheet, point: FuelPoint) -> list[str | Cell]:
-    scale = ship_of(w, sheet.ship).scale
-    row: list[str | Cell] = [
-        str(sheet.ship),
-        POINT_WORDS[point.point],
-        _fuel_words(scale, printed_down(point.planned_lb, scale)),
-    ]
-    if point.flown_lb is None:
-        return [*row, NOT_RECORDED, NOT_RECORDED]
-    margin = f"{words.signed_fuel(_against_plan(point, point.flown_lb, scale))} {scale.unit}"
-    return [*row, _fuel_words(scale, as_typed(point.flown_lb, scale)), margin]
-
-
-def _burn_row(w: Words, sheet: ShipSheet, burn: Burn) -> list[str | Cell]:
-    scale = ship_of(w, sheet.ship).scale
-    burnt = NOT_RECORDED if burn.flown_lb is None else _fuel_words(scale, as_typed(burn.flown_lb, scale))
-    near = (_fuel_words(scale, printed_near(lb, scale)) for lb in (burn.ground_lb, burn.plain_lb))
-    return [
-        str(sheet.ship),
-        f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}",
-        burnt,
-        *near,
-        _factor(burn, why=True),
-    ]
-
-
-def _title_fuel(sheets: tuple[ShipSheet, ...]) -> str:
-    known = [(sheet, factor) for sheet in sheets if (factor := sheet.whole.factor) is not None]
-    if not known:
-        recorded = any(sheet.whole.flown_lb is not None for sheet in sheets)
-        return (
-            "What the ships burnt over the sortie can't be"
-            f" told{'' if recorded else ': fuels are not recorded'}"
-        )
-    most, factor = max(known, key=lambda one: one[1] / one[0].planned_factor)
-    among = (
-        "Ship" if len(known) == len(sheets) else f"Of the {words.counted(len(known), 'ship')} recorded, ship"
-    )
-    return (
-        f"{among} {most.ship} burnt most against its plan: factor {words.factor(factor)}, planned"
-        f" {words.factor(most.planned_factor)}"
-    )
-
-
 # ---------------------------------------------------------------- cues
 
 
@@ -453,10 +337,10 @@ def _cues(w: Words, rows: tuple[CueRow, ...]) -> Table:
         Column("Longer than scheduled", "right"),
         Column("Spread of the length in the file", "right"),
     )
-    longer = {length.cue: length.longer_s for length in cue_lengths(rows)}
+    longer = {(length.event, length.cue): length.longer_s for length in cue_lengths(rows)}
     cells: list[list[str | Cell]] = [
         [
-            row.id if not row.of else f"{row.id} of {row.of}",
+            (row.id if not row.of else f"{row.id} of {row.of}") + (f" ({row.event})" if row.event else ""),
             w.z(row.scheduled),
             _z(w, row.heard),
             difference(row.scheduled, row.heard),
@@ -468,10 +352,11 @@ def _cues(w: Words, rows: tuple[CueRow, ...]) -> Table:
     return text_table("cues", columns, cells)
 
 
-def _longer(row: CueRow, longer: Mapping[str, float]) -> str:
+def _longer(row: CueRow, longer: Mapping[tuple[str, str], float]) -> str:
     if row.of:
         return "-"
-    return words.signed_seconds(longer[row.id], 0) if row.id in longer else NOT_RECORDED
+    own = (row.event, row.id)
+    return words.signed_seconds(longer[own], 0) if own in longer else NOT_RECORDED
 
 
 def _spread_words(rows: tuple[CueRow, ...], spread: Spread) -> str | None:

@@ -64,12 +64,6 @@ def test_a_check_of_a_demonstration_fails_nothing_and_tells_the_time_of_each_pas
     assert [row for row in told if row[0].endswith((".pass.time", ".after"))] == times
 
 
-def test_a_debrief_refuses_several_passes_in_words(capsys, flow):
-    code, out, err = run(capsys, "debrief", flow, "--new", "flown.yaml")
-    assert code == 2
-    assert "3 passes are timed, fuelled and checked" in out + err
-
-
 def test_what_ifs_and_edges_name_their_pass(capsys):
     """By hand in tests/whatif/test_edges_of_passes.py; the first stands before the second in the file."""
     code, out, _ = run(capsys, "whatif", str(REPOSITORY / "missions" / "twin-fields.yaml"))
