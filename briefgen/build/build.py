@@ -107,9 +107,8 @@ class Built:
         return self.checked.exit_code
 
 
-def check(path: Path, *, templates: Path | None = None, several: bool = False) -> Checked:
-    """Read and plan the mission of a file. Every diagnostic has its place. ``several``: whoever asks speaks
-    of several passes; for everybody else they are an error."""
+def check(path: Path, *, templates: Path | None = None) -> Checked:
+    """Read and plan the mission of a file. Every diagnostic has its place."""
     from briefgen.mission.check.mixed_units import CODE as MIXED_UNITS
     from briefgen.mission.load import mission_from, read_mission
     from briefgen.plan.build import make_plan
@@ -127,7 +126,6 @@ def check(path: Path, *, templates: Path | None = None, several: bool = False) -
     # a figure whose unit is doubted is not doubted again for its size
     units = {problem.cause for problem in diagnostics if problem.code == MIXED_UNITS}
     found = [problem for problem in found if problem.severity == "error" or problem.cause not in units]
-    found += [] if several or plan is None else several_passes(plan)
     diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
     planned = None if plan is None else _planned(path, plan, _template_folders(templates))
     return Checked(path, mission, planned, tuple(diagnostics), mission.source.texts)
@@ -148,7 +146,7 @@ def build(
 
     _load_planner()
     with SecondWorker(get_ready) as worker:
-        checked = check(path, templates=templates, several=True)
+        checked = check(path, templates=templates)
         folder = out or Path("out") / path.stem
         planned = checked.sound
         if planned is None:
@@ -163,19 +161,6 @@ def build(
     }
     problems = write_products(folder, _files(outcomes, context.stamp), head=head, replace=replace_others)
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
-
-
-def several_passes(plan: Plan) -> list[Diagnostic]:
-    """What keeps everything but a check from speaking of a sortie with several passes: it would speak of the
-    first alone."""
-    if len(plan.passes) < 2:
-        return []
-    message = (
-        f"{len(plan.passes)} passes are timed, fuelled and checked, and nothing else is done with them yet"
-    )
-    why = "what shows one of them would be taken for all"
-    help = "brief from `briefgen check`, or plan a file of its own for each"
-    return [Diagnostic("several-passes", "error", message, why=why, help=help, cause=("flow",))]
 
 
 def _load_planner() -> None:

@@ -136,7 +136,7 @@ def _approved(asked: Asked, templates: Path | None) -> int:
     from briefgen.approval.record import Approver, record_for
     from briefgen.build.build import check
 
-    checked = check(asked.file, templates=templates, several=True)
+    checked = check(asked.file, templates=templates)
     planned = checked.sound
     if planned is None:
         return refuse(asked, checked.diagnostics, checked.texts, EXIT_WRONG)

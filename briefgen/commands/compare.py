@@ -31,7 +31,7 @@ def command(old: Path, new: Path, as_json: bool) -> int:
     from briefgen.commands.report import print_json
     from briefgen.compare.report import compare, compare_object, document_of
 
-    checked = [check(old, several=True), check(new, several=True)]
+    checked = [check(old), check(new)]
     sides = [planned for side in checked if (planned := side.sound) is not None]
     if len(sides) < len(checked):
         return _wrong(checked, as_json)

@@ -60,7 +60,7 @@ def command(
     target = actuals or new
     if target is None or (actuals is not None and new is not None):
         raise click.UsageError("give ACTUALS, or --new NAME to begin one")
-    checked = check(file, templates=templates, several=True)
+    checked = check(file, templates=templates)
     planned = checked.sound
     if planned is None:
         return _tell(checked.diagnostics, checked.texts, as_json, exit_code=2)

@@ -94,7 +94,7 @@ def command(file: Path, of: str | None, as_json: bool, **typed: Any) -> int:
     from briefgen.retime.typed import Typed
     from briefgen.retime.which import pass_asked
 
-    checked = check(file, several=True)
+    checked = check(file)
     planned = checked.sound
     if planned is None:
         return _wrong(checked, checked.diagnostics, as_json)

@@ -227,7 +227,7 @@ def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
                 f"the mission {Path(name).name} does not lie beside the record {path.name}; put it there and"
                 " ask again"
             )
-        planned = check(path.parent / name, templates=templates, several=True).sound
+        planned = check(path.parent / name, templates=templates).sound
         if planned is None:
             words = f"the mission {name} beside the record has errors now; `briefgen check` tells them"
             return NoToday(words, spoilt=True)

@@ -156,7 +156,7 @@ def test_the_latest_t_of_each_pass_ends_with_what_is_approved(here):
     """CORBROOK's T moved to 14:31:00 Z: by itself the mission would accept 14:33:00, approved is 14:32:00."""
     (here / "three-harbours.yaml").write_text(changed(CORBROOK_60), encoding="utf-8")
     (here / "three-harbours.approval.json").write_bytes(record_of_harbours())
-    plan = check(here / "three-harbours.yaml", several=True).planned.plan
+    plan = check(here / "three-harbours.yaml").planned.plan
     sides = [verdict(seen, seen.event.true_time.replace(second=1, minute=32)) for seen in each_pass(plan)]
     assert sides[2][0] == "TOO LATE" and "supervisor" in sides[2][1]
     assert verdict(each_pass(plan)[2], at("14:32:00")) == ("", "")

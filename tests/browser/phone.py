@@ -43,7 +43,7 @@ def z(text: str, day: str = "2027-01-30") -> float:
 
 def page_of(mission: Path, folder: Path) -> tuple[Path, object, dict]:
     """(the page as a file, the plan, the page's data)."""
-    checked = check(mission, several=True)
+    checked = check(mission)
     sortie, mark = checked.mission.file.sortie, checked.planned.fingerprint
     stamp = Stamp(sortie.marking or "", sortie.name, mark.full, mark.spoken, __version__, tz_version())
     context = Context(stamp, (resources.templates_folder(),), resources.fonts_folder())

@@ -43,7 +43,7 @@ landing: 15:06:50 Z
 
 @pytest.fixture(scope="module")
 def checked():
-    return check(MISSION, several=True)
+    return check(MISSION)
 
 
 @pytest.fixture(scope="module")
