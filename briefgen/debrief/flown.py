@@ -16,12 +16,14 @@ TIMES = ("takeoff", "area", "training_end", "hold", "leave_hold", "true_time", "
 @record
 class RecordedChange:
     """A change of the true time that was told. ``read_back``: when, False: it was not, None: not recorded.
-    ``at``: None likewise."""
+    ``at``: None likewise. ``by_speed``: told as seconds fast or slow, which leaves the hold as it is; a new
+    time is met in it."""
 
     at: datetime | None
     old: datetime | None
     new: datetime
     read_back: datetime | Literal[False] | None
+    by_speed: bool
 
     @property
     def change_s(self) -> float | None:

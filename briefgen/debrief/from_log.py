@@ -81,10 +81,10 @@ def _call(sentence: str, at: datetime, reference: datetime, held: datetime | Non
     """A new time, or seconds fast or slow of the time that is held. None for words that move nothing."""
     if (times := times_said(sentence)) is not None:
         old, new = (_instant(time, reference) for time in times)
-        return None if new is None else RecordedChange(at, old, new, None)
+        return None if new is None else RecordedChange(at, old, new, None, by_speed=False)
     change_s = seconds_said(sentence)
     return (
         None
         if change_s is None or held is None
-        else RecordedChange(at, held, held + timedelta(seconds=change_s), None)
+        else RecordedChange(at, held, held + timedelta(seconds=change_s), None, by_speed=True)
     )

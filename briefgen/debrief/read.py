@@ -215,7 +215,9 @@ class _Reader:
             return None
         else:
             old, new = start, start + timedelta(seconds=(entry.slow or 0.0) - (entry.fast or 0.0))
-        return None if new is None else RecordedChange(self._at((*path, "at")), old, new, back)
+        if new is None:
+            return None
+        return RecordedChange(self._at((*path, "at")), old, new, back, by_speed=entry.new is None)
 
     def _heard(self, actuals: PassActuals) -> dict[str, datetime]:
         return {id: at for id in actuals.heard if (at := self._at(("heard", id))) is not None}

@@ -64,10 +64,9 @@ def _rows_of_passes(plan: Plan, flown: Flown) -> Iterator[TimeRow]:
         clock, pass_ = seen.clock, seen.passes[0]
         own, section = flown.of(pass_.section.id), pass_.section
         moved = moved if section.follows else None
-        told, leave = last_read_back(own.told), told_leave_hold(seen, own)
+        told, leave = last_read_back(own.told), told_leave_hold(seen, own, moved)
         if told is None and moved is not None:
             told = pass_.true_time + moved
-            leave = None if clock.leave_hold is None else clock.leave_hold + moved
         moved = None if told is None else told - pass_.true_time
         name = pass_name(section) if section.among > 1 else ""
         for key, at, as_told in (
@@ -86,15 +85,20 @@ def last_read_back(told: Sequence[RecordedChange]) -> datetime | None:
     return held[-1] if held else None
 
 
-def told_leave_hold(plan: Plan, flown: Flown) -> datetime | None:
-    """Planned leave-hold moved by what was read back before leaving it: a change of the hold moves both alike
-    (the slip table's rule)."""
+def told_leave_hold(plan: Plan, flown: Flown, moved: timedelta | None) -> datetime | None:
+    """Planned leave-hold moved by each new time that was read back before leaving it, as retime rules: a
+    change by speed leaves it where it was. ``moved``: by what the pass before took it along. None: as
+    planned."""
     clock = plan.clock
     if clock.leave_hold is None or clock.true_time is None:
         return None
     left = flown.times.get("leave_hold", clock.leave_hold)
-    held = last_read_back([call for call in flown.told if call.read_back and call.read_back <= left])
-    return None if held is None else clock.leave_hold + (held - clock.true_time)
+    held, by_hold = clock.true_time + (moved or timedelta(0)), moved
+    for call in flown.told:
+        if call.read_back and not call.by_speed and call.read_back <= left:
+            by_hold = (by_hold or timedelta(0)) + (call.new - held)
+        held = call.new if call.read_back else held
+    return None if by_hold is None else clock.leave_hold + by_hold
 
 
 # ---------------------------------------------------------------- fuel

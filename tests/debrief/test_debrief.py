@@ -6,11 +6,12 @@ import io
 import json
 import zipfile
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC
 
 import pytest
 from pptx import Presentation
 
+from briefgen.brief.wording.format import clock_bare
 from briefgen.build.build import check, context_of
 from briefgen.cli import run
 from briefgen.debrief.blank import blank_actuals
@@ -97,11 +98,33 @@ def test_title_says_how_far_from_plan_and_from_told(plan, text, title):
     assert debrief_view(plan, read(plan, HEAD + text)).values["title_times"] == title
 
 
-def test_a_change_read_back_after_leaving_the_hold_does_not_move_leave_hold(plan):
-    text = "leave_hold: 03:28:21 Z\ntold: [{new: 03:30:12 Z, read_back: 03:29:00 Z}]"
-    told = {row.key: row.told for row in time_rows(plan, read(plan, HEAD + text))}
-    assert told["leave_hold"] is None
-    assert told["true_time"] == datetime(2027, 1, 30, 3, 30, 12, tzinfo=UTC)
+@pytest.mark.parametrize(
+    "calls, leave_hold, true_time",
+    [
+        # planned 03:28:21 and 03:30:02: 10 s by the hold move both, by speed the second alone
+        ("{new: 03:30:12 Z, read_back: 03:20:00 Z}", "03:28:31", "03:30:12"),
+        ("{slow: 10 s, read_back: 03:28:11 Z}", None, "03:30:12"),
+        ("{fast: 4 s, read_back: 03:28:11 Z}", None, "03:29:58"),
+        # both: 10 s by the hold, then 3 s by speed; the other way round the new time is 7 s after 03:30:05
+        (
+            "{new: 03:30:12 Z, read_back: 03:20:00 Z}, {slow: 3 s, read_back: 03:28:20 Z}",
+            "03:28:31",
+            "03:30:15",
+        ),
+        (
+            "{slow: 3 s, read_back: 03:20:00 Z}, {new: 03:30:12 Z, read_back: 03:21:00 Z}",
+            "03:28:28",
+            "03:30:12",
+        ),
+        # read back after the hold was left
+        ("{new: 03:30:12 Z, read_back: 03:29:00 Z}", None, "03:30:12"),
+    ],
+)
+def test_only_a_new_time_told_in_the_hold_moves_leave_hold(plan, calls, leave_hold, true_time):
+    flown = read(plan, f"{HEAD}leave_hold: 03:28:25 Z\ntold: [{calls}]")
+    told = {row.key: row.told for row in time_rows(plan, flown)}
+    printed = {key: None if at is None else clock_bare(at, UTC) for key, at in told.items()}
+    assert (printed["leave_hold"], printed["true_time"]) == (leave_hold, true_time)
 
 
 def test_nothing_recorded_reads_not_recorded_and_never_as_planned(plan):
