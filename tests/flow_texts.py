@@ -76,3 +76,31 @@ def three_passes() -> str:
         .replace("13:57:30", "14:37:30")
     )
     return as_flow(text, event=first, more=AGAIN + TO_HILL + entry(second))
+
+
+PLACE = f'\n  MOORIN: {{position: "{south_of_centre(20)}", variation: 0.0 E}}\naircraft:\n'
+MOOR = """training:
+  id: MOOR
+  area:
+    name: Moor
+    boundary: ["40.10N 100.05W", "40.10N 99.95W", "40.33N 99.95W", "40.33N 100.05W"]
+    floor: 6000 ft MSL
+    top: 16000 ft MSL
+    reserved: 1400 to 1420 Z
+  warm_up: {time: 2 min, fuel: 100 lb}
+  setups: {minimum: 1, each: 5 min, fuel_each: 200 lb}
+  leave: {by: MOORIN, time: 2 min, fuel: 60 lb}
+"""
+TO_MOOR = "  - transit: [{to: MOORIN, level: 10000 ft MSL, speed: 360 KTAS}]\n"
+
+
+def blocks_flow(*pieces: str) -> str:
+    """The mission worked by hand with these pieces; FEN is its own training."""
+    text = BY_HAND.replace("\naircraft:\n", PLACE, 1).replace("training:\n", "training:\n  id: FEN\n")
+    found = sections_of(text)
+    own = {kind: found.pop(kind) for kind in ("departure", "training", "transit", "event", "recovery")}
+    entries = {kind: entry(section) for kind, section in own.items()} | {"MOOR": entry(MOOR), "to": TO_MOOR}
+    return f"{''.join(found.values())}flow:\n{''.join(entries[piece] for piece in pieces)}"
+
+
+AROUND = blocks_flow("departure", "training", "transit", "event", "to", "MOOR", "recovery")

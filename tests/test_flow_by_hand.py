@@ -15,7 +15,7 @@ from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.onward import continue_to
 from briefgen.whatif.answers import what_if
-from tests.flow_texts import BY_HAND, as_flow, entry, sections_of, three_passes
+from tests.flow_texts import BY_HAND, as_flow, three_passes
 
 PASSES = ("PARK", "PARK/pass-2", "HILL")
 
@@ -237,12 +237,3 @@ def test_what_ifs_of_a_flow_of_one_pass_are_those_of_the_usual_sections():
     assert [(a.id, a.fate, a.time_kept, a.problem) for a in usual.answers] == [
         (a.id, a.fate, a.time_kept, a.problem) for a in flow.answers
     ]
-
-
-def test_training_after_a_pass_is_refused_for_now():
-    found = sections_of(BY_HAND)
-    order = ("departure", "transit", "event", "training", "recovery")
-    common = "".join(part for name, part in found.items() if name not in order)
-    text = f"{common}flow:\n{''.join(entry(found[kind]) for kind in order)}"
-    mission, problems = load_mission_text(text, "flow.yaml")
-    assert mission is None and "training after a pass is not planned" in problems[0].message

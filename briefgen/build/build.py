@@ -107,8 +107,9 @@ class Built:
         return self.checked.exit_code
 
 
-def check(path: Path, *, templates: Path | None = None) -> Checked:
-    """Read and plan the mission of a file. Every diagnostic has its place."""
+def check(path: Path, *, templates: Path | None = None, blocks: bool = False) -> Checked:
+    """Read and plan the mission of a file. Every diagnostic has its place. ``blocks``: whoever asks speaks of
+    several blocks of training; for everybody else they are an error."""
     from briefgen.mission.check.mixed_units import CODE as MIXED_UNITS
     from briefgen.mission.load import mission_from, read_mission
     from briefgen.plan.build import make_plan
@@ -126,6 +127,7 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
     # a figure whose unit is doubted is not doubted again for its size
     units = {problem.cause for problem in diagnostics if problem.code == MIXED_UNITS}
     found = [problem for problem in found if problem.severity == "error" or problem.cause not in units]
+    found += [] if blocks or plan is None else several_blocks(plan)
     diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
     planned = None if plan is None else _planned(path, plan, _template_folders(templates))
     return Checked(path, mission, planned, tuple(diagnostics), mission.source.texts)
@@ -161,6 +163,20 @@ def build(
     }
     problems = write_products(folder, _files(outcomes, context.stamp), head=head, replace=replace_others)
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
+
+
+def several_blocks(plan: Plan) -> list[Diagnostic]:
+    """What keeps everything but a check from speaking of a sortie with several blocks of training, or with
+    training after a pass: it would speak of the first alone, and as if it were flown first."""
+    if all(len(stretch.blocks) == 0 for stretch in plan.route.stretches[1:]) and len(plan.trainings) < 2:
+        return []
+    message = (
+        "several blocks of training, or training after a pass, are timed, fuelled and checked, and nothing"
+        " else is done with them yet"
+    )
+    why = "what shows one of them would be taken for all"
+    help = "brief from `briefgen check`, or plan a file of its own for each"
+    return [Diagnostic("several-blocks", "error", message, why=why, help=help, cause=("flow",))]
 
 
 def _load_planner() -> None:

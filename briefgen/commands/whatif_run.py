@@ -11,7 +11,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.passes import name_in
 from briefgen.brief.wording.whatif import WhatIfLine, edge_lines, lines_of
-from briefgen.build.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS
+from briefgen.build.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS, several_blocks
 from briefgen.commands.report import diagnostic_object, print_json
 from briefgen.console import complain, diagnostic_text, say, table_text
 from briefgen.core.diagnostics import Diagnostic, Span, has_errors
@@ -136,6 +136,7 @@ def _planned(
         texts = {f"--set {key}": f"value: {value}\n" for key, value in edits}
         return None, problems, {**texts, str(file): _text(file)}
     plan, found = make_plan(mission)
+    found += [] if plan is None else several_blocks(plan)
     located = [*problems, *(mission.source.spans.locate(problem) for problem in found)]
     return (None if has_errors(located) else plan), located, mission.source.texts
 

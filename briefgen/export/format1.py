@@ -1,28 +1,41 @@
-"""The plan as format 1 of plan.json has it: one event with one pass. Where a sortie has several, what there
-is no single answer for is null."""
+"""The plan as format 1 of plan.json has it: one event with one pass, one block of training. Where a sortie
+has several, what there is no single answer for is null."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypeAlias
 
 from briefgen.core.plain import to_plain
 from briefgen.plan.sortie import Plan
 
+Keys: TypeAlias = tuple[str, ...]
 # what a clock, and the fuel of the flight and of a ship, have of a pass
 CLOCK = ("hold_arrival", "leave_hold", "ip", "push_up", "true_time", "set_time", "hold_difference_s")
 FLIGHT, SHIP = ("bingo_event", "go_home"), ("bingo_event", "go_home", "longest_hold_s")
+# and of a block of training
+CLOCK_OF_BLOCK = (
+    "area_entry", "training_start", "training_end", "rejoined", "knock_off", "knock_off_because",
+)  # fmt: skip
+FLIGHT_OF_BLOCK = ("joker", "bingo_training")
+SHIP_OF_BLOCK = (*FLIGHT_OF_BLOCK, "joker_reached", "knock_off", "training_end_predicted")
 
 
 def format1(plan: Plan) -> dict[str, Any]:
-    """The plan field by field, as plain data, with ``event`` in the place of its passes."""
+    """The plan field by field, as plain data, with ``event`` in the place of its passes and ``training`` in
+    that of its blocks."""
     fields: dict[str, Any] = to_plain(plan)
-    passes = fields["passes"]
-    if len(passes) > 1:
-        fuel = fields["fuel"] or {"ships": []}
-        for found, keys in ((fields["clock"], CLOCK), (fuel, FLIGHT), *((s, SHIP) for s in fuel["ships"])):
-            found.update(dict.fromkeys(keys))
-    only = passes[0] if len(passes) == 1 else None
+    if len(plan.passes) > 1:
+        _without(fields, CLOCK, FLIGHT, SHIP)
+    if len(plan.trainings) > 1:
+        _without(fields, CLOCK_OF_BLOCK, FLIGHT_OF_BLOCK, SHIP_OF_BLOCK)
+    single = {"passes": "event", "trainings": "training"}
     return {
-        "event" if key == "passes" else key: only if key == "passes" else value
+        single.get(key, key): (value[0] if len(value) == 1 else None) if key in single else value
         for key, value in fields.items()
     }
+
+
+def _without(fields: dict[str, Any], clock: Keys, flight: Keys, ship: Keys) -> None:
+    fuel = fields["fuel"] or {"ships": []}
+    for found, keys in ((fields["clock"], clock), (fuel, flight), *((own, ship) for own in fuel["ships"])):
+        found.update(dict.fromkeys(keys))

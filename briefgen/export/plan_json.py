@@ -2,7 +2,7 @@
 
 The file is for other programs. ``plan_format`` is 2; within it keys are only ever added, never renamed,
 removed or given another unit, so a reader must ignore keys that it does not know. It has every key of format
-1 as well, null where several passes give no single answer (``format1.py``).
+1 as well, null where several passes or blocks give no single answer (``format1.py``).
 
 ===============  ============================================================================================
 key              what it holds
@@ -30,7 +30,9 @@ key              what it holds
                  recovery), ``id`` of a block or pass (else empty), ``legs`` by their number in ``plan.legs``
                  from 0. ``passes``: each pass, with its ``id``, its ``event`` and which pass over it it is
                  (``number``), and the ids of its ``gates``; ``events``: each with its ``id``, zone and
-                 ``passes``. A phase, a bingo and a hold name their ``piece``.
+                 ``passes``. ``blocks``: each block of training, with its ``id``; its instants are in
+                 ``clock.blocks``, its joker and bingo in ``blocks`` of a ship. A phase, a bingo and a hold
+                 name their ``piece``.
 ``printed``      the same figures as the products word them: rounded, with unit and clock; ``passes``: of
                  several each with its ``name`` and figures, which are then not among those of the whole
 ===============  ============================================================================================
@@ -64,7 +66,7 @@ def plan_data(plan: Plan) -> dict[str, Any]:
 
 
 def _pieces(plan: Plan) -> dict[str, Any]:
-    """What is flown in which order, each pass and each event."""
+    """What is flown in which order, each block, pass and event."""
     passes = [
         {
             "id": each.section.id,
@@ -83,7 +85,8 @@ def _pieces(plan: Plan) -> dict[str, Any]:
         }
         for event in plan.mission.events
     ]
-    return {"pieces": list(_flown(plan)), "passes": passes, "events": events}
+    blocks = [to_plain(each) for each in plan.trainings]
+    return {"pieces": list(_flown(plan)), "blocks": blocks, "passes": passes, "events": events}
 
 
 def _flown(plan: Plan) -> Iterator[dict[str, Any]]:

@@ -22,7 +22,7 @@ from briefgen.plan.fuel.of_mission import far_corner, fuel_inputs
 from briefgen.plan.fuel.scale import scale_errors
 from briefgen.plan.gates import judge, known_ids
 from briefgen.plan.model import Clock, TrainingPlan
-from briefgen.plan.model.laid import Stretch
+from briefgen.plan.model.laid import Block, Stretch, Way
 from briefgen.plan.route.air import missing_air, outside_forecast
 from briefgen.plan.route.courses import given_directions, typed_courses
 from briefgen.plan.route.lay import lay
@@ -34,6 +34,7 @@ from briefgen.plan.timing.clock import (
     forward_chain,
     ground_out_of_order,
     home_parts,
+    least_setups,
     make_clock,
     pass_parts,
     phases_from,
@@ -96,11 +97,12 @@ def _fly_decided(
             for to, stretch in zip(q.route.passes, schedule.stretches, strict=False)
         ]
     )
-    fuel, more = plan_fuel(q.mission, clock, passes)
+    least = least_after(q, decision.takeoff, decision.setups)
+    fuel, more = plan_fuel(q.mission, clock, passes, least)
     found = [*found, *more]
     if has_errors(found):
         return None, found
-    blocks = [training_plan(block.section, decision.blocks[block.section.id]) for block in q.route.blocks]
+    trainings = (training_plan(block.section, decision.blocks[block.section.id]) for block in q.route.blocks)
     found += [
         *outside_forecast(q.route.legs),
         *ground_out_of_order(clock),
@@ -112,7 +114,7 @@ def _fly_decided(
             q.route,
             clock,
             q.route.legs,
-            next(iter(blocks), None),
+            tuple(trainings),
             passes,
             fuel,
             plan_suns(q.mission, clock, passes),
@@ -130,6 +132,22 @@ def timed(q: Question, takeoff: datetime, setups: Mapping[str, int]) -> Schedule
         at = stretches[-1].end or at
     home = phases_from(at, home_parts(q.mission, q.route.home))
     return Schedule(takeoff, q.mission.times.takeoff is None, tuple(stretches), home)
+
+
+def least_after(q: Question, takeoff: datetime, setups: Mapping[str, int]) -> dict[str, Clock]:
+    """By the id of a block or pass the clock on which blocks after it, whose set-ups the file leaves open,
+    have their minimum: what must be possible from there. Only where that is another clock."""
+    found: dict[str, Clock] = {}
+    fewer = dict(setups)
+    for piece in reversed(q.route.pieces):
+        if isinstance(piece, Way):
+            continue
+        id = piece.section.id if isinstance(piece, Block) else piece.chain.section.id
+        if fewer != setups:
+            found[id] = make_clock(q.mission, timed(q, takeoff, fewer))
+        if isinstance(piece, Block):
+            fewer[id] = min(setups[id], least_setups(piece.section))
+    return found
 
 
 def _timed(mission: Mission, stretch: Stretch, begin: datetime, chain: Chain) -> Timed:
@@ -184,8 +202,11 @@ def _by_fuel(q: Question, takeoff: datetime, setups: Mapping[str, int], block: s
     inputs, found = fuel_inputs(q.mission, clock)
     if inputs is None or has_errors(found) or missing(inputs, clock):
         return None
-    corner, _ = far_corner(q.mission, clock)
-    return setups_by_fuel(inputs, clock, hold_takes_up=q.mission.times.takeoff is not None, corner=corner)
+    section = next(section for section in q.mission.blocks if section.id == block)
+    corner, _ = far_corner(q.mission, clock, section)
+    from_takeoff = any(own.section.id == block for own in q.first.blocks)
+    fixed = q.mission.times.takeoff is not None or not from_takeoff
+    return setups_by_fuel(inputs, clock, hold_takes_up=fixed, corner=corner, block=block)
 
 
 # ---------------------------------------------------------------- what the flypast costs
@@ -214,10 +235,8 @@ def _with_price_of_flypast(sortie: Sortie) -> Sortie:
     cost = (
         None if fixed is None else cost_setups((fixed.by_time, fixed.by_fuel), (there.by_time, there.by_fuel))
     )
-    return replace(
-        sortie,
-        training=replace(here, cost_setups=cost, cost_fuel_printed=cost_fuel(sortie.fuel, without.fuel)),
-    )
+    here = replace(here, cost_setups=cost, cost_fuel_printed=cost_fuel(sortie.fuel, without.fuel))
+    return replace(sortie, trainings=(here, *sortie.trainings[1:]))
 
 
 # ---------------------------------------------------------------- what is proposed for a cue known too late

@@ -12,14 +12,14 @@ from briefgen.plan.model.laid import Route
 
 @record
 class Sortie:
-    """``fuel`` is None when it can't be worked out (the diagnostics say why); ``training`` when there is
-    none. ``legs`` are all legs and ``passes`` all passes in flying order."""
+    """``fuel`` is None when it can't be worked out (the diagnostics say why). ``legs`` are all legs,
+    ``trainings`` all blocks of training and ``passes`` all passes in flying order."""
 
     mission: Mission = inner()
     route: Route = inner()
     clock: Clock
     legs: tuple[Leg, ...]
-    training: TrainingPlan | None
+    trainings: tuple[TrainingPlan, ...]
     passes: tuple[EventPlan, ...]
     fuel: FuelPlan | None
     suns: tuple[SunAt, ...]
@@ -30,12 +30,14 @@ class Sortie:
         return next(iter(self.passes), None)
 
     @property
+    def training(self) -> TrainingPlan | None:
+        """The first block, None without training: for what speaks of one."""
+        return next(iter(self.trainings), None)
+
+    @property
     def setups(self) -> dict[str, int]:
         """How many set-ups of each block are flown, under its id."""
-        flown = () if self.training is None else (self.training,)
-        return {
-            block.section.id: plan.setups_flown for block, plan in zip(self.route.blocks, flown, strict=True)
-        }
+        return {block.id: block.setups_flown for block in self.trainings}
 
 
 @record

@@ -50,7 +50,14 @@ def home_from_hold(base: Sortie, hold: HoldPlan, leave: datetime) -> tuple[Sorti
     clock = make_clock(base.mission, Schedule(base.clock.takeoff, base.clock.takeoff_solved, (up_to,), home))
     fuel, more = plan_fuel(base.mission, clock, base.passes)
     route, suns = base.route.up_to_first_pass(legs), plan_suns(base.mission, clock, ())
-    return replace(base, route=route, clock=clock, legs=route.legs, passes=(), fuel=fuel, suns=suns), [
-        *found,
-        *more,
-    ]
+    flown = {block.id for block in clock.blocks}
+    return replace(
+        base,
+        route=route,
+        clock=clock,
+        legs=route.legs,
+        trainings=tuple(training for training in base.trainings if training.id in flown),
+        passes=(),
+        fuel=fuel,
+        suns=suns,
+    ), [*found, *more]

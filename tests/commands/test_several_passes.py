@@ -10,7 +10,7 @@ import subprocess
 import pytest
 
 from tests.commands.command_line import run
-from tests.flow_texts import three_passes
+from tests.flow_texts import AROUND, three_passes
 from tests.places import REPOSITORY
 
 
@@ -106,6 +106,17 @@ def test_a_change_in_the_flow_is_told_of_each_pass(capsys, edit, told):
     found = {row["what"]: (row["was"], row["is"]) for row in json.loads(out)["changes"]}
     passes = {what: pair for what, pair in found.items() if what.startswith(("true time", "hold of"))}
     assert passes == told
+
+
+@pytest.mark.parametrize("command", ["build", "whatif", "retime --slip 30"])
+def test_every_command_but_check_refuses_several_blocks_in_words(capsys, tmp_path, command):
+    file = tmp_path / "two.yaml"
+    file.write_text(AROUND, encoding="utf-8")
+    name, *more = command.split()
+    code, out, err = run(capsys, name, str(file), *more)
+    assert code == 2
+    assert "several blocks of training, or training after a pass" in out + err
+    assert "several blocks" not in "".join(run(capsys, "check", str(file))[1:])
 
 
 @pytest.mark.office

@@ -50,12 +50,13 @@ def place_in(where: Mapping[KeyPath, KeyPath], path: KeyPath) -> KeyPath:
 class View:
     """The flow as a file with one pass, with what stands where in the file: ``where`` has the place of each
     part of a section that was moved. ``after``: as written, how long after the pass before it this one
-    is."""
+    is. ``like``: of a view that is there for another piece, the number of the view that its pass is of."""
 
     source: Source
     where: Mapping[KeyPath, KeyPath]
     number: int
     after: str | None
+    like: int | None = None
 
     def place(self, path: KeyPath) -> KeyPath:
         """Where a key path of the view stands in the file."""
@@ -83,12 +84,14 @@ def read_flow(source: Source) -> tuple[Flow | None, list[Diagnostic]]:
     passes = [i for i, entry in enumerate(entries) if entry.kind == "event"]
     heads = passes or [len(entries) - 1]
     chosen = [_seen_from(entries, head) for head in heads]
+    like: list[int | None] = [None] * len(heads)
     for i, entry in enumerate(entries):
         if not any(view[entry.kind] == i for view in chosen):
-            chosen.append(
-                {**_seen_from(entries, next((head for head in heads if head > i), heads[-1])), entry.kind: i}
-            )
-    views = tuple(_view(source, entries, seen) for seen in chosen)
+            like.append(next((n for n, head in enumerate(heads) if head > i), len(heads) - 1))
+            chosen.append({**_seen_from(entries, heads[like[-1] or 0]), entry.kind: i})
+    views = tuple(
+        replace(_view(source, entries, seen), like=of) for seen, of in zip(chosen, like, strict=True)
+    )
     order = tuple(
         (entry.kind, next(n for n, seen in enumerate(chosen) if seen.get(entry.kind) == i))
         for i, entry in enumerate(entries)

@@ -11,7 +11,7 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.read.flow import Flow, View
 from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import BlockSection, PassSection, Section
+from briefgen.mission.resolve.sections import PassSection
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_time import parse_duration_s
 
@@ -40,7 +40,8 @@ def mission_of_flow(flow: Flow, source: Source, read: Read) -> tuple[Mission | N
     found = list(_of_all(flow.views, told))
     if len(missions) < len(flow.views):
         return None, found
-    first = missions[0]
+    trained = next((missions[i] for kind, i in flow.order if kind == "training"), missions[0])
+    first = missions[0].with_training_of(trained)
     spans = Spans({**first.spans.keys, **source.spans.keys}, {**first.spans.values, **source.spans.values})
     views = tuple(missions) if len(missions) > 1 else ()  # one view is the mission itself
     return replace(first, source=replace(source, spans=spans), views=views, order=flow.order), found
@@ -64,6 +65,8 @@ def _of_all(views: Sequence[View], told: Sequence[list[Diagnostic]]) -> Iterator
 def _read(view: View, before: Sequence[Mission], read: Read) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission of a view, whose T is so long after the pass before it as is written; one that is earlier
     than that pass is of the day after."""
+    if view.like is not None:
+        return _of_another_piece(view, before, read)
     mission, found = read(view.source)
     last = before[-1].times.true_time if before else None
     if mission is None or last is None:
@@ -75,6 +78,20 @@ def _read(view: View, before: Sequence[Mission], read: Read) -> tuple[Mission | 
         date = (mission.file.sortie.date + DAY).isoformat()
         return read(view.source.with_value(("sortie", "date"), date))
     return mission, found
+
+
+def _of_another_piece(
+    view: View, before: Sequence[Mission], read: Read
+) -> tuple[Mission | None, list[Diagnostic]]:
+    """The mission of a view that is there for another piece than its pass: on the day and with the T that the
+    pass has, where that could be read."""
+    like = next((mission for n, mission in enumerate(before) if n == view.like), None)
+    if like is None:
+        return read(view.source)
+    mission, found = read(view.source.with_value(("sortie", "date"), like.file.sortie.date.isoformat()))
+    if mission is None:
+        return None, found
+    return replace(mission, times=replace(mission.times, true_time=like.times.true_time)), found
 
 
 def _so_long_after(
@@ -96,9 +113,8 @@ def _so_long_after(
 
 
 def of_the_whole(mission: Mission) -> Iterator[Diagnostic]:
-    """What only the whole sortie shows: what is not planned, whose clock a time is by, the order of its
-    passes, and what follows each."""
-    yield from _blocks(mission)
+    """What only the whole sortie shows: whose clock a time is by, the order of its passes, and what follows
+    each."""
     yield from _clocks_of_which_event(mission)
     for before, after in pairwise(mission.passes):
         yield from _after(before, after)
@@ -106,27 +122,6 @@ def of_the_whole(mission: Mission) -> Iterator[Diagnostic]:
         if last.written.then == "next pass":
             message, why = "no other pass follows this one", "it is the last that is written"
             yield Diagnostic("then", "error", message, why=why, help="write home", cause=last.key("then"))
-
-
-def _blocks(mission: Mission) -> Iterator[Diagnostic]:
-    before: list[Section] = []
-    for section in mission.flow:
-        kinds = [type(other) for other in before]
-        if isinstance(section, BlockSection) and BlockSection in kinds:
-            message, why = (
-                "there is a second block of training",
-                "only one is planned, timed and fuelled for now",
-            )
-            help = "train in one block, or plan a sortie for each"
-            yield Diagnostic("blocks", "error", message, why=why, help=help, cause=section.cause)
-        elif isinstance(section, BlockSection) and PassSection in kinds:
-            message = "training after a pass is not planned for now"
-            why, help = (
-                "its joker would count what is flown",
-                "train before the first pass, or plan a sortie for it",
-            )
-            yield Diagnostic("blocks", "error", message, why=why, help=help, cause=section.cause)
-        before.append(section)
 
 
 def _after(before: PassSection, after: PassSection) -> Iterator[Diagnostic]:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import field, replace
 from datetime import date
 from functools import cached_property
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from briefgen.airmath.times import ClockContext
@@ -41,6 +42,17 @@ from briefgen.units.values import Fuel
 
 __all__ = ["Mission", "ResolvedPlace", "Times", "TypedTime", "resolve"]
 
+TRAINING = "training"
+Of = TypeVar("Of")
+
+
+def _only(places: Mapping[KeyPath, Of], section: str) -> dict[KeyPath, Of]:
+    return {path: place for path, place in places.items() if path[:1] == (section,)}
+
+
+def _but(places: Mapping[KeyPath, Of], section: str) -> dict[KeyPath, Of]:
+    return {path: place for path, place in places.items() if path[:1] != (section,)}
+
 
 @record
 class Mission:
@@ -49,12 +61,11 @@ class Mission:
     ``file`` is what was written; ``times`` holds every clock time as an instant; ``typed_times`` lists each
     of them as it was typed.  ``event_zone`` is None without an event.
 
-    Of a flow these are of its first pass. ``views`` then are the missions with one pass that it was read as,
-    and ``order`` its pieces, each with the view that holds it; ``where`` says of a view what of it stands
-    elsewhere in the file, ``number`` which pass over its event it has, ``place`` which of ``among`` passes
-    of the sortie it is, ``follows`` whether its T is so long after that of the pass before it, and
-    ``earliest`` whether it is the first that it can make.
-    """
+    Of a flow these are of its first pass, and of its first block. ``views`` then are the missions with one
+    pass that it was read as, and ``order`` its pieces, each with the view that holds it; ``where`` says of a
+    view what of it stands elsewhere in the file, ``number`` which pass over its event it has, ``place`` which
+    of ``among`` passes of the sortie it is, ``follows`` whether its T is so long after that of the pass
+    before it, and ``earliest`` whether it is the first that it can make."""
 
     file: MissionFile
     source: Source
@@ -107,6 +118,11 @@ class Mission:
         return tuple(section for section in self.flow if isinstance(section, PassSection))
 
     @cached_property
+    def blocks(self) -> tuple[BlockSection, ...]:
+        """The blocks of training, in flying order."""
+        return tuple(section for section in self.flow if isinstance(section, BlockSection))
+
+    @cached_property
     def at_sea(self) -> tuple[str, ...]:
         """Base and events that lie at sea and borrow the other's clock, each by its place's id."""
         views = self.views or (self,)
@@ -139,6 +155,35 @@ class Mission:
             return self
         number = next(n for n, section in enumerate(self.passes) if section.cause == cause)
         return replace(self.views[self.pass_views[number]], source=self.source)
+
+    def seen_from_block(self, id: str) -> Mission:
+        """The same mission with one block of training alone, its training and reservation; itself where it
+        has no other. What is flown stays the whole."""
+        if len(self.blocks) < 2:
+            return self
+        views = (self.views[i] for kind, i in self.order if kind == "training")
+        return self.with_training_of(
+            next(view for block, view in zip(self.blocks, views, strict=True) if block.id == id)
+        )
+
+    def with_training_of(self, other: Mission) -> Mission:
+        """The same mission with another's training, its reservation and its places in the file."""
+        if other is self:
+            return self
+        keys, values = (
+            {**_but(own, TRAINING), **_only(of_other, TRAINING)}
+            for own, of_other in (
+                (self.spans.keys, other.spans.keys),
+                (self.spans.values, other.spans.values),
+            )
+        )
+        return replace(
+            self,
+            file=self.file.model_copy(update={TRAINING: other.file.training}),
+            source=replace(self.source, spans=Spans(keys, values)),
+            times=replace(self.times, reserved=other.times.reserved),
+            where={**_but(self.where, TRAINING), **_only(other.where, TRAINING)},
+        )
 
     @property
     def pass_views(self) -> tuple[int, ...]:

@@ -119,6 +119,10 @@ class BlockSection:
     reserved: TimeSpan | None
     cause: KeyPath
 
+    def key(self, *path: str | int) -> KeyPath:
+        """Where something of the block stands in the file."""
+        return (*self.cause, *path)
+
 
 @record
 class WaySection:

@@ -3,7 +3,7 @@ air."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from briefgen.core.diagnostics import Diagnostic, has_errors
@@ -20,7 +20,7 @@ from briefgen.plan.fuel.rows import (
     longest_hold_s,
     phase_end,
     required_at,
-    training_end_printed,
+    rows_of_block,
 )
 from briefgen.plan.fuel.sums import (
     BLOCK,
@@ -33,23 +33,40 @@ from briefgen.plan.fuel.sums import (
     tiers_of,
     worst,
 )
-from briefgen.plan.model import Bingo, Clock, FuelPlan, FuelRow, HoldFuel, Onward, Phase, Point, ShipFuel
+from briefgen.plan.model import (
+    Bingo,
+    BlockClock,
+    BlockFuel,
+    Clock,
+    FuelPlan,
+    FuelRow,
+    FuelSum,
+    HoldFuel,
+    Onward,
+    Phase,
+    Point,
+    ShipFuel,
+)
 
 
 def fuel_of(
-    inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]
+    inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome], least: Mapping[str, Clock] | None = None
 ) -> tuple[FuelPlan | None, list[Diagnostic]]:
     """The flight's fuel, None when something is missing or doesn't fit. ``ways`` are the points that a ship
-    may have to go home from."""
+    may have to go home from; ``least``: by the id of a block or pass, the clock on which blocks after it have
+    no more set-ups than they must, where that is another one."""
     if lacking := missing(inputs, clock):
         return None, lacking
     found = checks(inputs, clock)
     if has_errors(found):
         return None, found
-    return flight_fuel(inputs, tuple(ship_fuel(ship, inputs, clock, ways) for ship in inputs.ships)), found
+    ships = tuple(ship_fuel(ship, inputs, clock, ways, least or {}) for ship in inputs.ships)
+    return flight_fuel(inputs, ships), found
 
 
-def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome]) -> ShipFuel:
+def ship_fuel(
+    ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome], least: Mapping[str, Clock]
+) -> ShipFuel:
     """Everything about one ship. All flows that it needs must be there (see ``checks.missing``).
 
     ``landing_required`` is what it needs when the leader touches down, its wait to land included;
@@ -58,12 +75,18 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
     landing = landing_of(ship, inputs)
     bingos = tuple(bingo_from(way, ship, inputs, clock) for way in ways)
     first = inputs.waits[0].piece if inputs.waits else ""
-    bingo_training = worst(bingos, "training")
     bingo_event = worst([bingo for bingo in bingos if bingo.piece == first], "event")
-    joker = joker_sum(ship, inputs, clock, [way for way in ways if way.phase == "training"])
     alternate = alternate_lines(ship, inputs, clock)
     rows = fuel_rows(ship, inputs, clock, landing, required_at(ship, clock, bingos, alternate, landing))
-    at_joker = joker_reached(ship, rows, clock, joker.figure) if joker else None
+    jokers = {
+        block.id: joker_sum(ship, inputs, least.get(block.id, clock), corners_of(ways, block.id), block.id)
+        for block in clock.blocks
+    }
+    blocks = tuple(
+        _of_block(ship, rows_of_block(rows, clock, block.id), block, jokers[block.id], bingos)
+        for block in clock.blocks
+    )
+    block = next(iter(blocks), BlockFuel("", None, None, None, None, None))
     keep = required(sum(line.exact_lb for line in alternate), (landing.floor,), ship.scale)
     holds = tuple(_of_hold(ship, rows, hold, bingos, keep) for hold in holds_of(clock))
     return ShipFuel(
@@ -72,8 +95,8 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
         start_printed=printed_down(ship.start.lb, ship.scale),
         burn_factor=ship.burn_factor,
         rows=rows,
-        joker=joker,
-        bingo_training=bingo_training,
+        joker=block.joker,
+        bingo_training=block.bingo_training,
         bingo_event=bingo_event,
         bingos=bingos,
         reserve=reserve_sum(ship, inputs),
@@ -82,22 +105,47 @@ def ship_fuel(ship: ShipInput, inputs: FuelInputs, clock: Clock, ways: Sequence[
         base_required=keep,
         landing_predicted=rows[-1].remaining_printed,
         landing_predicted_exact_lb=rows[-1].remaining_exact_lb,
-        training_end_predicted=training_end_printed(rows, clock),
-        knock_off=min((at for at in (at_joker, clock.knock_off) if at is not None), default=None)
-        if joker
-        else None,
-        joker_reached=at_joker,
+        training_end_predicted=block.training_end_predicted,
+        knock_off=block.knock_off,
+        joker_reached=block.joker_reached,
         go_home=holds[0].go_home if holds else None,
         longest_hold_s=holds[0].longest_s if holds else None,
         tiers=tiers_of(ship),
         holds=holds,
-        onward=tuple(_onward(ship, inputs, clock)),
+        onward=tuple(_onward(ship, inputs, clock, least)),
+        blocks=blocks,
     )
 
 
-def _onward(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterator[Onward]:
+def corners_of(ways: Sequence[WayHome], block: str) -> list[WayHome]:
+    """Where the longest way home from the area of a block begins."""
+    return [way for way in ways if way.phase == "training" and way.piece == block]
+
+
+def _of_block(
+    ship: ShipInput,
+    own: Sequence[FuelRow],
+    block: BlockClock,
+    joker: FuelSum | None,
+    bingos: Sequence[Bingo],
+) -> BlockFuel:
+    at_joker = joker_reached(ship, own, joker.figure) if joker else None
+    ends = [at for at in (at_joker, block.end_by) if at is not None]
+    return BlockFuel(
+        block.id,
+        joker,
+        at_joker,
+        min(ends, default=None) if joker else None,
+        next((row.remaining_printed for row in reversed(own)), None),
+        worst([bingo for bingo in bingos if bingo.piece == block.id], "training"),
+    )
+
+
+def _onward(
+    ship: ShipInput, inputs: FuelInputs, clock: Clock, least: Mapping[str, Clock]
+) -> Iterator[Onward]:
     for wait in inputs.waits[:-1]:
-        total = continue_sum(wait.piece, ship, inputs, clock)
+        total = continue_sum(wait.piece, ship, inputs, least.get(wait.piece, clock))
         if total is not None:
             yield Onward(wait.piece, total)
 
@@ -147,6 +195,29 @@ def fuel_of_pass(plan: FuelPlan, piece: str) -> FuelPlan:
         ships=ships,
         bingo_event=max((s.bingo_event.sum.figure for s in ships if s.bingo_event), default=None),
         go_home=min((s.go_home for s in ships if s.go_home is not None), default=None),
+    )
+
+
+def fuel_of_block(plan: FuelPlan, piece: str) -> FuelPlan:
+    """The same fuel with the joker and the bingo of one block of training in the place of the first one's."""
+    ships = tuple(_ship_of_block(ship, piece) for ship in plan.ships)
+    return replace(
+        plan,
+        ships=ships,
+        joker=max((s.joker.figure for s in ships if s.joker), default=None),
+        bingo_training=max((s.bingo_training.sum.figure for s in ships if s.bingo_training), default=None),
+    )
+
+
+def _ship_of_block(ship: ShipFuel, piece: str) -> ShipFuel:
+    block = next(block for block in ship.blocks if block.piece == piece)
+    return replace(
+        ship,
+        joker=block.joker,
+        joker_reached=block.joker_reached,
+        knock_off=block.knock_off,
+        training_end_predicted=block.training_end_predicted,
+        bingo_training=block.bingo_training,
     )
 
 

@@ -25,7 +25,8 @@ def flow_lb_h(ship: ShipInput, flow: str, altitude_ft: float | None) -> float:
 def height_ft(ship: ShipInput, phase: Phase) -> float | None:
     """Where this ship's flows are read in a phase: in the training at the middle of its own block, elsewhere
     at the flight's level."""
-    return ship.block_ft if phase.kind in IN_OWN_BLOCK and ship.block_ft is not None else phase.altitude_ft
+    own_ft = ship.blocks_ft.get(phase.piece) if phase.kind in IN_OWN_BLOCK else None
+    return phase.altitude_ft if own_ft is None else own_ft
 
 
 def burn(

@@ -7,6 +7,7 @@ These records stand between the mission and the arithmetic, so that the arithmet
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import field
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
@@ -31,10 +32,9 @@ class ShipInput:
     isn't given.
 
     ``flows`` has the keys of the file: ground, climb, cruise, transit, hold, training, run_in, push_up,
-    recovery. ``block_ft``: the middle of the ship's own training block, where it burns from the warm-up until
-    it has left; None: as the flight's rows say. ``gather_share``: of the wait for the last ship in the area,
-    how much this ship flies: all of it the first, none the last.
-    """
+    recovery. ``blocks_ft``: of each training, by its id, the middle of the ship's own block of heights, where
+    it burns from the warm-up until it has left; not in it: as the flight's rows say. ``gather_share``: of the
+    wait for the last ship in the area, how much this ship flies: all of it the first, none the last."""
 
     ship: int
     place: int
@@ -46,7 +46,7 @@ class ShipInput:
     scale: Scale
     cause: KeyPath = ()
     density_kg_per_l: float | None = None
-    block_ft: float | None = None
+    blocks_ft: Mapping[str, float] = field(default_factory=dict)
     gather_share: float = 1.0
 
 
@@ -124,7 +124,7 @@ class FuelInputs:
 @record
 class WayHome:
     """A point from which a ship may have to go home, and the direct leg (None when the point is home
-    itself). ``piece``: the pass that it is of."""
+    itself). ``piece``: the pass or the training that it is of."""
 
     point: Point
     phase: Literal["training", "event", "transit"]

@@ -11,7 +11,7 @@ from briefgen.airmath.geodesy import distance_nm, from_plane, to_plane
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.fuel_units import approach_example
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import PassSection
+from briefgen.mission.resolve.sections import BlockSection, PassSection
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.fuel.alternate import alternate_required
 from briefgen.plan.fuel.checks import not_known
@@ -188,7 +188,11 @@ def _ship(mission: Mission, place: int, ship: Ship, scale: Scale) -> ShipInput:
         scale,
         ("flight", place),
         aircraft.fuel_density,
-        block_height_ft(mission, ship),
+        {
+            block.id: middle_ft
+            for block in mission.blocks
+            if (middle_ft := block_height_ft(block.written, ship)) is not None
+        },
         gather_share(place, len(mission.file.flight)),
     )
 
@@ -218,7 +222,7 @@ def ways_home(
     """The points a ship may have to go home from, and the direct leg of each at the last recovery leg's level
     and speed, from the height flown there.
 
-    Training: the corner of the area with the longest way home.  Event: hold, the far end of its racetrack,
+    Training: the corner of each area with the longest way home.  Event: hold, the far end of its racetrack,
     IP, centre, end of the egress.  Transit: the other ends of departure and transit legs, and where the
     flight leaves the area.
     """
@@ -229,8 +233,13 @@ def ways_home(
         found += more
         if not more:
             ways.append(WayHome(point, phase, leg, piece))
-    corner, more = far_corner(mission, clock)
-    return (*((corner,) if corner else ()), *ways), [*more, *found]
+    corners: list[WayHome] = []
+    flown = {block.id for block in clock.blocks}
+    for block in (block for block in reversed(mission.blocks) if block.id in flown):
+        corner, more = far_corner(mission, clock, block)
+        corners[:0] = [] if corner is None else [corner]
+        found[:0] = more
+    return (*corners, *ways), found
 
 
 def _home_spec(mission: Mission, clock: Clock) -> tuple[Level, Speed, KeyPath | None] | None:
@@ -342,21 +351,22 @@ def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
         )
 
 
-def far_corner(mission: Mission, clock: Clock) -> tuple[WayHome | None, list[Diagnostic]]:
-    """The corner of the training area with the longest way home; None without training."""
-    training = mission.file.training
-    if training is None:
-        return None, []
+def far_corner(
+    mission: Mission, clock: Clock, block: BlockSection
+) -> tuple[WayHome | None, list[Diagnostic]]:
+    """The corner of a training area with the longest way home; None where it can't be flown."""
+    training = block.written
     home = position(point_of(mission, mission.base.id))
     corners = sorted(training.area.boundary, key=lambda spot: -distance_nm(spot, home))[:MOST_CORNERS]
     points = [
         Point("AREA", f"{training.area.name}, far edge", spot.lat_deg, spot.lon_deg) for spot in corners
     ]
-    flown = next((phase.altitude_ft for phase in clock.phases if phase.kind in ("warm-up", "set-up")), None)
+    own = (phase for phase in clock.phases if phase.piece == block.id)
+    flown = next((phase.altitude_ft for phase in own if phase.kind in ("warm-up", "set-up")), None)
     begins = None if flown is None else Height(flown)
     ways = [(point, *_way(mission, clock, point, begins)) for point in points]
     found = [problem for _, _, more in ways for problem in more]
     if found:
         return None, found[:1]
     point, leg, _ = max(ways, key=lambda way: way[1].time_s if way[1] else 0.0)
-    return WayHome(point, "training", leg), []
+    return WayHome(point, "training", leg, block.id), []

@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from briefgen.plan.fuel.flows import burn, flow_lb_h, phase_burn, weight
 from briefgen.plan.fuel.inputs import FuelInputs, Line, ShipInput
 from briefgen.plan.fuel.rounding import in_lb, printed, printed_down, required, still_reads_lb, tidy
-from briefgen.plan.fuel.sums import BLOCK, WAY_OUT, Landing
+from briefgen.plan.fuel.sums import BLOCK, Landing
 from briefgen.plan.model import Bingo, Clock, FuelRow, Phase, Point
 
 HOME = ("recovery", "approach")
@@ -62,17 +62,10 @@ def fuel_rows(
     return tuple(rows)
 
 
-def rows_of(rows: Sequence[FuelRow], clock: Clock, kinds: Sequence[str]) -> list[FuelRow]:
-    """The rows of phases of some kinds, in their order."""
-    ids = {phase.id for phase in clock.phases if phase.kind in kinds}
+def rows_of_block(rows: Sequence[FuelRow], clock: Clock, block: str) -> list[FuelRow]:
+    """The rows of a block up to the end of its training, in their order."""
+    ids = {phase.id for phase in clock.phases if phase.piece == block and phase.kind in BLOCK}
     return [row for row in rows if row.phase_id in ids]
-
-
-def training_end_printed(rows: Sequence[FuelRow], clock: Clock) -> float | None:
-    """What is left at the end of training as printed; None without training."""
-    if clock.training_end is None:
-        return None
-    return [rows[0], *rows_of(rows, clock, (*WAY_OUT, *BLOCK))][-1].remaining_printed
 
 
 def printed_before(row: FuelRow) -> float:
@@ -88,12 +81,12 @@ def required_at(
 ) -> dict[str, float]:
     """Phase id -> what is required at its end to go home, as printed and not rounded up further.
 
-    In the training block it is the worst point of the area; at the end of a leg the bingo of that point; on
+    In a training block it is the worst point of its area; at the end of a leg the bingo of that point; on
     the way home what is still to be burnt, the alternate's lines and the landing fuel; after the wait to land
     the landing fuel alone. Where the place isn't known there is no entry.
     """
     at_point = {b.point.id: b.sum.total for b in bingos}
-    in_area = max((b.sum.total for b in bingos if b.phase == "training"), default=None)
+    in_area = {b.piece: b.sum.total for b in bingos if b.phase == "training"}
     found: dict[str, float | None] = {}
     home = [phase_burn(ship, phase) for phase in clock.phases if phase.kind in HOME]
     for i, phase in enumerate(clock.phases):
@@ -103,7 +96,7 @@ def required_at(
                 math.fsum(line.exact_lb for line in (*home, *alternate)), landing.addends, ship.scale
             )
         elif phase.kind in BLOCK:
-            found[phase.id] = in_area
+            found[phase.id] = in_area.get(phase.piece)
         elif (end := phase_end(clock.phases, i)) is not None:
             found[phase.id] = at_point.get(end.id)
     found["landing-wait"] = landing.floor.printed
@@ -123,13 +116,13 @@ def phase_end(phases: Sequence[Phase], i: int) -> Point | None:
 # ---------------------------------------------------------------- instants
 
 
-def joker_reached(ship: ShipInput, rows: Sequence[FuelRow], clock: Clock, joker: float) -> datetime | None:
-    """When this ship reaches joker, both as printed, so that the column of the card gives the same time.
+def joker_reached(ship: ShipInput, block: Sequence[FuelRow], joker: float) -> datetime | None:
+    """When this ship reaches joker in the rows of a block, both as printed, so that the column of the card
+    gives the same time.
 
     After the planned block it goes on burning as in the last row. Never before the block begins: a ship that
     enters it below joker has to leave at once.
     """
-    block = rows_of(rows, clock, BLOCK)
     for row in block:
         spare = tidy(printed_before(row) - joker)
         if spare <= 0:
@@ -151,11 +144,6 @@ def _after(row: FuelRow, spare_lb: float) -> datetime | None:
 def holds_of(clock: Clock) -> tuple[Phase, ...]:
     """The phases of the holds, in flying order."""
     return tuple(phase for phase in clock.phases if phase.kind == "hold")
-
-
-def hold_of(clock: Clock) -> Phase | None:
-    """The first hold's phase, None where the mission has none."""
-    return next(iter(holds_of(clock)), None)
 
 
 def hold_rate_lb_h(ship: ShipInput, hold: Phase) -> float:

@@ -26,9 +26,6 @@ from briefgen.plan.model import Addend, Bingo, Clock, FuelSum, Phase, Point, Sca
 from briefgen.plan.model.legs import END_OF_EGRESS
 
 TIERS = ("normal_landing", "minimum", "emergency")
-# by kind, not by clock: where the hold is reached too late, the phases of the event begin before the training
-# ends
-WAY_OUT = ("ground", "climb", "departure")
 BLOCK = ("gather", "warm-up", "set-up", "training")
 
 
@@ -198,16 +195,23 @@ def worst(bingos: Sequence[Bingo], phase: str) -> Bingo | None:
 # ---------------------------------------------------------------- joker
 
 
+def after_training(clock: Clock, block: str) -> tuple[Phase, ...] | None:
+    """What is flown after the training of a block has ended, by its order, not by the clock: a hold that is
+    reached too late begins before. None where nothing of it is flown."""
+    last = max((i for i, p in enumerate(clock.phases) if p.piece == block and p.kind in BLOCK), default=None)
+    return None if last is None else clock.phases[last + 1 :]
+
+
 def joker_sum(
-    ship: ShipInput, inputs: FuelInputs, clock: Clock, corners: Sequence[WayHome]
+    ship: ShipInput, inputs: FuelInputs, clock: Clock, corners: Sequence[WayHome], block: str
 ) -> FuelSum | None:
-    """Fuel at which training ends, so that all that follows can be flown. None without training.
+    """Fuel at which the training of a block ends, so that all that follows can be flown. None without it.
 
     The greater of what follows and of going home from one of ``corners``, where the training block's bingo is
     worked out, with the pad: whoever reaches joker at the far edge of the area must not have passed bingo
     there already. Where what follows is long, as with a pass, it is always the first.
     """
-    onward = onward_sum(ship, inputs, clock)
+    onward = onward_sum(ship, inputs, clock, block)
     if onward is None:
         return None
     return max(
@@ -237,11 +241,11 @@ def kept_lines(ship: ShipInput, inputs: FuelInputs) -> tuple[Addend, ...]:
     return (*landing_of(ship, inputs).addends, *((pad,) if is_printable(pad.printed) else ()))
 
 
-def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | None:
-    """What follows the training, line by line, then landing fuel and pad; None without training."""
-    if clock.training_end is None:
+def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock, block: str) -> FuelSum | None:
+    """What follows the training of a block, line by line, then landing fuel and pad; None without it."""
+    after = after_training(clock, block)
+    if after is None:
         return None
-    after = [p for p in clock.phases if p.kind not in (*WAY_OUT, *BLOCK)]
     return _joker("Joker at the end of training", _lines_of(after, ship, inputs, clock), ship, inputs)
 
 

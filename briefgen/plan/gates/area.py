@@ -43,7 +43,8 @@ def area_reserved(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, "the area's reservation is not given")
         yield not_checked(last, "the area's reservation is not given")
         return
-    leave = next((p.end for p in s.clock.phases if p.kind == "leave"), s.clock.training_end)
+    own = (p for p in s.clock.phases if s.training is not None and p.piece == s.training.id)
+    leave = next((p.end for p in own if p.kind == "leave"), s.clock.training_end)
     yield not_before(about, s.clock.area_entry, reserved.start)
     yield not_after(last, leave, reserved.end)
 

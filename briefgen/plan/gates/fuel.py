@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import takewhile
 
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
-from briefgen.mission.resolve.sections import long_id
+from briefgen.mission.resolve.sections import BlockSection, PassSection, long_id
 from briefgen.plan.fuel.alternate import alternate_required, by_weather
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flight import hold_limit_s, landing_floor, on_the_way
@@ -29,7 +29,7 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.model import EventPlan, Gate, ShipFuel, Source
+from briefgen.plan.model import Bingo, EventPlan, FuelPlan, FuelSum, Gate, ShipFuel, Source
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
@@ -59,7 +59,8 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
     if s.fuel is None:
         yield _unknown(s, about)
         return
-    if all(len(_ladder(s, ship)) < 2 for ship in s.fuel.ships):
+    ladders = [(ship.ship, ladder) for ship in s.fuel.ships for ladder in _ladders(s, ship)]
+    if all(len(ladder) < 2 for _, ladder in ladders):
         yield not_checked(
             about,
             "neither minimum, emergency nor normal landing fuel is given",
@@ -68,9 +69,9 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
         return
     icao = regime(s.mission.file.limits.regime).icao_fuel_words
     found = [
-        (rise, ship.ship)
-        for ship in s.fuel.ships
-        for rise in _rises([*([_reserve_rung(ship)] if icao else []), *_ladder(s, ship)])
+        (rise, ship)
+        for ship, ladder in ladders
+        for rise in _rises([*([_reserve_rung(s.fuel, ship)] if icao else []), *ladder])
     ]
     wrong = {rise.rung.key: (rise, ship) for rise, ship in sorted(found, key=lambda row: row[0].floor)}
     about = about.but(remedy="; ".join(f"ship {ship}: {rise.words}" for rise, ship in wrong.values()))
@@ -122,14 +123,27 @@ def _rises(ladder: list[_Rung]) -> Iterator[_Rise]:
             onto, above = rung, False
 
 
-def _reserve_rung(ship: ShipFuel) -> _Rung:
+def _reserve_rung(fuel: FuelPlan, number: int) -> _Rung:
     """MAYDAY FUEL is said when the flight will land below its final reserve: no tier named for that may lie
     below the reserve. A reserve that is a time is worked out exactly, not up to the step: a step may be a
     third of a light aircraft's tier."""
+    ship = next(ship for ship in fuel.ships if ship.ship == number)
     return _Rung("reserve", as_typed(ship.reserve.exact_lb, ship.scale), False, ("fuel", "reserve"))
 
 
-def _ladder(s: Sortie, ship: ShipFuel) -> list[_Rung]:
+def _ladders(s: Sortie, ship: ShipFuel) -> Iterator[list[_Rung]]:
+    """The ladder of each block of training, with the bingo of the first pass where that is flown later, and
+    without joker that of a first pass which no training leads to."""
+    first = next((s for s in s.mission.flow if isinstance(s, BlockSection | PassSection)), None)
+    leads = isinstance(first, BlockSection)
+    for block in ship.blocks:
+        event = ship.bingo_event if leads and block is ship.blocks[0] else None
+        yield _ladder(s, ship, (block.bingo_training, event), block.joker)
+    if not leads or not ship.blocks:
+        yield _ladder(s, ship, (ship.bingo_event,), None)
+
+
+def _ladder(s: Sortie, ship: ShipFuel, bingos: Sequence[Bingo | None], joker: FuelSum | None) -> list[_Rung]:
     """The unit's tiers, bingo and joker, those that there are."""
     tiers = {tier.id: tier.printed for tier in ship.tiers}
     both = tiers["emergency"] is not None
@@ -137,9 +151,9 @@ def _ladder(s: Sortie, ship: ShipFuel) -> list[_Rung]:
         (name.replace("_", " "), tiers[name], both and name == "minimum", _tier_key(s, ship.ship, name))
         for name in ("emergency", "minimum", "normal_landing")
     ]
-    bingos = sorted(b.sum.figure for b in (ship.bingo_training, ship.bingo_event) if b is not None)
-    rungs += [("bingo", bingo, False, ("fuel", "joker_pad")) for bingo in bingos]
-    rungs += [("joker", ship.joker.figure, True, ("fuel", "joker_pad"))] if ship.joker is not None else []
+    figures = sorted(bingo.sum.figure for bingo in bingos if bingo is not None)
+    rungs += [("bingo", bingo, False, ("fuel", "joker_pad")) for bingo in figures]
+    rungs += [("joker", joker.figure, True, ("fuel", "joker_pad"))] if joker is not None else []
     return [_Rung(name, figure, strict, key) for name, figure, strict, key in rungs if figure is not None]
 
 

@@ -23,6 +23,7 @@ from briefgen.plan.gates.verdicts import (
     at_least,
     not_checked,
     of_piece,
+    of_training,
     too_low,
     words,
 )
@@ -40,6 +41,7 @@ from briefgen.plan.heights.legs import (
 )
 from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft, pass_legs_minimum_ft
 from briefgen.plan.model import EventPlan, Gate, Height, Leg, Point
+from briefgen.plan.one_block import each_block
 from briefgen.plan.route.air import position
 from briefgen.plan.route.diverts import legs_to_diverts
 from briefgen.plan.route.lay import JOINED_NM
@@ -86,9 +88,10 @@ def _holds_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterato
             found = over_hold(s.mission, p.hold, p.ships, spots, limit.value)
             rows = _judged("height-hold", "Hold", found, limit=limit, named=False)
             yield from (of_piece(s, p, gate) for gate in rows)
-    if s.training is not None:
-        found = over_area(s.mission, spots, limit.value)
-        yield from _judged("height-area", "Area", found, limit=limit)
+    for seen in each_block(s):
+        found = over_area(seen.mission, spots, limit.value)
+        rows = _judged("height-area", "Area", found, limit=limit)
+        yield from (of_training(seen, gate) for gate in rows)
 
 
 def _judged(
@@ -141,21 +144,20 @@ def _mended(about: About, rows: Sequence[Over], *, so_far: str) -> About:
 def terrain(s: Sortie) -> Iterator[Gate]:
     """The program knows no terrain: it is checked by hand, or not at all. One row, which names all that it
     stands for."""
-    hold, area = (
-        next((p.hold for p in s.passes if p.hold is not None), None),
-        s.mission.file.training.area if s.training is not None else None,
-    )
+    hold = next((p.hold for p in s.passes if p.hold is not None), None)
+    flown = {training.id for training in s.trainings}
+    areas = [block.written.area.name for block in s.mission.blocks if block.id in flown]
     parts = [
         "every leg",
         *(["the hold"] if hold is not None else []),
-        *(["the area"] if area is not None else []),
+        *([f"the area{'s' if len(areas) > 1 else ''}"] if areas else []),
     ]
     about = text("terrain", parts=listed(parts))
     checked = s.mission.file.terrain_checked
     named = [
         *_chained(s.legs),
         *([f"the hold at {hold.fix.id}"] if hold is not None else []),
-        *([f"the area {area.name}"] if area is not None else []),
+        *(f"the area {name}" for name in areas),
     ]
     why = (
         "no terrain data are used: read it off the chart along"

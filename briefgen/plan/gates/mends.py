@@ -68,9 +68,9 @@ def _words(most: Mapping[KeyPath, float]) -> str:
 def _name(key: KeyPath) -> str:
     """``run-in``, ``recovery leg 2``, ``block blue``."""
     match key:
-        case ("training", "area", "floor"):
+        case (*_, "training", "area", "floor"):
             return "floor of the area"
-        case ("training", "blocks", side):
+        case (*_, "training", "blocks", side):
             return f"block {side}"
         case (way, *_, int() as i, "level"):
             return f"{way} leg {i + 1}"

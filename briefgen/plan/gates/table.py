@@ -28,8 +28,9 @@ from briefgen.plan.gates import (
     weather,
 )
 from briefgen.plan.gates.mends import one_height
-from briefgen.plan.gates.verdicts import of_piece
+from briefgen.plan.gates.verdicts import of_piece, of_training
 from briefgen.plan.model import EventPlan, Gate, GateIds, Stake, Topic
+from briefgen.plan.one_block import each_block
 from briefgen.plan.sortie import Sortie
 
 GateFunction = Callable[[Sortie], Iterable[Gate]]
@@ -69,6 +70,12 @@ def of_pass(judge: PassGateFunction) -> GateFunction:
     return lambda sortie: (
         of_piece(sortie, pass_, gate) for pass_ in sortie.passes for gate in judge(sortie, pass_)
     )
+
+
+def of_block(judge: GateFunction) -> GateFunction:
+    """A function that judges the training, asked for each block in flying order; where there are several,
+    each is named by its block."""
+    return lambda sortie: (of_training(seen, gate) for seen in each_block(sortie) for gate in judge(seen))
 
 
 def each(pattern: str) -> GateIds:
@@ -159,13 +166,13 @@ GATES: tuple[Row, ...] = (
     _row("crew", "people", formation.second_leader, "second-leader"),
     _row("crew", "people", formation.first_time_lead, "first-time-lead"),
     # the training
-    _row("area", "not allowed", area.area_reserved, "area-entry", "area-exit"),
-    _row("area", "people", area.setups_enough, "set-ups"),
-    _row("formation", "meeting", area.blocks, "blocks-inside", "blocks-overlap", "blocks-buffer"),
-    _row("area", "ground", area.aerobatics, "aerobatics-floor", "aerobatics-place"),
-    _row("formation", "meeting", area.yardstick, "yardstick-own", "yardstick-pairs"),
+    _row("area", "not allowed", of_block(area.area_reserved), "area-entry", "area-exit"),
+    _row("area", "people", of_block(area.setups_enough), "set-ups"),
+    _row("formation", "meeting", of_block(area.blocks), "blocks-inside", "blocks-overlap", "blocks-buffer"),
+    _row("area", "ground", of_block(area.aerobatics), "aerobatics-floor", "aerobatics-place"),
+    _row("formation", "meeting", of_block(area.yardstick), "yardstick-own", "yardstick-pairs"),
     # fuel
-    _row("fuel", "fuel", fuel.joker_kept, "joker"),
+    _row("fuel", "fuel", of_block(fuel.joker_kept), "joker"),
     _row("fuel", "fuel", fuel.fuel_order, "fuel-order"),
     _row("fuel", "fuel", fuel.way_home_fuel, "way-home-fuel"),
     _row("fuel", "fuel", fuel.landing_fuel, "landing-fuel", "landing-emergency"),
@@ -176,8 +183,8 @@ GATES: tuple[Row, ...] = (
     _row(
         "weather", "weather", weather.takeoff_weather, "takeoff-ceiling", "takeoff-visibility", forecast=True
     ),
-    _row("weather", "weather", weather.area_visibility, "area-visibility", forecast=True),
-    _row("weather", "weather", sky.area_cloud, "area-cloud", forecast=True),
+    _row("weather", "weather", of_block(weather.area_visibility), "area-visibility", forecast=True),
+    _row("weather", "weather", of_block(sky.area_cloud), "area-cloud", forecast=True),
     _row("weather", "weather", sky.legs_visibility, "legs-visibility", forecast=True),
     _row("weather", "weather", sky.legs_cloud, "legs-cloud", forecast=True),
     _row(

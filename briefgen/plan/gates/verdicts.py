@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import field, replace
 from datetime import datetime
 from typing import Literal, TypedDict, Unpack
@@ -17,6 +18,7 @@ from briefgen.plan.route.air import WEATHER_NEAR_NM
 from briefgen.plan.sortie import Sortie
 
 PASS: KeyPath = ("event", "pass")
+TRAINING: KeyPath = ("training",)
 UNIT = Source("the unit's own", ("unit",))
 DEFAULT = Source("default, no authority", ("default",))
 AFTER_THE_SORTIE = "its date lies after the sortie: nobody can have done it yet"
@@ -117,17 +119,26 @@ def slip_included(s: Sortie) -> str:
 
 def of_piece(s: Sortie, p: EventPlan, gate: Gate) -> Gate:
     """A gate that judged a pass, under its whole id; where there are several, named by it."""
-    piece = p.section.id
-    title = f"{gate.title} ({piece})" if len(s.passes) > 1 else gate.title
-    cause, settled_by = place_in(p.section.where, gate.cause), gate.settled_by
+    return _placed(gate, p.section.id, p.section.where, several=len(s.passes) > 1)
+
+
+def of_training(s: Sortie, gate: Gate) -> Gate:
+    """A gate that judged the block of training that a sortie is seen from, as ``of_piece``."""
+    block = next(block for block in s.mission.blocks if s.training is not None and block.id == s.training.id)
+    return _placed(gate, block.id, {TRAINING: block.cause}, several=len(s.mission.blocks) > 1)
+
+
+def _placed(gate: Gate, piece: str, where: Mapping[KeyPath, KeyPath], *, several: bool) -> Gate:
+    settled_by = gate.settled_by
     return replace(
         gate,
         id=long_id(piece, gate.id),
         rule_id=gate.id,
         piece=piece,
-        title=title,
-        cause=cause,
-        settled_by=None if settled_by is None else place_in(p.section.where, settled_by),
+        title=f"{gate.title} ({piece})" if several else gate.title,
+        cause=place_in(where, gate.cause),
+        settled_by=None if settled_by is None else place_in(where, settled_by),
+        mends=tuple(replace(mend, key=place_in(where, mend.key)) for mend in gate.mends),
     )
 
 

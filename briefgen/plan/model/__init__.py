@@ -37,6 +37,7 @@ from briefgen.plan.model.event import (
 from briefgen.plan.model.fuel import (
     Addend,
     Bingo,
+    BlockFuel,
     FuelPlan,
     FuelRow,
     FuelSum,
@@ -70,6 +71,7 @@ __all__ = [
     "Basis",
     "Bingo",
     "BlockClock",
+    "BlockFuel",
     "Cap",
     "ClimbPart",
     "Clock",

@@ -106,6 +106,20 @@ class HoldFuel:
 
 
 @record
+class BlockFuel:
+    """One ship in a block of training (``piece``): joker, when its printed fuel comes down to it, the latest
+    end of its training (the earlier of that and END BY), what is left at the end as planned, and the bingo of
+    the area. None where nothing of the block is flown, or, of an instant, where it never comes."""
+
+    piece: str
+    joker: FuelSum | None
+    joker_reached: datetime | None
+    knock_off: datetime | None
+    training_end_predicted: float | None
+    bingo_training: Bingo | None
+
+
+@record
 class Onward:
     """What a ship needs at the end of the egress of a pass (``piece``) to fly all that is planned after it:
     the joker's lines from there, without pad."""
@@ -118,7 +132,8 @@ class Onward:
 class ShipFuel:
     """Everything printed about one ship's fuel, in display units unless the name says lb. ``base_required``:
     what ``landing_predicted`` has to reach so that the alternate, where required, can be flown from there:
-    its lines and the landing fuel, up to the step."""
+    its lines and the landing fuel, up to the step. Joker and what goes with it are of the first block of
+    training; ``blocks`` has those of each."""
 
     ship: int
     scale: Scale
@@ -145,6 +160,7 @@ class ShipFuel:
     tiers: tuple[Tier, ...]
     holds: tuple[HoldFuel, ...] = ()
     onward: tuple[Onward, ...] = ()  # of every pass but the last
+    blocks: tuple[BlockFuel, ...] = ()
 
 
 @record

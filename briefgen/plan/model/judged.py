@@ -174,7 +174,7 @@ class Gate:
     keys: tuple[KeyPath, ...] = ()
     mends: tuple[Mend, ...] = inner(default=())
     rule_id: str = inner(default="")  # where the id has the piece that was judged before it
-    piece: str = inner(default="")  # the pass that was judged, empty where it is the sortie
+    piece: str = inner(default="")  # the block or pass that was judged, empty: the sortie
 
     @property
     def rule(self) -> str:

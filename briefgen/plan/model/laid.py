@@ -23,9 +23,9 @@ class Way:
 
 @record
 class Block:
-    """Training in an area, ``first`` of the sortie or a later one: ``way_in_ft`` is how high the flight comes
-    in (and waits for its last ship in the first), None where no leg leads there; ``exit`` where it leaves,
-    ``exit_height`` how high then."""
+    """Training in an area; ``first``: no other block and no pass is flown before it. ``way_in_ft`` is how
+    high the flight comes in (and waits for its last ship in the first), None where no leg leads there;
+    ``exit`` where it leaves, ``exit_height`` how high then."""
 
     section: BlockSection
     first: bool

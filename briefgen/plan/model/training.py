@@ -9,13 +9,14 @@ from briefgen.core.records import record
 
 @record
 class TrainingPlan:
-    """The block. ``bound`` says what decided ``setups_flown``: "given", "time" or "fuel" (then
+    """One block, by its ``id``. ``bound`` says what decided ``setups_flown``: "given", "time" or "fuel" (then
     ``limiting_ship``).
 
     ``by_time`` and ``by_fuel`` are the most set-ups that each allows (0 when not even one); None when it
     can't be told.
     """
 
+    id: str
     setups_flown: int
     setups_given: int | None
     setups_minimum: int

@@ -7,7 +7,7 @@ the hold or the way home, is taken direct, with a caution.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.geodesy import distance_nm, inverse
@@ -110,7 +110,7 @@ def _block(mission: Mission, section: BlockSection, here: Here) -> tuple[Block, 
     level = training.rejoin.level if training.rejoin is not None else None
     rejoin_ft = plan_air.altitude_ft(mission, exit_point, level) if level is not None else None
     height = here.height if rejoin_ft is None else Height(rejoin_ft, (*section.cause, "rejoin", "level"))
-    first = section is next(s for s in mission.flow if isinstance(s, BlockSection))
+    first = section is next(s for s in mission.flow if isinstance(s, BlockSection | PassSection))
     return Block(section, first, way_in_ft, exit_point, height), list(_no_departure(section, here))
 
 
@@ -137,9 +137,8 @@ def _way(
         legs, more = _with_turns(mission, following, legs, here)
         found += more
     if isinstance(following, PassSection) and not has_errors(found):
-        from_base = (
-            not legs and here.last is None and not any(isinstance(s, BlockSection) for s in mission.flow)
-        )
+        before = takewhile(lambda s: s is not section, mission.flow)
+        from_base = not legs and here.last is None and not any(isinstance(s, BlockSection) for s in before)
         kind: LegKind = "departure" if from_base else section.kind
         missing, more = _assumed_way_to_pass(mission, following, kind, here.after(legs))
         legs, found = (*legs, *missing), [*found, *more]

@@ -13,8 +13,9 @@ from datetime import datetime, timedelta
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import BlockSection, long_id
+from briefgen.mission.resolve.sections import BlockSection, PassSection, long_id
 from briefgen.mission.schema.sortie import Ship
+from briefgen.mission.schema.training import Training
 from briefgen.plan.model import (
     BlockClock,
     Clock,
@@ -103,7 +104,8 @@ def ship_later_s(mission: Mission, number: int) -> float:
 def on_own_clock(mission: Mission, phase: Phase) -> bool:
     """True for what each ship flies on its own clock: up to the area, without training up to the hold fix or
     the IP. After it the flight has one clock."""
-    return phase.kind in BEFORE_BLOCK or (mission.file.training is None and phase.kind == "transit")
+    first = next((s for s in mission.flow if isinstance(s, BlockSection | PassSection)), None)
+    return phase.kind in BEFORE_BLOCK or (not isinstance(first, BlockSection) and phase.kind == "transit")
 
 
 # ---------------------------------------------------------------- the forward chain
@@ -157,7 +159,7 @@ def _leg_parts(legs: Sequence[Leg], to: str = "") -> Iterator[Part]:
 def _block_parts(mission: Mission, block: Block, setups: int) -> Iterator[Part]:
     """The wait for the last ship, where it is the first block; warm-up, set-ups, leave and rejoin."""
     section, training = block.section, block.section.written
-    own = block_height_ft(mission, mission.file.flight[0])
+    own = block_height_ft(training, mission.file.flight[0])
     height = block.way_in_ft if own is None else own
 
     def part(
@@ -201,11 +203,10 @@ def _rejoin_ft(mission: Mission, block: Block) -> float | None:
     return flow_height_ft(mission, block.exit, rejoin.level)
 
 
-def block_height_ft(mission: Mission, ship: Ship) -> float | None:
+def block_height_ft(training: Training, ship: Ship) -> float | None:
     """Where a ship burns its training fuel: the middle of its side's block. None without one, or where it is
     above ground that isn't known."""
-    training = mission.file.training
-    band = training.blocks.get(ship.side) if training is not None and ship.side is not None else None
+    band = training.blocks.get(ship.side) if ship.side is not None else None
     if band is None or "AGL" in (band.low.datum, band.high.datum):
         return None
     return (band.low.feet + band.high.feet) / 2
@@ -383,14 +384,13 @@ def make_clock(mission: Mission, schedule: Schedule) -> Clock:
 
 
 def _block_clocks(mission: Mission, schedule: Schedule) -> Iterator[BlockClock]:
-    for section in mission.flow:
-        if isinstance(section, BlockSection):
-            timed = next(timed for timed in schedule.stretches if section.id in timed.chain.blocks)
+    for timed in schedule.stretches:
+        for section in (block for block in mission.blocks if block.id in timed.chain.blocks):
             own = [phase for phase in timed.forward if phase.piece == section.id]
             inside = [phase for phase in own if phase.kind in TRAINED]
             after = [phase for phase in own if phase.kind in ("leave", "rejoin")]
             end = inside[-1].end if inside else None
-            end_by, because = (None, "") if end is None else _end_by(timed, section)
+            end_by, because = (None, "") if end is None else _end_by(mission, timed, section)
             yield BlockClock(
                 section.id,
                 inside[0].start if inside else None,
@@ -407,13 +407,21 @@ def _intervals(mission: Mission, part: object, key: str) -> float:
     return (each or 0.0) * (len(mission.file.flight) - 1)
 
 
-def _end_by(timed: Timed, section: BlockSection) -> tuple[datetime | None, str]:
+def _end_by(mission: Mission, timed: Timed, section: BlockSection) -> tuple[datetime | None, str]:
     """Latest end of training that still leaves the shortest flyable hold of at least the minimum (without a
     hold: that still reaches the IP on its second, at the speeds as typed), and the area before its
-    reservation ends; and what is lost later than that."""
+    reservation ends; and what is lost later than that. A later block on the way, whose set-ups the file
+    leaves open, has its minimum then, and is left before its own reservation ends."""
     chain, hold, span = timed.to, timed.hold, timed.chain.blocks[section.id]
-    to_hold_s = timed.chain.seconds - span.end_s
-    found = []
+    left_out_s, found = 0.0, []
+    following = [block for block in mission.blocks if block.id in timed.chain.blocks]
+    for block in following[following.index(section) + 1 :]:
+        left_out_s += _not_needed_s(timed, block)
+        if block.reserved is not None:
+            to_out_s = timed.chain.blocks[block.id].out_s - span.end_s - left_out_s
+            why = f"the reservation of {block.id} ends before it is left"
+            found.append((later(block.reserved.end, -to_out_s), why))
+    to_hold_s = timed.chain.seconds - span.end_s - left_out_s
     if chain is not None and chain.leave_hold is None:
         found.append((later(chain.ip_time, -to_hold_s), "the IP is reached too late for T"))
     if chain is not None and hold is not None and hold.shortest_s is not None:
@@ -423,6 +431,18 @@ def _end_by(timed: Timed, section: BlockSection) -> tuple[datetime | None, str]:
         last = later(section.reserved.end, span.end_s - span.out_s)
         found.append((last, "the area's reservation ends before it is left"))
     return min(found, default=(None, ""))
+
+
+def least_setups(section: BlockSection) -> int:
+    """What a block is left whatever an earlier one takes: a typed number, else the minimum."""
+    setups = section.written.setups
+    return setups.planned if setups.planned is not None else setups.minimum or 0
+
+
+def _not_needed_s(timed: Timed, section: BlockSection) -> float:
+    """The set-ups of a block beyond what it is left whatever happens."""
+    flown = [part for part in timed.chain.parts if part.kind == "set-up" and part.piece == section.id]
+    return sum(part.seconds for part in flown[least_setups(section) :])
 
 
 def ground_out_of_order(clock: Clock) -> list[Diagnostic]:
@@ -474,10 +494,8 @@ def _events(mission: Mission, clock: Clock, schedule: Schedule) -> tuple[ClockEv
                 "last-takeoff",
             )
         )
+    found += [event for block in clock.blocks for event in _block_events(mission, block)]
     named = (
-        ("area-entry", "Area entry", clock.area_entry, ("training",)),
-        ("training-end", "End of training", clock.training_end, ("training", "setups")),
-        ("rejoined", "Fuel checked" if mission.alone else "Rejoined", clock.rejoined, ("training", "rejoin")),
         ("landing", "Landing" if mission.alone else "Landing ship 1", clock.lead_landing, ("recovery",)),
         (
             "last-landing",
@@ -491,6 +509,19 @@ def _events(mission: Mission, clock: Clock, schedule: Schedule) -> tuple[ClockEv
     found += [ClockEvent(kind, label, at, cause, kind) for kind, label, at, cause in named if at is not None]
     found += [event for timed in schedule.stretches for event in _pass_events(mission, timed)]
     return tuple(sorted(found, key=lambda e: e.at))
+
+
+def _block_events(mission: Mission, clock: BlockClock) -> Iterator[ClockEvent]:
+    """The named instants of a block; of several their labels name it."""
+    block = next(block for block in mission.blocks if block.id == clock.id)
+    for kind, label, at, key in (
+        ("area-entry", "Area entry", clock.entry, ()),
+        ("training-end", "End of training", clock.end, ("setups",)),
+        ("rejoined", "Fuel checked" if mission.alone else "Rejoined", clock.rejoined, ("rejoin",)),
+    ):
+        name = f"{label} ({block.id})" if len(mission.blocks) > 1 else label
+        if at is not None:
+            yield ClockEvent(long_id(block.id, kind), name, at, block.key(*key), kind)
 
 
 def _pass_events(mission: Mission, timed: Timed) -> Iterator[ClockEvent]:

@@ -24,25 +24,20 @@ def area_centre(corners: tuple[Position, ...]) -> Position:
 
 
 def plan_suns(mission: Mission, clock: Clock, passes: Sequence[EventPlan]) -> tuple[SunAt, ...]:
-    """Take-off and last landing at the base, the middle of the training in the area, T over the centre; in
+    """Take-off and last landing at the base, the middle of each training in its area, T over each centre; in
     time order."""
     base = point_of(mission, mission.file.ground_ops.base)
-    wanted = [
+    wanted: list[tuple[Point, ZoneInfo, SunFor, datetime]] = [
         (base, mission.base_zone, "take-off", clock.takeoff),
         (base, mission.base_zone, "last landing", clock.last_landing),
     ]
-    training = mission.file.training
-    if training is not None and clock.training_start is not None and clock.training_end is not None:
-        middle = clock.training_start + (clock.training_end - clock.training_start) / 2
-        spot = area_centre(training.area.boundary)
-        wanted.append(
-            (
-                Point("AREA", training.area.name, spot.lat_deg, spot.lon_deg),
-                mission.base_zone,
-                "training",
-                middle,
-            )
-        )
+    for section in mission.blocks:
+        block = next((block for block in clock.blocks if block.id == section.id), None)
+        if block is not None and block.start is not None and block.end is not None:
+            middle, area = block.start + (block.end - block.start) / 2, section.written.area
+            spot = area_centre(area.boundary)
+            point = Point("AREA", area.name, spot.lat_deg, spot.lon_deg)
+            wanted.append((point, mission.base_zone, "training", middle))
     for p in passes:
         wanted.append((p.centre, p.section.event.zone, "the pass", p.true_time))
     return tuple(sun_at(*row) for row in sorted(wanted, key=lambda row: row[3]))

@@ -18,7 +18,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.hold import wait_flown_s, waits_near
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.model.laid import Block, LaidPass, Route, Stretch
-from briefgen.plan.timing.clock import Chain, forward_chain
+from briefgen.plan.timing.clock import Chain, forward_chain, least_setups
 from briefgen.plan.timing.training import BlockDecision, ByFuel, choose_setups
 
 SAME_S = 0.5  # our own bound: a planned hold that reads the same to the second is no other one
@@ -129,7 +129,7 @@ def _stretch_of(q: Question, block: Block, takeoff: datetime) -> tuple[Stretch, 
 
 def time_allows(q: Question, block: Block, setups: Mapping[str, int]) -> bool:
     """True when so many set-ups fit: the hold after the block keeps its shortest flyable wait, the block its
-    reservation."""
+    reservation, and so do those after it on the way."""
     takeoff = takeoff_for(q, setups)
     if takeoff is None:
         return False
@@ -138,6 +138,10 @@ def time_allows(q: Question, block: Block, setups: Mapping[str, int]) -> bool:
     limit, reserved = must_reach_by(stretch.to), block.section.reserved
     if limit is not None and begin + timedelta(seconds=chain.seconds) > limit:
         return False
+    for following in stretch.blocks[stretch.blocks.index(block) + 1 :]:
+        theirs, out_s = following.section.reserved, chain.blocks[following.section.id].out_s
+        if theirs is not None and begin + timedelta(seconds=out_s) > theirs.end:
+            return False
     if reserved is None:
         return limit is not None or setups[block.section.id] == 0
     span = chain.blocks[block.section.id]
@@ -219,7 +223,7 @@ def decide(q: Question, by_fuel_of: FuelAllows) -> tuple[Decision | None, list[D
     solved = q.mission.times.takeoff is None
     if solved and q.first.to is None:
         return None, [_no_takeoff()]
-    setups = {block.section.id: _least(block) for block in q.route.blocks}
+    setups = {block.section.id: least_setups(block.section) for block in q.route.blocks}
     decided: dict[str, BlockDecision] = {}
     for block in q.route.blocks:
         found = _of_block(q, block, setups, by_fuel_of)
@@ -231,12 +235,6 @@ def decide(q: Question, by_fuel_of: FuelAllows) -> tuple[Decision | None, list[D
     if takeoff is None:
         return None, [_no_takeoff()]
     return Decision(takeoff, solved, decided), not_as_planned(q.first.to) if solved else []
-
-
-def _least(block: Block) -> int:
-    """What an open block is left while an earlier one is filled; a typed number as typed."""
-    setups = block.section.written.setups
-    return setups.planned if setups.planned is not None else setups.minimum or 0
 
 
 def _of_block(

@@ -10,9 +10,9 @@ from briefgen.core.records import record
 from briefgen.mission.resolve.sections import BlockSection
 from briefgen.plan.fuel.inputs import FuelInputs, ShipInput, WayHome
 from briefgen.plan.fuel.rounding import printed_down, required, tidy, up_to
-from briefgen.plan.fuel.rows import fuel_rows, hold_of, hold_rate_lb_h
-from briefgen.plan.fuel.sums import from_corner, kept_lines, landing_of, onward_sum
-from briefgen.plan.model import Clock, FuelPlan, ShipFuel, TrainingPlan
+from briefgen.plan.fuel.rows import fuel_rows, hold_rate_lb_h
+from briefgen.plan.fuel.sums import after_training, from_corner, kept_lines, landing_of, onward_sum
+from briefgen.plan.model import Clock, FuelPlan, Phase, ShipFuel, TrainingPlan
 
 MOST_SETUPS = 60  # no block has more; keeps a set-up that costs nothing from counting for ever
 
@@ -35,32 +35,56 @@ class BlockDecision:
 
 
 def setups_by_fuel(
-    inputs: FuelInputs, clock: Clock, *, hold_takes_up: bool, corner: WayHome | None = None
+    inputs: FuelInputs,
+    clock: Clock,
+    *,
+    hold_takes_up: bool,
+    corner: WayHome | None = None,
+    block: str = "",
 ) -> ByFuel | None:
-    """The most set-ups after which every ship ends training at or above its joker, as printed.
+    """The most set-ups of a block after which every ship ends its training at or above its joker, as printed.
 
-    ``clock`` is any clock of this sortie with at least one set-up.  ``hold_takes_up``: take-off is fixed, so
-    each set-up more makes the hold one set-up shorter, and the joker with it down to the planned hold; False:
-    take-off moves, the hold stays.  ``corner``: where the longest way home from the area begins.  Time isn't
-    looked at: a hold shorter than nothing counts as the planned one.  None without a set-up to count. All
-    flows must be there (``plan/fuel/checks.py``).
-    """
-    if clock.training_end is None or not any(p.kind == "set-up" for p in clock.phases):
+    ``clock`` is any clock of this sortie with at least one set-up of it.  ``hold_takes_up``: take-off is
+    fixed, so each set-up more makes the hold one set-up shorter, and the joker with it down to the planned
+    hold; False: take-off moves, the hold stays.  ``corner``: where the longest way home from the area begins.
+    Time isn't looked at: a hold shorter than nothing counts as the planned one.  None without a set-up to
+    count. All flows must be there (``plan/fuel/checks.py``)."""
+    own = Counted(clock, block, hold_takes_up)
+    if not own.setups:
         return None
-    allowed = [
-        (*_ship_setups(ship, inputs, clock, hold_takes_up, corner), ship.ship) for ship in inputs.ships
-    ]
+    allowed = [(*_ship_setups(ship, inputs, own, corner), ship.ship) for ship in inputs.ships]
     setups, _, limiting = min(allowed)
     return ByFuel(setups, limiting)
 
 
+@record
+class Counted:
+    """The block whose set-ups are counted, on a clock that has some; ``hold_takes_up`` as above."""
+
+    clock: Clock
+    block: str
+    hold_takes_up: bool
+
+    @property
+    def setups(self) -> list[Phase]:
+        """Its set-ups on this clock."""
+        return [p for p in self.clock.phases if p.kind == "set-up" and p.piece == self.block]
+
+    @property
+    def hold(self) -> Phase | None:
+        """The hold of the pass that follows it, None where that has none or no pass follows."""
+        after = after_training(self.clock, self.block) or ()
+        first = next((p for p in after if p.kind in ("hold", "run-in")), None)
+        return first if first is not None and first.kind == "hold" else None
+
+
 def _ship_setups(
-    ship: ShipInput, inputs: FuelInputs, clock: Clock, hold_takes_up: bool, corner: WayHome | None
+    ship: ShipInput, inputs: FuelInputs, own: Counted, corner: WayHome | None
 ) -> tuple[int, float]:
     """The most set-ups of one ship, and its printed margin over joker after them."""
+    clock, setups = own.clock, own.setups
     rows = fuel_rows(ship, inputs, clock, landing_of(ship, inputs), {})
-    setup_ids = [p.id for p in clock.phases if p.kind == "set-up"]
-    first = next(row for row in rows if row.phase_id == setup_ids[0])
+    first = next(row for row in rows if row.phase_id == setups[0].id)
     before_lb, each_lb = first.remaining_exact_lb + first.burn.exact_lb, first.burn.exact_lb
     at_edge = from_corner(corner, ship, inputs, clock).figure if corner is not None else 0
     # beyond it nothing would be left at all
@@ -68,8 +92,8 @@ def _ship_setups(
     jokers = _jokers(
         ship,
         inputs,
-        clock,
-        [n - len(setup_ids) if hold_takes_up else 0 for n in range(max(affordable, 0) + 1)],
+        own,
+        [n - len(setups) if own.hold_takes_up else 0 for n in range(max(affordable, 0) + 1)],
     )
     margins = [
         tidy(printed_down(before_lb - n * each_lb, ship.scale) - max(joker, at_edge))
@@ -79,18 +103,20 @@ def _ship_setups(
     return most, margins[most]
 
 
-def _jokers(ship: ShipInput, inputs: FuelInputs, clock: Clock, changes: Sequence[int]) -> list[float]:
+def _jokers(ship: ShipInput, inputs: FuelInputs, own: Counted, changes: Sequence[int]) -> list[float]:
     """What joker asks for the way on with so many set-ups more than the clock has (negative: fewer), the hold
     shorter by as many."""
     onward, kept, hold, scale = (
-        onward_sum(ship, inputs, clock),
+        onward_sum(ship, inputs, own.clock, own.block),
         kept_lines(ship, inputs),
-        hold_of(clock),
+        own.hold,
         ship.scale,
     )
+    assert onward is not None, "a block with set-ups has an end of training"
     trip_lb = onward.exact_lb - sum(line.exact_lb for line in kept)
-    planned_s = next((wait.planned_s for wait in inputs.waits), 0.0)
-    each_s = next(p.seconds for p in clock.phases if p.kind == "set-up")
+    piece = hold.piece if hold is not None else None
+    planned_s = next((wait.planned_s for wait in inputs.waits if wait.piece == piece), 0.0)
+    each_s = own.setups[0].seconds
     rate = hold_rate_lb_h(ship, hold) / 3600 if hold is not None else 0.0
     hold_s = [
         max(planned_s, hold.seconds - n * each_s, 0.0) if hold is not None else 0.0 for n in (0, *changes)
@@ -122,6 +148,7 @@ def training_plan(section: BlockSection, decided: BlockDecision) -> TrainingPlan
     setups = training.setups
     _, bound = choose_setups(setups.planned, by_time, by_fuel)
     return TrainingPlan(
+        id=section.id,
         setups_flown=decided.setups,
         setups_given=setups.planned,
         setups_minimum=setups.minimum or 0,

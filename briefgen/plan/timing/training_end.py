@@ -12,7 +12,6 @@ from datetime import datetime
 
 from briefgen.core.records import record
 from briefgen.plan.fuel.flight import first_at_joker
-from briefgen.plan.fuel.sums import BLOCK
 from briefgen.plan.sortie import Plan
 
 
@@ -32,9 +31,10 @@ class TrainingEnd:
 
 
 def training_end(plan: Plan) -> TrainingEnd | None:
-    """None without training, or where neither is known."""
+    """Of the first block (of a plan seen from a block: of that); None without training, or where neither is
+    known."""
     first = None if plan.fuel is None else first_at_joker(plan.fuel)
-    begins = next((phase.start for phase in plan.clock.phases if phase.kind in BLOCK), None)
+    begins = plan.clock.area_entry
     found = [] if plan.clock.knock_off is None else [TrainingEnd(plan.clock.knock_off, None, begins)]
     if first is not None and first.joker_reached is not None:
         found.append(TrainingEnd(first.joker_reached, first.ship, begins))

@@ -13,10 +13,6 @@ from tests.places import REPOSITORY
 THREE = three_passes()
 RECOVERY = entry(sections_of(BY_HAND)["recovery"])
 
-SECOND_BLOCK = entry(
-    sections_of(BY_HAND)["training"].replace("  area:", "  id: MOOR\n  area:")
-) + TO_HILL.replace("HILLHOLD", "HILLIP")
-
 # what is changed in the mission of three passes, what is told, at which words of the file
 BROKEN = {
     "beside the usual section": (
@@ -85,12 +81,6 @@ def test_a_broken_flow_is_told_once_where_it_is_broken(what):
     assert message in found[0].message and found[0].help
     line = found[0].span.line
     assert words in "\n".join(text.split("\n")[max(line - 2, 0) : line])  # a section begins below its key
-
-
-def test_a_second_block_of_training_is_refused_for_now():
-    text = THREE.replace("training:\n", "training:\n      id: FEN\n").replace(TO_HILL, TO_HILL + SECOND_BLOCK)
-    (problem,) = told(text)
-    assert problem.message == "there is a second block of training" and problem.help
 
 
 def test_a_mistake_in_a_section_is_told_at_its_line_and_once_though_every_pass_reads_it():

@@ -39,6 +39,16 @@ def slip(rng: random.Random) -> str:
     return f"\n  accept_slip: {{early: {early} s, late: {late} s}}" if rng.random() < 0.8 else ""
 
 
+def block(rng: random.Random, number: int) -> str:
+    """Training with its set-ups given or left out, its area reserved for a while, or for the whole flight."""
+    text = FOUND["training"].replace("  area:", f"  id: B{number}\n  area:")
+    if rng.random() < 0.6:
+        text = text.replace("planned: 2, ", "")
+    if rng.random() < 0.6:
+        text = text.replace("1305 to 1345", rng.choice(["1300 to 1900", "1400 to 1530"]))
+    return entry(text)
+
+
 def again(rng: random.Random, *, last: bool) -> str:
     after, at = rng.choice([4, 8, 15, 25]), rng.choice(["HOLD", "HILLHOLD"])
     lines = [f"      - after: {after} min"]
@@ -53,8 +63,9 @@ def again(rng: random.Random, *, last: bool) -> str:
 def flow(seed: int) -> str:
     rng = random.Random(seed)
     entries = [entry(FOUND["departure"])] if rng.random() < 0.9 else []
-    entries += [entry(FOUND["training"])] if rng.random() < 0.8 else []
+    entries += [block(rng, 0)] if rng.random() < 0.8 else []
     count, minute = rng.randint(0, 4), 0
+    entries += [block(rng, 9)] if rng.random() < 0.2 else []
     for number in range(count):
         repeats = rng.choice([0, 0, 1, 2])
         at = rng.choice(["HOLD", "HILLHOLD"])
@@ -64,6 +75,7 @@ def flow(seed: int) -> str:
         more = "".join(again(rng, last=number == count - 1 and i == repeats - 1) for i in range(repeats))
         entries.append(whole + ("    again:\n" + more if more else ""))
         minute += rng.choice([12, 25, 45, 70])
+        entries += [block(rng, number + 1)] if rng.random() < 0.3 else []
     entries.append(entry(FOUND["recovery"]))
     takeoff = COMMON if rng.random() < 0.7 else COMMON.replace("  takeoff: 130000 Z\n", "")
     return f"{takeoff}flow:\n{''.join(entries)}"
@@ -83,6 +95,15 @@ def test_a_random_flow_is_planned_or_refused_with_its_place(seed):
     assert [p.true_time for p in plan.passes] == [section.true_time for section in mission.passes]
     ids = [phase.id for phase in plan.clock.phases]
     assert len(ids) == len(set(ids)) and len({gate.id for gate in plan.gates}) == len(plan.gates)
+    assert [block.id for block in plan.trainings] == [block.id for block in plan.clock.blocks]
+    for block, training in zip(plan.clock.blocks, plan.trainings, strict=True):
+        own = [phase for phase in plan.clock.phases if phase.piece == block.id]
+        assert sum(phase.kind == "set-up" for phase in own) == training.setups_flown
+        if training.bound == "time" and training.setups_flown and block.end_by is not None:
+            assert block.end <= block.end_by + timedelta(seconds=0.01)
+        for ship in plan.fuel.ships if plan.fuel is not None and training.bound == "fuel" else ():
+            fuel = next(fuel for fuel in ship.blocks if fuel.piece == block.id)
+            assert not training.setups_flown or fuel.training_end_predicted >= fuel.joker.figure
     for p in plan.passes:
         own = [phase for phase in plan.clock.phases if phase.piece == p.section.id]
         at_centre = [phase.end for phase in own if phase.kind in ("run-in", "push-up")][-1]
@@ -99,3 +120,4 @@ def test_a_random_flow_is_planned_or_refused_with_its_place(seed):
 def test_some_of_them_are_planned_with_several_passes():
     planned = [load_mission_text(flow(seed), "flow.yaml")[0] for seed in SEEDS]
     assert sum(mission is not None and len(mission.passes) > 1 for mission in planned) >= 10
+    assert sum(mission is not None and len(mission.blocks) > 1 for mission in planned) >= 10

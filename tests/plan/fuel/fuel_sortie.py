@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 
 from briefgen.mission.schema.flows import FlowRow, FlowTable
 from briefgen.plan.fuel.inputs import Alternate, FuelInputs, Given, Reserve, ShipInput, Wait, WayHome
-from briefgen.plan.model import Air, Clock, Leg, Phase, Point, Scale
+from briefgen.plan.model import Air, BlockClock, Clock, Leg, Phase, Point, Scale
 from briefgen.units.values import LB_PER_KG, Fuel, FuelFlow, Level, Speed
 
 TAKEOFF = datetime(2027, 3, 1, 12, 0, tzinfo=UTC)
@@ -149,6 +149,7 @@ def clock(rows=ROWS, lb_per_unit: float = 1.0, knock_off: datetime | None = None
         hold_difference_s=None,
         events=(),
         phases=made,
+        blocks=(BlockClock("", start, start, end, None, knock_off, ""),) if block else (),
     )
 
 

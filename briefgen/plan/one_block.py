@@ -1,0 +1,47 @@
+"""A sortie as one of its blocks of training sees it: what belongs to a block is judged and told for each
+alike."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TypeVar
+
+from briefgen.plan.fuel.flight import fuel_of_block
+from briefgen.plan.model import BlockClock, SunAt, TrainingPlan
+from briefgen.plan.sortie import Sortie
+
+Seen = TypeVar("Seen", bound=Sortie)
+
+
+def each_block(sortie: Seen) -> tuple[Seen, ...]:
+    """The sortie as each of its blocks sees it, in flying order."""
+    return tuple(seen_from_block(sortie, block) for block in sortie.trainings)
+
+
+def seen_from_block(sortie: Seen, block: TrainingPlan) -> Seen:
+    """The same sortie with one block alone, its training in the mission, and its instants, fuel and sun where
+    the sortie has those of the first; phases, legs and passes stay those of the whole."""
+    if len(sortie.trainings) == 1:
+        return sortie
+    own = next(clock for clock in sortie.clock.blocks if clock.id == block.id)
+    clock = replace(
+        sortie.clock,
+        area_entry=own.entry,
+        training_start=own.start,
+        training_end=own.end,
+        rejoined=own.rejoined,
+        knock_off=own.end_by,
+        knock_off_because=own.end_by_because,
+    )
+    return replace(
+        sortie,
+        mission=sortie.mission.seen_from_block(block.id),
+        clock=clock,
+        trainings=(block,),
+        fuel=sortie.fuel and fuel_of_block(sortie.fuel, block.id),
+        suns=tuple(sun for sun in sortie.suns if sun.used_for != "training" or _inside(sun, own)),
+    )
+
+
+def _inside(sun: SunAt, block: BlockClock) -> bool:
+    return block.start is not None and block.end is not None and block.start <= sun.at <= block.end
