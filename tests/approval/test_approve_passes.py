@@ -23,7 +23,7 @@ from briefgen.commands import approve as approve_command
 from briefgen.commands import verify as verify_command
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from briefgen.plan.event.waits import verdict
+from briefgen.plan.event.waits import accepted_s, verdict
 from briefgen.plan.one_pass import each_pass
 from tests.approval.test_approval import HEAD, PATH, plan_of, written
 from tests.places import REPOSITORY
@@ -160,6 +160,8 @@ def test_the_latest_t_of_each_pass_ends_with_what_is_approved(here):
     sides = [verdict(seen, seen.event.true_time.replace(second=1, minute=32)) for seen in each_pass(plan)]
     assert sides[2][0] == "TOO LATE" and "supervisor" in sides[2][1]
     assert verdict(each_pass(plan)[2], at("14:32:00")) == ("", "")
+    # 30 s early and 2 min late are accepted, 90 s and 60 s are left of what is approved
+    assert accepted_s(each_pass(plan)[2]) == (30.0, 60.0)
     assert [times.latest for times in plan.approved] == [
         at("14:02:00"), at("14:17:00"), at("14:32:00"), at("14:45:30")
     ]  # fmt: skip
