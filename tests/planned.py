@@ -114,7 +114,7 @@ _moved_once = _once(
         id(mission),
         at,
         takeoff,
-        setups,
+        tuple(setups.items()),
         tuple(heard.items()),
         of,
     ),

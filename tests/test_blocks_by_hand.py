@@ -12,8 +12,9 @@ import pytest
 from geographiclib.geodesic import Geodesic
 
 from briefgen.core.diagnostics import has_errors
+from briefgen.mission.edit.changes import at_true_time, with_setups
 from briefgen.mission.load import load_mission_text
-from briefgen.plan.build import make_plan
+from briefgen.plan.build import fly, make_plan
 from briefgen.plan.one_block import each_block
 from tests.flow_texts import AROUND, NM_M, blocks_flow
 
@@ -114,6 +115,11 @@ def test_what_is_left_at_the_end_of_each_block_is_what_has_not_been_burnt(around
     ]
 
 
+def test_what_the_flypast_costs_is_not_told_of_several_blocks(around):
+    """Without its event the sortie would have another way between them, which nobody has written."""
+    assert [(block.cost_setups, block.cost_fuel_printed) for block in around.trainings] == [(None, None)] * 2
+
+
 def test_a_block_sees_itself_as_the_only_one(around):
     fen, moor = each_block(around)
     assert (fen.mission.file.training.area.name, moor.mission.file.training.area.name) == ("Meridian", "Moor")
@@ -177,6 +183,23 @@ def test_training_after_the_pass_alone_begins_when_the_flight_is_together():
     assert near(plan.clock.area_entry, z("14:03:20"))
     assert [gate.id for gate in plan.gates if gate.rule == "joker"] == ["MOOR/joker"]
     assert not any(gate.verdict == "FAIL" for gate in plan.gates if gate.rule == "fuel-order")
+
+
+@pytest.mark.parametrize(
+    ("of", "setups"),
+    [("MOOR", {"FEN": 2, "MOOR": 1}), ("FEN", {"FEN": 1, "MOOR": 2}), (None, {"FEN": 1, "MOOR": 2})],
+)
+def test_another_number_of_set_ups_is_of_one_block(around, of, setups):
+    flown, _ = fly(with_setups(around.mission, 1, of=of), tables=False)
+    assert flown.setups == setups
+
+
+def test_a_later_t_leaves_the_blocks_before_it_and_settles_those_after_it_anew(around):
+    """5 min later MOOR is entered at 14:08:20: 14:10:20 and one set-up; a second would end at 14:20:20."""
+    later = around.event.true_time + timedelta(minutes=5)
+    moved = at_true_time(around.mission, later, takeoff=around.clock.takeoff, setups=around.setups)
+    flown, _ = fly(moved, tables=False)
+    assert flown.setups == {"FEN": 2, "MOOR": 1}
 
 
 @pytest.mark.parametrize(

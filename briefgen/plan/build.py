@@ -222,8 +222,11 @@ def _from_its_takeoff(sortie: Sortie) -> TrainingPlan | None:
 
 
 def _with_price_of_flypast(sortie: Sortie) -> Sortie:
-    """The same sortie without its event, planned by the same code with as many set-ups, against this one."""
+    """The same sortie without its event, planned by the same code with as many set-ups, against this one; not
+    told of several blocks, or of one that is flown after a pass."""
     if sortie.training is None or sortie.event is None or sortie.fuel is None:
+        return sortie
+    if len(sortie.trainings) > 1 or not sortie.route.stretches[0].blocks:
         return sortie
     here = sortie.training
     without, _ = fly(

@@ -111,7 +111,7 @@ def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
         changed.mission,
         later(true_time, -change_s),
         takeoff=changed.clock.takeoff,
-        setups=changed.training.setups_flown if changed.training is not None else None,
+        setups=changed.setups,
     )
     origin = begins(chain) if by_base else later(chain.ip_time, -change_s)
     call = SpeedCall(told_s, change_s, fix.speed_kt)

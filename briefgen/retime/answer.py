@@ -266,7 +266,7 @@ def _mission_at(ruled: _Ruled, change_s: float, wanted: Wanted) -> Mission:
         sortie.mission,
         chain.true_time + timedelta(seconds=change_s),
         takeoff=sortie.clock.takeoff,
-        setups=sortie.training.setups_flown if sortie.training is not None else None,
+        setups=sortie.setups,
         heard=dict(wanted.heard),
         of=_cause(ruled),
     )

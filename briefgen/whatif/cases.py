@@ -107,7 +107,7 @@ def ceremony(base: Sortie) -> Iterator[Case]:
                     base.mission,
                     pass_.true_time + timedelta(seconds=slip),
                     takeoff=base.clock.takeoff,
-                    setups=_flown(base),
+                    setups=base.setups,
                     of=section.cause,
                 )
                 piece = section.id if several else ""
@@ -118,7 +118,8 @@ def event_dropped(base: Sortie) -> Iterator[Case]:
     """Of several events one is not flown over, everything else as it is."""
     events = base.mission.events
     for event in events if len(events) > 1 else ():
-        mission = changes.with_setups(changes.with_takeoff(base.mission, base.clock.takeoff), _flown(base))
+        fixed = changes.with_takeoff(base.mission, base.clock.takeoff)
+        mission = changes.with_each_setups(fixed, base.setups)
         yield Case("event-dropped", changes.without_one_event(mission, event.id), piece=event.id)
 
 

@@ -58,7 +58,7 @@ class Move:
             self.base.mission,
             self.at(seconds),
             takeoff=self.base.clock.takeoff,
-            setups=self.setups,
+            setups=self.base.setups,
             of=self.event.section.cause,
         )
         sortie, _ = fly(changed, tables=False)

@@ -71,9 +71,7 @@ def test_earliest_and_latest_time(name, which, sign):
     as_written, _ = make_plan(mission(name))
     for beyond_s, fails in ((-1, False), (0, False), (1, True)):
         time = edge.at + timedelta(seconds=sign * beyond_s)
-        plan, _ = make_plan(
-            at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.training.setups_flown)
-        )
+        plan, _ = make_plan(at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.setups))
         slip_s = (time - base.event.true_time).total_seconds()
         ruled, lost = ruling(base, slip_s), {"t-reachable"}
         broken = failed(plan) - failed(as_written) - (lost if ruled in ("fast", "slow") else set())
@@ -116,7 +114,7 @@ def _ship_after(name, longest, extra_s):
     base = flown(name)
     time = base.event.true_time + timedelta(seconds=longest.seconds + extra_s - base.event.hold.wait_s)
     sortie, _ = fly(
-        at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.training.setups_flown),
+        at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.setups),
         tables=False,
     )
     return next(ship for ship in sortie.fuel.ships if ship.ship == longest.ship)

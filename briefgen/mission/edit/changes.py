@@ -7,18 +7,19 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import wraps
+from itertools import takewhile
 from typing import Concatenate, ParamSpec, TypeVar
 
 from briefgen.airmath.geodesy import direct, inverse
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.read.flow import Kind, place_in
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import PassSection
+from briefgen.mission.resolve.sections import UNNAMED_BLOCK, BlockSection, PassSection
 from briefgen.mission.resolve.times import PartyTimes
 from briefgen.mission.schema.base import Part
 from briefgen.mission.schema.event import Pass, RunIn
 from briefgen.mission.schema.sortie import Aircraft, Ship
-from briefgen.mission.schema.training import WarmUp
+from briefgen.mission.schema.training import Training, WarmUp
 from briefgen.units.values import ClockTime, Speed, TOffset
 
 Given = ParamSpec("Given")
@@ -88,24 +89,43 @@ def with_takeoff(mission: Mission, takeoff: datetime | None) -> Mission:
     return replace(mission, times=replace(mission.times, takeoff=takeoff))
 
 
-@of_each_view
-def with_setups(mission: Mission, setups: int | None) -> Mission:
-    """Another number of set-ups; None: as many as time and fuel allow. A mission without training stays as it
-    is."""
-    training = mission.file.training
-    if training is None:
-        return mission
-    training = training.model_copy(update={"setups": training.setups.model_copy(update={"planned": setups})})
-    return replace(mission, file=mission.file.model_copy(update={"training": training}))
+def with_setups(mission: Mission, setups: int | None, *, of: str | None = None) -> Mission:
+    """Another number of set-ups of a block, by its id (left out: of the first); None: as many as time and
+    fuel allow. A mission without training stays as it is."""
+
+    def changed(training: Training) -> Training:
+        return training.model_copy(update={"setups": training.setups.model_copy(update={"planned": setups})})
+
+    return _in_block(mission, of, changed)
 
 
-@of_each_view
+def with_each_setups(mission: Mission, setups: Mapping[str, int]) -> Mission:
+    """So many set-ups of each block, by its id."""
+    for id, count in setups.items():
+        mission = with_setups(mission, count, of=id)
+    return mission
+
+
 def longer_in_area(mission: Mission, seconds: float) -> Mission:
-    """So many seconds more in the training area, before the first set-up: given fuel in proportion. A mission
-    without training stays as it is."""
-    training = mission.file.training
-    if training is None:
-        return mission
+    """So many seconds more in the first training area, before the first set-up: given fuel in proportion. A
+    mission without training stays as it is."""
+    return _in_block(mission, None, lambda training: _longer(training, seconds))
+
+
+def _in_block(mission: Mission, of: str | None, change: Callable[[Training], Training]) -> Mission:
+    """Another block of training, wherever a view has it; None: the first."""
+    ids = [block.id for block in mission.blocks] if of is None else [of]
+
+    def changed(view: Mission) -> Mission:
+        training = view.file.training
+        if training is None or (training.id or UNNAMED_BLOCK) not in ids[:1]:
+            return view
+        return replace(view, file=view.file.model_copy(update={"training": change(training)}))
+
+    return replace(changed(mission), views=tuple(map(changed, mission.views)))
+
+
+def _longer(training: Training, seconds: float) -> Training:
     given = training.warm_up
     if given is None or not given.time:
         longer = WarmUp.model_construct(time=seconds, fuel=None)  # its reader takes texts
@@ -113,8 +133,7 @@ def longer_in_area(mission: Mission, seconds: float) -> Mission:
         by = (given.time + seconds) / given.time
         fuel = None if given.fuel is None else replace(given.fuel, value=given.fuel.value * by)
         longer = given.model_copy(update={"time": given.time + seconds, "fuel": fuel})
-    training = training.model_copy(update={"warm_up": longer})
-    return replace(mission, file=mission.file.model_copy(update={"training": training}))
+    return training.model_copy(update={"warm_up": longer})
 
 
 @of_each_view
@@ -251,13 +270,13 @@ def at_true_time(
     true_time: datetime,
     *,
     takeoff: datetime,
-    setups: int | None,
+    setups: Mapping[str, int],
     heard: Mapping[str, datetime] | None = None,
     of: KeyPath | None = None,
 ) -> Mission:
-    """Another time over target, everything before the hold as it was: the take-off and the number of set-ups
-    are fixed. ``of``: where the pass is written, of several (left out: the first); those whose T follows it
-    move with it.
+    """Another time over target, everything before the hold as it was: the take-off and the ``setups`` of each
+    block before it, by its id, are fixed. ``of``: where the pass is written, of several (left out: the
+    first); those whose T follows it move with it.
 
     The cues move with T, except those ``heard``, which stand where they were heard. The slip that is accepted
     stays where it was on the clock, so what is used up of it is gone. What other parties do at T-5 min and
@@ -266,9 +285,11 @@ def at_true_time(
     """
     if not mission.passes:
         return mission
-    fixed = with_takeoff(with_setups(mission, setups), takeoff)
     places = [section.cause for section in mission.passes]
     moved = places.index(of) if of is not None else 0
+    before = takewhile(lambda section: section.cause != places[moved], mission.flow)
+    ids = [section.id for section in before if isinstance(section, BlockSection)]
+    fixed = with_takeoff(with_each_setups(mission, {id: setups[id] for id in ids if id in setups}), takeoff)
     shift = true_time - mission.passes[moved].true_time
     if not mission.views:
         return _moved_by(fixed, shift, heard or {})

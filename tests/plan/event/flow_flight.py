@@ -108,7 +108,7 @@ def told(flow: RandomFlow, changes: tuple[float, float]) -> Plan | None:
     for place, change_s in ((0, changes[0]), (len(plan.passes) - 1, changes[1])):
         section = mission.passes[place]
         at = section.true_time + timedelta(seconds=change_s)
-        mission = at_true_time(mission, at, takeoff=plan.clock.takeoff, setups=None, of=section.cause)
+        mission = at_true_time(mission, at, takeoff=plan.clock.takeoff, setups=plan.setups, of=section.cause)
     return make_plan(mission)[0]
 
 

@@ -45,7 +45,7 @@ def corbrook_at(slip_s: float):
         base.mission,
         base.passes[0].true_time + timedelta(seconds=slip_s),
         takeoff=base.clock.takeoff,
-        setups=base.training.setups_flown,
+        setups=base.setups,
     )
     sortie, _ = fly(moved)
     pass_ = sortie.passes[2]
