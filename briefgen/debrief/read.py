@@ -12,6 +12,7 @@ from typing import Literal
 from briefgen.airmath.times import ClockContext
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.core.records import record
+from briefgen.debrief.doubts import doubted_cues
 from briefgen.debrief.flown import POINTS, Flown, RecordedChange
 from briefgen.debrief.from_log import LogFacts, facts_of
 from briefgen.debrief.schema import LOG, Actuals, Call, PassActuals
@@ -336,6 +337,7 @@ class _Reader:
                 "correct one of the two",
             )
         self._check_order(flown)
+        self.problems += doubted_cues(self.plan, flown, self.source)
         self._check_fuel_order(actuals, flown)
 
     def _check_order(self, flown: Flown) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import groupby, pairwise
 from statistics import mean, stdev
@@ -234,7 +235,8 @@ def _burn(
 @record
 class CueRow:
     """A cue, or a mark (``of`` names its cue), as scheduled and as heard. ``spread_s``: of the cue's length,
-    as the file has it. ``event``: whose script it is of, by id where there are several."""
+    as the file has it. ``event``: whose script it is of, by id where there are several. ``doubted``: heard in
+    another order than the script's with the one before or after it, so that one of the two is wrong."""
 
     id: str
     of: str
@@ -242,6 +244,7 @@ class CueRow:
     heard: datetime | None
     spread_s: float | None
     event: str = ""
+    doubted: bool = False
 
     @property
     def late_s(self) -> float | None:
@@ -252,10 +255,10 @@ class CueRow:
 @record
 class CueLength:
     """How long a part of the script lasted, from its cue to the next one, both heard; seconds as heard less
-    scheduled."""
+    scheduled, None where one of the two is doubted."""
 
     cue: str
-    longer_s: float
+    longer_s: float | None
     event: str = ""
 
 
@@ -289,22 +292,34 @@ def cue_rows(plan: Plan, flown: Flown) -> tuple[CueRow, ...]:
             for cue in passes[0].cues
             for name, at in ((cue.id, cue.at), *cue.marks)
         ]
-        found += sorted(rows, key=lambda row: row.scheduled)
+        in_order = sorted(rows, key=lambda row: row.scheduled)
+        doubted = {row.id for pair in turned_round(in_order) for row in pair}
+        found += [replace(row, doubted=row.id in doubted) for row in in_order]
     return tuple(found)
+
+
+def turned_round(rows: Sequence[CueRow]) -> list[tuple[CueRow, CueRow]]:
+    """The neighbours among what was heard of one script of which the later one was heard before the other."""
+    heard = [(row, row.heard) for row in rows if row.heard is not None]
+    return [
+        (before, after)
+        for (before, first), (after, second) in pairwise(heard)
+        if before.event == after.event and before.scheduled < after.scheduled and second < first
+    ]
 
 
 def cue_lengths(rows: Sequence[CueRow]) -> tuple[CueLength, ...]:
     """The parts of which both ends were heard, in their order."""
     cues = [row for row in rows if not row.of]
     return tuple(
-        CueLength(cue.id, after.late_s - cue.late_s, cue.event)
+        CueLength(cue.id, None if cue.doubted or after.doubted else after.late_s - cue.late_s, cue.event)
         for cue, after in pairwise(cues)
         if cue.event == after.event and cue.late_s is not None and after.late_s is not None
     )
 
 
 def spread_of(lengths: Sequence[CueLength]) -> Spread:
-    """Mean and deviation of what the parts lasted longer than scheduled."""
-    longer = [length.longer_s for length in lengths]
+    """Mean and deviation of what the parts lasted longer than scheduled; what is doubted does not count."""
+    longer = [length.longer_s for length in lengths if length.longer_s is not None]
     enough = len(longer) >= LEAST_LENGTHS
     return Spread(len(longer), mean(longer) if longer else None, stdev(longer) if enough else None)

@@ -352,11 +352,14 @@ def _cues(w: Words, rows: tuple[CueRow, ...]) -> Table:
     return text_table("cues", columns, cells)
 
 
-def _longer(row: CueRow, longer: Mapping[tuple[str, str], float]) -> str:
+def _longer(row: CueRow, longer: Mapping[tuple[str, str], float | None]) -> str:
     if row.of:
         return "-"
     own = (row.event, row.id)
-    return words.signed_seconds(longer[own], 0) if own in longer else NOT_RECORDED
+    if own not in longer:
+        return NOT_RECORDED
+    longer_s = longer[own]
+    return "out of order" if longer_s is None else words.signed_seconds(longer_s, 0)
 
 
 def _spread_words(rows: tuple[CueRow, ...], spread: Spread) -> str | None:
@@ -364,6 +367,8 @@ def _spread_words(rows: tuple[CueRow, ...], spread: Spread) -> str | None:
         return None
     if spread.mean_s is None:
         why = "no two cues that follow each other are recorded as heard"
+        if doubted := [row.id for row in rows if row.doubted]:
+            why += f" in the script's order ({words.listed(doubted)} out of it)"
         return f"Spread of the cues' lengths {NOT_CHECKED}: {why}"
     first = (
         f"From cue to cue, heard less scheduled: mean {words.signed_seconds(spread.mean_s, 1)} of"

@@ -19,7 +19,7 @@ from briefgen.debrief.flown import Flown
 from briefgen.debrief.log import read_log, seconds_said, times_said
 from briefgen.debrief.products import make_debrief
 from briefgen.debrief.read import actuals_of
-from briefgen.debrief.sums import CueLength, cue_lengths, cue_rows, ship_sheets, spread_of, time_rows
+from briefgen.debrief.sums import CueLength, Spread, cue_lengths, cue_rows, ship_sheets, spread_of, time_rows
 from briefgen.debrief.view import debrief_view
 from tests.places import REPOSITORY
 
@@ -217,6 +217,38 @@ def test_cues_against_the_script(plan, flown):
         ("LINE4", None),
     ]
     assert cue_lengths(rows) == (CueLength("PARADE", 4.0),)
+
+
+# PARADE at 03:25:00 and ANTHEM at 03:28:00 (the regatta's script): ANTHEM 50 s before PARADE, which is 230 s
+# late. LINE2 is 30 s after ANTHEM
+TURNED = "{PARADE: 03:28:50 Z, ANTHEM: 03:28:00 Z}"
+
+
+@pytest.mark.parametrize(
+    "heard, asked",
+    [
+        ("heard: {PARADE: 03:25:10 Z, ANTHEM: 03:28:00 Z}", []),
+        (f"heard: {TURNED}", [("PARADE", 2)]),
+        ("heard: {ANTHEM: 03:28:01 Z, LINE2: 03:27:59 Z}", [("LINE2", 2)]),
+        ("log: |\n  03:28:00 Z  Heard ANTHEM\n  03:28:50 Z  Heard PARADE", [("PARADE", 2)]),
+    ],
+)
+def test_cues_heard_in_another_order_than_the_scripts_are_asked_about(plan, heard, asked):
+    found, problems = actuals_of(HEAD + heard, "a.yaml", plan)
+    doubts = [problem for problem in problems if problem.code == "heard-order"]
+    assert found is not None and [p.severity for p in doubts] == ["caution"] * len(asked)
+    assert [(p.help.split()[4].rstrip(","), p.span.line) for p in doubts] == asked
+
+
+def test_no_length_is_counted_from_cues_out_of_order(plan):
+    flown = read(plan, f"{HEAD}heard: {TURNED}")
+    assert cue_lengths(cue_rows(plan, flown)) == (CueLength("PARADE", None),)
+    assert spread_of(cue_lengths(cue_rows(plan, flown))) == Spread(0, None, None)
+    assert [row[4] for row in cells(plan, flown, "cues")][:2] == ["out of order", "not recorded"]
+    assert debrief_view(plan, flown).values["spread"] == (
+        "Spread of the cues' lengths NOT CHECKED: no two cues that follow each other are recorded as heard in"
+        " the script's order (PARADE and ANTHEM out of it)"
+    )
 
 
 @pytest.mark.parametrize(

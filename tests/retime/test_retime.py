@@ -685,6 +685,8 @@ checked = cache(build_room.check)
             "ASK THE FLIGHT: a change by speed was told already",
         ),
         (["--to", "1431"], 2, "write 1431 Z, 1431 base or 1431 event"),
+        # the base is at UTC+10:30, the event at UTC+11
+        (["--to", "14:30:12 L"], 2, "write 14:30:12 base (04:00:12 Z) or 14:30:12 event (03:30:12 Z) or "),
         (["--to", "25:00 Z"], 2, "a day has 24 hours"),
         (["--to", "12:00 Z"], 2, "more than six hours"),
         (["--heard", "ANTHM", "03:28:11 Z"], 2, "did you mean ANTHEM?"),

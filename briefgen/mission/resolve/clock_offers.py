@@ -65,8 +65,11 @@ def _offer(candidate: Candidate, asked: Asked, *, dated: bool) -> str:
     wholes += [whole for with_date in (dated, not dated) for whole in _wholes(candidate, asked, with_date)]
     offer = next((whole for whole in wholes if asked.taken(whole, candidate)), "")
     zulu = _zulu(candidate, dated)
-    notes = [*([] if zulu in offer else [zulu]), *([] if clock else [candidate.reading])]
-    return offer and f"{offer} ({', '.join(notes)})"
+    notes = [
+        *([] if zulu in offer else [zulu]),
+        *([] if clock and offer == wholes[0] else [candidate.reading]),
+    ]
+    return f"{offer} ({', '.join(notes)})" if offer and notes else offer
 
 
 def first_form(candidate: Candidate, typed: ClockTime, context: ClockContext, taken: Taken) -> str:

@@ -83,7 +83,7 @@ def read_instant(
     if isinstance(answer, datetime):
         return answer, []
     taken = whether_taken(parse_clock_time, lambda offer: nearest(offer, reference, context))
-    help = advice(answer, Asked(typed, context, taken))
+    help = advice(answer, Asked(typed, context, taken, text))
     return None, [Diagnostic("command-time", "error", f'{name}: "{text}" {answer.text}', None, "", help)]
 
 
