@@ -30,7 +30,8 @@ lines of their own; neighbouring large values form a row.  ``::: left 60`` gives
 width.  A template that renders to nothing leaves its slide out.
 
 A template that begins with the line ``::: pass`` is made once for each pass, in flying order and together
-with such templates beside it, with the values of that pass; of several each title begins with its name.
+with such templates beside it, with the values of that pass; of several each title begins with its name. So is
+one that begins with ``::: block`` for each block of training.
 
 **The view** is a mapping with these keys, built from the plan by brief/slides/view/view.py:
 
@@ -80,27 +81,29 @@ class Template:
         return stem.split("-", 1)[1] if "-" in stem else stem
 
     @property
-    def each_pass(self) -> bool:
-        """Whether it is made once for each pass."""
-        return self.text.partition("\n")[0].split() == [":::", "pass"]
+    def each(self) -> str:
+        """What it is made once for each of, ``pass`` or ``block``; empty: it is made once."""
+        words = self.text.partition("\n")[0].split()
+        return words[1] if words in ([":::", "pass"], [":::", "block"]) else ""
 
     @property
     def body(self) -> str:
         """What is rendered: the text, every line at its place."""
         _, end, rest = self.text.partition("\n")
-        return end + rest if self.each_pass else self.text
+        return end + rest if self.each else self.text
 
 
 @record
 class View:
     """What templates may use; see the module's text. ``passes``: of several passes each with its name and
-    what its own templates may use."""
+    what its own templates may use; ``blocks``: of several blocks of training."""
 
     values: Mapping[str, Any] = field(default_factory=dict)
     tables: Mapping[str, Table] = field(default_factory=dict)
     figures: Mapping[str, FigureMaker] = field(default_factory=dict)
     charts: Mapping[str, Chart] = field(default_factory=dict)
     passes: tuple[tuple[str, View], ...] = ()
+    blocks: tuple[tuple[str, View], ...] = ()
 
 
 def read_templates(folders: list[Path]) -> list[Template]:
@@ -119,24 +122,25 @@ def build_pages(templates: list[Template], view: View) -> tuple[list[Page], list
     page."""
     pages: list[Page] = []
     diagnostics: list[Diagnostic] = []
-    for each_pass, run in groupby(templates, key=lambda template: template.each_pass):
+    views = {"pass": view.passes, "block": view.blocks}
+    for each, run in groupby(templates, key=lambda template: template.each):
         together = tuple(run)
-        for name, own in view.passes if each_pass and view.passes else (("", view),):
+        for name, own in views.get(each) or (("", view),):
             made, found = _pages_of(together, own, name)
             pages.extend(made)
             diagnostics.extend(problem for problem in found if problem not in diagnostics)
     return pages, diagnostics
 
 
-def _pages_of(templates: Sequence[Template], view: View, of_pass: str) -> tuple[list[Page], list[Diagnostic]]:
+def _pages_of(templates: Sequence[Template], view: View, of: str) -> tuple[list[Page], list[Diagnostic]]:
     pages: list[Page] = []
     diagnostics: list[Diagnostic] = []
     for template in templates:
         page, found = build_page(template, view)
         diagnostics.extend(found)
         if page is not None and not found:
-            named = replace(page, name=f"{page.name} {of_pass}", title=f"{of_pass}: {page.title}")
-            pages.append(named if of_pass else page)
+            named = replace(page, name=f"{page.name} {of}", title=f"{of}: {page.title}")
+            pages.append(named if of else page)
     return pages, diagnostics
 
 

@@ -15,6 +15,10 @@ from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.training_end import training_end
 
+OF_A_BLOCK = (
+    "joker", "bingo_training", "knock_off", "joker_reached", "joker_ship", "joker_ends", "joker_first",
+    "joker_by", "joker_lines", "joker_margin", "to_set",
+)  # fmt: skip
 OF_A_PASS = ("bingo_event", "go_home", "go_home_both")  # what of the fuel each pass has its own of
 
 

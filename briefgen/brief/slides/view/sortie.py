@@ -13,6 +13,8 @@ from briefgen.units.rounding import nearest
 
 MOST_CHANGES = 6
 # how the names of those instants of the clock begin that each pass has
+# how what a block of training has its own of begins, and a pass
+OF_A_BLOCK = ("area_entry", "training_", "rejoined", "knock_off")
 OF_A_PASS = ("hold_arrival", "leave_hold", "ip", "push_up", "true_time", "set_time", "hold_difference")
 
 

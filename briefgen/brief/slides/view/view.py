@@ -5,7 +5,8 @@ nothing to say in it: ``sortie clock duty ground radio debrief`` (view_sortie), 
 (view_air), ``training`` (view_training), ``fuel`` (view_fuel), ``event hold abort recovery`` (view_event),
 ``push slips authority ceremony`` (view_timing), ``gates contingencies risk`` (view_gates), ``what_if`` (given
 from outside).  ``passes`` and ``several``: see view_passes. Of several passes the groups of a pass are None,
-and its tables and figures absent, but on the slides of that pass.
+and its tables and figures absent, but on the slides of that pass; so is what is of a block of training where
+``several_blocks``.
 """
 
 from __future__ import annotations
@@ -46,6 +47,7 @@ from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import Words, words_of
 from briefgen.core.context import Stamp
 from briefgen.draw.scene.marks import STATUS_SIGN
+from briefgen.plan.one_block import each_block
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
@@ -53,14 +55,63 @@ if TYPE_CHECKING:
     from briefgen.brief.wording.whatif import WhatIfLine
 
 WHAT_IF = "what_if"
+TABLES_OF_A_BLOCK = ("joker_first", "joker_rest", "bingo_training")
 GROUPS_OF_A_PASS = ("event", "hold", "push", "slips", "authority", "ceremony", "abort")
-TOGETHER = ("passes", "several", "name")  # what is told of the passes together, and what one is called
+# what is told of the passes and of the blocks together, and what a pass is called
+TOGETHER = ("passes", "several", "several_blocks", "name")
 FIGURES_OF_A_PASS = ("daylight", "pass_plan", "pass_profile", "formation")
 
 
 def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
     """Everything that the slides and pages of a plan may show. ``what_if``: the changes to tell, a line each;
     without any that slide is left out."""
+    from briefgen.brief.figures import figure_makers
+
+    whole = _of_passes(plan, stamp, what_if)
+    several = {"several_blocks": len(plan.trainings) > 1}
+    values = {**whole.values, **several}
+    passes = tuple((name, replace(own, values={**own.values, **several})) for name, own in whole.passes)
+    if len(plan.trainings) < 2:
+        return replace(whole, values=values, passes=passes)
+    seen = [replace(words_of(plan, stamp.reasons), plan=each) for each in each_block(plan)]
+    blocks = tuple(
+        (
+            own.id,
+            View(
+                {**values, **_of_block(each)},
+                make_tables(each),
+                figure_makers(each.plan),
+                _charts(each.plan),
+            ),
+        )
+        for own, each in zip(plan.trainings, seen, strict=True)
+    )
+    fuel = values["fuel"] and {**values["fuel"], **dict.fromkeys(view_fuel.OF_A_BLOCK)}
+    clock = {
+        key: None if key.startswith(view_sortie.OF_A_BLOCK) else value
+        for key, value in values["clock"].items()
+    }
+    return replace(
+        whole,
+        values={**values, "training": None, "fuel": fuel, "clock": clock},
+        tables={name: table for name, table in whole.tables.items() if name not in TABLES_OF_A_BLOCK},
+        figures={name: figure for name, figure in whole.figures.items() if name != "training_area"},
+        passes=passes,
+        blocks=blocks,
+    )
+
+
+def _of_block(w: Words) -> dict[str, Any]:
+    """What a block of training has of its own: its group, its fuel and its instants."""
+    return {
+        "training": view_training.training_values(w),
+        "fuel": view_fuel.fuel_values(w),
+        "clock": view_sortie.clock_values(w),
+    }
+
+
+def _of_passes(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
+    """The same with what is of a pass apart, where there are several."""
     from briefgen.brief.figures import figure_makers
 
     w = words_of(plan, stamp.reasons)
