@@ -2,12 +2,14 @@
 them.
 
 Four things may move after an approval. The true time of each pass, inside the slip that was accepted. The
-forecast, as long as every gate that it feeds reads as it did or better, against the same minima. The fuel, as
+forecast, as long as every gate that it feeds reads as it did or better, against the same minima, and what is
+measured keeps the bounds of ``forecast.py``. The fuel, as
 long as nobody is predicted to land with less than was approved. How people are reached, and what the sortie
 is for, as no verdict and no bound hangs on it. Whatever else is typed differently (crew, route, heights,
 limits, waivers, words to say) is another plan and needs another decision. So does a figure that was accepted
 although it reads CAUTION or WAIVED, once it is worse; a time moved inside the accepted slip was accepted with
-what it does to them.
+what it does to them. What the check of the file doubts is accepted with it; a doubt that was not there then
+needs another decision.
 """
 
 from __future__ import annotations
@@ -18,6 +20,8 @@ from datetime import date, datetime, timedelta
 from typing import Any, Literal
 
 from briefgen.airmath.times import TimeSpan
+from briefgen.approval.forecast import moved_too_far
+from briefgen.brief.wording.doubts import DOUBTS, doubt_words
 from briefgen.brief.wording.format import clock_z, fuel_figure, time_limit
 from briefgen.brief.wording.gates import limit_words, value_words
 from briefgen.brief.wording.passes import name_in
@@ -94,9 +98,19 @@ class PassBounds:
 
 
 @record
+class Doubt:
+    """What the check doubted of a plan when it was approved: code, key path and message of the caution."""
+
+    code: str
+    cause: KeyPath
+    message: str
+
+
+@record
 class Bounds:
     """Those of each pass in flying order; the least predicted landing fuel of any ship, in ``fuel_unit``
-    (None where the fuel can't be worked out); ``lapses``: when the approval ends by itself, and why."""
+    (None where the fuel can't be worked out); ``lapses``: when the approval ends by itself, and why;
+    ``doubts``: what the check doubted, none in a record from before they were written down."""
 
     passes: tuple[PassBounds, ...]
     landing_fuel: float | None
@@ -104,6 +118,7 @@ class Bounds:
     weather_minima: tuple[tuple[str, str], ...]
     lapses: datetime
     lapses_because: str
+    doubts: tuple[Doubt, ...] = ()
 
 
 def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
@@ -120,6 +135,7 @@ def bounds_of(plan: Plan, *, landing_fuel: float | None = None) -> Bounds:
         fuel.unit if fuel is not None else "",
         minima,
         *lapse_of(plan),
+        tuple(Doubt(doubt.code, doubt.cause, doubt.message) for doubt in plan.doubts),
     )
 
 
@@ -205,10 +221,22 @@ def outside(plan: Plan, approved: Mapping[str, Any], bounds: Bounds, typed: list
         *_fuel(plan, bounds),
         *_gates(plan, approved, retimed=only_time(typed)),
     ]
-    return [*_typed(typed), *(Change(words) for words in computed)]
+    doubted = _doubted(plan, bounds, retimed=only_time(typed))
+    return [*_typed(typed), *(Change(words) for words in (*doubted, *computed))]
+
+
+def _doubted(plan: Plan, bounds: Bounds, *, retimed: bool) -> Iterator[str]:
+    """What was not doubted when approved. Of a time moved alone the doubts about what was typed: what it does
+    to the rest was accepted with the slip."""
+    accepted = {(doubt.code, doubt.cause) for doubt in bounds.doubts}
+    for doubt in plan.doubts:
+        if (doubt.code, doubt.cause) not in accepted and not (retimed and not fits(doubt.cause, TIME_KEYS)):
+            yield f"{DOUBTS} {doubt_words(doubt)}; it did not when this was approved"
 
 
 def _typed(typed: list[Typed]) -> Iterator[Change]:
+    for change, why in moved_too_far(typed):
+        yield Change(f"{change.words()}: {why}", change)
     for change in typed:
         if not fits(change.path, (*TIME_KEYS, *OTHER_KEYS, *FREE_KEYS)):
             yield Change(f"{change.words()}: no bound was approved for this", change)

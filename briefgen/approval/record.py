@@ -18,7 +18,8 @@ Its keys:
 - ``briefgen``, ``tz_database``: versions that made the plan
 - ``bounds``: what may change without a new decision: earliest and latest true time of each pass
   (``earliest`` and ``latest`` of a single one), least predicted landing fuel, weather minima; when the
-  approval ends by itself and why (``briefgen/approval/bounds.py``)
+  approval ends by itself and why; ``doubts``, the cautions of the check that were accepted with it: code,
+  key path, message (``briefgen/approval/bounds.py``)
 - ``gates``: as they stood: id, title, verdict, figures in words, why, source, waiver; for CAUTION and NOT
   CHECKED the consequence and the ``reason`` for accepting it
 - ``plan``: the approved plan: ``typed`` and ``plan`` of its plan.json
@@ -36,7 +37,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from briefgen.approval.bounds import Bounds, PassBounds, plain_bounds
+from briefgen.approval.bounds import Bounds, Doubt, PassBounds, plain_bounds
 from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.format import clock_z, day
 from briefgen.brief.wording.gates import OPEN, figures_words
@@ -301,6 +302,10 @@ def _bounds(raw: Mapping[str, Any], typed: Mapping[str, Any]) -> Bounds:
         tuple((id, words) for id, words in raw["weather_minima"]),
         instant(raw["lapses"]),
         raw["lapses_because"],
+        tuple(
+            Doubt(str(doubt["code"]), tuple(doubt["cause"]), str(doubt["message"]))
+            for doubt in raw.get("doubts", ())
+        ),
     )
 
 

@@ -129,6 +129,8 @@ def check(path: Path, *, templates: Path | None = None, blocks: bool = False) ->
     found = [problem for problem in found if problem.severity == "error" or problem.cause not in units]
     found += [] if blocks or plan is None else several_blocks(plan)
     diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
+    doubts = tuple(problem for problem in diagnostics if problem.severity == "caution")
+    plan = None if plan is None else replace(plan, doubts=doubts)
     planned = None if plan is None else _planned(path, plan, _template_folders(templates))
     return Checked(path, mission, planned, tuple(diagnostics), mission.source.texts)
 

@@ -160,11 +160,21 @@ def _approved(asked: Asked, templates: Path | None) -> int:
         locate(problem) if problem.cause else problem for problem in refusals(plan, approver)
     ] + found
     earlier = earlier_reasons(plan, before)
+    _tell_doubts(asked, plan)
     given = given if problems else _asked_for(plan, given, earlier)
     problems += _missing(asked, plan, given, earlier, wrong)
     if problems:
         return refuse(asked, problems, texts, EXIT_REFUSED)
     return _write(asked, planned, replace(approver, reasons=given), bound)
+
+
+def _tell_doubts(asked: Asked, plan: Plan) -> None:
+    """What is approved although the check doubts it, before any reason is asked for."""
+    from briefgen.brief.wording.doubts import DOUBTS, doubts_words
+    from briefgen.console import say
+
+    for doubt in () if asked.as_json else doubts_words(plan.doubts):
+        say(f"{DOUBTS} {doubt}")
 
 
 def _only_ours(found: list[Diagnostic]) -> list[Diagnostic]:
@@ -298,6 +308,7 @@ def _write(asked: Asked, planned: Planned, approver: Approver, bound: float | No
 
 def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, Path | None]) -> None:
     from briefgen.approval.bounds import plain_bounds
+    from briefgen.approval.forecast import FREELY
     from briefgen.approval.record import NO_SIGNATURE, supervisor_of
     from briefgen.brief.wording.format import clock_z, day, time_limit
     from briefgen.commands.report import print_json
@@ -333,7 +344,7 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
     for line in _pass_lines(planned.plan, bounds, at.date()):
         say(f"  {line}")
     say(f"  Lowest landing fuel: {_fuel_words(planned.plan.fuel, bounds, typed=asked.landing is not None)}")
-    say(f"  Weather: no worse than judged now; {len(bounds.weather_minima)} minima as they stand")
+    say(f"  Weather: no worse than judged now; {len(bounds.weather_minima)} minima as they stand; {FREELY}")
     say(
         f"  Lapses: {day(bounds.lapses.date())} {clock_z(time_limit(bounds.lapses, 'latest'))},"
         f" {bounds.lapses_because}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import inner, record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import Clock, EventPlan, FuelPlan, Gate, Leg, SunAt, TrainingPlan
@@ -53,11 +54,13 @@ class ApprovedTimes:
 class Plan(Sortie):
     """Everything that the products print. ``notes`` are the messages of all diagnostics on the way to it.
     ``approved``: the times of each pass in the approval that covers it, none while none does; no figure hangs
-    on it, but no later time is offered without the supervisor."""
+    on it, but no later time is offered without the supervisor. ``doubts``: what the check of the file doubts,
+    its cautions, in the order in which they are told."""
 
     gates: tuple[Gate, ...]
     notes: tuple[str, ...]
     approved: tuple[ApprovedTimes, ...] = inner(default=())
+    doubts: tuple[Diagnostic, ...] = inner(default=())
 
     def approved_of(self, pass_: EventPlan) -> ApprovedTimes | None:
         """The times of a pass in the approval that covers the plan, None while none does."""

@@ -106,7 +106,7 @@ def _counted(w: Words, decision: Decision) -> tuple[Reduction, ...]:
         ),
         Reduction(
             "unusual",
-            f"{_DEFAULTS}, and only the first {_FEW} waivers are named",
+            f"{_DEFAULTS}, and only the first {_FEW} waivers and doubts are named",
             unusual(w, counted=True, most=_FEW),
         ),
         Reduction(
@@ -114,7 +114,9 @@ def _counted(w: Words, decision: Decision) -> tuple[Reduction, ...]:
             f"of what is open only the first words, without keys and reasons{_whole(w)}",
             worst_in_short(w),
         ),
-        Reduction("unusual", f"{_DEFAULTS}, and so are the waivers", unusual(w, counted=True, most=0)),
+        Reduction(
+            "unusual", f"{_DEFAULTS}, and so are the waivers and doubts", unusual(w, counted=True, most=0)
+        ),
         _less_weather(
             w,
             "the weather that is within its minima, waived or NOT CHECKED is left out",

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from briefgen.brief.cards.common import crew_words
 from briefgen.brief.cards.model import Lines
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.doubts import DOUBTS, doubts_words
 from briefgen.brief.wording.gates import limit_words
 from briefgen.brief.wording.words import Words
 from briefgen.mission.schema.limits import Waiver
@@ -15,12 +16,29 @@ from briefgen.plan.waivers import by_crew, named_by, waiver_words
 
 
 def unusual(w: Words, *, counted: bool = False, most: int | None = None) -> Lines:
-    """A first-time lead, waivers, what is judged by a default, what was worked back. ``counted``: what a
-    default judges without the names; ``most``: so many waivers, those in force first, the others counted."""
-    items = [*_first_time(w), *_waivers(w, most), *_guesses(w, counted=counted), *_difference(w)]
+    """What the check doubts, a first-time lead, waivers, what is judged by a default, what was worked back.
+    ``counted``: what a default judges without the names; ``most``: so many doubts and so many waivers, those
+    in force first, the others counted."""
+    items = [
+        *_doubts(w, most),
+        *_first_time(w),
+        *_waivers(w, most),
+        *_guesses(w, counted=counted),
+        *_difference(w),
+    ]
     return Lines(
         "Unusual", tuple(items) or (("", "Nothing: no first-time lead, no waiver, no default in force."),)
     )
+
+
+def _doubts(w: Words, most: int | None) -> Iterator[tuple[str, str]]:
+    told = doubts_words(w.plan.doubts)
+    yield from ((f"{DOUBTS}:", f"{doubt}.") for doubt in told[:most])
+    if most is not None and len(told) > most:
+        yield (
+            f"{DOUBTS}:",
+            f"{words.counted(len(told) - most, 'figure')} {'more ' * bool(most)}on the review page.",
+        )
 
 
 def _first_time(w: Words) -> Iterator[tuple[str, str]]:

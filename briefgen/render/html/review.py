@@ -35,8 +35,8 @@ def review(brief: Brief, context: Context) -> tuple[list[tuple[str, bytes]], lis
 
 
 def gates_data(view: View) -> Data:
-    """What the page says first: ``sentence``, ``passed`` (how many), ``counts`` (a verdict with how many,
-    also none) and ``tables`` of every gate, the worst first."""
+    """What the page says first: ``doubts`` of the check, ``sentence``, ``passed`` (how many), ``counts`` (a
+    verdict with how many, also none) and ``tables`` of every gate, the worst first."""
     values = view.values["gates"]
     counts = [
         {**status_data(verdict), "count": values[verdict.lower().replace(" ", "_")]} for verdict in ORDER
@@ -46,7 +46,13 @@ def gates_data(view: View) -> Data:
         for name in GATE_TABLES
         if name in view.tables and view.tables[name].rows
     ]
-    return {"sentence": values["sentence"], "passed": values["pass"], "counts": counts, "tables": tables}
+    return {
+        "doubts": values["doubts"],
+        "sentence": values["sentence"],
+        "passed": values["pass"],
+        "counts": counts,
+        "tables": tables,
+    }
 
 
 def print_foot(stamp: Stamp) -> dict[str, Markup]:

@@ -6,6 +6,7 @@ from collections import Counter
 from typing import Any
 
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.doubts import doubts_words
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.open_limits import tally as tally_of
 from briefgen.brief.wording.open_limits import told_gates
@@ -36,7 +37,7 @@ def sorted_gates(w: Words) -> list[Gate]:
 
 def gate_values(w: Words) -> dict[str, Any]:
     """``gates``: how many of each verdict, a sentence that says it, the failing ones that nobody may waive
-    (``hard``)."""
+    (``hard``), what the check of the file doubts."""
     tally = tally_of(w.plan.gates)
     counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in ORDER}
     named = [f"{tally[verdict]} {verdict}" for verdict in ORDER if tally[verdict]]
@@ -60,6 +61,7 @@ def gate_values(w: Words) -> dict[str, Any]:
             or None
         ),
         "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if gate.by_default],
+        "doubts": doubts_words(w.plan.doubts),
         "lines": [
             f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}"
             for gate in sorted_gates(w)
