@@ -52,7 +52,7 @@ class Clock:
     @property
     def head(self) -> str:
         """Of a column: ``Base, ACDT (+10:30)``, with its date where the columns' dates differ."""
-        whose = self.events or self.whose.capitalize()
+        whose = beginning(self.events or self.whose)
         named = self.name if self.whose in ("Zulu", "local") else f"{whose}, {self.name}"
         return f"{named}, {words.day(self.day, year=False)}" if self.dated else named
 
@@ -315,8 +315,10 @@ def _locals(mission: Mission, at: datetime, moments: tuple[datetime, ...]) -> tu
     theirs = tuple(
         replace(_clock("event", zone, at), events=ids[key] if len(zones) > 1 else "")
         for key, zone in zones.items()
+        if key != shown(base)
     )
-    return (_clock("base", base, at), *theirs)
+    here = ids.get(shown(base))
+    return (replace(_clock("base", base, at), events=f"base and {here}" if here else ""), *theirs)
 
 
 def _clock(whose: Whose, zone: tzinfo, at: datetime) -> Clock:
