@@ -326,6 +326,10 @@ def _moved_by(mission: Mission, shift: timedelta, heard: Mapping[str, datetime])
             update={"early": max(accepted.early + s, 0.0), "late": max(accepted.late - s, 0.0)}
         )
         event = event.model_copy(update={"accept_slip": left})
+    hold = event.pass_.hold
+    if hold is not None:  # from now on the wait is what it is: nobody keeps fuel for the one that was meant
+        given = event.pass_.model_copy(update={"hold": hold.model_copy(update={"planned": None})})
+        event = event.model_copy(update={"pass_": given})
     times = replace(
         mission.times,
         true_time=planned + shift,
