@@ -295,6 +295,8 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
 def _before_told_by(event: EventPlan) -> str:
     """Why these times are not those of the flight's cards."""
     relay_s = event.section.event.relay_s
+    if event.section.event.written.relay_time is None:
+        return "No relay time is given and none is counted: say it earlier by as long as the relay takes. "
     if not relay_s:
         return ""
     return (

@@ -29,13 +29,20 @@ def reach_s(chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None) ->
     be flown itself."""
     if hold is not None and (shape is None or not hold.flyable):
         return ()
-    spans = (
-        []
-        if hold is None
-        else [(low - hold.wait_s, high - hold.wait_s) for low, high in waits_s(shape, most_wait_s(hold))]
-    )
     speed = by_speed_s(chain) if chain.speeds_known else None
-    return tuple(_joined([*spans, (0.0, 0.0) if speed is None else (-speed.early_s, speed.late_s)]))
+    by_speed = (0.0, 0.0) if speed is None else (-speed.early_s, speed.late_s)
+    return tuple(_joined([*_laps_s(hold, shape), by_speed]))
+
+
+def reach_of_laps_s(hold: HoldPlan, shape: HoldShape) -> tuple[Span, ...]:
+    """The slips that a hold that can be flown gives by itself, whatever speed does."""
+    return tuple(_joined([*_laps_s(hold, shape), (0.0, 0.0)]))
+
+
+def _laps_s(hold: HoldPlan | None, shape: HoldShape | None) -> list[Span]:
+    if hold is None or shape is None:
+        return []
+    return [(low - hold.wait_s, high - hold.wait_s) for low, high in waits_s(shape, most_wait_s(hold))]
 
 
 def waits_s(shape: HoldShape, up_to_s: float) -> list[Span]:

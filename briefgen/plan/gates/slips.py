@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from math import hypot
 
 from briefgen.plan.event.ceremony import script_parts
-from briefgen.plan.event.slip_reach import accepted_holes_s
+from briefgen.plan.event.slip_reach import accepted_holes_s, reach_of_laps_s
 from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.gates.texts import text
-from briefgen.plan.gates.timing import speeds_key
+from briefgen.plan.gates.timing import relayed, speeds_key
 from briefgen.plan.gates.verdicts import (
     SUMS,
     at_least,
@@ -74,7 +75,7 @@ def _by_speed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
             why = "how fast the flight accelerates, its slowest or its fastest speed isn't given"
             yield not_checked(about, why, value=asked_s, key=speeds_key(s, p))
         elif asked_s:
-            yield at_most(about, asked_s, gives_s)
+            yield relayed(p, about, at_most(about, asked_s, gives_s))
 
 
 def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
@@ -87,13 +88,11 @@ def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
         return
     about = text("slip-holes")
     found = accepted_holes_s(p, accepted, p.section.deadband_s)
-    yield words(
-        about,
-        not found,
-        f"no T {_stretches(p, found)}" if found else "every one",
-        "every one",
-        worse="CAUTION",
-    )
+    said = f"no T {_stretches(p, found)}" if found else "every one"
+    gate = words(about, not found, said, "every one", worse="CAUTION")
+    laps = replace(p, reach_s=reach_of_laps_s(p.hold, p.shape))
+    by_speed = accepted_holes_s(laps, accepted, p.section.deadband_s) != found
+    yield relayed(p, about, gate) if by_speed and not found else gate
 
 
 def script_spread(_: Sortie, p: EventPlan) -> Iterator[Gate]:

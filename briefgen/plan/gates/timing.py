@@ -201,8 +201,19 @@ def cue_first(_: Sortie, p: EventPlan) -> Iterator[Gate]:
             key=key,
         )
         return
-    remedy = _later_run_in(check, hold)
-    yield not_after(about.but(remedy=remedy), check.known_at, later(check.known_at, check.margin_s))
+    about = about.but(remedy=_later_run_in(check, hold))
+    yield relayed(p, about, not_after(about, check.known_at, later(check.known_at, check.margin_s)))
+
+
+def relayed(p: EventPlan, about: About, gate: Gate) -> Gate:
+    """A gate that counts the relay from the cue that T hangs on: without a relay time none is counted, so
+    what would do is not checked, and what is too late already stays so."""
+    if p.cue_check is None or p.section.event.written.relay_time is not None or gate.verdict == "FAIL":
+        return gate
+    why = (
+        "no relay time is given and none is counted: from the cue heard to the time read back it takes longer"
+    )
+    return not_checked(about, why, value=gate.value, key=p.section.event.key("relay_time"))
 
 
 def _later_run_in(check: CueCheck, hold: HoldPlan | None) -> str:
@@ -245,7 +256,8 @@ def authority_at_cue(s: Sortie, p: EventPlan) -> Iterator[Gate]:
                 key=speeds_key(s, p),
             )
         else:
-            yield at_least(about, at.early_s if way == "early" else at.late_s, spread + tolerance)
+            left_s = at.early_s if way == "early" else at.late_s
+            yield relayed(p, about, at_least(about, left_s, spread + tolerance))
 
 
 def _spread_key(p: EventPlan, cue: Cue | None) -> KeyPath:

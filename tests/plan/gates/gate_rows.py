@@ -11,6 +11,19 @@ USA = ("limits.regime", "usa")
 PETREL = "aircraft.petrel"
 P = "event.pass"
 NO_FUEL = ("recovery.approach", "")
+NO_RELAY = ("event.relay_time", "")
+BY_SPEED_BELOW_TWO_LAPS = (
+    ("ground_ops.takeoff", "12:38:23 base"),
+    (f"{P}.hold.planned", ""),
+    ("event.accept_slip.early", "10 s"),
+)
+NO_HOLD = (
+    (f"{P}.hold", ""),
+    (f"{P}.no_cue", "go home"),
+    (f"{P}.after_leaving_hold", ""),
+    ("contingencies.no_ground_contact.then", "go home"),
+    ("contingencies.no_ground_contact.after", "60 s before IP"),
+)
 
 
 def cloud(place: str, layers: str) -> tuple[str, str]:
@@ -66,6 +79,15 @@ TIMING = [
     ("cue-first", R, [("event.relay_time", "14 s")], PASS),
     ("cue-first", R, [("event.relay_time", "15 s")], FAIL),
     ("cue-first", R, [(f"{P}.time", "14:30:02 event")], MISSING),
+    # without a relay time what would do is not checked, and what is too late without one stays so: leave-hold
+    # is 14:28:20.6 by the event's clock, and a note at 14:28:21 for 101 s ends at the same T
+    ("cue-first", R, [NO_RELAY], MISSING),
+    (
+        "cue-first",
+        R,
+        [NO_RELAY, ("event.script.ANTHEM.time", "14:28:21 event"), ("event.script.ANTHEM.lasts", "101 s")],
+        FAIL,
+    ),
     # 11.19 s early and 27.19 s late by speed, against the spread and the tolerance of 5 s
     ("authority-early", R, [("event.script.ANTHEM.spread", "6 s")], PASS),
     ("authority-early", R, [("event.script.ANTHEM.spread", "7 s")], FAIL),
@@ -73,6 +95,8 @@ TIMING = [
     ("authority-late", R, [("event.script.ANTHEM.spread", "22 s")], PASS),
     ("authority-late", R, [("event.script.ANTHEM.spread", "23 s")], FAIL),
     ("authority-late", R, [(f"{P}.tolerance", "")], MISSING),
+    *((f"authority-{way}", R, [NO_RELAY], MISSING) for way in ("early", "late")),
+    ("authority-early", R, [NO_RELAY, ("event.script.ANTHEM.spread", "40 s")], FAIL),
     # each nm at 390 instead of 300 kt gains 2.769 s: a bias of 15 s is 6.917 nm of push, 15.5 s 7.097 nm,
     # 15.7 s 7.170 nm; the IP is 7.970 nm out, so 0.873 nm (10.5 s) and 0.800 nm (9.6 s) are left before it
     ("push-slack", R, [(f"{P}.late_bias", "15.5 s")], PASS),
@@ -105,6 +129,21 @@ TIMING = [
     ),
     ("slip-holes", R, [("event.accept_slip.early", "89 s")], PASS),
     ("slip-holes", R, [("event.accept_slip.early", "90 s")], CAUTION),
+    # without a hold 5 s are far less than speed gives, 10 min far more
+    *(
+        row
+        for way in ("early", "late")
+        for row in (
+            (f"slip-{way}", R, [*NO_HOLD, (f"event.accept_slip.{way}", "5 s")], PASS),
+            (f"slip-{way}", R, [*NO_HOLD, (f"event.accept_slip.{way}", "5 s"), NO_RELAY], MISSING),
+            (f"slip-{way}", R, [*NO_HOLD, (f"event.accept_slip.{way}", "10 min"), NO_RELAY], FAIL),
+        )
+    ),
+    # laps alone leave no such hole, and hang on no relay
+    ("slip-holes", R, [("event.accept_slip.early", "89 s"), NO_RELAY], PASS),
+    # with a hold of 429.8 s two laps give 6.9 s early and speed the rest of 10 s
+    ("slip-holes", R, BY_SPEED_BELOW_TWO_LAPS, PASS),
+    ("slip-holes", R, [*BY_SPEED_BELOW_TWO_LAPS, NO_RELAY], MISSING),
 ]
 
 # 0.2' south and 1.0' east (0.784 nm) of the centre: 0.784 cos 52 + 0.2 sin 52 = 0.64 nm to the right of the

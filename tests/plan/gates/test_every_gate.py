@@ -43,12 +43,10 @@ NEVER = {
     ("over-again", MISSING): "every leg has its positions and levels",
     ("t-reachable", MISSING): "without an event there is no such gate; with one it is arithmetic",
     ("hold-entry", MISSING): "the heading on which the hold is reached is always worked out",
-    ("slip-early", MISSING): "without accept_slip there is no such gate",
     **{
         ("slip-next", verdict): "one pass has no next one; a flow worked by hand shows it"
         for verdict in (PASS, FAIL, MISSING)
     },
-    ("slip-holes", MISSING): "without accept_slip there is no such gate; with one it is arithmetic",
     ("convective-cloud", PASS): "without such a cloud there is no such gate",
     (
         "convective-cloud",

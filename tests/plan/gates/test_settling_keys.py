@@ -51,6 +51,7 @@ VALUES = {
     "event.pass.run_in.minimum_speed": "270 KGS",
     "event.script": "{ANTHEM: {says: First note, time: 14:28:06 event, lasts: 116 s, spread: 4 s}}",
     "event.script.ANTHEM.spread": "4 s",
+    "event.relay_time": "10 s",
     "event.permission": (
         "{reference: R 1, valid: 14:15 to 14:50 event, lowest: 1000 ft AGL, requested: 2026-11-20}"
     ),

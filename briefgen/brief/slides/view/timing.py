@@ -215,10 +215,11 @@ def _cue_sums(w: Words, event: EventPlan) -> list[str]:
         lines.append(f"{cue.id} at {w.both(cue.at)}{lasts}{spread}: {cue.says}")
     check = event.cue_check
     if check is not None:
-        relay = words.duration(words.between_s(check.at, check.known_at))
+        given = event.section.event.written.relay_time
+        relay = f"relay {words.duration(given)}" if given is not None else "no relay, since none is given,"
         side = "before" if check.margin_s >= 0 else "after"
         lines.append(
-            f"{check.cue} heard {w.z(check.at)} + relay {relay} = known {w.z(check.known_at)},"
+            f"{check.cue} heard {w.z(check.at)} + {relay} = known {w.z(check.known_at)},"
             f" {words.duration(abs(_margin_s(check)))} {side} {'leave-hold' if event.hold else 'the IP'}"
         )
         early_s, late_s = check.slip_left_s
