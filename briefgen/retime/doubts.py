@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from briefgen.airmath.clocks import offset_at
-from briefgen.brief.wording.format import clock_z, duration, time_limit
+from briefgen.brief.wording.format import clock_typed, clock_z, duration, time_limit
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
@@ -58,7 +58,9 @@ def doubted_time(plan: Plan, at: datetime, held: datetime) -> Diagnostic | None:
     meant = at - timedelta(seconds=off_s)
     slip_s = (at - held).total_seconds()
     message = f"--to {_z(plan, at)} lies {duration(abs(slip_s))} from the true time that the flight holds"
-    help = f'if another clock was meant, write --to "{_z(plan, meant)}"; if not, write --slip {slip_s:+.0f}'
+    help = (
+        f'if another clock was meant, write --to "{_typed(plan, meant)}"; if not, write --slip {slip_s:+.0f}'
+    )
     return _diagnostic("time-clock", message, "it may be of another clock", help)
 
 
@@ -75,7 +77,7 @@ def doubted_moment(plan: Plan, at: datetime, option: str) -> Diagnostic | None:
     by_clock = min(flown, key=lambda moment: (moment > t, abs(moment - t)), default=None)
     message = f"{option} {_z(plan, at)} is no time of this flight"
     why = f"it takes off at {_z(plan, first)}, and nothing is told after {_z(plan, last)}"
-    other = f'if another clock was meant, write {option} "{_z(plan, by_clock)}"; ' if by_clock else ""
+    other = f'if another clock was meant, write {option} "{_typed(plan, by_clock)}"; ' if by_clock else ""
     return _diagnostic("time-clock", message, why, f"{other}before take-off leave {option} out")
 
 
@@ -177,7 +179,7 @@ def _clock_doubt(plan: Plan, expected: Sequence[Note], note: Note, off_s: float)
         f"--heard {name}: {_z(plan, at)} lies {duration(abs((at - due).total_seconds()))} {side} its expected"
         f" {_z(plan, due)}"
     )
-    meant = _z(plan, at - timedelta(seconds=off_s))
+    meant = _typed(plan, at - timedelta(seconds=off_s))
     help = f'if another clock was meant, write --heard {name} "{meant}"; if not, add --sure {name}'
     return _diagnostic("heard-clock", message, "it may be of another clock", help)
 
@@ -188,13 +190,17 @@ def _tap_doubt(plan: Plan, note: Note, other: str | None) -> Diagnostic:
         message, instead = f"--heard {name}: {_z(plan, at)}: {name} already?", ""
     else:
         message = f"--heard {name}: {_z(plan, at)}: {other} or {name}?"
-        instead = f'if it was {other}, write --heard {other} "{_z(plan, at)}"; '
+        instead = f'if it was {other}, write --heard {other} "{_typed(plan, at)}"; '
     why = "it is early, or out of the script's order: the clock page asks too"
     return _diagnostic("heard-doubted", message, why, f"{instead}if it was {name}, add --sure {name}")
 
 
 def _z(plan: Plan, at: datetime) -> str:
-    return clock_z(at, day=plan.event.true_time.date())
+    return clock_z(at, day=plan.passes[0].true_time.date())
+
+
+def _typed(plan: Plan, at: datetime) -> str:
+    return clock_typed(at, day=plan.passes[0].true_time.date())
 
 
 def _diagnostic(code: str, message: str, why: str, help: str) -> Diagnostic:

@@ -45,23 +45,28 @@ _MONTHS = (
     "Nov",
     "Dec",
 )
+EACH_DATED = date.max  # as ``day``: every time has its date, none its year
+SURE_OF_THE_YEAR = timedelta(days=90)  # from a date with its year: our default, no source
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 # --- clocks
 def clock_z(instant: datetime, *, day: date | None = None, seconds: bool = True) -> str:
     """``03:30:02 Z``. ``day`` is the UTC date the reader takes for granted: any other date is printed,
-    ``2027-01-31 00:10:00 Z``."""
-    return f"{_clock(instant, UTC, seconds, dated=_another_day(instant, UTC, day, seconds))} Z"
+    ``31 Jan 00:10:00 Z``, with its year where that may be another."""
+    return f"{_clock(instant, UTC, seconds, day)} Z"
+
+
+def clock_typed(instant: datetime, *, day: date) -> str:
+    """The same as it may be typed: ``2027-01-31 00:10:00 Z``."""
+    on = _date(instant, UTC, seconds=True)
+    return f"{'' if on == day else f'{on} '}{clock_z(instant)}"
 
 
 def clock_local(instant: datetime, zone: tzinfo, *, day: date | None = None, seconds: bool = True) -> str:
     """``14:00:02 ACDT (+10:30)``; a zone whose abbreviation is only a number prints the offset alone. ``day``
     as in clock_z, by the local date."""
-    return (
-        f"{_clock(instant, zone, seconds, dated=_another_day(instant, zone, day, seconds))}"
-        f" {zone_words(instant, zone)}"
-    )
+    return f"{_clock(instant, zone, seconds, day)} {zone_words(instant, zone)}"
 
 
 def clock_both(instant: datetime, zone: tzinfo, *, seconds: bool = True) -> str:
@@ -69,11 +74,10 @@ def clock_both(instant: datetime, zone: tzinfo, *, seconds: bool = True) -> str:
     zone is UTC itself."""
     if keeps_utc(instant, zone):
         return clock_z(instant, seconds=seconds)
-    dated = _date(instant, UTC, seconds) != _date(instant, zone, seconds)
-    return (
-        f"{_clock(instant, UTC, seconds, dated=dated)} Z, {_clock(instant, zone, seconds, dated=dated)}"
-        f" {zone_words(instant, zone)}"
-    )
+    dates = [_date(instant, each, seconds) for each in (UTC, zone)]
+    usual = reversed(dates) if dates[0] != dates[1] else dates  # each beside the date of the other
+    zulu, local = (_clock(instant, each, seconds, day) for each, day in zip((UTC, zone), usual, strict=True))
+    return f"{zulu} Z, {local} {zone_words(instant, zone)}"
 
 
 def clock_bare(
@@ -81,7 +85,7 @@ def clock_bare(
 ) -> str:
     """``03:30:02`` without its clock: only for columns whose heading names the clock (see zone_words).
     ``day`` as in clock_z, by the zone's date."""
-    return _clock(instant, zone, seconds, dated=_another_day(instant, zone, day, seconds))
+    return _clock(instant, zone, seconds, day)
 
 
 def keeps_utc(instant: datetime, zone: tzinfo) -> bool:
@@ -127,11 +131,13 @@ def window_z(
     """``03:45 to 04:20 Z``; with the date where it isn't ``day``, and with both where they differ from each
     other. ``bare``: without the last Z, for a column whose heading has it."""
     first, last = _date(start, UTC, seconds), _date(end, UTC, seconds)
-    apart = first != last
-    return (
-        f"{_clock(start, UTC, seconds, dated=apart or day not in (None, first))} {'Z ' if apart else ''}to"
-        f" {_clock(end, UTC, seconds, dated=apart)}{'' if bare else ' Z'}"
-    )
+    begins, ends = (_bare(instant, UTC, seconds) for instant in (start, end))
+    usual = day or first
+    if first != last:
+        begins, ends = f"{_day_beside(first, usual)} {begins} Z", f"{_day_beside(last, usual)} {ends}"
+    elif first != usual:
+        begins = f"{_day_beside(first, usual)} {begins}"
+    return f"{begins} to {ends}{'' if bare else ' Z'}"
 
 
 def hours_z(
@@ -179,18 +185,24 @@ def weekday(value: date) -> str:
     return f"{_DAYS[value.weekday()]} {day(value)}"
 
 
-def _clock(instant: datetime, zone: tzinfo, seconds: bool, *, dated: bool) -> str:
+def _clock(instant: datetime, zone: tzinfo, seconds: bool, usual: date | None) -> str:
+    """The time, before it the date that is not the ``usual`` one; None: without one."""
+    time, on = _bare(instant, zone, seconds), _date(instant, zone, seconds)
+    return time if usual in (None, on) else f"{_day_beside(on, usual)} {time}"
+
+
+def _bare(instant: datetime, zone: tzinfo, seconds: bool) -> str:
     local = rounded_instant(instant, seconds=seconds).astimezone(zone)
-    time = f"{local.hour:02d}:{local.minute:02d}" + (f":{local.second:02d}" if seconds else "")
-    return f"{local.year:04d}-{local.month:02d}-{local.day:02d} {time}" if dated else time
+    return f"{local.hour:02d}:{local.minute:02d}" + (f":{local.second:02d}" if seconds else "")
+
+
+def _day_beside(on: date, usual: date) -> str:
+    """``31 Jan``, with the year where the usual date is so far off that it may be another."""
+    return day(on, year=usual != EACH_DATED and abs(on - usual) > SURE_OF_THE_YEAR)
 
 
 def _date(instant: datetime, zone: tzinfo, seconds: bool) -> date:
     return rounded_instant(instant, seconds=seconds).astimezone(zone).date()
-
-
-def _another_day(instant: datetime, zone: tzinfo, assumed: date | None, seconds: bool) -> bool:
-    return assumed is not None and assumed != _date(instant, zone, seconds)
 
 
 def between_s(start: datetime, end: datetime) -> float:

@@ -276,7 +276,7 @@ class Words:
     def _named(self, clock: Clock, at: datetime) -> str:
         # across the date line two clocks may show one time on two days
         same_day = len({other.day for other in self.locals}) == 1
-        text = words.clock_local(at, clock.zone, day=clock.day if same_day else date.min)
+        text = words.clock_local(at, clock.zone, day=clock.day if same_day else words.EACH_DATED)
         return text if clock.whose == "local" else f"{text} {clock.events or clock.whose}"
 
 

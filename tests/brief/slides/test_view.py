@@ -31,7 +31,7 @@ REGATTA_SAYS = [
     (("event", "bias"), "15 s"),
     (("clock", "ip"), "03:28:41 Z"),
     (("clock", "true_time_local"), "14:00:02 ACDT (+10:30) base, 14:30:02 AEDT (+11:00) event"),
-    (("clock", "report"), "2027-01-29 23:00:00 Z"),  # 09:30 at +10:30 is on the day before in Zulu
+    (("clock", "report"), "29 Jan 23:00:00 Z"),  # 09:30 at +10:30 is on the day before in Zulu
     (("clock", "takeoff"), "02:07:00 Z"),  # 12:37 at +10:30
     (
         ("push", "to_go"),

@@ -40,13 +40,13 @@ def z(day: int, hour: int, minute: int, second: float = 0) -> datetime:
 CLOCKS = [
     (f.clock_z(z(30, 3, 30, 2)), "03:30:02 Z"),
     (f.clock_z(z(30, 14, 29, 59.6)), "14:30:00 Z"),  # 59.6 s carries, into the minute
-    (f.clock_z(z(30, 23, 59, 59.5), day=date(2027, 1, 30)), "2027-01-31 00:00:00 Z"),  # into the date too
+    (f.clock_z(z(30, 23, 59, 59.5), day=date(2027, 1, 30)), "31 Jan 00:00:00 Z"),  # into the date too
     (f.clock_z(z(30, 14, 29, 59.4)), "14:29:59 Z"),
     (f.clock_z(z(30, 14, 29, 45), seconds=False), "14:30 Z"),
     (f.clock_z(z(30, 14, 29, 29), seconds=False), "14:29 Z"),
     (f.clock_z(z(30, 3, 30), day=date(2027, 1, 30)), "03:30:00 Z"),
-    (f.clock_z(z(31, 0, 10), day=date(2027, 1, 30)), "2027-01-31 00:10:00 Z"),
-    (f.clock_z(z(29, 23, 50), day=date(2027, 1, 30)), "2027-01-29 23:50:00 Z"),
+    (f.clock_z(z(31, 0, 10), day=date(2027, 1, 30)), "31 Jan 00:10:00 Z"),
+    (f.clock_z(z(29, 23, 50), day=date(2027, 1, 30)), "29 Jan 23:50:00 Z"),
     (f.clock_z(datetime(2027, 1, 30, 14, 0, 2, tzinfo=ADELAIDE)), "03:30:02 Z"),
     (f.clock_local(z(30, 3, 30, 2), ADELAIDE), "14:00:02 ACDT (+10:30)"),
     (f.clock_local(z(30, 3, 30, 2), RIYADH), "06:30:02 (+03:00)"),
@@ -55,19 +55,19 @@ CLOCKS = [
     (f.clock_local(z(30, 3, 30, 2), LONDON), "03:30:02 GMT (+00:00)"),
     (
         f.clock_local(z(30, 13, 29, 59.7), ADELAIDE, day=date(2027, 1, 30)),
-        "2027-01-31 00:00:00 ACDT (+10:30)",
+        "31 Jan 00:00:00 ACDT (+10:30)",
     ),
     (f.clock_both(z(30, 3, 30, 2), ADELAIDE), "03:30:02 Z, 14:00:02 ACDT (+10:30)"),
-    (f.clock_both(z(30, 20, 0), ADELAIDE), "2027-01-30 20:00:00 Z, 2027-01-31 06:30:00 ACDT (+10:30)"),
+    (f.clock_both(z(30, 20, 0), ADELAIDE), "30 Jan 20:00:00 Z, 31 Jan 06:30:00 ACDT (+10:30)"),
     (f.clock_both(z(30, 20, 0), UTC), "20:00:00 Z"),
     (f.clock_bare(z(30, 3, 30, 2)), "03:30:02"),
     (f.clock_bare(z(30, 3, 30, 2), ADELAIDE, seconds=False), "14:00"),
     (f.zone_words(z(30, 3, 30), ADELAIDE), "ACDT (+10:30)"),
     (f.zone_words(z(30, 3, 30), UTC), "Z"),
     (f.window_z(z(30, 3, 45), z(30, 4, 20)), "03:45 to 04:20 Z"),
-    (f.window_z(z(30, 23, 45), z(31, 0, 20)), "2027-01-30 23:45 Z to 2027-01-31 00:20 Z"),
+    (f.window_z(z(30, 23, 45), z(31, 0, 20)), "30 Jan 23:45 Z to 31 Jan 00:20 Z"),
     (f.window_z(z(30, 3, 45), z(30, 4, 20), day=date(2027, 1, 30)), "03:45 to 04:20 Z"),
-    (f.window_z(z(31, 3, 45), z(31, 4, 20), day=date(2027, 1, 30)), "2027-01-31 03:45 to 04:20 Z"),
+    (f.window_z(z(31, 3, 45), z(31, 4, 20), day=date(2027, 1, 30)), "31 Jan 03:45 to 04:20 Z"),
     (f.day(date(2027, 1, 30)), "30 Jan 2027"),
     (
         f.weekday(date(2027, 1, 30)),
@@ -303,7 +303,7 @@ def test_variation_comes_back(deg):
 
 @given(INSTANT, st.sampled_from([UTC, ADELAIDE, KATHMANDU, ST_JOHNS, LONDON]))
 def test_clock_comes_back(instant, zone):
-    found = p.parse_clock_time(f.clock_z(instant, day=date(1990, 1, 1)))
+    found = p.parse_clock_time(f.clock_typed(instant, day=date(1990, 1, 1)))
     back = datetime.fromisoformat(found.date).replace(
         hour=found.hour, minute=found.minute, second=found.second, tzinfo=UTC
     )

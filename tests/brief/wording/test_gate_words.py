@@ -54,7 +54,7 @@ MORNING = datetime(2027, 1, 31, 0, 10, 5, tzinfo=UTC)
         (120.4, "at most", 120.6, "s", "120.4 s (at most 120.6 s)"),  # 2 min (at most 2 min) says less
         ("in order", "", "in order", "", "in order"),
         ("0.57", "", "below 1", "Mach", "0.57 (below 1)"),
-        (EVENING, "at most", MORNING, "instant", "23:59:40 Z (not after 2027-01-31 00:10:05 Z)"),
+        (EVENING, "at most", MORNING, "instant", "23:59:40 Z (not after 31 Jan 00:10:05 Z)"),
     ],
 )
 def test_figures_read_as_the_verdict_does(value, sense, limit, unit, expected):

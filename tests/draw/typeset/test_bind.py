@@ -20,6 +20,8 @@ from briefgen.draw.typeset.bind import NO_BREAK, bind, bind_hyphens, bind_phones
             "14:00:02~ACDT~(+10:30)~base, 14:30:02~AEDT~(+11:00)~event",
         ),
         ("issued 2027-01-29 22:00:00 Z", "issued 2027-01-29~22:00:00~Z"),
+        ("issued 29 Jan 22:00:00 Z", "issued 29~Jan~22:00:00~Z"),
+        ("issued 29 Jan 2027 22:00:00 Z", "issued 29~Jan 2027~22:00:00~Z"),
         ("Turbulence, 1 x 4 = 4 of 25", "Turbulence, 1~x~4~=~4~of 25"),
         ("Zulu, 2 Jun, from 29 Jan 2027 on", "Zulu, 2~Jun, from 29~Jan 2027 on"),
         ("4 Marchers and 3 Mayors", "4 Marchers and 3 Mayors"),

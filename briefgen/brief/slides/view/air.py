@@ -140,7 +140,8 @@ def dated_alike(w: Words, instants: tuple[datetime, ...], *, seconds: bool = Tru
     """Bare Zulu times that are read together, such as two sunsets of one day: where one needs its date, all
     have theirs."""
     here = all(words.rounded_instant(at, seconds=seconds).date() == w.day for at in instants)
-    return [words.clock_bare(at, day=w.day if here else date.min, seconds=seconds) for at in instants]
+    day = w.day if here else words.EACH_DATED
+    return [words.clock_bare(at, day=day, seconds=seconds) for at in instants]
 
 
 def airspace_values(w: Words) -> dict[str, Any]:
