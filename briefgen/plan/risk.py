@@ -10,12 +10,13 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.limits import Risk
+from briefgen.units.blank import said
 
 
 @record
 class RiskItem:
     """One hazard. ``after`` is the score that remains; None where the file gives none, and then the risk
-    remains as it was."""
+    remains as it was. ``control`` and ``accepted_by`` are None too where their text says nothing."""
 
     hazard: str
     before: int
@@ -67,7 +68,7 @@ def _item(risk: Risk, i: int) -> RiskItem:
         risk.hazard,
         risk.before.likelihood * risk.before.severity,
         after,
-        risk.control,
-        risk.accepted_by,
+        said(risk.control) or None,
+        said(risk.accepted_by) or None,
         ("risk", i),
     )

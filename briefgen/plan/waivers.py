@@ -24,6 +24,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.limits import Waiver
 from briefgen.plan.model import Gate, GateIds
 from briefgen.plan.sortie import Sortie
+from briefgen.units.blank import says_nothing
 from briefgen.units.grammar import listed
 from briefgen.units.nearest import SHORT, nearest_words
 from briefgen.units.people import HOW, crew_member
@@ -120,7 +121,26 @@ def _problem(
         )
     if gate.verdict != "FAIL":
         return _unused(row, gate)
-    return _own(sortie.mission, row) or _out_of_date(sortie, row, gate)
+    return _unsaid(row) or _own(sortie.mission, row) or _out_of_date(sortie, row, gate)
+
+
+def unsaid_part(waiver: Waiver) -> str:
+    """``reference`` or ``authority``, where that only keeps its place: TBD; empty where neither does."""
+    return next((key for key in ("reference", "authority") if says_nothing(getattr(waiver, key))), "")
+
+
+def _unsaid(row: _Numbered) -> Diagnostic | None:
+    waiver, key = row.waiver, unsaid_part(row.waiver)
+    if not key:
+        return None
+    return row.says(
+        "waiver-unsaid",
+        "caution",
+        f"the waiver of {waiver.rule} doesn't say its {key}: {getattr(waiver, key)}",
+        why=f"who has waived what is looked up by it; {waiver.rule} stays a FAIL",
+        help=f"write the {key} of the waiver as it was issued, or take it out",
+        key=key,
+    )
 
 
 def _out_of_date(sortie: Sortie, row: _Numbered, gate: Gate) -> Diagnostic | None:

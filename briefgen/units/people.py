@@ -119,7 +119,17 @@ def nearly_crew(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] |
 def nearly_same(one: str, other: str) -> bool:
     """True when one or two letters stand between the names as a whole (one in short names), or between the
     family names where the given names agree."""
-    first, second = _parts(one), _parts(other)
+    return any(
+        _nearly(first, second) for first in _either_way(_parts(one)) for second in _either_way(_parts(other))
+    )
+
+
+def _either_way(parts: list[str]) -> list[list[str]]:
+    """A name as it is written, and with its first word taken for the family name."""
+    return [parts, [*parts[1:], *parts[:1]]][: max(1, len(parts))]
+
+
+def _nearly(first: list[str], second: list[str]) -> bool:
     if not first or not second:
         return False
     shorter, longer = sorted((first[:-1], second[:-1]), key=len)
@@ -156,7 +166,7 @@ def _agree(one: str, other: str) -> bool:
 
 
 def _parts(name: str) -> list[str]:
-    """Given names, then the family name; titles left out."""
+    """Given names, then the family name, which stands first where initials end the name; titles left out."""
     family, comma, given = name.partition(",")
     text = f"{given} {family}" if comma else name
     plain = "".join(c for c in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(c))
@@ -164,4 +174,5 @@ def _parts(name: str) -> list[str]:
     words = [word for word in words if word]
     while len(words) > 1 and words[0] in TITLES:
         del words[0]
-    return words
+    first_initial = next((i for i in range(len(words)) if all(len(w) == 1 for w in words[i:])), len(words))
+    return [*words[first_initial:], *words[:first_initial]] if first_initial else words

@@ -106,6 +106,19 @@ WHO = [
         "reads nearly like Capt M. Arakawa, who flies ship 3",
     ),
     ("K. Quigley", ("--acting-for", "S. Varga"), None, 1, "reads nearly like Lt J. Quigley"),
+    # the family name first, with its initial or a whole given name
+    ("Quigly J", ("--acting-for", "S. Varga"), None, 1, "reads nearly like Lt J. Quigley"),
+    ("Quigly James", ("--acting-for", "S. Varga"), None, 1, "reads nearly like Lt J. Quigley"),
+    ("Quigley J", ("--acting-for", "S. Varga"), None, 1, "Lt J. Quigley flies ship 4"),
+    ("TBD", ("--acting-for", "S. Varga"), None, 1, "the approver's name, TBD, only keeps the place of one"),
+    ("A. Holm", ("--acting-for", "n/a"), None, 1, "the approver's place, n/a, only keeps the place of one"),
+    (
+        "A. Holm",
+        (),
+        ("supervisor: {name: Lt Col S. Varga", "supervisor: {name: TBD"),
+        0,
+        "names no supervisor",
+    ),
     ("K. Quigley", ("--acting-for", "S. Varga", "--not-crew", "Lt J. Quigley"), None, 0, ""),
     (
         "K. Quigley",

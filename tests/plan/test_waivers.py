@@ -20,8 +20,9 @@ def planned(
     edits=FAILS,
     more: str = "",
     authority: str = "Wing commander",
+    reference: str = "W-27-003",
 ):
-    waiver = f"  - {{rule: {rule}, reference: W-27-003, authority: {authority}, valid: {valid}}}\n"
+    waiver = f"  - {{rule: {rule}, reference: {reference}, authority: {authority}, valid: {valid}}}\n"
     mission, found = load_mission_text(regatta() + WAIVERS + waiver + more, "regatta.yaml", edits=edits)
     assert mission is not None, found
     plan, found = make_plan(mission)
@@ -178,6 +179,13 @@ def test_nobody_waives_a_rule_for_a_flight_of_their_own(authority, verdict, code
     for problem in found:
         assert "flies ship 1" in problem.message and problem.message in gates["time-hack"].why
         assert mission.spans.locate(problem).span.line == regatta().count("\n") + 3
+
+
+@pytest.mark.parametrize(("part", "text"), [("authority", "me"), ("authority", "TBD"), ("reference", "x")])
+def test_a_waiver_that_only_keeps_its_place_waives_nothing(part, text):
+    gates, found, _ = planned("time-hack", **{part: text})
+    assert gates["time-hack"].verdict == "FAIL"
+    assert [(problem.code, problem.cause[-1]) for problem in found] == [("waiver-unsaid", part)]
 
 
 def test_where_the_unit_says_so_they_may():

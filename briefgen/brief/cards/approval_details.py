@@ -13,6 +13,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.open_limits import tally
 from briefgen.brief.wording.words import Words
 from briefgen.mission.schema.limits import RiskRating
+from briefgen.units import blank
 
 _FEW = 5  # of a list, on a page that is too full
 _KEY_EVENTS = (
@@ -113,12 +114,12 @@ def _risk(w: Words, *, short: bool = False, most: int | None = None) -> Grid | N
             _rating(risk.before),
             said(risk.control or ""),
             _rating(risk.after) if risk.after else "as before",
-            risk.accepted_by or "NOBODY",
+            blank.said(risk.accepted_by) or "NOBODY",
         )
         for risk in risks
     ]
     strong = tuple(i for i, risk in enumerate(risks) if risk_left(risk) == highest)
-    names = words.listed(dict.fromkeys(risks[i].accepted_by or "NOBODY" for i in strong))
+    names = words.listed(dict.fromkeys(blank.said(risks[i].accepted_by) or "NOBODY" for i in strong))
     columns = [
         ("Hazard", "1fr", "l"),
         ("Before", "auto", "l"),

@@ -12,7 +12,7 @@ from briefgen.brief.wording.gates import limit_words
 from briefgen.brief.wording.words import Words
 from briefgen.mission.schema.limits import Waiver
 from briefgen.plan.model import Gate
-from briefgen.plan.waivers import by_crew, named_by, waiver_words
+from briefgen.plan.waivers import by_crew, named_by, unsaid_part, waiver_words
 
 
 def unusual(w: Words, *, counted: bool = False, most: int | None = None) -> Lines:
@@ -87,6 +87,8 @@ def _why_unused(w: Words, waiver: Waiver, gate: Gate | None) -> str:
         return "there is no such gate in this plan"
     if not gate.waivable:
         return "refused, this is never waived"
+    if unsaid := unsaid_part(waiver):
+        return f"refused, its {unsaid} says nothing"
     if (own := by_crew(w.mission, waiver)) is not None:
         return f"refused, {own[1]} flies ship {own[0]}"
     if gate.verdict == "WAIVED":

@@ -26,13 +26,14 @@ from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.words import NONE, UNREACHABLE, Words, card_words, magnetic_or_true, short_course
 from briefgen.mission.schema.home import FallOut
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.gates.contingencies import required, says_nothing
+from briefgen.plan.gates.contingencies import required
 from briefgen.plan.model import Bingo, EventPlan, FuelRow, Leg, Phase, ShipFuel
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.route.air import altitude_ft
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later, on_own_clock, ship_later_s
 from briefgen.plan.timing.training_end import training_end
+from briefgen.units.blank import says_nothing
 from briefgen.units.values import LevelBand
 from briefgen.whatif.answers import WhatIf
 

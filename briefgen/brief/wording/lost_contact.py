@@ -11,9 +11,9 @@ from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
 from briefgen.plan.event.lost_contact import hold_end, lost_contact_at, shared_mhz
 from briefgen.plan.event.silence import no_cue_from
-from briefgen.plan.gates.contingencies import says_nothing
 from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.sortie import Plan
+from briefgen.units.blank import says_nothing
 from briefgen.units.values import Frequency
 
 NOT_BRIEFED = "NOT BRIEFED"

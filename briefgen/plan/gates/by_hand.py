@@ -17,8 +17,10 @@ from briefgen.plan.gates.verdicts import (
 )
 from briefgen.plan.model import Gate, Source
 from briefgen.plan.sortie import Sortie
+from briefgen.units.blank import says_nothing
 
 AGE_DAYS = 28.0
+NOBODY_SAYS = "nobody says who has looked it up, and in what"
 
 
 def checked_by_hand(s: Sortie, about: About, checked: CheckedByHand, *, limit: Limit, cause: KeyPath) -> Gate:
@@ -33,6 +35,8 @@ def checked_by_hand(s: Sortie, about: About, checked: CheckedByHand, *, limit: L
         cause=cause,
         remedy="fly it higher, or another way",
     )
+    if unsaid := [key for key in ("by", "source") if says_nothing(getattr(checked, key))]:
+        return not_checked(about, NOBODY_SAYS, key=(*cause, unsaid[0]))
     age_days = (s.mission.date - checked.date).days
     if age_days < 0:
         return not_checked(about, AFTER_THE_SORTIE, key=cause)

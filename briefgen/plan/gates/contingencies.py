@@ -20,31 +20,10 @@ from briefgen.plan.gates.verdicts import (
 )
 from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
+from briefgen.units.blank import says_nothing
 
 ABORT = (*PASS, "abort")
 NOTICES_AGE_DAYS = 3  # our default, no authority: notices change by the day
-BLANKS = {
-    "tbd",
-    "tba",
-    "tbc",
-    "todo",
-    "none",
-    "n/a",
-    "na",
-    "nil",
-    "-",
-    "--",
-    "?",
-    "??",
-    "???",
-    "x",
-    "xx",
-    "xxx",
-    "later",
-    "to be decided",
-    "to be briefed",
-}
-
 
 UNSAID = {
     "lost_wingman": "when a wingman loses sight",
@@ -61,11 +40,6 @@ PARTS = {
     "words": "words",
     "said_by": "who",
 }
-
-
-def says_nothing(text: str) -> bool:
-    """Whether a text only keeps the place of one: TBD."""
-    return text.strip().lower().rstrip(".") in BLANKS
 
 
 def unsaid_parts(given: Contingency) -> list[str]:

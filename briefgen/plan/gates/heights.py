@@ -41,6 +41,7 @@ from briefgen.plan.heights.pass_heights import (
 from briefgen.plan.model import EventPlan, Gate, Height, Leg
 from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position, qnh_station
 from briefgen.plan.sortie import Sortie
+from briefgen.units.blank import says_nothing
 from briefgen.units.values import FT_PER_NM
 
 OBSTACLES_AGE_DAYS = 28.0
@@ -174,6 +175,8 @@ def _doubt(s: Sortie, p: EventPlan, within_nm: float) -> str:
         return air_words(p.heights.air)
     if checked is None:
         return "nobody says that the list of obstacles is complete"
+    if says_nothing(checked.source):
+        return "nobody says where the obstacles were looked up"
     if checked.within < within_nm:
         return (
             f"obstacles were looked for within {checked.within:.2f} nm of the track only, not within"
@@ -195,6 +198,8 @@ def _doubt_key(s: Sortie, p: EventPlan, within_nm: float) -> KeyPath:
         return p.heights.air.key
     if checked is None:
         return p.section.key("obstacles_checked")
+    if says_nothing(checked.source):
+        return p.section.key("obstacles_checked", "source")
     if checked.within < within_nm:
         return p.section.key("obstacles_checked", "within")
     dated = checked.date is not None and 0 <= _age_days(s, p) <= OBSTACLES_AGE_DAYS

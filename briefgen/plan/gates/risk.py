@@ -10,6 +10,7 @@ from briefgen.plan.gates.verdicts import not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.risk import risk_view
 from briefgen.plan.sortie import Sortie
+from briefgen.units.blank import says_nothing
 from briefgen.units.people import crew_member, same_person
 
 
@@ -56,10 +57,9 @@ def supervisor_apart(s: Sortie) -> Iterator[Gate]:
     """Who supervises doesn't fly, unless the mission says by whose authority; what ``briefgen approve``
     refuses."""
     sortie = s.mission.file.sortie
-    if sortie.supervisor is None:
-        yield not_checked(
-            text("supervisor-apart"), "who approves the flight is not named", key=("sortie", "supervisor")
-        )
+    if sortie.supervisor is None or says_nothing(sortie.supervisor.name):
+        where = ("sortie", "supervisor") if sortie.supervisor is None else ("sortie", "supervisor", "name")
+        yield not_checked(text("supervisor-apart"), "who approves the flight is not named", key=where)
         return
     crew = [(ship.ship, name) for ship in s.mission.file.flight for name in ship.crew]
     flies = crew_member(sortie.supervisor.name, crew)

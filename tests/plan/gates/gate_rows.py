@@ -334,6 +334,8 @@ HEIGHTS = [
     ("terrain", R, [], MISSING),
     # looked up by hand: 500 ft and 28 days are this program's own
     ("terrain", R, [("terrain_checked", by_hand("500 ft"))], PASS),
+    ("terrain", R, [("terrain_checked", by_hand("500 ft").replace("Capt T. Wessel", "TBD"))], MISSING),
+    ("terrain", R, [("terrain_checked", by_hand("500 ft").replace("chart 12", "'?'"))], MISSING),
     ("terrain", R, [("terrain_checked", by_hand("499 ft"))], CAUTION),
     ("terrain", R, [("terrain_checked", by_hand("0 ft"))], FAIL),
     # the unit's own least height holds for what it looked up too

@@ -437,6 +437,8 @@ BRIEFED = [
     ("supervisor-apart", R, [], PASS),
     ("supervisor-apart", R, [("sortie.supervisor", "")], MISSING),
     ("supervisor-apart", R, [("sortie.supervisor.name", "Okafor-Lind")], FAIL),  # who leads
+    ("supervisor-apart", R, [("sortie.supervisor.name", "TBD")], MISSING),
+    ("supervisor-apart", R, [("sortie.supervisor.name", "unknown")], MISSING),
     (
         "supervisor-apart",
         R,
@@ -450,6 +452,8 @@ BRIEFED = [
     ("risk-accepted", R, [("risk.1.accepted_by", "Wessel, T.")], CAUTION),  # however it is written
     ("risk-accepted", R, [("risk.1.accepted_by", "Capt T. Wessel")], CAUTION),  # who flies as number 2
     ("risk-accepted", R, [("risk.1.accepted_by", "")], MISSING),
+    ("risk-accepted", R, [("risk.1.accepted_by", "TBD")], MISSING),
+    ("risk-reason", R, [("risk.1.control", "TBC")], CAUTION),
 ]
 
 ROWS_OF_THE_DAY = [*TRAINING, *FUEL, *WEATHER, *DAY, *BRIEFED]
