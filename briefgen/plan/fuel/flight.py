@@ -13,6 +13,7 @@ from briefgen.plan.fuel.checks import checks, missing
 from briefgen.plan.fuel.inputs import FuelInputs, ShipInput, WayHome
 from briefgen.plan.fuel.rounding import in_lb, in_unit, printed_down, required, still_reads_lb, tidy
 from briefgen.plan.fuel.rows import (
+    HOME,
     fuel_rows,
     go_home,
     holds_of,
@@ -262,11 +263,13 @@ class AtPoint:
 def on_the_way(plan: FuelPlan, clock: Clock) -> list[AtPoint]:
     """Each ship at each point where nothing else judges whether it can go home from there, in the order
     flown: the training block ends at joker or above, the hold with the longest one on fuel, the approach with
-    landing fuel and alternate."""
+    landing fuel and alternate. The climb home is part of what its point requires, and ends at no other."""
+    judged = {row.phase_id for ship in plan.ships for row in ship.rows if row.required_printed is not None}
     ends = {
         phase.id: point
         for i, phase in enumerate(clock.phases)
         if phase.kind not in (*BLOCK, "hold", "approach") and (point := phase_end(clock.phases, i))
+        if not (phase.kind in HOME and phase.leg is None and clock.phases[i - 1].id in judged)
     }
     return [
         AtPoint(id, point, ship.ship, row.remaining_printed, row.required_printed)

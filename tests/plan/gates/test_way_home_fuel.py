@@ -14,12 +14,12 @@ from math import ceil, floor
 import pytest
 
 from briefgen.plan.build import fly
-from briefgen.plan.fuel.flight import slip_limit_s
+from briefgen.plan.fuel.flight import on_the_way, slip_limit_s
 from briefgen.plan.gates import judge
 from briefgen.plan.sortie import Sortie
 from tests.plan.fuel.fuel_sheet import line, onward
 from tests.plan.gates.gate_reading import REPOSITORY
-from tests.planned import load_mission
+from tests.planned import load_mission, plan_at
 
 ASHFEN, BRIDGE, IP, KITES, TARN = (
     (41 + north / 60, -96 - west / 60) for north, west in ((20, 10), (30, 20), (33, 6), (29, 2), (10, 0))
@@ -125,3 +125,18 @@ def test_without_fuel_it_is_not_checked():
     made = gates(CARRIED, ("recovery.approach", ""))
     for id in ("way-home-fuel", "alternate-fuel"):
         assert (made[id].verdict, made[id].settled_by) == ("NOT CHECKED", ("recovery", "approach"))
+
+
+def test_the_climb_home_is_no_second_point_at_the_end_of_egress():
+    """The regatta gives its climb home a fuel of its own: what is required at the end of egress, as on the
+    slide of bingos, has it, and one figure stands for the point."""
+    plan = plan_at(REPOSITORY / "missions" / "regatta.yaml")
+    assert any(row.phase_id == "recovery-climb" for row in plan.fuel.ships[0].rows)
+    found = [(at.ship, at.required) for at in on_the_way(plan.fuel, plan.clock) if at.point.is_egress_end]
+    printed = [
+        (ship.ship, bingo.sum.total)
+        for ship in plan.fuel.ships
+        for bingo in ship.bingos
+        if bingo.point.is_egress_end
+    ]
+    assert found == printed
