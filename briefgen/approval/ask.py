@@ -228,6 +228,7 @@ def _for_the_supervisor(approver: Approver, supervisor: str) -> Iterator[Diagnos
         help = f'add --acting-for "{supervisor}"; or correct the name in the mission file'
         if nearly_same(acting or approver.name, supervisor):
             option = "--acting-for" if acting else "--by"
+            help = "correct the name in the mission file" if acting else help
             help = f'did you mean {option} "{supervisor}"? for another person {help}'
         yield Diagnostic(
             "approval-supervisor",

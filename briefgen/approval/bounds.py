@@ -189,9 +189,13 @@ def lapse(forecast: TimeSpan | None, takeoff: datetime, landing: datetime) -> tu
     """The earliest of the end of the forecast, 24 h after take-off and the latest landing, as the whole
     minute that every page prints: down, but the landing up, since a landing that was approved is made on an
     approval that stands. ``forecast``: its span, or None."""
+    up = time_limit(landing, "earliest", seconds=False)
+    whose = (
+        "the latest landing" if up == landing else f"the minute after the latest landing, {clock_z(landing)}"
+    )
     ends = [
         (time_limit(takeoff + LAPSES_AFTER, "latest", seconds=False), "24 h after take-off"),
-        (time_limit(landing, "earliest", seconds=False), "the latest landing"),
+        (up, whose),
     ]
     if forecast is not None:
         ends.append((time_limit(forecast.end, "latest", seconds=False), "end of the forecast"))

@@ -80,11 +80,12 @@ class Finding:
 
 @record
 class Manifest:
-    """What the build of a folder wrote down: the hash of each file by its name, and of when the approval was
-    that its pages tell (None: of none)."""
+    """What the build of a folder wrote down: the hash of each file by its name, of when the approval was that
+    its pages tell (None: of none), and the number of its plan (empty where it is not told)."""
 
     hashes: Mapping[str, str]
     approved_at: datetime | None
+    number: str = ""
 
     @classmethod
     def of(cls, document: Mapping[str, Any]) -> Manifest:
@@ -95,7 +96,7 @@ class Manifest:
             for entry in entries
             if isinstance(entry.get("file"), str) and isinstance(entry.get("sha256"), str)
         }
-        return cls(hashes, _moment(document.get("approved_at")))
+        return cls(hashes, _moment(document.get("approved_at")), str(document.get("fingerprint") or ""))
 
 
 def _moment(text: Any) -> datetime | None:
@@ -187,7 +188,7 @@ class Judge:
             )
             return Finding(path.name, NUMBER_ONLY, f"{missing}; by its number alone {found.words}")
         if hashes.get(path.name, digest(path)) != digest(path):
-            return _changed(path)
+            return _changed(path, manifest)
         if manifest.approved_at is None or manifest.approved_at < self.record.at:
             return replace(
                 found,
@@ -262,7 +263,7 @@ def _entry(judge: Judge, folder: Path, name: str, manifest: Manifest) -> Finding
         return Finding(name, "MISSING", "the manifest names it, but it is not there")
     try:
         if digest(path) != manifest.hashes.get(name):
-            return _changed(path)
+            return _changed(path, manifest)
     except OSError as error:
         return Finding(name, "UNREADABLE", error.strerror or "it cannot be read")
     if name.startswith(FAILED):
@@ -270,10 +271,13 @@ def _entry(judge: Judge, folder: Path, name: str, manifest: Manifest) -> Finding
     return judge.product(path, manifest)
 
 
-def _changed(path: Path) -> Finding:
-    """A product that is not as the build wrote it: cut off, damaged, or another one."""
+def _changed(path: Path, manifest: Manifest) -> Finding:
+    """A product that is not as the build wrote it: cut off, damaged, of another plan, or changed."""
     try:
-        product_mark(path)
+        mark = product_mark(path)
     except Unreadable as problem:
         return Finding(path.name, "UNREADABLE", str(problem))
+    if manifest.number and mark != manifest.number:
+        other = f"it is of another plan, {mark}; the build of this folder was of {manifest.number}"
+        return Finding(path.name, "DOES NOT BELONG", other)
     return Finding(path.name, "DOES NOT BELONG", "it was changed after it was built")

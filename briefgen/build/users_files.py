@@ -78,7 +78,7 @@ def _unchanged(path: Path, listed: Mapping[str, Any]) -> bool:
 
 def _edited(path: Path, name: str) -> Diagnostic:
     text = f"{path.name} was changed by hand since it was built; it is kept as {name}"
-    why = "it belongs to an older plan: its times and fuels may be wrong now"
+    why = "what was written by hand is in no plan: its times and fuels may be wrong"
     return Diagnostic(
         "output-edited", "caution", text, why=why, help="move it out of this folder, or delete it"
     )

@@ -48,8 +48,8 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
     """Read the plan's fingerprint from a deck, card, page or plan.json, or from every product of a folder,
     and judge it by the record; its content is held against the manifest that its build wrote beside it.
 
-    A folder may hold the folders of several missions, or products that lie in it loose: each is judged by the
-    record of its own plan.
+    A folder may hold the folders of several missions, or products that lie loose in it or below it: each is
+    judged by the record of its own plan.
 
     Exit code 0: belongs, and the approval holds now. 1: doesn't belong, is superseded by the mission as it
     stands now, has lapsed, is missing or can't be told. 2: can't be read, or there is no record. 4: carries
@@ -67,7 +67,7 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
     judged = [_judged(part, record, templates) for part in parts]
     if problem or (len(parts) == 1 and judged[0].problem):
         return _stop(problem or judged[0].problem, as_json)
-    findings = [finding for one in judged for finding in one.told(alone=len(parts) == 1)]
+    findings = [finding for one in judged for finding in one.told(product)]
     code, chosen = _code(findings), [one.chosen for one in judged if one.chosen is not None]
     used = list({str(one.path): (one, one.record) for one in chosen if one.record is not None}.values())
     if as_json:
@@ -117,26 +117,35 @@ def _lines(findings: list[Finding], used: list[tuple[Chosen, Record]]) -> Iterat
 
 
 def _parts(product: Path) -> tuple[list[Path], str]:
-    """What is judged one by one: a file, a folder that a build made, or the built folders and loose products
-    in one; and the problem when there is nothing."""
+    """What is judged one by one: a file, or the folders that a build made and the loose products in a folder
+    and below it; and the problem when there is nothing."""
     from briefgen.approval.marks import KINDS
-    from briefgen.approval.verify import is_own
-    from briefgen.build.staging import read_manifest
 
-    if not product.is_dir() or read_manifest(product) is not None:
+    if not product.is_dir():
         return [product], ""
-    entries = sorted(product.iterdir())
-    built = [entry for entry in entries if entry.is_dir() and read_manifest(entry) is not None]
-    loose = [
-        entry
-        for entry in entries
-        if entry.is_file() and entry.suffix.lower() in KINDS and not is_own(entry.name)
-    ]
+    found = list(_below(product))
     nothing = (
         f"{product} holds no products of this program: neither folders that it built nor files of the kinds"
         f" {', '.join(KINDS)}"
     )
-    return built + loose, "" if built or loose else nothing
+    return found, "" if found else nothing
+
+
+def _below(folder: Path) -> Iterator[Path]:
+    """A folder that a build made, else the loose products in it; then the same of each folder in it, but for
+    hidden ones and links."""
+    from briefgen.approval.marks import KINDS
+    from briefgen.approval.verify import is_own
+    from briefgen.build.staging import read_manifest
+
+    entries = sorted(folder.iterdir())
+    inside = [e for e in entries if e.is_dir() and not e.is_symlink() and not e.name.startswith(".")]
+    if read_manifest(folder) is not None:
+        yield folder
+    for entry in inside:
+        yield from _below(entry)
+    if read_manifest(folder) is None:
+        yield from (e for e in entries if e.is_file() and e.suffix.lower() in KINDS and not is_own(e.name))
 
 
 @records.record
@@ -149,20 +158,17 @@ class Judged:
     problem: str = ""
     chosen: Chosen | None = None
 
-    def told(self, *, alone: bool) -> list[Finding]:
-        """Its findings; unless it is judged alone, the names say in which folder their files lie."""
+    def told(self, product: Path) -> list[Finding]:
+        """Its findings; below the ``product`` that was asked for, the names say in which folder files lie."""
         from briefgen.approval.verify import Finding
 
         if self.problem:
-            return [Finding(self.part.name, "NOT CHECKED", self.problem)]
-        return [
-            (
-                finding
-                if alone or not self.part.is_dir()
-                else replace(finding, file=f"{self.part.name}/{finding.file}")
-            )
-            for finding in self.findings
-        ]
+            name = self.part.name if self.part == product else self.part.relative_to(product).as_posix()
+            return [Finding(name, "NOT CHECKED", self.problem)]
+        if self.part == product:
+            return list(self.findings)
+        folder = (self.part if self.part.is_dir() else self.part.parent).relative_to(product)
+        return [replace(finding, file=(folder / finding.file).as_posix()) for finding in self.findings]
 
 
 def _judged(part: Path, given: Path | None, templates: Path | None) -> Judged:

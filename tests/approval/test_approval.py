@@ -153,7 +153,7 @@ def test_the_record_says_who_when_in_what_bounds_and_that_it_is_no_signature(rec
     # weather.valid ends at 06:00 Z; up to the minute, so that this landing is made on an approval that stands
     assert (record.bounds.lapses, record.bounds.lapses_because) == (
         datetime(2027, 1, 30, 4, 1, tzinfo=UTC),
-        "the latest landing",
+        "the minute after the latest landing, 04:00:04 Z",
     )
 
 
@@ -204,7 +204,7 @@ def test_a_record_that_is_damaged_counts_as_none_and_says_so(spoil, word):
             datetime(2027, 1, 30, 6, 0, tzinfo=UTC),
             datetime(2027, 1, 30, 4, 0, 1, tzinfo=UTC),
             datetime(2027, 1, 30, 4, 1, tzinfo=UTC),
-            "the latest landing",
+            "the minute after the latest landing, 04:00:01 Z",
         ),
         (
             datetime(2027, 2, 2, 6, 0, tzinfo=UTC),
@@ -323,7 +323,7 @@ def test_a_plan_without_record_is_not_approved_and_the_very_plan_is(record):
     assert (same.state, same.changes, same.stamp) == ("APPROVED", (), "APPROVED UNTIL 30 JAN 04:01 Z")
     assert dict(same.lines()) == {
         "Approved by": "S. Varga (supervisor), 29 Jan 2027 22:30 Z",
-        "Lapses": "30 Jan 2027 04:01 Z, the latest landing",
+        "Lapses": "30 Jan 2027 04:01 Z, the minute after the latest landing, 04:00:04 Z",
     }
 
 

@@ -148,3 +148,21 @@ def test_of_another_plan_a_record_without_its_mission_says_that_it_cannot_tell(
         1,
         "DOES NOT BELONG",
     ) and "regatta.yaml as it stands now is" in found["plan.json"][1]
+
+
+def test_folders_inside_are_looked_into(here, capsys):
+    """A card in a folder inside is judged too, also under a manifest that does not list it."""
+    for folder in (here / "hand" / "ship2", here / "out" / "regatta" / "ship2"):
+        folder.mkdir(parents=True)
+        shutil.copy(here / "out" / "rehearsal" / "plan.json", folder / "plan.json")
+    assert set(verdicts(verify(capsys, "hand")[1])) == {"ship2/plan.json"}
+    code, found = verify(capsys, "out/regatta")
+    assert code == 4 and set(verdicts(found)) == {"plan.json", "ship2/plan.json"}
+
+
+def test_another_missions_product_under_a_name_of_the_build_is_of_another_plan(here, capsys):
+    shutil.copy(here / "out" / "rehearsal" / "plan.json", here / "out" / "regatta" / "plan.json")
+    number = json.loads((here / "out" / "rehearsal" / "manifest.json").read_bytes())["fingerprint"]
+    _, found = verify(capsys, "out/regatta")
+    assert found["plan.json"][0] == "DOES NOT BELONG"
+    assert f"it is of another plan, {number}" in found["plan.json"][1]
