@@ -76,7 +76,7 @@ def leg_heights(s: Sortie) -> Iterator[Gate]:
     spots = spots_of(s.mission)
     for id, title, ways, p in _ways(s):
         limit = pass_minimum_of(s) if id in OF_THE_PASS else minimum_of(s)
-        found = [over for way in ways for over in over_way(way, spots, limit.value)]
+        found = [over for way in ways for over in over_way(s.mission, way, spots, limit.value)]
         rows = _judged(id, title, found, limit=limit, named=len(ways) > 1)
         yield from rows if p is None else (of_piece(s, p, gate) for gate in rows)
     yield from _holds_and_area(s, spots, minimum_of(s))
@@ -122,10 +122,12 @@ def _judged(
 
 
 def _how_bad(over: Over) -> tuple[int, float]:
-    """What fails for certain first, then what hangs on a climb, then by its height."""
+    """What fails for certain first, then what hangs on a climb, then on air that isn't given, then by its
+    height."""
     waits = over.climb is not None and over.climb.decides
     low = bool(over.raised) or over.no_level or over.climb is not None
-    return (1 if waits else 0 if low else 2), inf if over.clearance_ft is None else over.clearance_ft
+    rank = 1 if waits else 0 if low else 2 if over.air is not None else 3
+    return rank, inf if over.clearance_ft is None else over.clearance_ft
 
 
 def _mended(about: About, rows: Sequence[Over], *, so_far: str) -> About:

@@ -4,12 +4,14 @@ and the listed obstacles.
 A way counts at the lower of its two levels until the climb has brought it higher; where it descends, from its
 beginning, since a descent may begin there. What lies by the aerodrome that a way takes off from or lands at
 is judged by the level of the way: on the ground it is there by nature. Heights are true ones: by the lowest
-QNH along the way and corrected for cold air from the stations at both of its ends, the lower counts.
+QNH along the way and corrected for cold air from the stations at both of its ends and from the one nearest to
+what is judged, the lower counts. How far away a QNH is counts from there, not from another part of the way.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import partial
 from math import cos, hypot, inf, radians
 
@@ -30,7 +32,7 @@ from briefgen.plan.heights.altimeter import (
 from briefgen.plan.heights.pass_heights import WITHIN_NM
 from briefgen.plan.heights.precision import typed_uncertainty_nm
 from briefgen.plan.model import Height, HoldPlan, Leg, Point, ShipOver, UnknownAir
-from briefgen.plan.route.air import altitude_ft, least_altitude_ft, off_leg_nm, point_of, position
+from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position
 from briefgen.units.rounding import up
 from briefgen.units.values import FT_PER_NM, Level, Position
 
@@ -58,7 +60,8 @@ class Spot:
 class Way:
     """Something that is flown from one level to another, heights as the altimeter reads. ``climb_ft_per_nm``
     None: it isn't given under ``climb_key``. ``grounds``: where it begins or ends on the ground. ``sag_ft``:
-    how much lower the lowest QNH along it brings the flight."""
+    how much lower the lowest QNH along it brings the flight. ``air``: what is not given of it over what is
+    judged, None on the way itself."""
 
     name: str
     start: Point
@@ -162,7 +165,7 @@ def leg_way(
         takes_off=takes_off,
         columns=columns,
         sag_ft=leg.altitude_ft - least_altitude_ft(mission, leg, leg.altitude_ft),
-        air=unknown_air(mission, columns, partial(off_leg_nm, position(leg.start), position(leg.end))),
+        air=None,
         cause=leg.cause,
     )
 
@@ -174,7 +177,16 @@ def _climb(mission: Mission, leg: Leg, takes_off: bool) -> float | None:
     return None if rate is None or takes_off else rate * 60.0 / leg.gs_kt
 
 
-def over_way(way: Way, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
+def _in_air_over(mission: Mission, way: Way, spot: Spot) -> Way:
+    """A way with the air over a spot, and what is not given of it there."""
+    point = Point("", spot.name, spot.position.lat_deg, spot.position.lon_deg, spot.top_ft)
+    there = (column_at(mission, point),) if mission.qnh_hpa else ()
+    columns = tuple(dict.fromkeys((*way.columns, *there)))
+    air = unknown_air(mission, columns, partial(distance_nm, spot.position))
+    return replace(way, columns=columns, air=air)
+
+
+def over_way(mission: Mission, way: Way, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
     """Every known height within a mile of some ship's track on a way."""
     line, ships = (position(way.start), position(way.end)), way.ships or (None,)
     widest_nm = max((abs(ship.right_ft) for ship in way.ships), default=0.0) / FT_PER_NM
@@ -183,12 +195,15 @@ def over_way(way: Way, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Ove
         if _surely_off(line, length_nm, spot, WITHIN_NM + widest_nm + spot.doubt_nm):
             continue
         off = _off(line, length_nm, spot)
-        for ship in ships:
-            if (
-                beside_line_nm(off, length_nm, ship.right_ft / FT_PER_NM if ship else 0.0) - spot.doubt_nm
-                <= WITHIN_NM
-            ):
-                yield _over(way, spot, ship, along_nm=off.along_nm, minimum_ft=minimum_ft)
+        over = [
+            ship
+            for ship in ships
+            if beside_line_nm(off, length_nm, ship.right_ft / FT_PER_NM if ship else 0.0) - spot.doubt_nm
+            <= WITHIN_NM
+        ]
+        there = _in_air_over(mission, way, spot) if over else way
+        for ship in over:
+            yield _over(there, spot, ship, along_nm=off.along_nm, minimum_ft=minimum_ft)
 
 
 def _off(line: tuple[Position, Position], length_nm: float, spot: Spot) -> OffLine:
@@ -362,8 +377,8 @@ def over_hold(
     )
     lowest = max(ships, key=lambda ship: ship.down_ft, default=None)
     column, path = column_at(mission, hold.fix), hold.path or ((0.0, 0.0),)
-    air = unknown_air(mission, (column,), partial(distance_nm, fix))
-    way = _level(f"hold at {hold.fix.id}", hold.fix, (column,), height=hold.height, air=air, cause=hold.cause)
+    name = f"hold at {hold.fix.id}"
+    way = _level(name, hold.fix, (column,), height=hold.height, air=None, cause=hold.cause)
     reach_nm = max(hypot(*at) for at in path)
     for spot in spots:
         within_nm = WITHIN_NM + widest_nm + spot.doubt_nm
@@ -371,7 +386,8 @@ def over_hold(
             continue
         at = to_plane(fix, spot.position)
         if min(hypot(at.east_nm - east, at.north_nm - north) for east, north in path) <= within_nm:
-            yield _over(way, spot, lowest, along_nm=inf, minimum_ft=minimum_ft)
+            there = _in_air_over(mission, way, spot)
+            yield _over(there, spot, lowest, along_nm=inf, minimum_ft=minimum_ft)
 
 
 def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
@@ -379,16 +395,17 @@ def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Ite
     it, below its floor and below each block. A floor above the ground clears what isn't known."""
     area = mission.file.training.area
     reach_nm = max(distance_nm(area.boundary[0], corner) for corner in area.boundary)
-    off_nm = partial(_off_area_nm, area.boundary)
     for spot in spots:
         if _surely_off((area.boundary[0], area.boundary[0]), 0.0, spot, reach_nm + WITHIN_NM + spot.doubt_nm):
             continue
         if inside_area(spot.position, area.boundary) or (
             distance_to_edge_nm(spot.position, area.boundary) - spot.doubt_nm <= WITHIN_NM
         ):
+            off_nm = partial(distance_nm, spot.position)
             yield from _under_area(mission, spot, (spot.position,), minimum_ft, off_nm)
     if area.highest_ground is not None:
         ground = Spot("the highest ground", area.boundary[0], area.highest_ground.feet, 0.0)
+        off_nm = partial(_off_area_nm, area.boundary)  # nobody knows where in the area it stands
         yield from _under_area(mission, ground, area.boundary, minimum_ft, off_nm)
 
 

@@ -11,6 +11,7 @@ USA = ("limits.regime", "usa")
 PETREL = "aircraft.petrel"
 P = "event.pass"
 NO_FUEL = ("recovery.approach", "")
+EXIT_QNH = ("weather.at.EXIT.qnh", "1017 hPa")  # no other place with one is within 25 nm of it
 NO_RELAY = ("event.relay_time", "")
 BY_SPEED_BELOW_TWO_LAPS = (
     ("ground_ops.takeoff", "12:38:23 base"),
@@ -208,7 +209,9 @@ HEIGHTS = [
     ("pass-height", R, qnh_south(25.5), MISSING),
     ("pass-minimum", R, qnh_south(25.5), MISSING),
     ("permission-lowest", R, qnh_south(25.5), MISSING),
-    ("height-run-in", R, qnh_south(25.5), PASS),  # the IP lies 4.9' further south and 6.3 nm west: 21.6 nm
+    # what stands by the pontoon counts, not the IP, which lies 4.9' further south and 6.3 nm west: 21.6 nm
+    ("height-run-in", R, qnh_south(24.0), PASS),
+    ("height-run-in", R, qnh_south(25.5), MISSING),
     ("pass-height", R, [*qnh_south(25.5), (f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
     ("permission-lowest", R, [("weather", "")], MISSING),
     ("obstacles-near", R, [("weather", "")], MISSING),
@@ -280,7 +283,7 @@ HEIGHTS = [
     (
         "height-transit-1",
         R,
-        [("places.EXIT.elevation", "1470 ft MSL")],
+        [("places.EXIT.elevation", "1470 ft MSL"), EXIT_QNH],
         PASS,
     ),  # the transit's 2000 ft, less 30 ft of step-down: it may descend at once
     ("height-transit-1", R, [("places.EXIT.elevation", "1471 ft MSL")], CAUTION),
@@ -313,7 +316,7 @@ HEIGHTS = [
     (
         "height-area",
         R,
-        [("places.EXIT.elevation", "4500 ft MSL")],
+        [("places.EXIT.elevation", "4500 ft MSL"), EXIT_QNH],
         PASS,
     ),  # EXIT lies in the area, whose floor is 5000 ft
     ("height-area", R, [("places.EXIT.elevation", "4501 ft MSL")], CAUTION),

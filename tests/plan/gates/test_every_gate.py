@@ -31,7 +31,6 @@ NEVER = {
             "transit-N",
             "hold",
             "hold-to-ip",
-            "run-in",
             "egress",
             "abort",
             "recovery-N",

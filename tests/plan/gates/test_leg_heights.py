@@ -221,3 +221,18 @@ def test_the_cold_brings_the_area_s_floor_nearer_to_the_ground():
     found = area_gate((f"{AREA}.highest_ground", "4000 ft MSL"), cold)
     assert found.value == pytest.approx(251.1, abs=1.0)
     assert found.verdict == "CAUTION"
+
+
+@pytest.mark.parametrize(("along_nm", "verdict"), [(24.5, "PASS"), (25.5, "NOT CHECKED")])
+def test_a_qnh_counts_from_what_stands_there_and_not_from_another_part_of_the_leg(along_nm, verdict):
+    """The only QNH is Northbourne's, where the way out begins; a place stands so many miles along it, far
+    below the climb. (pyproj)"""
+    base, entry = (140.85, -37 - 41.5 / 60), (140 + 10 / 60, -38 - 10 / 60)
+    lon, lat, _ = WGS84.fwd(*base, WGS84.inv(*base, *entry)[0], along_nm * 1852)
+    edits = (
+        ("places.MAST", f'{{position: "{lat:.6f} {lon:.6f}", elevation: 900 ft MSL}}'),
+        *((f"weather.at.{place}.qnh", "") for place in ("PONTOON", "EASTLEA", "HARTWELL")),
+    )
+    gate = gates("regatta", edits)["height-departure-1"]
+    assert gate.verdict == verdict
+    assert gate.settled_by == (None if verdict == "PASS" else ("weather", "at", "MAST", "qnh"))

@@ -25,6 +25,7 @@ VALUES = {
     "aircraft.petrel.climb": "{time: 5 min, distance: 26 nm}",
     "weather.at.NORTHBOURNE.qnh": "1017 hPa",
     "weather.at.PONTOON.qnh": "1017 hPa",
+    "weather.at.ENTRY.qnh": "1017 hPa",
     "weather.at.NORTHBOURNE.temperature": "22 C",
     "weather.at.PONTOON.temperature": "12 C",
     "event.pass.hold.minimum": "4 min",
