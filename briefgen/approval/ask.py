@@ -149,7 +149,7 @@ def _allowed(plan: Plan, approver: Approver) -> Iterator[Diagnostic]:
     """Nobody approves a flight that they fly themselves, but its supervisor where the mission says by whose
     authority; else the named supervisor, or somebody for them."""
     flies, supervisor = crew_member(approver.name, crew_of(plan)), supervisor_of(plan)
-    own, authority = same_person(approver.name, supervisor), plan.mission.file.sortie.self_authorised
+    own, authority = same_person(approver.name, supervisor), plan.mission.file.sortie.own_authority
     if flies is not None and not (own and authority is not None):
         yield _own_flight(plan, approver, flies)
         return
@@ -172,7 +172,7 @@ def _own_flight(plan: Plan, approver: Approver, flies: tuple[int, str]) -> Diagn
     who = f"it is {supervisor}" if supervisor else "this mission names no supervisor"
     why = "who flies doesn't approve" + (
         f", `self_authorised` lets the named supervisor alone: {who}"
-        if plan.mission.file.sortie.self_authorised is not None
+        if plan.mission.file.sortie.own_authority is not None
         else ""
     )
     return Diagnostic(

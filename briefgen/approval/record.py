@@ -178,7 +178,7 @@ def _bytes(document: Mapping[str, Any]) -> bytes:
 
 
 def _by(plan: Plan, approver: Approver) -> dict[str, Any]:
-    flies, allowed = crew_member(approver.name, crew_of(plan)), plan.mission.file.sortie.self_authorised
+    flies, allowed = crew_member(approver.name, crew_of(plan)), plan.mission.file.sortie.own_authority
     own = (
         {"self_authorised": {"authority": allowed.authority, "reason": allowed.reason}}
         if flies and allowed is not None

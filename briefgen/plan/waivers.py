@@ -178,7 +178,7 @@ def _unused(row: _Numbered, gate: Gate) -> Diagnostic:
 def by_crew(mission: Mission, waiver: Waiver) -> tuple[int, str] | None:
     """The (ship, name) of the crew that a waiver names as its authority; None where it is nobody of them, or
     the mission says by whose authority they may."""
-    if mission.file.sortie.self_authorised is not None:
+    if mission.file.sortie.own_authority is not None:
         return None
     crew = [(entry.ship, name) for entry in mission.file.flight for name in entry.crew]
     return crew_member(waiver.authority, crew)

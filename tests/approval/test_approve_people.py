@@ -27,6 +27,7 @@ SUPERVISOR = next(line for line in REGATTA.splitlines(True) if line.startswith("
 SELF = "  self_authorised: {authority: Wing order 12 part 3, reason: no supervisor at the deployed base}\n"
 ALLOWED = (SUPERVISOR, SELF + SUPERVISOR)
 OWN = (SUPERVISOR, SELF + "  supervisor: {name: Maj R. Okafor-Lind}\n")  # who leads
+UNSAID_OWN = (SUPERVISOR, OWN[1].replace("Wing order 12 part 3", "TBD"))
 UNNAMED_ALLOWED = (SUPERVISOR, SELF)
 
 
@@ -89,6 +90,7 @@ WHO = [
     ("R. Okafor-Lind", ("--acting-for", "S. Varga"), None, 1, "Maj R. Okafor-Lind flies ship 1"),
     # the file allows its supervisor to approve a flight that he flies himself, and no other of the crew
     ("R. Okafor-Lind", (), OWN, 0, ""),
+    ("R. Okafor-Lind", (), UNSAID_OWN, 1, "Maj R. Okafor-Lind flies ship 1"),
     ("R. Okafor-Lind", ("--acting-for", "R. Okafor-Lind"), OWN, 1, "leave out --acting-for"),
     ("J. Quigley", (), OWN, 1, "J. Quigley can't approve this flight: Lt J. Quigley flies ship 4"),
     ("J. Quigley", ("--acting-for", "R. Okafor-Lind"), OWN, 1, "Lt J. Quigley flies ship 4"),

@@ -162,7 +162,7 @@ def _decided(w: Words) -> tuple[tuple[str, str, str, str], ...]:
 
 
 def _approver_row(w: Words) -> tuple[str, str, str, str]:
-    own = w.mission.file.sortie.self_authorised
+    own = w.mission.file.sortie.own_authority
     return _supervisor_row(
         w, f"Approved by ({'not in the flight' if own is None else f'may fly: {own.authority}'})"
     )

@@ -47,6 +47,7 @@ from briefgen.mission.schema.units import (
     VariationEast,
     ZoneName,
 )
+from briefgen.units.blank import says_nothing
 
 
 class Objectives(Part):
@@ -89,6 +90,12 @@ class Sortie(Part):
     """How the debrief will judge."""
     supervisor: Supervisor | None = None
     self_authorised: SelfAuthorised | None = None
+
+    @property
+    def own_authority(self) -> SelfAuthorised | None:
+        """By whose authority they may approve a flight of their own; None where a part of it says nothing."""
+        given = self.self_authorised
+        return None if given is None or says_nothing(given.authority) or says_nothing(given.reason) else given
 
 
 class Runway(Part):

@@ -63,8 +63,8 @@ def supervisor_apart(s: Sortie) -> Iterator[Gate]:
         return
     crew = [(ship.ship, name) for ship in s.mission.file.flight for name in ship.crew]
     flies = crew_member(sortie.supervisor.name, crew)
-    allowed = flies is None or sortie.self_authorised is not None
+    allowed = flies is None or sortie.own_authority is not None
     value = "nobody of the flight" if flies is None else f"{flies[1]} flies ship {flies[0]}"
-    if flies is not None and sortie.self_authorised is not None:
-        value += f", self-authorised by {sortie.self_authorised.authority}"
+    if flies is not None and sortie.own_authority is not None:
+        value += f", self-authorised by {sortie.own_authority.authority}"
     yield words(text("supervisor-apart"), allowed, value, "nobody of the flight, or self-authorised")

@@ -448,6 +448,15 @@ BRIEFED = [
         ],
         PASS,
     ),
+    (
+        "supervisor-apart",
+        R,
+        [
+            ("sortie.supervisor.name", "Okafor-Lind"),
+            ("sortie.self_authorised", "{authority: TBD, reason: no supervisor at the base}"),
+        ],
+        FAIL,
+    ),
     ("risk-accepted", R, [], PASS),
     ("risk-accepted", R, [("risk.1.accepted_by", "Wessel, T.")], CAUTION),  # however it is written
     ("risk-accepted", R, [("risk.1.accepted_by", "Capt T. Wessel")], CAUTION),  # who flies as number 2
