@@ -213,6 +213,14 @@ def _at(
     return Diagnostic(code, "error", message, span, why, help, cause=path)
 
 
+# What somebody has to look up: an example would be copied, and pass for what was found.
+_LOWEST = "add `lowest: ... ft`, with the least height above the ground and what stands on it as you read it"
+_READ_OFF: dict[KeyPath, str] = {
+    ("terrain_checked", "lowest"): f"{_LOWEST} off the chart",
+    ("turn_checked", "lowest"): f"{_LOWEST} off the chart",
+}
+
+
 def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     around, key = path[:-1], str(path[-1])
     span, inside = source.spans.key(around), source.spans.value(around)
@@ -222,11 +230,8 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         span = Span(span.file, span.line, span.column, span.line, span.column + 1)
     field = field_at(path, root)
     scalar = _scalar_in(field) if field else None
-    help = (
-        f"add `{key}`, for example `{key}: {scalar.examples[0]}`"
-        if scalar and scalar.examples
-        else f"add `{key}:`"
-    )
+    example = f"add `{key}`, for example `{key}: {scalar.examples[0]}`" if scalar and scalar.examples else ""
+    help = _READ_OFF.get(path[-2:]) or example or f"add `{key}:`"
     owner = f"`{dotted(around)}`" if around else "the file"
     return _at(
         "missing-key",
