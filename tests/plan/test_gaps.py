@@ -97,6 +97,17 @@ def test_a_leg_above_the_forecast_is_told():
     _, found = flown(("departure.1.level", "FL300"))
     (caution,) = of_code(found, "outside-forecast")
     assert "NORTHBOURNE to ENTRY" in caution.message and of_code(flown()[1], "outside-forecast") == []
+    # a flight level is a pressure altitude
+    assert caution.message.endswith("ft, pressure altitude 30000 ft")
+
+
+def test_a_leg_below_the_forecast_by_its_qnh_says_its_pressure_altitude():
+    """At 1080 hPa sea level lies 145366 x (1 - (1080 / 1013.25)^0.190263) = -1775 ft by pressure: 1500 ft are
+    some 270 ft below standard pressure (ICAO standard atmosphere), though a row of 0 ft is forecast."""
+    _, found = flown(("weather.at.PONTOON.qnh", "1080 hPa"))
+    (caution,) = of_code(found, "outside-forecast")
+    assert "IP to PONTOON at 1500 ft, pressure altitude -2" in caution.message
+    assert caution.help.endswith("or look again at the QNH")
 
 
 # ---------------------------------------------------------------- the magnetic model

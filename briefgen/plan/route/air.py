@@ -379,12 +379,19 @@ def outside_forecast(legs: Sequence[Leg]) -> list[Diagnostic]:
     outside = [leg for leg in legs if leg.air.extrapolated]
     if not outside:
         return []
-    names = ", ".join(f"{leg.start.id} to {leg.end.id} at {leg.altitude_ft:.0f} ft" for leg in outside)
+    names = ", ".join(
+        f"{leg.start.id} to {leg.end.id} at {leg.altitude_ft:.0f} ft, pressure altitude"
+        f" {leg.air.pressure_altitude_ft:.0f} ft"
+        for leg in outside
+    )
     why = (
         "the wind of the nearest level is taken as it stands, and the temperature follows the standard lapse"
         " from there"
     )
-    message, help = f"outside the forecast's levels: {names}", "give the forecast up to there"
+    message, help = (
+        f"outside the forecast's levels: {names}",
+        "give the forecast up to there, or look again at the QNH",
+    )
     return [
         Diagnostic("outside-forecast", "caution", message, why=why, help=help, cause=("weather", "winds"))
     ]
