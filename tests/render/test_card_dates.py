@@ -39,7 +39,7 @@ def test_a_large_figure_is_the_time_alone_with_its_date_small_below(midnight):
         for label, figure, detail in large.items
     }
     assert boxes["TRUE TIME  T"] == ("00:01:02 Z", "30 Jan Z; 11:01:02 AEDT (+11:00) over Finish pontoon")
-    assert boxes["SET TIME, in the aircraft"] == ("00:01:17 Z", "30 Jan Z; true time +15 s")
+    assert boxes["SET TIME, in the aircraft"] == ("00:01:17 Z", "30 Jan Z; true time +15 s; at IP 23:59:41")
     assert boxes["HOME FROM HOLD"] == ("00:09:21 Z", "30 Jan Z")
     assert boxes["TRUE TIME OVER TARGET  T"][0] == "00:01:02 Z"
     figure, detail = boxes["CANNOT WAIT LATER THAN"]

@@ -11,6 +11,10 @@ ELSEWHERE = {
     "notices",
     "fall-outs",
     "changed",
+    # of several passes or blocks alone
+    "bingo-of-pass",
+    "light",
+    "bingo-of-block",
 }
 
 

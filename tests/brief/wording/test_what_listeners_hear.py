@@ -215,7 +215,7 @@ def test_a_pass_without_a_hold_is_not_measured_against_one():
     # change between.
     said = view_of(PASS_ONLY).values["ceremony"]["sums"]
     assert said[-2:] == [
-        "HYMN heard 11:00:00 Z + relay 0 s = known 11:00:00 Z, 1 min 15 s after the IP",
+        "HYMN heard 11:00:00 Z + no relay, since none is given, = known 11:00:00 Z, 1 min 15 s after the IP",
         "After that nothing can be changed any more",
     ]
     gate = next(gate for gate in plan_of(PASS_ONLY).gates if gate.id == "cue-first")

@@ -31,7 +31,10 @@ def event_of_the_sun(place: tuple[str, str], which: str) -> datetime:
 @pytest.mark.parametrize("minutes, verdict", [(MINUTES, "PASS"), (-MINUTES, "FAIL")])
 def test_takeoff_at_sunrise(minutes, verdict):
     at = event_of_the_sun(NORTHBOURNE, "rise") + timedelta(minutes=minutes)
-    edits = (("ground_ops.takeoff", f"{at:%Y-%m-%d %H:%M:%S} Z"),)
+    edits = (
+        ("ground_ops.takeoff", f"{at:%Y-%m-%d %H:%M:%S} Z"),
+        ("ground_ops.report", f"{at - timedelta(hours=2):%Y-%m-%d %H:%M} Z"),
+    )
     assert gates("regatta", edits)["daylight-takeoff"].verdict == verdict
 
 
@@ -51,6 +54,7 @@ def test_the_earliest_accepted_pass_at_sunrise(minutes, verdict):
         ("event.script.PARADE.time", f"{at - timedelta(minutes=6):%Y-%m-%d %H:%M:%S} Z"),
         ("event.script.ANTHEM.time", f"{at - timedelta(minutes=2):%Y-%m-%d %H:%M:%S} Z"),
         ("ground_ops.takeoff", ""),
+        ("ground_ops.report", f"{at - timedelta(hours=4):%Y-%m-%d %H:%M} Z"),
         ("sortie.date", "2027-01-30"),
     )
     assert gates("regatta", edits)["daylight-pass"].verdict == verdict
