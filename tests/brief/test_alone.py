@@ -85,15 +85,19 @@ def test_no_slide_speaks_of_a_formation(alone):
     assert spoken_of(slide_texts(alone)) == []
 
 
-@pytest.mark.parametrize("card", ["kneeboard-1", "approval", "ground-contact"])
-def test_no_card_speaks_of_a_formation(alone, card):
-    text = subprocess.run(
+def card_text(alone, card: str) -> str:
+    """What a card says, by lines."""
+    return subprocess.run(
         ["pdftotext", "-layout", str(alone / "out" / f"{card}.pdf"), "-"],
         capture_output=True,
         check=True,
         text=True,
     ).stdout
-    assert spoken_of([text]) == []
+
+
+@pytest.mark.parametrize("card", ["kneeboard-1", "approval", "ground-contact"])
+def test_no_card_speaks_of_a_formation(alone, card):
+    assert spoken_of([card_text(alone, card)]) == []
 
 
 SEVERAL = re.compile(r"ships? \d|\(1\)|\(ship\)|\(own\)|this ship|\bred\b|\bleader\b|GANNET 1|of 1\b")
@@ -102,12 +106,7 @@ SEVERAL = re.compile(r"ships? \d|\(1\)|\(ship\)|\(own\)|this ship|\bred\b|\blead
 @pytest.mark.parametrize("card", ["kneeboard-1", "ground-contact"])
 def test_no_card_tells_the_one_ship_from_others(alone, card):
     """Blue is its own side; red's block is nobody's. ``1 ship`` is what the ground contact hears of."""
-    text = subprocess.run(
-        ["pdftotext", "-layout", str(alone / "out" / f"{card}.pdf"), "-"],
-        capture_output=True,
-        check=True,
-        text=True,
-    ).stdout
+    text = card_text(alone, card)
     assert [line.strip() for line in text.splitlines() if SEVERAL.search(line)] == []
     assert "10000 to 14000 ft MSL" in text or card == "ground-contact"
 

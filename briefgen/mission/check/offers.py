@@ -129,9 +129,13 @@ class Offers:
         if self.work < 0:
             return None
         changed = self.source.with_value(path, reading)
-        _, problems = resolve(read_partly(MissionFile, changed), changed, [])
+        _, problems = resolve(read_partly(MissionFile, changed), changed, [READ_IN_PART])
         about = [problem for problem in problems if problem.cause == path and problem.severity != "note"]
         return min(about, key=lambda problem: problem.severity != "error", default=None)
+
+
+# for the errors of the file that a reading is tried in: nobody flies it, so nothing more is made of it
+READ_IN_PART = Diagnostic("read-in-part", "error", "the file was read in part")
 
 
 def height_over_ground_ft(text: str) -> float | None:
