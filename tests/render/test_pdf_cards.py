@@ -426,7 +426,7 @@ def test_the_sheet_holds_every_list_and_every_text_at_its_longest(unbroken, deci
     assert found.pdf is not None, [d.message for d in found.diagnostics]
     pages = pymupdf.open(stream=found.pdf, filetype="pdf")
     assert [(edge_is_white(page, 4), overprinted(page)) for page in pages] == [(True, [])] * (
-        5 if decided else 3
+        5 if decided else 4
     )
     for page, side in zip(pages, found.sides, strict=True):
         told = " ".join(f"Too full: {'; '.join(side.reduced)}.".split())  # as ``flat`` has a bound space
@@ -456,14 +456,14 @@ def test_of_waivers_those_in_force_are_told_first_and_the_rest_is_counted():
     waived = sum(gate.verdict == "WAIVED" for gate in plan.gates)
     reductions = {s.said: s.instead for s in approval(plan).reductions[0]}
     shown = reductions[
-        "what is judged by a default is only counted, and only the first 5 waivers are named"
+        "what is judged by a default is only counted, and only the first 5 waivers and doubts are named"
     ].items
     told = [words for lead, words in shown if lead.startswith("Waiver ")]
     assert waived and sum("NOT USED" not in words for words in told) == min(waived, 5) and len(told) == 5
     assert (
-        dict(reductions["what is judged by a default is only counted, and so are the waivers"].items)[
-            "Waivers:"
-        ]
+        dict(
+            reductions["what is judged by a default is only counted, and so are the waivers and doubts"].items
+        )["Waivers:"]
         == f"{waived} in force, beside their gates on the review page; {40 - waived} not used."
     )
 
