@@ -15,8 +15,7 @@ _BOUND = re.compile(
     rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))"  # 2850 lb, 03:30:02 Z, 042 M
     r"|(?<=\bft) (?=MSL\b|AGL\b)|(?<=\b[MT]) (?=\(\d{3}\b)"  # 1500 ft MSL, 042 M (052 T)
     r"|(?<=\d[\u00a0 ]h) (?=\d+ (?:min|s)\b)|(?<=\d[\u00a0 ]min) (?=\d+ s\b)"  # 6 h 1 min 3 s
-    r"|(?<=-\d\d) (?=\d\d:\d\d)|(?<=\d[\u00a0 ][A-Z][a-z][a-z]) (?=\d\d:\d\d)"  # of 27-01-29, of 29 Jan
-    r"|(?<=[A-Z][a-z][a-z] \d\d\d\d) (?=\d\d:\d\d)"  # 29 Jan 2027 23:00
+    r"|(?<=-\d\d) (?=\d\d:\d\d)"  # 2027-01-29 23:00; one that is written 29 Jan may stand above its time
     r"|(?<=\b[A-Z]{3}) (?=\([+-]\d)|(?<=\b[A-Z]{4}) (?=\([+-]\d)"  # ACDT (+10:30)
     r"|(?<=\d) (?=(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b)"  # 2 Jun
     r"|(?<=\d\d:\d\d) (?=[A-Z]{3,4} \()|(?<=\d\)) (?=(?:base|event)\b)"  # 14:00:02 ACDT (+10:30) base
