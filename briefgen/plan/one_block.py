@@ -9,6 +9,7 @@ from typing import TypeVar
 from briefgen.plan.fuel.flight import fuel_of_block
 from briefgen.plan.model import BlockClock, SunAt, TrainingPlan
 from briefgen.plan.sortie import Sortie
+from briefgen.plan.timing.clock import block_members
 
 Seen = TypeVar("Seen", bound=Sortie)
 
@@ -24,19 +25,10 @@ def seen_from_block(sortie: Seen, block: TrainingPlan) -> Seen:
     if len(sortie.trainings) == 1:
         return sortie
     own = next(clock for clock in sortie.clock.blocks if clock.id == block.id)
-    clock = replace(
-        sortie.clock,
-        area_entry=own.entry,
-        training_start=own.start,
-        training_end=own.end,
-        rejoined=own.rejoined,
-        knock_off=own.end_by,
-        knock_off_because=own.end_by_because,
-    )
     return replace(
         sortie,
         mission=sortie.mission.seen_from_block(block.id),
-        clock=clock,
+        clock=replace(sortie.clock, **block_members(own)),
         trainings=(block,),
         fuel=sortie.fuel and fuel_of_block(sortie.fuel, block.id),
         suns=tuple(sun for sun in sortie.suns if sun.used_for != "training" or _inside(sun, own)),

@@ -7,9 +7,10 @@ from dataclasses import replace
 from itertools import takewhile
 
 from briefgen.plan.fuel.flight import fuel_of_pass
-from briefgen.plan.model import Clock, EventPlan, Leg
+from briefgen.plan.model import EventPlan, Leg
 from briefgen.plan.model.laid import Block, LaidPass
 from briefgen.plan.sortie import Plan
+from briefgen.plan.timing.clock import pass_members
 
 
 def each_pass(plan: Plan) -> tuple[Plan, ...]:
@@ -24,10 +25,11 @@ def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
     if len(plan.passes) == 1:
         return plan
     fuel = plan.fuel and fuel_of_pass(plan.fuel, pass_.section.id)
+    solved = plan.clock.takeoff_solved and pass_ is plan.passes[0]
     return replace(
         plan,
         mission=plan.mission.seen_from(pass_.section.cause),
-        clock=_clock(plan, pass_),
+        clock=replace(plan.clock, **pass_members(pass_.chain, pass_.hold, solved=solved)),
         legs=tuple(_legs_from(plan, pass_)),
         passes=(pass_,),
         fuel=fuel,
@@ -40,22 +42,3 @@ def _legs_from(plan: Plan, pass_: EventPlan) -> Iterator[Leg]:
     yield from pass_.chain.legs
     for piece in takewhile(lambda piece: not isinstance(piece, LaidPass), plan.route.pieces[at + 1 :]):
         yield from () if isinstance(piece, Block) else piece.legs
-
-
-def _clock(plan: Plan, pass_: EventPlan) -> Clock:
-    chain, hold, clock = pass_.chain, pass_.hold, plan.clock
-    first = pass_ is plan.passes[0]
-    if hold is None or hold.planned_s is None or (clock.takeoff_solved and first):
-        difference_s = None
-    else:
-        difference_s = hold.wait_s - hold.planned_s
-    return replace(
-        clock,
-        hold_arrival=hold.arrival if hold is not None else None,
-        leave_hold=chain.leave_hold,
-        ip=chain.ip_time,
-        push_up=chain.push.at if chain.push is not None else None,
-        true_time=chain.true_time,
-        set_time=chain.set_time,
-        hold_difference_s=difference_s,
-    )

@@ -27,7 +27,7 @@ class Sortie:
 
     @property
     def event(self) -> EventPlan | None:
-        """The first pass, None without an event: for what does not yet speak of several."""
+        """The first pass, None without an event: for what speaks of one."""
         return next(iter(self.passes), None)
 
     @property

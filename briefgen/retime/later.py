@@ -7,9 +7,9 @@ from datetime import datetime
 
 from briefgen.brief.wording.passes import pass_name
 from briefgen.core.records import record
-from briefgen.mission.resolve.sections import long_id
-from briefgen.plan.gates.timing import T_KEPT_BY
-from briefgen.plan.model import EventPlan, FuelPlan, Gate
+from briefgen.plan.fuel.flight import fuel_of_pass
+from briefgen.plan.gates.timing import on_t_of
+from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Plan
 
 
@@ -39,9 +39,11 @@ class LaterPass:
 
 def later_passes(plan: Plan, changed: Plan, place: int) -> Iterator[LaterPass]:
     """Every pass of a plan behind the one that is moved, the first is 0, as the ``changed`` plan has it."""
+    fuel = changed.fuel
     failed = {gate.id for gate in plan.gates if gate.verdict == "FAIL"}
     for before, after in list(zip(plan.passes, changed.passes, strict=True))[place + 1 :]:
-        unmet = _unmet(changed, after)
+        on_t = on_t_of(after.section.id, changed.gates)
+        unmet = tuple(gate for gate in on_t if gate.verdict == "FAIL")
         yield LaterPass(
             id=after.section.id,
             name=pass_name(after.section),
@@ -52,13 +54,8 @@ def later_passes(plan: Plan, changed: Plan, place: int) -> Iterator[LaterPass]:
             short_s=_short_s(after),
             unmet=unmet,
             anew=any(gate.id not in failed for gate in unmet),
-            go_home=None if changed.fuel is None else _go_home(changed.fuel, after.section.id),
+            go_home=None if fuel is None else fuel_of_pass(fuel, after.section.id).go_home,
         )
-
-
-def _unmet(plan: Plan, pass_: EventPlan) -> tuple[Gate, ...]:
-    ids = [long_id(pass_.section.id, rule) for rule in T_KEPT_BY]
-    return tuple(gate for gate in plan.gates if gate.id in ids and gate.verdict == "FAIL")
 
 
 def _short_s(pass_: EventPlan) -> float:
@@ -66,9 +63,3 @@ def _short_s(pass_: EventPlan) -> float:
     if hold is None or hold.shortest_s is None:
         return 0.0
     return max(hold.shortest_s - hold.wait_s, 0.0)
-
-
-def _go_home(fuel: FuelPlan, piece: str) -> datetime | None:
-    """The first ship's from the hold of a pass."""
-    found = [hold.go_home for ship in fuel.ships for hold in ship.holds if hold.piece == piece]
-    return min((at for at in found if at is not None), default=None)

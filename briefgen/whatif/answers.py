@@ -9,10 +9,9 @@ from typing import Literal
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import with_setups
-from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.build import fly
 from briefgen.plan.event.lost_contact import hold_end, lost_contact_at
-from briefgen.plan.gates.timing import T_KEPT_BY
+from briefgen.plan.gates.timing import T_KEPT_BY, on_t_of
 from briefgen.plan.model import Gate, HoldPlan
 from briefgen.plan.route.diverts import Diversion, diversions
 from briefgen.plan.sortie import Plan, Sortie
@@ -181,12 +180,9 @@ def _told(case: Case, flown: Flown, known: tuple[Gate, ...], *, capped: bool) ->
 
 def _missed(s: Sortie, fails: tuple[Gate, ...]) -> tuple[str, ...]:
     """Of several passes the ids of those whose T can't be met."""
-    failed = {gate.id for gate in fails}
-    return tuple(
-        pass_.section.id
-        for pass_ in (s.passes if len(s.passes) > 1 else ())
-        if any(long_id(pass_.section.id, rule) in failed for rule in T_KEPT_BY)
-    )
+    if len(s.passes) < 2:
+        return ()
+    return tuple(pass_.section.id for pass_ in s.passes if on_t_of(pass_.section.id, fails))
 
 
 # ---------------------------------------------------------------- decided in the hold

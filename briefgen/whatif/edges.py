@@ -16,7 +16,7 @@ from briefgen.mission.edit.changes import with_setups, with_takeoff
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.build import fly
 from briefgen.plan.fuel.flight import hold_limit_s
-from briefgen.plan.gates.timing import T_KEPT_BY
+from briefgen.plan.gates.timing import on_t_of
 from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import forward_chain, later
@@ -169,7 +169,7 @@ def _keeps_next(move: Move) -> Edge | None:
     piece = move.next.section.id
 
     def fails(seconds: int) -> tuple[Gate, ...]:
-        return tuple(gate for gate in move.fails(seconds) if gate.piece == piece and gate.rule in T_KEPT_BY)
+        return on_t_of(piece, move.fails(seconds))
 
     found = _near(fails, move.next_gives_s or 0, 1)
     if found is None:

@@ -21,12 +21,11 @@ def onward(w: Words, event: EventPlan | None, ship: Ship) -> Run | None:
     flight = max(found.fuel.values(), default=None)
     fuel = NOT_CHECKED if own is None or flight is None else w.fuel(flight)
     until = "its T moves with this one" if found.latest is None else f"by {w.by(found.latest)}"
-    lost = "next pass" if event.section.written.then == "next pass" else "home"
     return Run(
         "",
         (
             (f"CONTINUE TO {name}", f"with {fuel} at the end of egress, {until}"),
-            ("If this pass is stopped or lost", lost),
+            ("If this pass is stopped or lost", event.section.written.then),
             *_way(w, event, ship),
         ),
     )

@@ -17,8 +17,8 @@ def name_in(plan: Plan, section: PassSection) -> str:
 
 
 def hangs_on(section: PassSection) -> str:
-    """What the T of a pass is: ``the end of ANTHEM``, ``20 min after the pass before``, ``a fixed clock
-    time``."""
+    """What the T of a pass is: ``the end of ANTHEM``, ``a fixed clock time``; of one that follows another,
+    that it moves with it."""
     if section.follows:
         return "a time after the pass before, and moves with it"
     return f"the end of {section.cue_of_t}" if section.cue_of_t else "a fixed clock time"

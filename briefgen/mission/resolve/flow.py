@@ -33,10 +33,17 @@ def mission_of_flow(flow: Flow, source: Source, read: Read) -> tuple[Mission | N
         mission, more = _read(view, missions, read)
         told.append([replace(problem, cause=view.place(problem.cause)) for problem in more])
         if mission is not None:
-            follows = view.after is not None
-            mission = replace(mission, where=view.where, number=view.number, follows=follows)
-            mission = replace(mission, earliest=view.after == EARLIEST)
-            missions.append(replace(mission, place=len(missions) + 1, among=max(among, 1)))
+            missions.append(
+                replace(
+                    mission,
+                    where=view.where,
+                    number=view.number,
+                    follows=view.after is not None,
+                    earliest=view.after == EARLIEST,
+                    place=len(missions) + 1,
+                    among=max(among, 1),
+                )
+            )
     found = list(_of_all(flow.views, told))
     if len(missions) < len(flow.views):
         return None, found

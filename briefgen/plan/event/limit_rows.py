@@ -8,7 +8,6 @@ from math import floor
 
 from briefgen.plan.event.event import slip_rows
 from briefgen.plan.event.slip_reach import SAME_S
-from briefgen.plan.event.slips import SLIPS_S
 from briefgen.plan.event.waits import latest_t, no_call
 from briefgen.plan.model import EventPlan
 from briefgen.plan.one_pass import each_pass
@@ -28,8 +27,10 @@ def _with_rows(plan: Plan, event: EventPlan) -> EventPlan:
     last_s = _last_whole_s(plan)
     if last_s is None or no_call(plan, last_s):
         return event
-    slips_s = sorted({*SLIPS_S, last_s, last_s + 1.0})
-    return replace(event, slips=slip_rows(event.chain, event.hold, event.shape, slips_s))
+    there = {row.slip_s for row in event.slips}
+    further = [slip_s for slip_s in (last_s, last_s + 1.0) if slip_s not in there]
+    rows = (*event.slips, *slip_rows(event.chain, event.hold, event.shape, further))
+    return replace(event, slips=tuple(sorted(rows, key=lambda row: row.slip_s)))
 
 
 def _last_whole_s(plan: Plan) -> float | None:

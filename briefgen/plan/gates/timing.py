@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from math import ceil, floor
 
@@ -32,6 +32,11 @@ PUSH_SLACK_NM, PUSH_SLACK_S = 1.0, 10.0
 CAP_MARGIN_KT = 15.0
 # the rules by which a pass has its T: overhead at it, with the hold that must be
 T_KEPT_BY = ("t-reachable", "hold-minimum")
+
+
+def on_t_of(piece: str, gates: Iterable[Gate]) -> tuple[Gate, ...]:
+    """Those gates that say whether the pass with this id has its T."""
+    return tuple(gate for gate in gates if gate.piece == piece and gate.rule in T_KEPT_BY)
 
 
 def time_reachable(s: Sortie, p: EventPlan) -> Iterator[Gate]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import Any
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.core.records import record
@@ -353,34 +354,49 @@ def make_clock(mission: Mission, schedule: Schedule) -> Clock:
         None if recovery is None or recovery.shut_down is None else later(last_landing, recovery.shut_down)
     )
     duty_end = None if recovery is None or recovery.debrief is None else later(last_landing, recovery.debrief)
-    solved = schedule.takeoff_solved or hold is None or hold.planned_s is None
     clock = Clock(
         takeoff=schedule.takeoff,
         takeoff_solved=schedule.takeoff_solved,
         last_takeoff=last_takeoff,
         report=mission.times.report,
-        area_entry=block.entry,
-        training_start=block.start,
-        training_end=block.end,
-        rejoined=block.rejoined,
-        hold_arrival=hold.arrival if hold is not None else None,
-        leave_hold=chain.leave_hold if chain is not None else None,
-        ip=chain.ip_time if chain is not None else None,
-        push_up=chain.push.at if chain is not None and chain.push is not None else None,
-        true_time=chain.true_time if chain is not None else None,
-        set_time=chain.set_time if chain is not None else None,
         lead_landing=lead_landing,
         last_landing=last_landing,
         shut_down=shut_down,
         duty_end=duty_end,
-        knock_off=block.end_by,
-        knock_off_because=block.end_by_because,
         blocks=blocks,
-        hold_difference_s=None if solved else hold.wait_s - hold.planned_s,
         events=(),
         phases=phases,
+        **block_members(block),
+        **pass_members(chain, hold, solved=schedule.takeoff_solved),
     )
     return replace(clock, events=_events(mission, clock, schedule))
+
+
+def block_members(block: BlockClock) -> dict[str, Any]:
+    """What a clock has of one block of training, by the names of its members."""
+    return {
+        "area_entry": block.entry,
+        "training_start": block.start,
+        "training_end": block.end,
+        "rejoined": block.rejoined,
+        "knock_off": block.end_by,
+        "knock_off_because": block.end_by_because,
+    }
+
+
+def pass_members(chain: PassChain | None, hold: HoldPlan | None, *, solved: bool) -> dict[str, Any]:
+    """What a clock has of one pass, by the names of its members; ``solved``: take-off was worked out from
+    its planned hold, and nothing is left to differ."""
+    untold = solved or hold is None or hold.planned_s is None
+    return {
+        "hold_arrival": None if hold is None else hold.arrival,
+        "leave_hold": None if chain is None else chain.leave_hold,
+        "ip": None if chain is None else chain.ip_time,
+        "push_up": None if chain is None or chain.push is None else chain.push.at,
+        "true_time": None if chain is None else chain.true_time,
+        "set_time": None if chain is None else chain.set_time,
+        "hold_difference_s": None if untold else hold.wait_s - hold.planned_s,
+    }
 
 
 def _block_clocks(mission: Mission, schedule: Schedule) -> Iterator[BlockClock]:

@@ -59,14 +59,13 @@ TABLES_OF_A_BLOCK = ("joker_first", "joker_rest", "bingo_training")
 GROUPS_OF_A_PASS = ("event", "hold", "push", "slips", "authority", "ceremony", "abort")
 # what is told of the passes and of the blocks together, and what a pass is called
 TOGETHER = ("passes", "several", "several_blocks", "name")
+FIGURES_OF_A_BLOCK = ("training_area",)
 FIGURES_OF_A_PASS = ("daylight", "pass_plan", "pass_profile", "formation")
 
 
 def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
     """Everything that the slides and pages of a plan may show. ``what_if``: the changes to tell, a line each;
     without any that slide is left out."""
-    from briefgen.brief.figures import figure_makers
-
     whole = _of_passes(plan, stamp, what_if)
     several = {"several_blocks": len(plan.trainings) > 1}
     values = {**whole.values, **several}
@@ -75,30 +74,12 @@ def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> V
         return replace(whole, values=values, passes=passes)
     seen = [replace(words_of(plan, stamp.reasons), plan=each) for each in each_block(plan)]
     blocks = tuple(
-        (
-            own.id,
-            View(
-                {**values, **_of_block(each)},
-                make_tables(each),
-                figure_makers(each.plan),
-                _charts(each.plan),
-            ),
-        )
+        (own.id, _shown(each, {**values, **_of_block(each)}))
         for own, each in zip(plan.trainings, seen, strict=True)
     )
-    fuel = values["fuel"] and {**values["fuel"], **dict.fromkeys(view_fuel.OF_A_BLOCK)}
-    clock = {
-        key: None if key.startswith(view_sortie.OF_A_BLOCK) else value
-        for key, value in values["clock"].items()
-    }
-    return replace(
-        whole,
-        values={**values, "training": None, "fuel": fuel, "clock": clock},
-        tables={name: table for name, table in whole.tables.items() if name not in TABLES_OF_A_BLOCK},
-        figures={name: figure for name, figure in whole.figures.items() if name != "training_area"},
-        passes=passes,
-        blocks=blocks,
-    )
+    told = _untold(values, ("training",), view_sortie.OF_A_BLOCK, view_fuel.OF_A_BLOCK)
+    left = _without(whole, TABLES_OF_A_BLOCK, FIGURES_OF_A_BLOCK)
+    return replace(left, values=told, passes=passes, blocks=blocks)
 
 
 def _of_block(w: Words) -> dict[str, Any]:
@@ -112,46 +93,51 @@ def _of_block(w: Words) -> dict[str, Any]:
 
 def _of_passes(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
     """The same with what is of a pass apart, where there are several."""
-    from briefgen.brief.figures import figure_makers
-
     w = words_of(plan, stamp.reasons)
-    tables = make_tables(w)
+    values = view_values(w, stamp, what_if)
+    whole = _shown(w, values)
     if what_if:
         from briefgen.brief.wording.whatif import whatif_table
 
-        tables[WHAT_IF] = whatif_table(what_if, WHAT_IF)
-    values, figures = view_values(w, stamp, what_if), figure_makers(plan)
+        whole = replace(whole, tables={**whole.tables, WHAT_IF: whatif_table(what_if, WHAT_IF)})
     if len(plan.passes) < 2:
         passes = [{"name": each.section.event.id, **values} for each in plan.passes]
         told = passes_values(w, passes, several=False)
-        return View({**values, **told}, tables, figures, _charts(plan))
+        return replace(whole, values={**values, **told})
     own = [replace(w, plan=seen) for seen in each_pass(plan)]
     of_each = [{"name": pass_name(each.plan.passes[0].section), **view_values(each, stamp)} for each in own]
     told = passes_values(w, of_each, several=True)
     views = tuple(
-        (
-            worded["name"],
-            View({**worded, **told}, make_tables(each), figure_makers(each.plan), _charts(each.plan)),
-        )
-        for worded, each in zip(of_each, own, strict=True)
+        (worded["name"], _shown(each, {**worded, **told})) for worded, each in zip(of_each, own, strict=True)
     )
-    return View(
-        {**_of_the_whole(values), **told},
-        {name: table for name, table in tables.items() if name not in TABLES_OF_A_PASS},
-        {name: figure for name, figure in figures.items() if name not in FIGURES_OF_A_PASS},
-        _charts(plan),
-        views,
-    )
+    values = _untold(values, GROUPS_OF_A_PASS, view_sortie.OF_A_PASS, view_fuel.OF_A_PASS)
+    left = _without(whole, TABLES_OF_A_PASS, FIGURES_OF_A_PASS)
+    return replace(left, values={**values, **told}, passes=views)
 
 
-def _of_the_whole(values: Mapping[str, Any]) -> dict[str, Any]:
-    """What is true of a sortie with several passes: nothing of one of them."""
-    clock = {
-        key: None if key.startswith(view_sortie.OF_A_PASS) else value
-        for key, value in values["clock"].items()
-    }
-    fuel = values["fuel"] and {**values["fuel"], **dict.fromkeys(view_fuel.OF_A_PASS)}
-    return {**values, **dict.fromkeys(GROUPS_OF_A_PASS), "clock": clock, "fuel": fuel}
+def _shown(w: Words, values: Mapping[str, Any]) -> View:
+    """These values, with every table, figure and chart of a plan or of what sees it."""
+    from briefgen.brief.figures import figure_makers
+
+    return View(values, make_tables(w), figure_makers(w.plan), _charts(w.plan))
+
+
+def _untold(
+    values: Mapping[str, Any], groups: Sequence[str], clock: tuple[str, ...], fuel: Sequence[str]
+) -> dict[str, Any]:
+    """The values of a sortie with several of a kind, which are nothing of one of them: without these groups,
+    these members of its fuel, and those of its clock that begin so."""
+    instants = {key: None if key.startswith(clock) else value for key, value in values["clock"].items()}
+    amounts = values["fuel"] and {**values["fuel"], **dict.fromkeys(fuel)}
+    return {**values, **dict.fromkeys(groups), "clock": instants, "fuel": amounts}
+
+
+def _without(view: View, tables: Sequence[str], figures: Sequence[str]) -> View:
+    return replace(
+        view,
+        tables={name: table for name, table in view.tables.items() if name not in tables},
+        figures={name: figure for name, figure in view.figures.items() if name not in figures},
+    )
 
 
 def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> dict[str, Any]:
