@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from pathlib import Path
 
-from briefgen.approval.bounds import bounds_of, least_landing, worse
-from briefgen.approval.record import Approver, Record, crew_of, needing_reason, supervisor_of
+from briefgen.approval.bounds import lapse_of, least_landing, worse
+from briefgen.approval.record import Approver, Record, needing_reason, supervisor_of
 from briefgen.brief.wording.consequences import grouped
 from briefgen.brief.wording.format import clock_z, counted, day, fuel_figure, listed, time_limit
 from briefgen.brief.wording.gates import figures_words
@@ -148,7 +148,7 @@ def printed_names(approver: Approver, *, whose: str = "the approver's") -> Itera
 def _allowed(plan: Plan, approver: Approver) -> Iterator[Diagnostic]:
     """Nobody approves a flight that they fly themselves, but its supervisor where the mission says by whose
     authority; else the named supervisor, or somebody for them."""
-    flies, supervisor = crew_member(approver.name, crew_of(plan)), supervisor_of(plan)
+    flies, supervisor = crew_member(approver.name, plan.mission.crew), supervisor_of(plan)
     own, authority = same_person(approver.name, supervisor), plan.mission.file.sortie.own_authority
     if flies is not None and not (own and authority is not None):
         yield _own_flight(plan, approver, flies)
@@ -188,7 +188,7 @@ def _own_flight(plan: Plan, approver: Approver, flies: tuple[int, str]) -> Diagn
 def _misspelt(plan: Plan, approver: Approver) -> Iterator[Diagnostic]:
     """A name that is nearly one of the crew's is asked about, unless the mission names that very person as
     the supervisor."""
-    near = nearly_crew(approver.name, crew_of(plan))
+    near = nearly_crew(approver.name, plan.mission.crew)
     if (
         near is None
         or same_person(approver.name, supervisor_of(plan))
@@ -241,7 +241,7 @@ def _for_the_supervisor(approver: Approver, supervisor: str) -> Iterator[Diagnos
 
 
 def _in_time(plan: Plan, at: datetime) -> Iterator[Diagnostic]:
-    issued, bounds = plan.mission.times.weather_issued, bounds_of(plan)
+    issued, (lapses, because) = plan.mission.times.weather_issued, lapse_of(plan)
     clock = f"this machine's clock says {day(at.date())} {clock_z(at)}"
     if issued is not None and at < issued:
         message = f"{clock}, but the forecast was issued after that: {day(issued.date())} {clock_z(issued)}"
@@ -262,10 +262,10 @@ def _in_time(plan: Plan, at: datetime) -> Iterator[Diagnostic]:
         yield Diagnostic(
             "approval-flown", "error", message, why="what has taken off can't be approved any more", help=help
         )
-    elif at > bounds.lapses:
+    elif at > lapses:
         message = (
-            f"{clock}; an approval of this plan ended at {day(bounds.lapses.date())}"
-            f" {clock_z(time_limit(bounds.lapses, 'latest'))} ({bounds.lapses_because})"
+            f"{clock}; an approval of this plan ended at {day(lapses.date())}"
+            f" {clock_z(time_limit(lapses, 'latest'))} ({because})"
         )
         yield Diagnostic(
             "approval-lapsed",

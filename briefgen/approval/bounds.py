@@ -24,7 +24,7 @@ from briefgen.approval.forecast import moved_too_far
 from briefgen.brief.wording.doubts import DOUBTS, doubt_words
 from briefgen.brief.wording.format import clock_z, fuel_figure, time_limit
 from briefgen.brief.wording.gates import limit_words, value_words
-from briefgen.brief.wording.passes import name_in
+from briefgen.brief.wording.passes import of_pass
 from briefgen.compare.figures import Difference, gates_of
 from briefgen.compare.tree import Typed
 from briefgen.core.diagnostics import KeyPath
@@ -249,8 +249,7 @@ def _typed(typed: list[Typed]) -> Iterator[Change]:
 def _time(plan: Plan, bounds: Bounds, typed: list[Typed]) -> Iterator[str]:
     approved = {each.piece: each for each in bounds.passes}
     for pass_ in plan.passes:
-        name = name_in(plan, pass_.section)
-        of = f" of {name}" if name else ""
+        of = of_pass(pass_.section)
         if pass_.section.id in approved:
             yield from _time_of_pass(pass_, approved[pass_.section.id], typed, of)
         else:
@@ -259,19 +258,20 @@ def _time(plan: Plan, bounds: Bounds, typed: list[Typed]) -> Iterator[str]:
 
 def _time_of_pass(pass_: EventPlan, approved: PassBounds, typed: list[Typed], of: str) -> Iterator[str]:
     day = pass_.true_time.date()  # another day's times carry their dates
-    window = _window(approved.earliest, approved.latest, day)
+    allowed = window(approved.earliest, approved.latest, day)
     if not approved.earliest <= pass_.true_time <= approved.latest:
-        yield f"True time over target{of} {clock_z(pass_.true_time)}: approved was {window}"
+        yield f"True time over target{of} {clock_z(pass_.true_time)}: approved was {allowed}"
     slip = pass_.section.event.key("accept_slip")
     if all(change.path[: len(slip)] != slip for change in typed):
         return
     earliest, latest = _accepted(pass_)
     if earliest < approved.earliest or latest > approved.latest:
-        reaches = _window(earliest, latest, day)
-        yield f"The accepted slip{of} reaches from {reaches}: approved was {window}"
+        reaches = window(earliest, latest, day)
+        yield f"The accepted slip{of} reaches from {reaches}: approved was {allowed}"
 
 
-def _window(earliest: datetime, latest: datetime, day: date) -> str:
+def window(earliest: datetime, latest: datetime, day: date) -> str:
+    """``18:17:15 Z to 18:26:15 Z``: each end as a limit is printed, dated where it is not of the day."""
     return (
         f"{clock_z(time_limit(earliest, 'earliest'), day=day)} to"
         f" {clock_z(time_limit(latest, 'latest'), day=day)}"

@@ -149,7 +149,7 @@ def record_bytes(plan: Plan, approver: Approver, bounds: Bounds, *, head: Mappin
         "at": to_plain(approver.at),
         "supervisor_compared": supervisor_of(plan),
         "crew_compared": {
-            "names": [name for _, name in crew_of(plan)],
+            "names": [name for _, name in plan.mission.crew],
             "how": HOW,
             **({"said_to_be_another": approver.not_crew} if approver.not_crew else {}),
         },
@@ -178,7 +178,7 @@ def _bytes(document: Mapping[str, Any]) -> bytes:
 
 
 def _by(plan: Plan, approver: Approver) -> dict[str, Any]:
-    flies, allowed = crew_member(approver.name, crew_of(plan)), plan.mission.file.sortie.own_authority
+    flies, allowed = crew_member(approver.name, plan.mission.crew), plan.mission.file.sortie.own_authority
     own = (
         {"self_authorised": {"authority": allowed.authority, "reason": allowed.reason}}
         if flies and allowed is not None
@@ -192,11 +192,6 @@ def supervisor_of(plan: Plan) -> str:
     """The supervisor's name; empty where the mission names none, or keeps its place with TBD."""
     supervisor = plan.mission.file.sortie.supervisor
     return said(supervisor.name) if supervisor is not None else ""
-
-
-def crew_of(plan: Plan) -> list[tuple[int, str]]:
-    """(ship, name) of everyone who flies."""
-    return [(ship.ship, name) for ship in plan.mission.file.flight for name in ship.crew]
 
 
 def needing_reason(plan: Plan) -> list[Gate]:
@@ -297,7 +292,7 @@ def _record(document: Mapping[str, Any]) -> Record:
 
 def _bounds(raw: Mapping[str, Any], typed: Mapping[str, Any]) -> Bounds:
     return Bounds(
-        tuple(_pass_bounds(each) for each in raw.get("passes", _only_pass(raw, typed))),
+        tuple(map(_pass_bounds, raw["passes"] if "passes" in raw else _only_pass(raw, typed))),
         raw["landing_fuel"],
         raw["fuel_unit"],
         tuple((id, words) for id, words in raw["weather_minima"]),

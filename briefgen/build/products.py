@@ -139,5 +139,5 @@ def get_ready() -> None:
 
     folder = resources.templates_folder()
     for template in read_templates([folder / "brief"]):
-        compile_ahead(template.text)
+        compile_ahead(template.body)
     load_ahead(folder)

@@ -356,12 +356,12 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
 
 def _pass_lines(plan: Plan, bounds: Bounds, today: date) -> Iterator[str]:
     """From when until when each T is approved; of several passes also what else is approved with it."""
+    from briefgen.approval.bounds import window
     from briefgen.brief.wording.format import clock_z, fuel_figure, height, time_limit
     from briefgen.brief.wording.passes import pass_name
 
     for pass_, own in zip(plan.passes, bounds.passes, strict=True):
-        first, last = time_limit(own.earliest, "earliest"), time_limit(own.latest, "latest")
-        span = f"{clock_z(first, day=today)} to {clock_z(last, day=today)}"
+        span = window(own.earliest, own.latest, today)
         if len(plan.passes) == 1:
             yield f"True time over target: {span}"
             continue

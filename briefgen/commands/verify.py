@@ -18,7 +18,7 @@ from briefgen.core import records
 
 if TYPE_CHECKING:
     from briefgen.approval.record import Record
-    from briefgen.approval.verify import Finding, NoToday, Resolve, Today
+    from briefgen.approval.verify import Finding, Judge, NoToday, Resolve, Today
     from briefgen.commands.verify_record import Chosen
 
 EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY, EXIT_CHANGED = 1, 2, 4, 5
@@ -64,7 +64,8 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
     if not os.path.exists(product):  # not Path.exists, which raises for a name that is too long
         return _stop(f"there is no {product}", as_json)
     parts, problem = _parts(product)
-    judged = [_judged(part, record, templates) for part in parts]
+    judges: dict[Path, Judge] = {}
+    judged = [_judged(part, record, templates, judges) for part in parts]
     if problem or (len(parts) == 1 and judged[0].problem):
         return _stop(problem or judged[0].problem, as_json)
     findings = [finding for one in judged for finding in one.told(product)]
@@ -140,11 +141,12 @@ def _below(folder: Path) -> Iterator[Path]:
 
     entries = sorted(folder.iterdir())
     inside = [e for e in entries if e.is_dir() and not e.is_symlink() and not e.name.startswith(".")]
-    if read_manifest(folder) is not None:
+    built = read_manifest(folder) is not None
+    if built:
         yield folder
     for entry in inside:
         yield from _below(entry)
-    if read_manifest(folder) is None:
+    if not built:
         yield from (e for e in entries if e.is_file() and e.suffix.lower() in KINDS and not is_own(e.name))
 
 
@@ -171,7 +173,8 @@ class Judged:
         return [replace(finding, file=(folder / finding.file).as_posix()) for finding in self.findings]
 
 
-def _judged(part: Path, given: Path | None, templates: Path | None) -> Judged:
+def _judged(part: Path, given: Path | None, templates: Path | None, judges: dict[Path, Judge]) -> Judged:
+    """``judges``: those of the records that are read by now, each with its mission as it stands now."""
     from briefgen.approval.record import older_records
     from briefgen.approval.verify import Judge, Manifest, judge_folder
     from briefgen.build.staging import read_manifest
@@ -180,9 +183,10 @@ def _judged(part: Path, given: Path | None, templates: Path | None) -> Judged:
     chosen = choose(part, given, Path.cwd())
     if chosen.record is None:
         return Judged(part, problem=chosen.problem)
-    judge = Judge(
-        chosen.record, now(), _today(chosen.path, chosen.record, templates), older_records(chosen.path)
-    )
+    if chosen.path not in judges:
+        today = _today(chosen.path, chosen.record, templates)
+        judges[chosen.path] = Judge(chosen.record, now(), today, older_records(chosen.path))
+    judge = judges[chosen.path]
     if part.is_dir():
         findings = judge_folder(judge, part, read_manifest(part) or {"products": []})
     else:
@@ -224,7 +228,7 @@ def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
     def today() -> Today | NoToday:
         from briefgen.approval.states import approval_state
         from briefgen.approval.verify import NoToday, Today
-        from briefgen.brief.wording.passes import name_in
+        from briefgen.brief.wording.passes import name_of
         from briefgen.build.build import check
 
         name = record.mission_file
@@ -238,7 +242,7 @@ def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
             words = f"the mission {name} beside the record has errors now; `briefgen check` tells them"
             return NoToday(words, spoilt=True)
         full, plan = planned.fingerprint.full, planned.plan
-        times = tuple((name_in(plan, each.section), each.true_time) for each in plan.passes)
+        times = tuple((name_of(each.section), each.true_time) for each in plan.passes)
         return Today(full, approval_state(plan, full, record), times)
 
     return today

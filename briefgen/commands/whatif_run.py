@@ -9,7 +9,7 @@ from typing import Any
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words
-from briefgen.brief.wording.passes import name_in
+from briefgen.brief.wording.passes import of_pass
 from briefgen.brief.wording.whatif import WhatIfLine, edge_lines, lines_of
 from briefgen.build.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS, several_blocks
 from briefgen.commands.report import diagnostic_object, print_json
@@ -18,7 +18,6 @@ from briefgen.core.diagnostics import Diagnostic, Span, has_errors
 from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
 from briefgen.plan.fuel.flight import fuel_of_pass
-from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import FuelUnit
 from briefgen.whatif.answers import what_if
@@ -167,18 +166,12 @@ def _told_words(plan: Plan) -> dict[str, str]:
     if told.setups is not None:
         found["set-ups"] = str(told.setups)
     for pass_ in plan.passes:
-        of = _of(plan, pass_)
+        of = of_pass(pass_.section)
         found[f"true time over target{of}"] = words.clock_z(pass_.true_time, day=day)
         if pass_.hold is not None:
             found[f"hold{of}"] = words.duration(pass_.hold.wait_s)
     found |= {"last landing": words.clock_z(told.last_landing, day=day)} | _fuel_words(plan, told, unit)
     return found
-
-
-def _of(plan: Plan, pass_: EventPlan) -> str:
-    """`` of HILL``; empty where there is one pass."""
-    name = name_in(plan, pass_.section)
-    return f" of {name}" if name else ""
 
 
 def _fuel_words(plan: Plan, told: SortieOutcome, unit: FuelUnit) -> dict[str, str]:
@@ -188,7 +181,7 @@ def _fuel_words(plan: Plan, told: SortieOutcome, unit: FuelUnit) -> dict[str, st
     known = {"joker": fuel.joker, "bingo of the training": fuel.bingo_training}
     for pass_ in plan.passes:
         own = fuel_of_pass(fuel, pass_.section.id)
-        known[f"bingo{_of(plan, pass_) or ' of the event'}"] = own.bingo_event
+        known[f"bingo{of_pass(pass_.section) or ' of the event'}"] = own.bingo_event
     found = {what: words.fuel_figure(figure, unit) for what, figure in known.items() if figure is not None}
     for ship in fuel.ships:
         found[f"landing fuel of ship {ship.ship}"] = words.fuel_figure(ship.landing_predicted, unit)

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from itertools import groupby, pairwise
 from statistics import mean, stdev
 
-from briefgen.brief.wording.passes import pass_name
+from briefgen.brief.wording.passes import name_of
 from briefgen.core.records import record
 from briefgen.debrief.flown import POINTS, Flown, RecordedChange
 from briefgen.plan.model import FuelRow, ShipFuel
@@ -69,14 +69,13 @@ def _rows_of_passes(plan: Plan, flown: Flown) -> Iterator[TimeRow]:
         if told is None and moved is not None:
             told = pass_.true_time + moved
         moved = None if told is None else told - pass_.true_time
-        name = pass_name(section) if section.among > 1 else ""
         for key, at, as_told in (
             ("hold", clock.hold_arrival, None),
             ("leave_hold", clock.leave_hold, leave),
             ("true_time", pass_.true_time, told),
         ):
             if at is not None:
-                yield TimeRow(key, at, as_told, own.times.get(key), section.id, name)
+                yield TimeRow(key, at, as_told, own.times.get(key), section.id, name_of(section))
 
 
 def last_read_back(told: Sequence[RecordedChange]) -> datetime | None:

@@ -10,7 +10,7 @@ from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.pages import View
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import limit_words, value_words
-from briefgen.brief.wording.passes import pass_name
+from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.words import NOT_CHECKED, Words, words_of
 from briefgen.debrief.flown import Flown, RecordedChange
 from briefgen.debrief.fuel_view import NOT_RECORDED, factors, fuel_tables, low_fuel, title_fuel
@@ -215,10 +215,7 @@ def _inside(row: TimeRow, tolerance: float | None) -> bool | None:
 
 def _each(plan: Plan, flown: Flown) -> list[tuple[str, Flown]]:
     """What each pass is called where there are several, and what is recorded of it."""
-    several = len(plan.passes) > 1
-    return [
-        (pass_name(pass_.section) if several else "", flown.of(pass_.section.id)) for pass_ in plan.passes
-    ]
+    return [(name_of(pass_.section), flown.of(pass_.section.id)) for pass_ in plan.passes]
 
 
 def _told(w: Words, plan: Plan, flown: Flown) -> Table:

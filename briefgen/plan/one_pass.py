@@ -18,6 +18,11 @@ def each_pass(plan: Plan) -> tuple[Plan, ...]:
     return tuple(seen_from(plan, pass_) for pass_ in plan.passes)
 
 
+def passes_over(plan: Plan, event: str) -> tuple[Plan, ...]:
+    """The plan as each pass over an event sees it; ``event``: its id, empty where there is one."""
+    return tuple(seen for seen in each_pass(plan) if event in ("", seen.passes[0].section.event.id))
+
+
 def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
     """The same plan with one pass alone, its event, and its instants and fuel where the sortie's clock and
     fuel have those of the first; its legs are those of the pass and what is flown after it, up to the next.

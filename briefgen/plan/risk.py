@@ -54,7 +54,7 @@ def risk_view(mission: Mission) -> RiskView:
     items = tuple(_item(risk, i) for i, risk in enumerate(mission.file.risk))
     return RiskView(
         items=items,
-        crew=tuple(name for ship in mission.file.flight for name in ship.crew),
+        crew=tuple(name for _, name in mission.crew),
         highest_before=max(items, key=lambda item: item.before, default=None),
         highest_after=max(items, key=lambda item: item.remains, default=None),
         total_before=sum(item.before for item in items),

@@ -180,8 +180,7 @@ def by_crew(mission: Mission, waiver: Waiver) -> tuple[int, str] | None:
     the mission says by whose authority they may."""
     if mission.file.sortie.own_authority is not None:
         return None
-    crew = [(entry.ship, name) for entry in mission.file.flight for name in entry.crew]
-    return crew_member(waiver.authority, crew)
+    return crew_member(waiver.authority, mission.crew)
 
 
 def _own(mission: Mission, row: _Numbered) -> Diagnostic | None:

@@ -8,8 +8,9 @@ import pytest
 
 from briefgen.brief.slides.view.view import printed_view
 from briefgen.core.context import Stamp
+from briefgen.export.format1 import format1
 from briefgen.export.plan_json import plan_json
-from tests.flow_texts import three_passes
+from tests.flow_texts import AROUND, three_passes
 from tests.planned import plan_at
 
 
@@ -72,3 +73,14 @@ def test_printed_figures_name_their_pass(document):
         ("PARK pass 2", "14:20:00 Z"),
         ("HILL", "14:40:00 Z"),
     ]
+
+
+def test_two_blocks_have_no_single_answer(tmp_path):
+    path = tmp_path / "flow.yaml"
+    path.write_text(AROUND, encoding="utf-8")
+    plan = format1(plan_at(path))
+    assert plan["training"] is None and plan["event"] is not None
+    ship = plan["fuel"]["ships"][0]
+    of_a_block = [plan["clock"]["area_entry"], plan["fuel"]["joker"], ship["joker"], ship["knock_off"]]
+    assert of_a_block == [None] * 4
+    assert None not in (plan["clock"]["true_time"], plan["fuel"]["bingo_event"], ship["bingo_event"])

@@ -15,7 +15,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words, value_words
 from briefgen.brief.wording.lost_contact import supervisor_reach
 from briefgen.brief.wording.open_limits import tally
-from briefgen.brief.wording.passes import pass_name
+from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.tiers import base_words
 from briefgen.brief.wording.wait_limits import latest_said
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words, card_words
@@ -197,8 +197,8 @@ def _answer_rows(w: Words) -> Iterator[tuple[str, str]]:
         yield from _joker(w)
     several = len(w.plan.passes) > 1
     for seen in each_pass(w.plan):
-        of = f" ({pass_name(seen.passes[0].section)})" if several else ""
-        yield f"True time, latest T{of}", _latest(replace(w, plan=seen))
+        name = name_of(seen.passes[0].section)
+        yield f"True time, latest T{f' ({name})' if name else ''}", _latest(replace(w, plan=seen))
     for id, label in (
         ("pass-height", "Pass height"),
         ("pass-speed", "Pass speed"),
@@ -294,8 +294,7 @@ def _stop_items(w: Words) -> Iterator[tuple[str, str]]:
                 if event.abort.last_begin
                 else ""
             )
-            which = "The pass" if len(w.plan.passes) == 1 else pass_name(event.section)
-            yield f"{which}:", f"{event.abort.words} ({said_by}){only}."
+            yield f"{name_of(event.section) or 'The pass'}:", f"{event.abort.words} ({said_by}){only}."
     supervisor = file.sortie.supervisor
     if supervisor is not None:
         reach = ", ".join(supervisor_reach(supervisor))

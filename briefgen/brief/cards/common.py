@@ -56,6 +56,22 @@ def last_begin_t(event: EventPlan) -> str:
     return words.t_offset((last - event.true_time).total_seconds()) if last is not None else ""
 
 
+def traffic_rows(w: Words) -> list[tuple[str, str, str]]:
+    """Who else is about over the event, at which level, and when; none without an event."""
+    event = w.mission.file.event
+    if event is None:
+        return []
+    windows = zip(event.other_traffic, w.mission.times.other_traffic, strict=True)
+    return [
+        (
+            traffic.who,
+            words.level_band(traffic.level) if traffic.level else "level not given",
+            window_words(w, at.start, at.until),
+        )
+        for traffic, at in windows
+    ]
+
+
 def window_words(w: Words, start: datetime | None, end: datetime | None) -> str:
     """``13:21:30 to 13:36:30``, ``until 13:36:30``, ``from 13:21:30``, ``times not given``."""
     if start is None and end is None:

@@ -19,7 +19,7 @@ from briefgen.brief.wording.lost_contact import (
     lost_contact_words,
     radio_rows,
 )
-from briefgen.brief.wording.passes import hangs_on, pass_name
+from briefgen.brief.wording.passes import hangs_on, name_of
 from briefgen.brief.wording.wait_limits import (
     by_speed_until,
     go_home_words,
@@ -38,7 +38,7 @@ from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.wait_limits import WaitLimit
 from briefgen.plan.event.waits import latest_t, lost, no_call, speed_unknown, unknown_limits, wait_limits
 from briefgen.plan.model import Cue, EventPlan, HoldPlan, SlipRow
-from briefgen.plan.one_pass import each_pass
+from briefgen.plan.one_pass import passes_over
 from briefgen.plan.sortie import Plan
 
 _FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list
@@ -49,14 +49,12 @@ def ground_contact(plan: Plan, event: str = "") -> Card:
     """The card of whoever stands at an event with a radio, two sides for each pass over it. ``event``: its
     id, needed where there are several."""
     w = card_words(plan)
-    own = [
-        replace(w, plan=seen) for seen in each_pass(plan) if event in ("", seen.passes[0].section.event.id)
-    ]
+    own = [replace(w, plan=seen) for seen in passes_over(plan, event)]
     ground = own[0].mission.file.event.ground_contact
-    names = [f", {pass_name(each.plan.passes[0].section)}" if len(plan.passes) > 1 else "" for each in own]
     sides, reductions = [], []
-    for each, name in zip(own, names, strict=True):
+    for each in own:
         pass_ = each.plan.passes[0]
+        name = f", {name_of(pass_.section)}" if name_of(pass_.section) else ""
         sides += [
             (f"ground contact{name}", _front(each, pass_)),
             (f"changes and others{name}", ground_back(each, pass_)),

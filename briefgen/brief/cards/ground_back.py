@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from briefgen.brief.cards.common import grid, window_words
+from briefgen.brief.cards.common import grid, traffic_rows, window_words
 from briefgen.brief.cards.model import Grid, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import event_phone_rows, no_cue_words, supervisor_rows
@@ -163,19 +163,8 @@ def _party_row(w: Words, party: Party) -> tuple[str, ...]:
 
 
 def _traffic(w: Words, *, most: int | None = None) -> Grid | None:
-    rows = [
-        (
-            t.who,
-            words.level_band(t.level) if t.level else "level not given",
-            window_words(w, at.start, at.until),
-        )
-        for t, at in list(
-            zip(w.mission.file.event.other_traffic, w.mission.times.other_traffic, strict=True)
-        )[:most]
-    ]
-    return grid(
-        "Other traffic", [("Who", "1fr", "l"), ("Level", "1fr", "l"), ("From, to (Z)", "auto", "l")], rows
-    )
+    columns = [("Who", "1fr", "l"), ("Level", "1fr", "l"), ("From, to (Z)", "auto", "l")]
+    return grid("Other traffic", columns, traffic_rows(w)[:most])
 
 
 def _phones(w: Words) -> Pairs | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 
 from briefgen.brief.cards.common import first_clauses, grid, large_time, last_begin_t
 from briefgen.brief.cards.headings import headings
@@ -295,15 +294,15 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> tuple[str, ...]:
         return (_slip_short(row), end, "", "", "", "", said)
     head = (_slip_short(row), words.clock_bare(row.true_time), words.clock_bare(row.set_time))
     if (until := by_speed_until(w.plan, row)) is not None:
-        return (*head, _bare(w.plan.clock.leave_hold), BY_SPEED, "", _bare(until))
+        return (*head, w.column(w.plan.clock.leave_hold), BY_SPEED, "", w.column(until))
     if said:
         return (*head, "", "", "", said)
     return (
         *head,
-        _bare(row.leave_hold),
+        w.column(row.leave_hold),
         row_laps(w.plan.event.hold, row, words.duration_clock),
-        _bare(row.last_inbound_turn),
-        told_by_words(w.plan, row, row.told_by, _bare),
+        w.column(row.last_inbound_turn),
+        told_by_words(w.plan, row, row.told_by, w.column),
     )
 
 
@@ -339,11 +338,6 @@ def _slip_headings(w: Words, event: EventPlan) -> str:
         if turned_off(event.hold, row)
     ]
     return f"; the last out on {', '.join(others)}" if others else ""
-
-
-def _bare(at: datetime | None) -> str:
-    """Without its date, which the table's note has: seven columns have no room for five dates a row."""
-    return "" if at is None else words.clock_bare(at)
 
 
 def _abort(w: Words, event: EventPlan, *, shortened: bool = False) -> Section | None:

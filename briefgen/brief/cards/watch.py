@@ -5,9 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.brief.cards.common import risk_left, window_words
+from briefgen.brief.cards.common import risk_left, traffic_rows
 from briefgen.brief.cards.model import Lines
-from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.words import Words
 
@@ -20,12 +19,8 @@ def watch(w: Words) -> Lines | None:
 
 
 def _traffic(w: Words) -> Iterator[tuple[str, str]]:
-    event = w.mission.file.event
-    if event is None:
-        return
-    for traffic, at in zip(event.other_traffic, w.mission.times.other_traffic, strict=True):
-        level = words.level_band(traffic.level) if traffic.level else "level not given"
-        yield traffic.who, f"{level}, {window_words(w, at.start, at.until)}"
+    for who, level, window in traffic_rows(w):
+        yield who, f"{level}, {window}"
 
 
 def _cloud(w: Words) -> Iterator[tuple[str, str]]:

@@ -263,14 +263,18 @@ def _ticks(
     return lines, texts
 
 
+def _least_apart(spots: list[Point]) -> float:
+    return min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in pairwise(spots)), default=1e9)
+
+
 def tick_step(spots: list[Point]) -> int:
     """Seconds from one tick to the next, of places ten seconds apart."""
-    apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in pairwise(spots)), default=1e9)
+    apart = _least_apart(spots)
     return next((step for step in (10, 30) if apart * step / 10 >= _TICKS_APART_PT), 60)
 
 
 def _label_step(spots: list[Point], step: int, canvas: Canvas) -> int:
-    apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in pairwise(spots)), default=1e9)
+    apart = _least_apart(spots)
     need = width_pt("0:00", canvas) * 1.15
     return next((found for found in (10, 20, 30, 60) if apart * found / step >= need), 120)
 

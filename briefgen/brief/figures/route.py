@@ -172,10 +172,10 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
 def _turning_points(plan: Plan) -> list[Point]:
     """Every place on the track once, in flying order, without base and the spots flown over; an IP only where
     no hold lies before it."""
-    others = {plan.mission.file.ground_ops.base, "EGRESS", *(each.centre.id for each in plan.passes)}
+    others = {plan.mission.file.ground_ops.base, *(each.centre.id for each in plan.passes)}
     others |= {each.ip.id for each in plan.passes if each.hold is not None}
-    found = {p.id: p for leg in plan.legs for p in (leg.start, leg.end) if p.id not in others}
-    return list(found.values())
+    ends = [end for leg in plan.legs for end in (leg.start, leg.end) if not end.is_egress_end]
+    return list({end.id: end for end in ends if end.id not in others}.values())
 
 
 def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:

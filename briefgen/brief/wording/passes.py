@@ -1,4 +1,4 @@
-"""What a pass is called where there are several."""
+"""What a pass is called where there are several, and what its T hangs on."""
 
 from __future__ import annotations
 
@@ -11,9 +11,14 @@ def pass_name(section: PassSection) -> str:
     return section.event.id + (f" pass {section.number}" if section.number > 1 else "")
 
 
-def name_in(plan: Plan, section: PassSection) -> str:
-    """The same of a plan with several passes, empty where there is one."""
-    return pass_name(section) if len(plan.passes) > 1 else ""
+def name_of(section: PassSection) -> str:
+    """The same where the sortie has several passes, empty where it has one."""
+    return pass_name(section) if section.among > 1 else ""
+
+
+def of_pass(section: PassSection) -> str:
+    """`` of HILL``, empty likewise."""
+    return f" of {pass_name(section)}" if section.among > 1 else ""
 
 
 def hangs_on(section: PassSection) -> str:

@@ -259,6 +259,11 @@ class Mission:
         return next(ship for ship in self.file.flight if ship.ship == number)
 
     @property
+    def crew(self) -> list[tuple[int, str]]:
+        """(ship, name) of everyone who flies."""
+        return [(ship.ship, name) for ship in self.file.flight for name in ship.crew]
+
+    @property
     def alone(self) -> bool:
         """One ship flies: nothing is said of a formation."""
         return len(self.file.flight) == 1

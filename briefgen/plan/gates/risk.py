@@ -61,8 +61,7 @@ def supervisor_apart(s: Sortie) -> Iterator[Gate]:
         where = ("sortie", "supervisor") if sortie.supervisor is None else ("sortie", "supervisor", "name")
         yield not_checked(text("supervisor-apart"), "who approves the flight is not named", key=where)
         return
-    crew = [(ship.ship, name) for ship in s.mission.file.flight for name in ship.crew]
-    flies = crew_member(sortie.supervisor.name, crew)
+    flies = crew_member(sortie.supervisor.name, s.mission.crew)
     allowed = flies is None or sortie.own_authority is not None
     value = "nobody of the flight" if flies is None else f"{flies[1]} flies ship {flies[0]}"
     if flies is not None and sortie.own_authority is not None:

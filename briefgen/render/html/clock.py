@@ -42,7 +42,7 @@ from briefgen.plan.event.waits import (
     wait_limits,
 )
 from briefgen.plan.model import EventPlan, Party
-from briefgen.plan.one_pass import each_pass
+from briefgen.plan.one_pass import passes_over
 from briefgen.plan.sortie import Plan
 from briefgen.render.html.base import json_for_script, own_file, render_page
 from briefgen.units.values import TOffset
@@ -71,7 +71,7 @@ SCRIPTS = (
 def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]], list[Diagnostic]]:
     """The page of an event with a ground contact, of several the one that ``context.part`` names; with a
     choice of its passes where there are several."""
-    own = [seen for seen in each_pass(plan) if context.part in ("", seen.passes[0].section.event.id)]
+    own = passes_over(plan, context.part)
     first = own[0].passes[0]
     values = {
         "stamp": context.stamp,

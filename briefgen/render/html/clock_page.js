@@ -11,8 +11,8 @@ const STORE = storeOf(place), shift = shiftBefore(place), data = prepared(follow
 function shiftBefore(i) {
   if (i === 0 || !passes[i].follows) return 0;
   try {
-    const before = prepared(followed(passes[i - 1], shiftBefore(i - 1)));
-    return replay(before, JSON.parse(localStorage.getItem(storeOf(i - 1)) ?? "[]")).held - before.true_time + shiftBefore(i - 1);
+    const earlier = shiftBefore(i - 1), before = prepared(followed(passes[i - 1], earlier));
+    return replay(before, JSON.parse(localStorage.getItem(storeOf(i - 1)) ?? "[]")).held - before.true_time + earlier;
   } catch { return 0; }
 }
 const unheardCell = document.querySelectorAll(".unheard")[place], unheardAsPlanned = unheardCell.textContent;

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.passes import pass_name
+from briefgen.brief.wording.passes import of_pass
 from briefgen.brief.wording.tiers import base_words, tier_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.fuel.flight import first_at_joker
@@ -91,7 +91,7 @@ def _to_set(w: Words) -> str | None:
         ("bingo ", fuel.bingo_training, " for the training" if several else ""),
     ]
     for seen, figure in bingos:
-        of = f" of {pass_name(seen.passes[0].section)}" if len(passes) > 1 else ""
+        of = of_pass(seen.passes[0].section)
         named.append(
             ("" if several else "bingo ", figure, f" from {_event_starts(seen)}{of} on" if several else "")
         )
@@ -156,13 +156,20 @@ def _bingo_by(w: Words) -> str:
     ship 4 from the hold on``."""
     fuel = w.plan.fuel
     assert fuel is not None
-    training, event = (needs_most(fuel, sum_of) for sum_of in (bingo_training_of, bingo_event_of))
+    training, event = _bingo_ships(w, fuel)
     one = training or event
     if training is None or event is None or training is event:
         return f"Ship {one.ship} needs most" if one else ""
     return (
         f"Ship {training.ship} needs most for the training, ship {event.ship} from {_event_starts(w.plan)} on"
     )
+
+
+def _bingo_ships(w: Words, fuel: FuelPlan) -> tuple[ShipFuel | None, ShipFuel | None]:
+    """Which ship needs most for the training, and which for the event; of several passes each slide has its
+    own."""
+    several = len(w.plan.passes) > 1
+    return needs_most(fuel, bingo_training_of), None if several else needs_most(fuel, bingo_event_of)
 
 
 def _event_starts(plan: Plan) -> str:
@@ -182,7 +189,7 @@ def sum_lines(w: Words, total: FuelSum) -> list[str]:
 def _bingo_lines(w: Words) -> list[str]:
     fuel = w.plan.fuel
     assert fuel is not None
-    training, event = (needs_most(fuel, sum_of) for sum_of in (bingo_training_of, bingo_event_of))
+    training, event = _bingo_ships(w, fuel)
     told = ((training, training and training.bingo_training), (event, event and event.bingo_event))
     return [line for ship, bingo in told if ship and bingo for line in _lines_of(w, ship.ship, bingo)]
 

@@ -12,10 +12,22 @@ from briefgen.plan.timing.training_end import training_end
 from briefgen.units.rounding import nearest
 
 MOST_CHANGES = 6
-# how the names of those instants of the clock begin that each pass has
-# how what a block of training has its own of begins, and a pass
-OF_A_BLOCK = ("area_entry", "training_", "rejoined", "knock_off")
-OF_A_PASS = ("hold_arrival", "leave_hold", "ip", "push_up", "true_time", "set_time", "hold_difference")
+
+
+def _on_each_clock(*names: str) -> tuple[str, ...]:
+    """The keys of instants: in Zulu, in every clock, in the base's."""
+    return tuple(name + clock for name in names for clock in ("", "_both", "_local"))
+
+
+# which keys of the clock are those of a block of training alone, and of a pass
+OF_A_BLOCK = (
+    *_on_each_clock("area_entry", "training_end", "rejoined", "knock_off"),
+    *("knock_off_because", "knock_off_first", "training_ends_by", "training_ends_in_short"),
+)
+OF_A_PASS = (
+    *_on_each_clock("hold_arrival", "leave_hold", "ip", "push_up", "true_time", "set_time"),
+    *("true_time_lines", "hold_difference"),
+)
 
 
 def sortie_values(w: Words, stamp: Stamp) -> dict[str, Any]:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from briefgen.brief.content.blocks import Chart, Table
 from briefgen.brief.slides.pages import View
-from briefgen.brief.slides.tables.event import OF_A_PASS as TABLES_OF_A_PASS
+from briefgen.brief.slides.tables.event import OF_A_PASS as EVENT_TABLES
 from briefgen.brief.slides.tables.tables import make_tables
 from briefgen.brief.slides.view import (
     air as view_air,
@@ -59,6 +59,7 @@ TABLES_OF_A_BLOCK = ("joker_first", "joker_rest", "bingo_training")
 GROUPS_OF_A_PASS = ("event", "hold", "push", "slips", "authority", "ceremony", "abort")
 # what is told of the passes and of the blocks together, and what a pass is called
 TOGETHER = ("passes", "several", "several_blocks", "name")
+TABLES_OF_A_PASS = (*EVENT_TABLES, "bingo_event")
 FIGURES_OF_A_BLOCK = ("training_area",)
 FIGURES_OF_A_PASS = ("daylight", "pass_plan", "pass_profile", "formation")
 
@@ -123,11 +124,11 @@ def _shown(w: Words, values: Mapping[str, Any]) -> View:
 
 
 def _untold(
-    values: Mapping[str, Any], groups: Sequence[str], clock: tuple[str, ...], fuel: Sequence[str]
+    values: Mapping[str, Any], groups: Sequence[str], clock: Sequence[str], fuel: Sequence[str]
 ) -> dict[str, Any]:
-    """The values of a sortie with several of a kind, which are nothing of one of them: without these groups,
-    these members of its fuel, and those of its clock that begin so."""
-    instants = {key: None if key.startswith(clock) else value for key, value in values["clock"].items()}
+    """The values of a sortie with several of a kind, which are nothing of one of them: without these groups
+    and these members of its clock and of its fuel."""
+    instants = {**values["clock"], **dict.fromkeys(clock)}
     amounts = values["fuel"] and {**values["fuel"], **dict.fromkeys(fuel)}
     return {**values, **dict.fromkeys(groups), "clock": instants, "fuel": amounts}
 
