@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import re
+from textwrap import dedent
+from typing import Any
 
 import pytest
+import yaml
 
 from briefgen.mission.load import load_mission_text
 from tests.flow_texts import AGAIN, BY_HAND, TO_HILL, as_flow, entry, sections_of, three_passes
@@ -172,3 +175,25 @@ def test_a_further_pass_without_a_hold_does_not_take_what_is_said_of_one():
     first, second = (pass_.written for pass_ in mission.passes)
     assert first.after_leaving_hold and first.return_turn == "right"
     assert second.after_leaving_hold is None and second.return_turn is None
+
+
+def shortened(short: Any, whole: Any) -> bool:
+    """Whether all that is written stands so in the whole, which has more only where ``...`` says it."""
+    if isinstance(short, dict):
+        written = short.keys() - {"..."}
+        as_many = written <= whole.keys() if "..." in short else written == whole.keys()
+        return as_many and all(shortened(short[key], whole[key]) for key in written)
+    if isinstance(short, list):
+        return short == ["..."] or (len(short) == len(whole) and all(map(shortened, short, whole)))
+    return short == whole
+
+
+def test_the_flow_in_the_readme_is_that_of_a_demonstration_which_check_accepts():
+    """``test_several_passes.py`` of the commands holds that no gate fails there."""
+    text = (REPOSITORY / "README.md").read_text(encoding="utf-8")
+    (block,) = re.findall(r"(?m)^    flow:\n(?:     .*\n)+", text)
+    short = yaml.load(dedent(block), yaml.BaseLoader)
+    demonstration = (REPOSITORY / "missions" / "three-harbours.yaml").read_text(encoding="utf-8")
+    whole = yaml.load(demonstration, yaml.BaseLoader)
+    assert shortened(short["flow"], whole["flow"])
+    assert told(demonstration) == []
