@@ -232,13 +232,20 @@ def test_a_top_above_the_ground_is_offered_with_its_sum_or_without_a_figure(obst
     assert problem.help == help
 
 
-MORE_THAN_ONE = [("\nevent:", "\nevents:", "event:"), ("\n  pass:", "\n  passes:", "pass:")]
+# what stands there, what is typed, and what is told of the key; a flow is a list of sections in flying order
+SEVERAL = [
+    ("\nevent:", "\nevents:", ["write `event:`", "several stand in `flow:`"]),
+    ("\n  pass:", "\n  passes:", ["write `pass:`", "an entry of `again:`", "beside `event:` in a `flow:`"]),
+    ("\nevent:\n", "\nagain: []\nevent:\n", ["the `event:` of its entry in `flow:`", "leave it out"]),
+    ("\n  pass:\n", "\n  again: []\n  pass:\n", ["the `event:` of its entry in `flow:`", "leave it out"]),
+    ("\n  pass:\n", "\n  flow: []\n  pass:\n", ["at the top of the file"]),
+]
 
 
-@pytest.mark.parametrize(("old", "new", "written"), MORE_THAN_ONE)
-def test_more_than_one_event_or_pass_is_told_as_the_limit_for_now(old, new, written):
+@pytest.mark.parametrize(("old", "new", "words"), SEVERAL)
+def test_keys_of_several_events_or_passes_are_told_with_where_they_stand(old, new, words):
     problem = next(problem for problem in found_in((old, new)) if problem.code == "unknown-key")
-    assert "one event with one pass for now" in problem.help and f"write `{written}`" in problem.help
+    assert [word for word in words if word not in problem.help] == [] and "for now" not in problem.help
 
 
 def test_every_misspelt_place_is_named_with_what_was_meant():

@@ -243,14 +243,18 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     )
 
 
-_ONE = "a sortie has one event with one pass for now"
-_ONE_FOR_NOW = {
+# Keys that people write for more than one event or pass, or at another place than where they are known.
+_SEVERAL = {
     "events": (
-        f"{_ONE}: write `event:` with the keys of the one event; fly past a second one in a sortie of its own"
+        "write `event:` with the keys of the one event; several stand in `flow:`, a list of sections in"
+        " flying order, each as `- event: {...}` with an `id`"
     ),
-    "passes": f"{_ONE}: write `pass:` with the keys of the one pass",
-    "again": f"{_ONE}: leave `again` out",
-    "flow": f"{_ONE}: write its sections at the top of the file",
+    "passes": (
+        "write `pass:` with the keys of the first pass; a further one is an entry of `again:`, beside"
+        " `event:` in a `flow:`"
+    ),
+    "again": "write it beside the `event:` of its entry in `flow:`; with one pass leave it out",
+    "flow": "write it at the top of the file, in place of the sections that it lists",
 }
 
 
@@ -258,7 +262,7 @@ def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     key, model = str(path[-1]), model_at(path[:-1], root)
     keys, other = keys_of(model), model.OTHER_WORDS.get(key) if model else None
     known = f"known here: {', '.join(keys)}"
-    help = _ONE_FOR_NOW.get(key) or suggestion(other or key, keys) or known
+    help = _SEVERAL.get(key) or suggestion(other or key, keys) or known
     return _at(
         "unknown-key",
         f"there is no key `{key}` {where_in(path[:-1])}",
