@@ -12,6 +12,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_air import parse_pressure, parse_temperature_c, parse_wind
+from briefgen.units.rounding import up
 from briefgen.units.values import Wind
 
 # our own bounds, no authority: 5 hPa is about 150 ft of height, 15 kt about 4 s in each minute at 220 kt
@@ -89,4 +90,5 @@ def _beyond(measured: _Measured, old: str, new: str) -> str:
         apart = None
     if apart is None:
         return f"{bound}, and these two can't be compared"
-    return f"that is {apart:.1f} {measured.unit}; {bound}" if apart > measured.most else ""
+    apart = round(apart, 6)  # a difference of floats may be a hair over the bound that it is
+    return f"that is {up(apart, 0.1):g} {measured.unit}; {bound}" if apart > measured.most else ""

@@ -126,6 +126,14 @@ MOVED = [
     (ALOFT, "230T/20kt", "320T/20kt", True),  # 20 x sqrt 2 = 28.3 kt
     (ALOFT, "230T/20kt", "230M/20kt", True),
     (ALOFT, "230T/20kt", "230T/20G40kt", True),
+    (ALOFT, "010T/20kt", "010T/35kt", False),  # exactly the bound, where floats are a little over it
+    (ALOFT, "010T/31kt", "010T/46kt", False),
+    (ALOFT, "calm", "050T/15kt", False),
+    (ALOFT, "calm", "050T/15.01kt", True),
+    (WARM, "-19.6 C", "-9.6 C", False),
+    (WARM, "-19.6 C", "-9.5 C", True),
+    (QNH, "1019.4 hPa", "1024.4 hPa", False),
+    (QNH, "1019.4 hPa", "1024.5 hPa", True),
     (ALOFT, "calm", "050T/14kt", False),
     (ALOFT, "calm", "050M/14kt", False),  # calm comes from nowhere: 14 kt apart by either reference
     (("weather", "winds"), "[{level: 0 ft MSL, wind: 200T/12kt}]", None, True),
@@ -141,6 +149,13 @@ MOVED = [
 def test_a_forecast_moves_within_its_bounds_or_is_asked_about(path, old, new, asks):
     change = Typed(path, ".".join(map(str, path)), old, new)
     assert bool(list(moved_too_far([change]))) == asks
+
+
+def test_what_is_told_of_a_move_is_never_the_bound_itself():
+    """Of 15.04 kt, rounded up."""
+    change = Typed(ALOFT, ".".join(map(str, ALOFT)), "calm", "050T/15.04kt")
+    ((_, why),) = moved_too_far([change])
+    assert why == "that is 15.1 kt; without a new approval it may move by 15 kt"
 
 
 def test_the_winds_taken_out_after_the_approval_need_another_one(here, capsys):
