@@ -95,14 +95,15 @@ def qnh_words(mission: Mission, event: EventPlan) -> str:
 
 
 def floor_words(heights: PassHeights) -> str:
-    """``1000 ft above Grain terminal, cold air +248 ft``: what makes the floor, and what the cold adds to
-    it."""
+    """``1000 ft above Grain terminal, cold air +248 ft by ICAO Doc 8168``: what makes the floor, what the
+    cold adds to it, and by whose formula (a table of it, as AIM's, has its figures in steps)."""
     floor = heights.floor
     if floor is None:
         return "nothing under the pass is known"
     if heights.air is not None:
         return f"{_made_words(floor)}: {words.height(floor.true_altitude_ft)} true; {air_words(heights.air)}"
-    return ", ".join(filter(None, (_made_words(floor), cold_words(heights.cold_ft))))
+    cold = cold_words(heights.cold_ft)
+    return f"{_made_words(floor)}, {cold} by ICAO Doc 8168" if cold else _made_words(floor)
 
 
 def air_words(air: UnknownAir) -> str:

@@ -10,6 +10,7 @@ from briefgen.mission.check.checker import Checker
 from briefgen.mission.schema.base import ID_PATTERN, RESERVED_ID, WORD_PATTERN, nearest_word, suggestion
 from briefgen.mission.schema.event import Cue
 from briefgen.mission.schema.home import Contingencies
+from briefgen.mission.schema.limits import RadioPreset
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import as_far_as_read, given
 
@@ -171,6 +172,31 @@ def presets_are_given_once(check: Checker, file: MissionFile) -> Iterator[Diagno
                 related=related,
             )
         first.setdefault(number, i)
+
+
+def presets_have_frequencies_of_their_own(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """No two presets of the radio are for one frequency: told at the later one, with both named."""
+    first: dict[float, int] = {}
+    for i, row in enumerate(file.radio):
+        number, frequency = given(row, "preset"), given(row, "frequency")
+        if number is None or frequency is None:
+            continue
+        before = file.radio[first.setdefault(frequency.mhz, i)]
+        if before.preset != number:
+            path: KeyPath = ("radio", first[frequency.mhz], "frequency")
+            yield check.caution(
+                "same-frequency",
+                ("radio", i, "frequency"),
+                f"{_preset(before)} and {_preset(row)} are both {frequency.text} MHz",
+                why="one of the two may be a slip, and its users would not be heard",
+                help="check both; leave them if the two share it",
+                related=((f"preset {before.preset}", path),),
+            )
+
+
+def _preset(row: RadioPreset) -> str:
+    use = given(row, "use")
+    return f"preset {row.preset} ({use})" if use else f"preset {row.preset}"
 
 
 def presets_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

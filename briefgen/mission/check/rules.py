@@ -55,6 +55,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_ids.ships_exist,
     checks_ids.nobody_follows_himself,
     checks_ids.presets_are_given_once,
+    checks_ids.presets_have_frequencies_of_their_own,
     checks_ids.presets_exist,
     checks_ids.runway_exists,
     checks_ids.cue_exists,

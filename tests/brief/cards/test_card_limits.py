@@ -98,7 +98,8 @@ def test_the_card_prints_the_correction_beside_the_height():
     found = boxes(plan_of("tests/cases/ok-deep-cold.yaml"), 2)
     assert (
         found["MINIMUM"][0] == "2590 ft"
-        and found["MINIMUM"][1] == "1000 ft above Headframe, cold air +256 ft; on QNH 980 hPa"
+        and found["MINIMUM"][1]
+        == "1000 ft above Headframe, cold air +256 ft by ICAO Doc 8168; on QNH 980 hPa"
     )
     assert found["YOU, TOO LOW"] == (
         "2350 ft",

@@ -45,6 +45,7 @@ NO_LINE = {
     "nothing-to-do": "a whole section",
     "order": ONE_OF_TWO,
     "own-successor": A_FACT,
+    "same-frequency": ONE_OF_TWO,
     "same-place": ONE_OF_TWO,
     "shape": "brackets around what stands there",
     "ship-number": "the numbers of a whole list",
