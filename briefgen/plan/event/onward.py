@@ -42,15 +42,24 @@ def continue_to(whole: Plan, pass_: EventPlan) -> ContinueTo | None:
 
 def with_next(passes: Sequence[EventPlan]) -> tuple[EventPlan, ...]:
     """Each pass with the next whose T stays where it is, as the waits are planned."""
-    return tuple(replace(pass_, next_fixed=_next_fixed(passes[n + 1 :])) for n, pass_ in enumerate(passes))
+    return tuple(
+        replace(pass_, next_fixed=_next_fixed(pass_, passes[n + 1 :])) for n, pass_ in enumerate(passes)
+    )
 
 
-def _next_fixed(later: Sequence[EventPlan]) -> NextFixed | None:
+def _next_fixed(own: EventPlan, later: Sequence[EventPlan]) -> NextFixed | None:
     fixed = next((pass_ for pass_ in later if not pass_.section.follows), None)
     if fixed is None:
         return None
-    hold = fixed.hold
+    hold, first = fixed.hold, _goes_first(fixed.section, own.section)
     if hold is None or hold.shortest_s is None:
-        return NextFixed(fixed.section, 0.0, hold is not None)
+        return NextFixed(fixed.section, 0.0, hold is not None, first)
     left_s = hold.wait_s - hold.taken_up_s  # what speed on the way there takes up is no part of it
-    return NextFixed(fixed.section, max(left_s - hold.shortest_s, 0.0), has_hold=True)
+    return NextFixed(fixed.section, max(left_s - hold.shortest_s, 0.0), True, first)
+
+
+def _goes_first(later: PassSection, own: PassSection) -> bool:
+    """Whether the later of two passes is kept where not both can be: the highest ``priority`` is dropped, and
+    where they tie or one has none the last that is flown."""
+    theirs, ours = later.event.written.priority, own.event.written.priority
+    return theirs is not None and ours is not None and theirs < ours

@@ -23,7 +23,7 @@ from briefgen.units.values import TOffset
 class WaitLimit:
     """The latest true time by one reason, in words; ``short`` for the air; ``past``: how the reason reads
     against a time beyond it. ``loses``: beyond it this pass is flown, and that one is lost; None where it is
-    this one."""
+    this one that is."""
 
     latest_t: datetime
     because: str
@@ -127,13 +127,20 @@ def _landing(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
 
 
 def _next(event: EventPlan) -> Iterator[WaitLimit]:
-    """The next pass whose T stays where it is loses its shortest hold; without one it is reached late."""
+    """The next pass whose T stays where it is loses its shortest hold; without one it is reached late. Where
+    that one goes first, this one is given up for it."""
     fixed = event.next_fixed
     if fixed is not None:
         name = fixed.section.id
         lost = "has less than its shortest hold" if fixed.has_hold else "is reached late"
-        at = later(event.true_time, fixed.spare_s)
-        yield WaitLimit(at, f"beyond it {name} {lost}", name, f"{name} then {lost}", fixed.section)
+        first = ", which goes first" if fixed.goes_first else ""
+        yield WaitLimit(
+            later(event.true_time, fixed.spare_s),
+            f"beyond it {name} {lost}{first}",
+            name,
+            f"{name} then {lost}{first}",
+            None if fixed.goes_first else fixed.section,
+        )
 
 
 # ---------------------------------------------------------------- what others give, by a clock

@@ -120,6 +120,10 @@ def next_pass(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     if kept is None or p.section.follows or not p.section.event.late_s:
         return
     about = text("slip-next", next=kept.section.id).but(cause=p.section.event.key("accept_slip", "late"))
+    if kept.goes_first:
+        about = about.but(
+            remedy=f"accept less slip, or give {kept.section.id}, which goes first, a longer hold"
+        )
     yield at_most(about, p.section.event.late_s, kept.spare_s, worse="CAUTION")
 
 

@@ -355,11 +355,13 @@ class Abort:
 @record
 class NextFixed:
     """The first later pass whose T stays when this one moves. ``spare_s``: by so much this one may be later
-    and leave it its shortest hold; 0 where it has none."""
+    and leave it its shortest hold; 0 where it has none. ``goes_first``: where not both can be kept it is, and
+    this one is given up, by the ``priority`` of their events."""
 
     section: PassSection
     spare_s: float
     has_hold: bool
+    goes_first: bool
 
 
 @record

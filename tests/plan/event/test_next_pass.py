@@ -27,8 +27,10 @@ SECOND = timedelta(seconds=1)
 
 
 @cache
-def plan():
+def plan(own: str = "priority: 1", later: str = "priority: 2"):
+    """SALTMERE and CORBROOK with these in the place of their priorities."""
     text = text_of("three-harbours").replace("late: 2 min}", "late: 8 min}", 1)
+    text = text.replace("      priority: 2\n", f"      {later}\n").replace("priority: 1 ", own + " ")
     mission, found = load_mission_text(text, "three-harbours.yaml")
     assert mission is not None, [d.message for d in found]
     return make_plan(mission)[0]
@@ -81,6 +83,26 @@ def test_a_row_beyond_it_is_flown_and_says_what_it_loses():
     )
     # beyond what is accepted the row itself is lost
     assert lost(first, rows[600.0])[0] == "TOO LATE" and loses_words(first, rows[600.0]) == ""
+
+
+@pytest.mark.parametrize(
+    ("own", "later", "dropped"),
+    [
+        ("priority: 2", "priority: 1", "SALTMERE"),  # the highest number is dropped
+        ("priority: 1", "priority: 3", "CORBROOK"),
+        ("priority: 2", "priority: 2", "CORBROOK"),  # a tie, or one without: the last flown
+        ("", "priority: 1", "CORBROOK"),
+        ("priority: 2", "", "CORBROOK"),
+    ],
+)
+def test_where_not_both_can_be_kept_the_priority_decides(own, later, dropped):
+    first = each_pass(plan(own, later))[0]
+    row = next(row for row in first.event.slips if row.slip_s == 189.0)
+    given_up = ("TOO LATE", "CORBROOK then has less than its shortest hold, which goes first")
+    assert lost(first, row) == (given_up if dropped == "SALTMERE" else ("", ""))
+    assert loses_words(first, row) == ("" if dropped == "SALTMERE" else "UNABLE CORBROOK")
+    said = "TOO LATE from +3 min 9 s on: CORBROOK" if dropped == "SALTMERE" else "UNABLE CORBROOK from"
+    assert said in too_late_note(first)
 
 
 def test_a_pass_that_follows_ends_with_the_same_slip_and_the_last_one_with_none():
