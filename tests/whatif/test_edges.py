@@ -23,6 +23,7 @@ from tests.planned import load_mission
 from tests.whatif.whatif_missions import MISSIONS, flown, mission
 
 NAMES = ("regatta", "lantern-fair", "founders-day", "start")
+AFTER_THE_HOLD = ("hold-to-ip", "run-in", "push-up", "egress", "recovery-1", "recovery-2")
 IN_TIME = {"t-reachable", "hold-minimum", "area-exit"}
 
 
@@ -98,8 +99,8 @@ def test_gaps_are_all_there_is_between_the_edges(name, which):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_longest_hold_of_each_ship(name):
-    """Held so long it still lands with what is required, or leaves at its go-home time; a display step's
-    worth of seconds longer it does not."""
+    """Held so long it still has what is required at each point after the hold and on landing, or leaves at
+    its go-home time; a second longer it does not."""
     base = flown(name)
     for longest in of_t(edges(name)).longest_holds:
         inside, beyond = (_ship_after(name, longest, extra_s) for extra_s in (-1.0, 1.0))
@@ -121,10 +122,13 @@ def _ship_after(name, longest, extra_s):
 
 
 def _enough(ship) -> bool:
-    """Lands with the greater of reserve and normal landing, by the printed figures and the words of its own
-    plan."""
+    """Has what is required at each point after the hold and lands with the greater of reserve and normal
+    landing, by the printed figures and the words of its own plan."""
     normal = next(tier.printed for tier in ship.tiers if tier.id == "normal_landing")
-    return ship.landing_predicted >= max(normal or 0, ship.reserve.total)
+    points = [row for row in ship.rows if row.phase_id in AFTER_THE_HOLD]
+    return ship.landing_predicted >= max(normal or 0, ship.reserve.total) and all(
+        row.required_printed is None or row.remaining_printed >= row.required_printed for row in points
+    )
 
 
 def test_a_plan_that_fails_as_written_has_no_edge_of_its_time():

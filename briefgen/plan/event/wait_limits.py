@@ -70,10 +70,10 @@ def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
 
 def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     hold, fuel = event.hold, plan.fuel
-    slower = slip_limit_s(fuel, event.section.id) if fuel is not None and hold is None else None
+    slower = slip_limit_s(fuel, plan.clock, event.section.id) if fuel is not None and hold is None else None
     if slower is not None:
         at = later(event.true_time, slower[0])
-        yield WaitLimit(at, f"landing fuel{_of(plan, slower[1])}", "fuel")
+        yield WaitLimit(at, f"fuel{_of(plan, slower[1])}", "fuel")
     if hold is None:
         return
     inbound = event.true_time - hold.leave

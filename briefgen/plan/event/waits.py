@@ -57,7 +57,7 @@ def _fuel_limit(plan: Plan, event: EventPlan) -> tuple[float, int] | None:
     if plan.fuel is None:
         return None
     if event.hold is None:
-        return slip_limit_s(plan.fuel, event.section.id)
+        return slip_limit_s(plan.fuel, plan.clock, event.section.id)
     return hold_limit_s(plan.fuel, event.section.id)
 
 

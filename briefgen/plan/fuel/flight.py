@@ -11,20 +11,19 @@ from briefgen.core.records import record
 from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.fuel.checks import checks, missing
 from briefgen.plan.fuel.inputs import FuelInputs, ShipInput, WayHome
-from briefgen.plan.fuel.rounding import in_lb, in_unit, printed_down, required, still_reads_lb, tidy
+from briefgen.plan.fuel.rounding import in_lb, in_unit, printed_down, required, tidy
 from briefgen.plan.fuel.rows import (
-    HOME,
     fuel_rows,
     go_home,
     holds_of,
     joker_reached,
     longest_hold_s,
-    phase_end,
+    points_home,
     required_at,
     rows_of_block,
+    spare_from_lb,
 )
 from briefgen.plan.fuel.sums import (
-    BLOCK,
     alternate_lines,
     bingo_from,
     continue_sum,
@@ -76,7 +75,7 @@ def ship_fuel(
     landing = landing_of(ship, inputs)
     bingos = tuple(bingo_from(way, ship, inputs, clock) for way in ways)
     first = inputs.waits[0].piece if inputs.waits else ""
-    bingo_event = worst([bingo for bingo in bingos if bingo.piece == first], "event")
+    bingo_event = bingo_of_pass(bingos, first)
     alternate = alternate_lines(ship, inputs, clock)
     rows = fuel_rows(ship, inputs, clock, landing, required_at(ship, clock, bingos, alternate, landing))
     jokers = {
@@ -89,7 +88,8 @@ def ship_fuel(
     )
     block = next(iter(blocks), BlockFuel("", None, None, None, None, None))
     keep = required(sum(line.exact_lb for line in alternate), (landing.floor,), ship.scale)
-    holds = tuple(_of_hold(ship, rows, hold, bingos, keep) for hold in holds_of(clock))
+    kept = kept_at(rows, clock, bingos, blocks, keep)
+    holds = tuple(_of_hold(ship, rows, hold, bingos, kept) for hold in holds_of(clock))
     return ShipFuel(
         ship=ship.ship,
         scale=ship.scale,
@@ -152,11 +152,45 @@ def _onward(
 
 
 def _of_hold(
-    ship: ShipInput, rows: Sequence[FuelRow], hold: Phase, bingos: Sequence[Bingo], keep: float
+    ship: ShipInput,
+    rows: Sequence[FuelRow],
+    hold: Phase,
+    bingos: Sequence[Bingo],
+    kept: Mapping[str, float],
 ) -> HoldFuel:
-    bingo = worst([bingo for bingo in bingos if bingo.piece == hold.piece], "event")
+    bingo = bingo_of_pass(bingos, hold.piece)
     at = go_home(ship, rows, hold, bingo.sum.figure if bingo is not None else None)
-    return HoldFuel(hold.piece, at, longest_hold_s(ship, rows, hold, at, keep=keep))
+    return HoldFuel(hold.piece, at, longest_hold_s(ship, rows, hold, at, kept))
+
+
+def bingo_of_pass(bingos: Sequence[Bingo], piece: str) -> Bingo | None:
+    """The one to set in a pass: its worst point; None without one."""
+    return worst([bingo for bingo in bingos if bingo.piece == piece], "event")
+
+
+def kept_at(
+    rows: Sequence[FuelRow],
+    clock: Clock,
+    bingos: Sequence[Bingo],
+    blocks: Sequence[BlockFuel],
+    landing: float,
+) -> dict[str, float]:
+    """Phase id -> what the gates hold a ship to at its end, as printed: at each point of the way what is
+    required to go home from there, after a hold the bingo of its pass, after a block of training its joker,
+    and in the end what must be left on ``landing``."""
+    points, last = points_home(rows, clock), rows[-1].phase_id
+    kept = {
+        row.phase_id: row.required_printed
+        for row in rows
+        if row.required_printed is not None and row.phase_id in points
+    }
+    for hold in holds_of(clock):
+        if (bingo := bingo_of_pass(bingos, hold.piece)) is not None:
+            kept[hold.id] = bingo.sum.figure
+    for block in blocks:
+        if block.joker is not None:
+            kept[rows_of_block(rows, clock, block.piece)[-1].phase_id] = block.joker.figure
+    return {**kept, last: max(landing, kept.get(last, landing))}
 
 
 def flight_fuel(inputs: FuelInputs, ships: tuple[ShipFuel, ...]) -> FuelPlan:
@@ -226,7 +260,7 @@ def _ship_of_pass(ship: ShipFuel, piece: str) -> ShipFuel:
     hold = next((hold for hold in ship.holds if hold.piece == piece), HoldFuel(piece, None, None))
     return replace(
         ship,
-        bingo_event=worst([bingo for bingo in ship.bingos if bingo.piece == piece], "event"),
+        bingo_event=bingo_of_pass(ship.bingos, piece),
         go_home=hold.go_home,
         longest_hold_s=hold.longest_s,
     )
@@ -261,19 +295,10 @@ class AtPoint:
 
 
 def on_the_way(plan: FuelPlan, clock: Clock) -> list[AtPoint]:
-    """Each ship at each point where nothing else judges whether it can go home from there, in the order
-    flown: the training block ends at joker or above, the hold with the longest one on fuel, the approach with
-    landing fuel and alternate. The climb home is part of what its point requires, and ends at no other."""
-    judged = {row.phase_id for ship in plan.ships for row in ship.rows if row.required_printed is not None}
-    ends = {
-        phase.id: point
-        for i, phase in enumerate(clock.phases)
-        if phase.kind not in (*BLOCK, "hold", "approach") and (point := phase_end(clock.phases, i))
-        if not (phase.kind in HOME and phase.leg is None and clock.phases[i - 1].id in judged)
-    }
+    """Each ship at each point of the way, in the order flown (see ``points_home``)."""
     return [
         AtPoint(id, point, ship.ship, row.remaining_printed, row.required_printed)
-        for id, point in ends.items()
+        for id, point in points_home(plan.ships[0].rows, clock).items()
         for ship in plan.ships
         for row in ship.rows
         if row.phase_id == id and row.required_printed is not None
@@ -286,29 +311,19 @@ def landing_floor_lb(ship: ShipFuel) -> float:
     return max(ship.reserve.exact_lb, in_lb(normal or 0, ship.scale))
 
 
-def slip_limit_s(plan: FuelPlan, piece: str) -> tuple[float, int] | None:
+def slip_limit_s(plan: FuelPlan, clock: Clock, piece: str) -> tuple[float, int] | None:
     """Without a hold: by how many seconds the run-in of a pass could take longer, at its flow, so that all
-    land with their fuel, the alternate's where required, and the ship that limits it; None without the fuel
-    of a run-in."""
+    have what is kept at each later point (see ``kept_at``), and the ship that limits it; None without the
+    fuel of a run-in."""
     limits = []
     for ship in plan.ships:
         row = next((row for row in ship.rows if row.phase_id == long_id(piece, "run-in")), None)
         if row is not None and row.end > row.start and row.burn.exact_lb > 0.0:
             seconds = (row.end - row.start).total_seconds()
-            limits.append((_spare_from(ship, row) * seconds / row.burn.exact_lb, ship.ship))
+            kept = kept_at(ship.rows, clock, ship.bingos, ship.blocks, ship.base_required)
+            spare_lb = spare_from_lb(ship.rows, row, kept, ship.scale)
+            limits.append((spare_lb * seconds / row.burn.exact_lb, ship.ship))
     return min(limits, default=None)
-
-
-def _spare_from(ship: ShipFuel, first: FuelRow) -> float:
-    """What a ship could burn more from a row on, in lb, and still have what is required at each later point
-    and at its landing."""
-    later = ship.rows[ship.rows.index(first) :]
-    spare = [
-        row.remaining_exact_lb - still_reads_lb(row.required_printed, ship.scale)
-        for row in later
-        if row.required_printed is not None
-    ]
-    return min(ship.landing_predicted_exact_lb - still_reads_lb(ship.base_required, ship.scale), *spare)
 
 
 def first_at_joker(plan: FuelPlan) -> ShipFuel | None:
@@ -321,8 +336,8 @@ def first_at_joker(plan: FuelPlan) -> ShipFuel | None:
 
 
 def hold_limit_s(plan: FuelPlan, piece: str) -> tuple[float, int] | None:
-    """The flight's longest hold of a pass in s, and the ship that limits it: all that follows is still flown
-    and all land with their fuel."""
+    """The flight's longest hold of a pass in s, and the ship that limits it: all that follows is still flown,
+    and all have what is kept at each later point (see ``kept_at``)."""
     limits = [
         (hold.longest_s, ship.ship)
         for ship in plan.ships

@@ -11,7 +11,7 @@ from briefgen.plan.fuel.flows import burn, flow_lb_h, phase_burn, weight
 from briefgen.plan.fuel.inputs import FuelInputs, Line, ShipInput
 from briefgen.plan.fuel.rounding import in_lb, printed, printed_down, required, still_reads_lb, tidy
 from briefgen.plan.fuel.sums import BLOCK, Landing
-from briefgen.plan.model import Bingo, Clock, FuelRow, Phase, Point
+from briefgen.plan.model import Bingo, Clock, FuelRow, Phase, Point, Scale
 
 HOME = ("recovery", "approach")
 
@@ -113,6 +113,21 @@ def phase_end(phases: Sequence[Phase], i: int) -> Point | None:
     return None if following is phase.leg else phase.leg.end
 
 
+def points_home(rows: Sequence[FuelRow], clock: Clock) -> dict[str, Point]:
+    """The phases, in the order flown, at whose end nothing else judges whether a ship can go home from there,
+    and where that is: the training block ends at joker or above, the hold with the longest one on fuel, the
+    approach with landing fuel and alternate. The climb home is part of what its point requires, and ends at
+    no other."""
+    known = {row.phase_id for row in rows if row.required_printed is not None}
+    return {
+        phase.id: point
+        for i, phase in enumerate(clock.phases)
+        if phase.id in known and phase.kind not in (*BLOCK, "hold", "approach")
+        if not (phase.kind in HOME and phase.leg is None and clock.phases[i - 1].id in known)
+        if (point := phase_end(clock.phases, i)) is not None
+    }
+
+
 # ---------------------------------------------------------------- instants
 
 
@@ -169,19 +184,31 @@ def go_home(
 
 
 def longest_hold_s(
-    ship: ShipInput, rows: Sequence[FuelRow], hold: Phase | None, bingo_at: datetime | None, *, keep: float
+    ship: ShipInput,
+    rows: Sequence[FuelRow],
+    hold: Phase | None,
+    bingo_at: datetime | None,
+    kept: Mapping[str, float],
 ) -> float | None:
-    """The longest hold after which this ship still flies the pass and the way home, and lands with ``keep``
-    as printed (landing fuel, and the alternate where required); and no longer than to the go-home time. 0
+    """The longest hold after which this ship still flies all that follows and has at each later point what is
+    ``kept`` there (by phase, as printed, see ``flight.kept_at``); and no longer than to the go-home time. 0
     when not even a moment.
 
-    One second more, and what is left on landing, rounded down, prints as less.
+    One second more, and what is left at one of them, rounded down, prints as less.
     """
     if hold is None or (rate := hold_rate_lb_h(ship, hold)) <= 0:
         return None
     row = next(r for r in rows if r.phase_id == hold.id)
-    by_landing_s = (
-        (rows[-1].remaining_exact_lb + row.burn.exact_lb - still_reads_lb(keep, ship.scale)) / rate * 3600
-    )
+    by_fuel_s = (spare_from_lb(rows, row, kept, ship.scale) + row.burn.exact_lb) / rate * 3600
     by_bingo_s = math.inf if bingo_at is None else (bingo_at - hold.start).total_seconds()
-    return max(0.0, min(by_landing_s, by_bingo_s))
+    return max(0.0, min(by_fuel_s, by_bingo_s))
+
+
+def spare_from_lb(rows: Sequence[FuelRow], first: FuelRow, kept: Mapping[str, float], scale: Scale) -> float:
+    """What a ship could burn more from a row on, and still have what is kept at the end of each; below 0
+    where it falls short."""
+    return min(
+        row.remaining_exact_lb - still_reads_lb(kept[row.phase_id], scale)
+        for row in rows[rows.index(first) :]
+        if row.phase_id in kept
+    )

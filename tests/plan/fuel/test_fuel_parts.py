@@ -266,7 +266,7 @@ def test_alternate_is_in_joker_and_bingo_when_required():
     assert one.bingo_event.alternate and made.alternate_required
     required = {r.phase_id: r.required_printed for r in one.rows}
     assert (required["recovery-1"], required["approach"]) == (230 + 630 + 900, 630 + 900)
-    assert one.longest_hold_s == 0.0  # 1110 + 200 - 1530 is below zero
+    assert one.longest_hold_s == 0.0  # landing: 1110 + 200 - 1530 is below zero
 
 
 def test_start_to_takeoff_from_the_ground_flow():

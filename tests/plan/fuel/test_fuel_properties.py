@@ -77,15 +77,21 @@ def test_slower_over_the_ground_never_leaves_more(a, b):
 
 @given(factors, st.floats(4000.0, 9000.0))
 def test_the_longest_hold_is_an_edge(factor, start):
-    """A second more lands below the landing fuel (900), or is past the go-home time; at the edge itself
-    neither."""
+    """A second more has less than is required to go home from the centre, the end of the egress or overhead
+    base, lands below the landing fuel (900), or is past the go-home time; at the edge itself none of them."""
     at_edge = made(factor=factor, start=start).longest_hold_s
     if at_edge == 0.0:
         return
+
+    def enough(one):
+        rows = {row.phase_id: row for row in one.rows}
+        points = [rows[id] for id in ("push-up", "egress", "recovery-1")]
+        return one.landing_predicted >= 900 and all(p.remaining_printed >= p.required_printed for p in points)
+
     inside, beyond = (made(factor=factor, start=start, hold_min=(at_edge + s) / 60) for s in (-1.0, 1.0))
-    assert inside.landing_predicted >= 900
     go_home_s = (inside.go_home - next(r.start for r in inside.rows if r.phase_id == "hold")).total_seconds()
-    assert beyond.landing_predicted < 900 or at_edge + 1.0 > go_home_s
+    assert enough(inside) and at_edge - 1.0 <= go_home_s
+    assert not enough(beyond) or at_edge + 1.0 > go_home_s
 
 
 @given(factors, st.floats(0.1, 60.0), st.integers(0, 5000))

@@ -116,7 +116,8 @@ def test_of_two_ships_the_one_that_falls_short_is_named():
 def test_the_latest_t_without_a_hold_keeps_the_alternate_s_fuel():
     """What is spare at the end of the egress, burnt at 9 US gal/h on the run-in."""
     needed = tenths(way(OUT, ASHFEN) + way(ASHFEN, TARN) + 9, ceil)
-    limit_s, ship = slip_limit_s(flown(CARRIED, start(17.5)).fuel, "EVENT")
+    one = flown(CARRIED, start(17.5))
+    limit_s, ship = slip_limit_s(one.fuel, one.clock, "EVENT")
     assert ship == 1
     assert limit_s == pytest.approx((17.5 - burnt()[3] - needed) / 9 * 3600, abs=0.5)
 
