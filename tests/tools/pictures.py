@@ -1,10 +1,10 @@
-"""Make the pictures that README shows, from a fresh build of a demonstration mission::
+"""Make the pictures that README shows, from fresh builds of demonstration missions::
 
-    python -m tests.tools.pictures            into .pictures/, from missions/regatta.yaml
+    python -m tests.tools.pictures            into .pictures/
 
-Needs LibreOffice, pdftoppm, Chromium and chromedriver. Small PNG files of few colours: a contact sheet of the
-deck, both sides of a card, the ground contact's clock, the head of the review page on a desktop and on a
-phone.
+Needs LibreOffice, pdftoppm, Chromium and chromedriver. Small PNG files of few colours: of the regatta a
+contact sheet of the deck, both sides of a card, the ground contact's clock, the head of the review page on a
+desktop and on a phone; of the three harbours a card, its sides beside each other.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ SCREENS = (  # file of the build, picture, width, height
 )
 
 
-def main(mission: str = "missions/regatta.yaml") -> int:
+def main() -> int:
     """Build, picture, tell what was written; 1 when a program or a product is missing."""
     missing = [
         program
@@ -44,14 +44,18 @@ def main(mission: str = "missions/regatta.yaml") -> int:
         return 1
     FOLDER.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as room:
-        built = build(REPOSITORY / mission, out=Path(room) / "out")
-        failed = [outcome.name for outcome in built.outcomes if outcome.failure]
-        if failed or not built.written:
-            print(f"pictures: {', '.join(failed) or mission} could not be made")
-            return 1
-        deck_sheet(Path(room) / "out" / "deck.pptx", Path(room))
-        card_sides(Path(room) / "out" / "kneeboard-1.pdf", Path(room))
-        screens(Path(room) / "out")
+        regatta, harbours = Path(room) / "regatta", Path(room) / "three-harbours"
+        for out in (regatta, harbours):
+            built = build(REPOSITORY / "missions" / f"{out.name}.yaml", out=out)
+            failed = [outcome.name for outcome in built.outcomes if outcome.failure]
+            if failed or not built.written:
+                print(f"pictures: {', '.join(failed) or out.name} could not be made")
+                return 1
+        deck_sheet(regatta / "deck.pptx", Path(room))
+        for number, side in enumerate(pages(regatta / "kneeboard-1.pdf", Path(room) / "side", 700), 1):
+            save(side, f"card-{number}")
+        save(beside(pages(harbours / "kneeboard-1.pdf", Path(room) / "of-several", 560)), "card-of-several")
+        screens(regatta)
     for path in sorted(FOLDER.glob("*.png")):
         print(f"{path.relative_to(REPOSITORY)}  {path.stat().st_size // 1000} kB")
     return 0
@@ -75,10 +79,13 @@ def deck_sheet(deck: Path, room: Path, *, columns: int = 4, width: int = 400, ga
     save(sheet, "deck")
 
 
-def card_sides(card: Path, room: Path) -> None:
-    """The card of ship 1, a picture a side."""
-    for number, side in enumerate(pages(card, room / "side", 700), 1):
-        save(side, f"card-{number}")
+def beside(sides: list[Image.Image], gap: int = 8) -> Image.Image:
+    """The sides of a card in a row."""
+    width, height = sides[0].size
+    row = Image.new("RGB", (len(sides) * (width + gap) - gap, height), "#C5CCCB")
+    for number, side in enumerate(sides):
+        row.paste(side, (number * (width + gap), 0))
+    return row
 
 
 def pages(pdf: Path, stem: Path, width: int) -> list[Image.Image]:
@@ -116,4 +123,4 @@ def save(picture: Image.Image, name: str) -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main(*sys.argv[1:]))
+    sys.exit(main())
