@@ -16,8 +16,14 @@ def without_getting_ready(patch: pytest.MonkeyPatch) -> None:
 def of_plan_alone(patch: pytest.MonkeyPatch) -> None:
     """plan.json stands for every product: all carry the same mark."""
     without_getting_ready(patch)
-    plan = [product for product in build_room.PRODUCTS if product.name == "plan"]
-    patch.setattr(build_room, "PRODUCTS", plan)
+    of_one_alone(patch, "plan")
+
+
+def of_one_alone(patch: pytest.MonkeyPatch, name: str) -> None:
+    """The one product that a test looks at."""
+    one = [product for product in build_room.PRODUCTS if product.name == name]
+    assert len(one) == 1, name
+    patch.setattr(build_room, "PRODUCTS", one)
 
 
 def nothing(*_: object) -> None:

@@ -14,6 +14,7 @@ import pytest
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.onward import continue_to
+from briefgen.plan.one_pass import each_pass
 from briefgen.whatif.answers import what_if
 from tests.flow_texts import BY_HAND, as_flow, three_passes
 
@@ -72,6 +73,24 @@ def test_each_pass_has_its_own_time(plan):
     assert [p.section.id for p in plan.passes] == ["PARK", "PARK/pass-2", "HILL"]
     assert [p.true_time for p in plan.passes] == [z("14:00:00"), z("14:20:00"), z("14:40:00")]
     assert [event.id for event in plan.mission.events] == ["PARK", "HILL"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "first_s"),
+    [
+        ("  takeoff: 130000 Z\n", 501 - 540),  # 13:49:30 to 13:57:51
+        ("", None),  # worked back from the first planned hold: nothing is left to differ
+    ],
+    ids=["typed", "worked back"],
+)
+def test_each_pass_tells_by_how_much_its_hold_differs_from_the_planned(typed, first_s):
+    """540 s are planned over PARK and HILL, nothing before the second pass; HILL's 14:24:16 to 14:37:51 are
+    815 s."""
+    text = three_passes()
+    assert "  takeoff: 130000 Z\n" in text
+    seen = each_pass(planned(text.replace("  takeoff: 130000 Z\n", typed)))
+    found = [each.clock.hold_difference_s for each in seen]
+    assert found == [pytest.approx(s, abs=0.05) if s is not None else None for s in (first_s, None, 275)]
 
 
 # lb/h: transit 1750, hold 1200, run-in 2400, push-up 4800, recovery 1700

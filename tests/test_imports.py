@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.places import REPOSITORY
+from tests.trees import tree_of
 
 PACKAGE = REPOSITORY / "briefgen"
 
@@ -63,7 +64,7 @@ def imports_of(path: Path, package: str = "briefgen") -> list[tuple[int, str]]:
     """Line and module of each import from this program, also those inside functions and those with leading
     dots."""
     found = []
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(tree_of(path)):
         if isinstance(node, ast.Import):
             found += [(node.lineno, alias.name) for alias in node.names]
         elif isinstance(node, ast.ImportFrom):
@@ -108,12 +109,14 @@ def test_the_rule_has_no_circle():
 
 def runtime_imports(path: Path, modules: set[str]) -> set[str]:
     """The modules that a module imports, at its head or inside its functions; not for annotations alone."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
-    for node in ast.walk(tree):
-        if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
-            node.body = []
-    found: set[str] = set()
-    for node in ast.walk(tree):
+    every, found = [*ast.walk(tree_of(path))], set()
+    checked = [
+        node for node in every if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"
+    ]
+    for_types = {inner for node in checked for part in node.body for inner in ast.walk(part)}
+    for node in every:
+        if node in for_types:
+            continue
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
@@ -162,7 +165,7 @@ def test_no_module_remembers_what_was_asked_last():
     several share is handed over as a value."""
     kept = set()
     for path in sources():
-        tree = ast.parse(path.read_text(encoding="utf-8"))
+        tree = tree_of(path)
         for node in ast.walk(tree):
             if isinstance(node, ast.Global):
                 kept |= {(path.name, name) for name in node.names}

@@ -19,6 +19,7 @@ from briefgen.brief.wording.format import hours_z, time_limit
 from briefgen.brief.wording.gates import figures_words
 from briefgen.plan.model import Gate
 from tests.places import REPOSITORY
+from tests.trees import tree_of
 
 PACKAGE = REPOSITORY / "briefgen"
 BASE = datetime(2027, 1, 30, 3, 25, tzinfo=UTC)
@@ -135,7 +136,7 @@ SAFE = {
 def sources() -> Iterator[tuple[Path, ast.Module]]:
     for room in ROOMS:
         for path in sorted((PACKAGE / room).rglob("*.py")):
-            yield path, ast.parse(path.read_text(encoding="utf-8"))
+            yield path, tree_of(path)
 
 
 def called(node: ast.AST) -> str:

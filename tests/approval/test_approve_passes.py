@@ -17,7 +17,6 @@ from briefgen import cli
 from briefgen.approval.bounds import bounds_of
 from briefgen.approval.record import Approver, _bytes, needing_reason, record_bytes, record_of
 from briefgen.approval.states import approval_state
-from briefgen.build import build as build_room
 from briefgen.build.build import check
 from briefgen.commands import approve as approve_command
 from briefgen.commands import verify as verify_command
@@ -26,6 +25,7 @@ from briefgen.plan.build import make_plan
 from briefgen.plan.event.waits import accepted_s, verdict
 from briefgen.plan.one_pass import each_pass
 from tests.approval.test_approval import HEAD, PATH, plan_of, written
+from tests.builds import of_plan_alone
 from tests.places import REPOSITORY
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
@@ -182,8 +182,7 @@ def test_what_is_approved_is_told_and_a_product_verified(here, capsys, monkeypat
     out = capsys.readouterr().out
     assert "SALTMERE pass 2: T 14:15:00 Z, approved 14:14:30 Z to 14:17:00 Z; latest that can be flown" in out
     assert out.count("lowest ship reads 1470 ft MSL") == 4
-    data = [product for product in build_room.PRODUCTS if product.name == "plan"]
-    monkeypatch.setattr(build_room, "PRODUCTS", data)
+    of_plan_alone(monkeypatch)
     cli.run(["build", "flow.yaml", "--out", "flow"])
     capsys.readouterr()
     assert cli.run(["verify", "flow/plan.json"]) == 0

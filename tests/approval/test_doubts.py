@@ -16,6 +16,9 @@ from briefgen.build.build import approval_of, check
 from briefgen.build.build import build as build_products
 from briefgen.compare.tree import Typed
 from briefgen.core import resources
+from tests.builds import of_one_alone
+
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
@@ -79,7 +82,7 @@ def test_what_the_check_doubts_anew_is_not_within_what_was_approved(here, capsys
     assert word in " ".join(change.words for change in found.outside)
 
 
-def test_a_doubt_is_told_by_approve_recorded_and_printed_first(here, capsys):
+def test_a_doubt_is_told_by_approve_recorded_and_printed_first(here, capsys, monkeypatch):
     typed(here.parent, DOUBTED)
     code, out, _ = approve(capsys)
     told = "The check doubts weather.at.PONTOON.qnh: QNH 1080.0 hPa at PONTOON"
@@ -91,6 +94,7 @@ def test_a_doubt_is_told_by_approve_recorded_and_printed_first(here, capsys):
     plan = check(here).planned.plan
     label, words = approval_card(plan).sides[0][1]["unusual"].items[0]
     assert label == "The check doubts:" and "QNH 1080.0 hPa at PONTOON" in words
+    of_one_alone(monkeypatch, "review")
     built = build_products(here, out=here.parent / "out")
     page = (built.folder / "review.html").read_text(encoding="utf-8")
     assert "QNH 1080.0 hPa at PONTOON" in page.split('class="counts"')[0]

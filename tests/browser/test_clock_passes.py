@@ -20,13 +20,9 @@ def page(tmp_path_factory):
     return page_of(TWIN, tmp_path_factory.mktemp("passes"))[0]
 
 
-@pytest.fixture
-def phone(browser, page):
-    browser.resize()
-    browser.drift_ms = 0.0
-    browser.open_first(page, at("15:10:00"))
-    yield browser
-    assert browser.complaints() == []
+@pytest.fixture(scope="session")
+def opened_at():
+    return at("15:10:00"), 0.0
 
 
 def at(text: str) -> float:

@@ -21,6 +21,7 @@ from briefgen.debrief.products import make_debrief
 from briefgen.debrief.read import actuals_of
 from briefgen.debrief.sums import CueLength, Spread, cue_lengths, cue_rows, ship_sheets, spread_of, time_rows
 from briefgen.debrief.view import debrief_view
+from tests.debrief.flown import read
 from tests.places import REPOSITORY
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
@@ -28,22 +29,6 @@ pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 ACTUALS = REPOSITORY / "tests" / "data" / "regatta-actuals.yaml"
 MISSION = REPOSITORY / "missions" / "regatta.yaml"
 HEAD = "actuals: 1\n"
-
-
-@pytest.fixture(scope="module")
-def checked():
-    return check(MISSION)
-
-
-@pytest.fixture(scope="module")
-def plan(checked):
-    return checked.planned.plan
-
-
-def read(plan, text) -> Flown:
-    flown, problems = actuals_of(text, "a.yaml", plan)
-    assert flown is not None, problems
-    return flown
 
 
 @pytest.fixture(scope="module")

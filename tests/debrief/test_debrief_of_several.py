@@ -17,6 +17,7 @@ from briefgen.debrief.products import make_debrief
 from briefgen.debrief.read import actuals_of
 from briefgen.debrief.sums import cue_rows, flown_phases, time_rows
 from briefgen.debrief.view import debrief_view
+from tests.debrief.flown import read
 from tests.places import REPOSITORY
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
@@ -41,25 +42,9 @@ landing: 15:06:50 Z
 """
 
 
-@pytest.fixture(scope="module")
-def checked():
-    return check(MISSION)
-
-
-@pytest.fixture(scope="module")
-def plan(checked):
-    return checked.planned.plan
-
-
-def read(plan, text=FLOWN):
-    flown, problems = actuals_of(text, "a.yaml", plan)
-    assert flown is not None, [problem.message for problem in problems]
-    return flown
-
-
 def test_each_pass_has_its_own_times_and_a_pass_that_follows_moves_with_what_was_told(plan):
     """SALTMERE was told a minute later, so its second pass is held to 14:16:00; the rest stays."""
-    rows = [row for row in time_rows(plan, read(plan)) if row.key == "true_time"]
+    rows = [row for row in time_rows(plan, read(plan, FLOWN)) if row.key == "true_time"]
     assert [(row.name, row.told and f"{row.told:%H:%M:%S}", row.against_told_s) for row in rows] == [
         ("SALTMERE", "14:01:00", 2.0),
         ("SALTMERE pass 2", "14:16:00", 6.0),
@@ -69,7 +54,7 @@ def test_each_pass_has_its_own_times_and_a_pass_that_follows_moves_with_what_was
 
 
 def test_the_rows_stand_in_flying_order(plan):
-    keys = [(row.key, row.of) for row in time_rows(plan, read(plan))]
+    keys = [(row.key, row.of) for row in time_rows(plan, read(plan, FLOWN))]
     of_pass = ("hold", "leave_hold", "true_time")
     ids = [pass_.section.id for pass_ in plan.passes]
     before = [("takeoff", ""), ("area", ""), ("training_end", "")]
@@ -77,7 +62,7 @@ def test_the_rows_stand_in_flying_order(plan):
 
 
 def test_the_title_counts_and_a_line_tells_each_pass(plan):
-    view = debrief_view(plan, read(plan))
+    view = debrief_view(plan, read(plan, FLOWN))
     assert view.values["title_times"] == (
         "Of 4 passes T was flown: 1 within what is allowed, 2 outside it and 1 not recorded"
     )
@@ -95,12 +80,12 @@ def test_the_title_counts_and_a_line_tells_each_pass(plan):
 
 def test_a_hold_counts_as_long_as_it_was_flown_in_its_own_pass(plan):
     """8 min 54 s of 8 min 0.7 s at SALTMERE, none other recorded."""
-    scale = flown_phases(plan, read(plan))
+    scale = flown_phases(plan, read(plan, FLOWN))
     assert scale == {"SALTMERE/hold": pytest.approx(534 / 480.7, abs=1e-3)}
 
 
 def test_each_event_has_its_own_script_and_lengths_are_of_one(plan):
-    rows = {(row.event, row.id): row.late_s for row in cue_rows(plan, read(plan)) if not row.of}
+    rows = {(row.event, row.id): row.late_s for row in cue_rows(plan, read(plan, FLOWN)) if not row.of}
     assert rows == {
         ("SALTMERE", "BLESSING"): 58.0,
         ("SALTMERE", "MARCH"): 60.0,
@@ -150,7 +135,7 @@ def test_the_blank_file_lists_each_pass_and_is_taken_freed_of_its_marks(plan):
 
 
 def test_page_and_slides_are_made(plan, checked):
-    flown = read(plan)
+    flown = read(plan, FLOWN)
     files, found = make_debrief(plan, debrief_view(plan, flown), context_of(checked.planned))
     assert [name for name, _ in files] == ["debrief.html", "debrief.pptx"]
     assert not [problem for problem in found if problem.severity == "error"]
