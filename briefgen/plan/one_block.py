@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 from briefgen.plan.fuel.flight import fuel_of_block
-from briefgen.plan.model import BlockClock, SunAt, TrainingPlan
+from briefgen.plan.model import TrainingPlan
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import block_members
 
@@ -31,9 +31,5 @@ def seen_from_block(sortie: Seen, block: TrainingPlan) -> Seen:
         clock=replace(sortie.clock, **block_members(own)),
         trainings=(block,),
         fuel=sortie.fuel and fuel_of_block(sortie.fuel, block.id),
-        suns=tuple(sun for sun in sortie.suns if sun.used_for != "training" or _inside(sun, own)),
+        suns=tuple(sun for sun in sortie.suns if sun.used_for != "training" or sun.piece == block.id),
     )
-
-
-def _inside(sun: SunAt, block: BlockClock) -> bool:
-    return block.start is not None and block.end is not None and block.start <= sun.at <= block.end

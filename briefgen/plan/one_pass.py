@@ -24,9 +24,9 @@ def passes_over(plan: Plan, event: str) -> tuple[Plan, ...]:
 
 
 def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
-    """The same plan with one pass alone, its event, and its instants and fuel where the sortie's clock and
-    fuel have those of the first; its legs are those of the pass and what is flown after it, up to the next.
-    Phases and gates stay those of the whole sortie."""
+    """The same plan with one pass alone, its event, its sun, and its instants and fuel where the sortie's
+    clock and fuel have those of the first; its legs are those of the pass and what is flown after it, up to
+    the next. Phases and gates stay those of the whole sortie."""
     if len(plan.passes) == 1:
         return plan
     fuel = plan.fuel and fuel_of_pass(plan.fuel, pass_.section.id)
@@ -38,6 +38,7 @@ def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
         legs=tuple(_legs_from(plan, pass_)),
         passes=(pass_,),
         fuel=fuel,
+        suns=tuple(sun for sun in plan.suns if sun.used_for != "the pass" or sun.piece == pass_.section.id),
     )
 
 

@@ -7,7 +7,7 @@ from datetime import datetime
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import inner, record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.model import Clock, EventPlan, FuelPlan, Gate, Leg, SunAt, TrainingPlan
+from briefgen.plan.model import Clock, EventPlan, FuelPlan, Gate, Leg, SunAt, SunFor, TrainingPlan
 from briefgen.plan.model.laid import Route
 
 
@@ -34,6 +34,11 @@ class Sortie:
     def training(self) -> TrainingPlan | None:
         """The first block, None without training: for what speaks of one."""
         return next(iter(self.trainings), None)
+
+    def sun_for(self, used_for: SunFor, piece: str = "") -> SunAt | None:
+        """The first sun that was looked up for this, of one block or pass where it is named; None where there
+        is none."""
+        return next((s for s in self.suns if s.used_for == used_for and piece in ("", s.piece)), None)
 
     @property
     def setups(self) -> dict[str, int]:

@@ -7,6 +7,7 @@ The sun's events come from ephem (XEphem's library), not from the program under 
 from __future__ import annotations
 
 import json
+import math
 import re
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
@@ -15,7 +16,7 @@ import ephem
 import pytest
 
 from briefgen.brief.cards import cards
-from briefgen.brief.figures import figure_makers
+from briefgen.brief.figures import figure_makers, pass_plan
 from briefgen.brief.slides.pages import build_pages, read_templates
 from briefgen.build.products import PRODUCTS
 from briefgen.core.context import Context, Stamp
@@ -24,8 +25,9 @@ from briefgen.draw.scene.geometry import flat
 from briefgen.draw.scene.model import Canvas, Text
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
+from briefgen.plan.one_pass import each_pass
 from tests.places import TESTS
-from tests.planned import brief_of
+from tests.planned import brief_of, plan_of
 
 CASE = TESTS / "cases" / "ok-midnight.yaml"
 QUAY = ("69:40", "18:57")
@@ -204,3 +206,41 @@ def test_a_sun_that_neither_rises_nor_sets_is_said_in_words_in_every_product(dat
     assert f"the sun is {words}" in words_of(cards.approval(plan).data())
     assert {sun["words"] for sun in json.loads(product(plan, "plan"))["plan"]["suns"]} == {words}
     assert not [row for row in cards.ground_contact(plan).sides[0][1]["wait"].rows if "sunset" in row[2]]
+
+
+# ---------------------------------------------------------------- several passes
+
+# T: MARCH begins 14:57:20 at +01:00 and lasts 160 s, 15 min later again; ANTHEM 16:27:20 at +02:00 and 160 s;
+# 16:44:00 at +02:00. By ephem, without refraction: 238.91/66.04, 244.19/63.41, 249.57/59.92, 254.16/56.76.
+HARBOURS = [
+    ("SALTMERE", ("37:04.8", "-8:15.0"), "14:00:00"),
+    ("SALTMERE pass 2", ("37:04.8", "-8:15.0"), "14:15:00"),
+    ("CORBROOK", ("37:11.5", "-7:18.0"), "14:30:00"),
+    ("DUNWATER", ("36:59.5", "-6:33.0"), "14:44:00"),
+]
+
+
+def degrees_of_sun(place: tuple[str, str], at: str) -> tuple[float, float]:
+    """Azimuth and elevation on 5 June 2027, by ephem, without refraction."""
+    here = ephem.Observer()
+    here.lat, here.lon, here.pressure, here.date = *place, 0, f"2027/6/5 {at}"
+    body = ephem.Sun(here)
+    return math.degrees(body.az), math.degrees(body.alt)
+
+
+@pytest.mark.parametrize("n", range(4))
+def test_each_of_several_passes_has_its_own_sun(n):
+    """The sketch on the card says it by magnetic north, which lies within one degree of true here."""
+    name, place, at = HARBOURS[n]
+    azimuth, elevation = degrees_of_sun(place, at)
+    plan = plan_of("missions/three-harbours.yaml")
+    seen = each_pass(plan)[n]
+    assert [sun.at for sun in seen.suns if sun.used_for == "the pass"] == [seen.passes[0].true_time]
+    sketch = pass_plan.make(seen)(Canvas(198, 112, "card"))
+    (said,) = [s.text for s in flat(sketch.shapes) if isinstance(s, Text) and s.text.startswith("Sun")]
+    course, height = map(int, re.findall(r"\d+", said))
+    assert abs(course - azimuth) < 1.5 and height == round(elevation)
+    then = f"{elevation:.0f} deg above the horizon, on {azimuth:.0f} T"
+    assert f"At {name} the sun stands {then}" in deck_words(plan)
+    (row,) = [row for row in brief_of(plan).view.tables["sun"].rows if row[0].text == name]
+    assert row[-1].text == f"{elevation:.0f} deg, on {azimuth:.0f} T"

@@ -7,10 +7,10 @@ from datetime import datetime
 
 from briefgen.brief.cards.model import Grid
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.words import Words, on_the_way
+from briefgen.brief.wording.words import NONE, Words, on_the_way
 from briefgen.mission.schema.limits import Risk
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.model import EventPlan
+from briefgen.plan.model import EventPlan, FuelRow, Phase, ShipFuel
 
 
 def under_line(w: Words) -> str:
@@ -47,6 +47,22 @@ def crew_words(ship: Ship) -> str:
 def hold_reached(event: EventPlan) -> bool:
     """False where the flight comes to the hold of a pass only after it must leave it."""
     return event.hold is None or event.hold.reached
+
+
+def pass_of(w: Words, phase: Phase) -> EventPlan:
+    """The pass that a phase is part of."""
+    return next(each for each in w.plan.passes if each.section.id == phase.piece)
+
+
+def never_left(w: Words, phase: Phase) -> bool:
+    """Whether a phase is the hold of a pass that is reached only after it must be left."""
+    return phase.kind == "hold" and not hold_reached(pass_of(w, phase))
+
+
+def left_in_column(row: FuelRow, fuel: ShipFuel) -> str:
+    """What remains at the end of a phase, as its column has it; NONE where the tanks are empty before."""
+    left = row.remaining_printed
+    return NONE if left < 0 else words.fuel_in_column(left, fuel.scale.step)
 
 
 def last_begin_t(event: EventPlan) -> str:

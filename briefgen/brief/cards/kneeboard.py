@@ -11,6 +11,9 @@ from briefgen.brief.cards.common import (
     first_clauses,
     grid,
     hold_reached,
+    left_in_column,
+    never_left,
+    pass_of,
     under_line,
 )
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Run, Side
@@ -27,7 +30,7 @@ from briefgen.brief.wording.words import NONE, UNREACHABLE, Words, card_words, m
 from briefgen.mission.schema.home import FallOut
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.gates.contingencies import required
-from briefgen.plan.model import Bingo, EventPlan, FuelRow, Leg, Phase, ShipFuel
+from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, ShipFuel
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.route.air import altitude_ft
 from briefgen.plan.sortie import Plan
@@ -348,7 +351,7 @@ def _log_row(w: Words, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tuple
     """The ship's own time where it flies on its own clock, the flight's after that."""
     row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
     own_s = ship_later_s(w.mission, ship.ship) if on_own_clock(w.mission, phase) else 0.0
-    if phase.kind == "hold" and not hold_reached(_pass_of(w, phase)):
+    if never_left(w, phase):
         none = (NONE, "") if fuel else ()
         return (f"{_stage(w, phase)}: {UNREACHABLE}", NONE, *none, "")
     return _with_fuel((_stage(w, phase), w.column(later(phase.end, own_s))), row, fuel)
@@ -359,9 +362,9 @@ def _with_fuel(head: tuple[str, ...], row: FuelRow | None, fuel: ShipFuel | None
         return (*head, "")
     if row is None:
         return (*head, "", "", "")
-    left = NONE if row.remaining_printed < 0 else words.fuel_in_column(row.remaining_printed, fuel.scale.step)
-    home = row.required_printed
-    return (*head, left, "" if home is None else words.fuel_in_column(home, fuel.scale.step), "")
+    required = row.required_printed
+    home = "" if required is None else words.fuel_in_column(required, fuel.scale.step)
+    return (*head, left_in_column(row, fuel), home, "")
 
 
 def _stage(w: Words, phase: Phase) -> str:
@@ -374,7 +377,7 @@ def _stage(w: Words, phase: Phase) -> str:
             case "rejoin":
                 return (phase.label if w.mission.alone else "Rejoin") + _rejoin_level(w)
             case "hold":
-                return f"Leave {_pass_of(w, phase).hold.fix.id}"
+                return f"Leave {pass_of(w, phase).hold.fix.id}"
         end_by = w.plan.clock.knock_off
         late = phase.kind == "set-up" and end_by is not None and phase.end > end_by
         return phase.label + (": AFTER END BY" if late else "")
@@ -387,11 +390,6 @@ def _up_to_first_pass(plan: Plan) -> tuple[Phase, ...]:
     first = plan.passes[0].section.id if plan.passes else None
     end = next((i for i, p in enumerate(phases) if p.piece == first and p.kind != "hold"), len(phases))
     return phases[:end]
-
-
-def _pass_of(w: Words, phase: Phase) -> EventPlan:
-    """The pass that a phase is part of."""
-    return next(each for each in w.plan.passes if each.section.id == phase.piece)
 
 
 def _rejoin_level(w: Words) -> str:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from briefgen.brief.cards.common import left_in_column, never_left
 from briefgen.brief.cards.model import Run
-from briefgen.brief.wording import format as words
 from briefgen.brief.wording.passes import pass_name
-from briefgen.brief.wording.words import NOT_CHECKED, Words
+from briefgen.brief.wording.words import NOT_CHECKED, UNREACHABLE, Words
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.onward import continue_to
 from briefgen.plan.model import EventPlan
@@ -34,8 +34,7 @@ def onward(w: Words, event: EventPlan | None, ship: Ship) -> Run | None:
 def _way(w: Words, event: EventPlan, ship: Ship) -> list[tuple[str, str]]:
     """The end of the egress, of each leg and of the wait up to the next pass: time and fuel."""
     fuel = w.ship_fuel(ship.ship)
-    step = fuel.scale.step if fuel is not None else 1.0
-    left = {row.phase_id: row.remaining_printed for row in fuel.rows} if fuel is not None else {}
+    left = {} if fuel is None else {row.phase_id: left_in_column(row, fuel) for row in fuel.rows}
     phases = list(w.plan.clock.phases)
     last = max(i for i, phase in enumerate(phases) if phase.piece == event.section.id)
     rows = []
@@ -46,6 +45,6 @@ def _way(w: Words, event: EventPlan, ship: Ship) -> list[tuple[str, str]]:
             name = "Egress" if phase.kind == "egress" else phase.leg.end.id
         else:
             break
-        amount = f", {words.fuel_in_column(left[phase.id], step)}" if phase.id in left else ""
-        rows.append((name, f"{w.bare(phase.end)}{amount}"))
+        amount = f", {left[phase.id]}" if phase.id in left else ""
+        rows.append((name, UNREACHABLE if never_left(w, phase) else f"{w.bare(phase.end)}{amount}"))
     return rows

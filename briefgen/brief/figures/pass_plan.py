@@ -21,7 +21,7 @@ from briefgen.draw.scene.geometry import Box, compass_point, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, segments_of
 from briefgen.draw.scene.marks import triangle
 from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
-from briefgen.plan.model import EventPlan, Leg, SunAt
+from briefgen.plan.model import EventPlan, Leg
 from briefgen.plan.route.air import position
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Direction, Level, Wind
@@ -360,10 +360,6 @@ def _short_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     return labels
 
 
-def _sun(plan: Plan) -> SunAt | None:
-    return next((s for s in plan.suns if s.used_for == "the pass"), None)
-
-
 def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas, ticks_s: int) -> list[Shape]:
     size = canvas.size_pt("label")
     radius = min(2.0 * size, side.width * 0.28)
@@ -380,7 +376,7 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas, ticks_s: int) 
 def _rose(plan: Plan, centre: Point, radius: float, size: float) -> list[Shape]:
     """A small compass: north on top, the sun's disc on the side where it stands, the wind as an arrow
     across."""
-    sun, air = _sun(plan), plan.event.run_in.air
+    sun, air = plan.sun_for("the pass"), plan.event.run_in.air
     shapes: list[Shape] = [
         Ellipse(centre, radius, radius, "thin"),
         Line((compass_point(centre, radius * 0.75, 0), compass_point(centre, radius, 0)), "line"),
@@ -429,7 +425,7 @@ def _side_words(plan: Plan, ticks_s: int) -> list[tuple[str, str]]:
 
 def _short_side_words(plan: Plan, ticks_s: int) -> list[tuple[str, str]]:
     """The most needed first: what has no room is left out."""
-    event, sun = plan.event, _sun(plan)
+    event, sun = plan.event, plan.sun_for("the pass")
     lines = [("Hold not drawn", "label_bold")] if event.hold and not event.hold.path else []
     air = event.run_in.air
     wind = (
@@ -445,7 +441,7 @@ def _short_side_words(plan: Plan, ticks_s: int) -> list[tuple[str, str]]:
 
 
 def _sun_words(plan: Plan) -> str:
-    sun = _sun(plan)
+    sun = plan.sun_for("the pass")
     if sun is None:
         return "Sun at T: not known"
     if sun.elevation_deg <= 0:

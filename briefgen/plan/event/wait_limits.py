@@ -113,8 +113,7 @@ def _accepted_alike(accepted_s: float | None, approved_s: float) -> bool:
 
 
 def _light(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
-    own = (sun for sun in plan.suns if sun.used_for == "the pass" and sun.at == event.true_time)
-    sun = next(own, None)
+    sun = plan.sun_for("the pass", event.section.id)
     if sun is not None and sun.after is not None and sun.after.kind == "sunset":
         yield WaitLimit(sun.after.instant, "sunset at the event", "sunset")
 
@@ -154,7 +153,7 @@ def _others(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
         if (
             party.end is not None
             and not isinstance(typed, TOffset)
-            and not _waived(plan, f"party-{n + 1}-until")
+            and not _waived(plan, event, f"party-{n + 1}-until")
         ):
             yield WaitLimit(party.end, f"{given} until then", party.who, f"{given} no longer")
     for n, traffic in enumerate(event.section.event.written.other_traffic):
@@ -172,7 +171,7 @@ def _others_before(plan: Plan, event: EventPlan) -> Iterator[tuple[datetime, str
         if (
             party.start is not None
             and not isinstance(typed, TOffset)
-            and not _waived(plan, f"party-{n + 1}-from")
+            and not _waived(plan, event, f"party-{n + 1}-from")
         ):
             yield party.start, f"{party.who}: {party.what} not yet"
     for n, traffic in enumerate(event.section.event.written.other_traffic):
@@ -186,7 +185,7 @@ def _in_the_way(plan: Plan, event: EventPlan, n: int) -> bool:
     """Whether an entry of the other traffic is kept away by its times alone."""
     traffic = event.section.event.written.other_traffic[n]
     apart = None if traffic.level is None else apart_ft(plan.mission, event, traffic.level)
-    return (apart is None or apart <= 0) and not _waived(plan, f"traffic-{n + 1}")
+    return (apart is None or apart <= 0) and not _waived(plan, event, f"traffic-{n + 1}")
 
 
 def _open(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
@@ -207,8 +206,9 @@ def _open(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
             yield WaitLimit(event.true_time + (span.end - landing), f"{place} closes", f"{place} closes")
 
 
-def _waived(plan: Plan, id: str) -> bool:
-    return any(gate.rule == id and gate.verdict == "WAIVED" for gate in plan.gates)
+def _waived(plan: Plan, event: EventPlan, rule: str) -> bool:
+    own = (gate for gate in plan.gates if gate.piece == event.section.id)
+    return any(gate.rule == rule and gate.verdict == "WAIVED" for gate in own)
 
 
 def _judged(plan: Plan, id: str) -> Gate | None:

@@ -26,17 +26,12 @@ from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 from briefgen.plan.timing.opening import margins_s, open_span
 
-
-def _sun(s: Sortie, used_for: str) -> SunAt | None:
-    return next((sun for sun in s.suns if sun.used_for == used_for), None)
-
-
 # ---------------------------------------------------------------- light
 
 
 def daylight_takeoff(s: Sortie) -> Iterator[Gate]:
     """The sun is up at take-off."""
-    sun = _sun(s, "take-off")
+    sun = s.sun_for("take-off")
     if sun is not None:
         about = text("daylight-takeoff")
         yield _in_daylight(about, sun, s.clock.takeoff, s.clock.last_takeoff, 0.0)
@@ -44,7 +39,7 @@ def daylight_takeoff(s: Sortie) -> Iterator[Gate]:
 
 def daylight_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The sun is up at the pass, over the whole accepted slip."""
-    sun = next((sun for sun in s.suns if sun.used_for == "the pass" and sun.at == p.true_time), None)
+    sun = s.sun_for("the pass", p.section.id)
     if sun is not None:
         about = text("daylight-pass")
         yield _in_daylight(
@@ -59,7 +54,7 @@ def daylight_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:
 def daylight_landing(s: Sortie) -> Iterator[Gate]:
     """The last ship lands so long before sunset as the unit asks, the accepted slip included; nobody is asked
     how long when the whole sortie is flown by night."""
-    sun, first = _sun(s, "last landing"), _sun(s, "take-off")
+    sun, first = s.sun_for("last landing"), s.sun_for("take-off")
     before, latest = s.mission.file.limits.land_before_sunset, later(s.clock.last_landing, landing_late_s(s))
     by_night = first is not None and sun is not None and not (first.up or sun.up)
     if sun is None or (before is None and by_night):

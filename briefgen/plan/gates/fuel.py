@@ -335,7 +335,7 @@ def reserve_time(s: Sortie) -> Iterator[Gate]:
     is in the dark, as planned or as late as accepted."""
     if s.fuel is None:
         return
-    sun = next((sun for sun in s.suns if sun.used_for == "last landing"), None)
+    sun = s.sun_for("last landing")
     latest = later(s.clock.last_landing, landing_late_s(s))
     # night begins there: 14 CFR 1.1
     night = (

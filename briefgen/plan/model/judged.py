@@ -22,7 +22,8 @@ class SunAt:
     the ``states`` in one line, say what the missing ones mean ("up all day", "civil twilight all night").
     ``civil_dawn`` to ``civil_dusk`` are the first of each kind, None without one, for readers of
     ``plan.json`` who knew no second.  ``before`` and ``after`` are the sunrise or sunset on each side of
-    ``at``, on whatever date; None where there is none for a day.
+    ``at``, on whatever date; None where there is none for a day.  ``piece``: the block or the pass that it
+    was looked up for, empty for the sortie's.
     """
 
     point: Point
@@ -40,6 +41,7 @@ class SunAt:
     azimuth_true_deg: float
     before: SunEvent | None
     after: SunEvent | None
+    piece: str = inner(default="")
 
     def all_of(self, kind: EventKind) -> tuple[datetime, ...]:
         """Every instant of that kind on the date, in order of time."""

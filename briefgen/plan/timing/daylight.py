@@ -27,9 +27,9 @@ def plan_suns(mission: Mission, clock: Clock, passes: Sequence[EventPlan]) -> tu
     """Take-off and last landing at the base, the middle of each training in its area, T over each centre; in
     time order."""
     base = point_of(mission, mission.file.ground_ops.base)
-    wanted: list[tuple[Point, ZoneInfo, SunFor, datetime]] = [
-        (base, mission.base_zone, "take-off", clock.takeoff),
-        (base, mission.base_zone, "last landing", clock.last_landing),
+    wanted: list[tuple[Point, ZoneInfo, SunFor, datetime, str]] = [
+        (base, mission.base_zone, "take-off", clock.takeoff, ""),
+        (base, mission.base_zone, "last landing", clock.last_landing, ""),
     ]
     for section in mission.blocks:
         block = next((block for block in clock.blocks if block.id == section.id), None)
@@ -37,13 +37,13 @@ def plan_suns(mission: Mission, clock: Clock, passes: Sequence[EventPlan]) -> tu
             middle, area = block.start + (block.end - block.start) / 2, section.written.area
             spot = area_centre(area.boundary)
             point = Point("AREA", area.name, spot.lat_deg, spot.lon_deg)
-            wanted.append((point, mission.base_zone, "training", middle))
+            wanted.append((point, mission.base_zone, "training", middle, section.id))
     for p in passes:
-        wanted.append((p.centre, p.section.event.zone, "the pass", p.true_time))
+        wanted.append((p.centre, p.section.event.zone, "the pass", p.true_time, p.section.id))
     return tuple(sun_at(*row) for row in sorted(wanted, key=lambda row: row[3]))
 
 
-def sun_at(point: Point, zone: ZoneInfo, used_for: SunFor, at: datetime) -> SunAt:
+def sun_at(point: Point, zone: ZoneInfo, used_for: SunFor, at: datetime, piece: str = "") -> SunAt:
     """The sun at a place on the local date of ``at`` in a zone, and its height and direction at that
     instant."""
     day = day_events(point.lat_deg, point.lon_deg, at.astimezone(zone).date(), zone)
@@ -67,4 +67,5 @@ def sun_at(point: Point, zone: ZoneInfo, used_for: SunFor, at: datetime) -> SunA
         azimuth_true_deg=azimuth_deg(point.lat_deg, point.lon_deg, at),
         before=before,
         after=after,
+        piece=piece,
     )

@@ -11,6 +11,8 @@ from __future__ import annotations
 import pytest
 
 from briefgen.brief.cards import cards
+from briefgen.mission.load import load_mission_text
+from tests.plan.gates.gate_reading import text_of
 from tests.planned import REPOSITORY, load_mission, make_plan, what_if_of
 
 REGATTA = REPOSITORY / "missions" / "regatta.yaml"
@@ -87,3 +89,24 @@ def test_a_plan_that_can_be_flown_says_none_of_it():
     plan = plan_of("missions/regatta.yaml")
     for card in (cards.kneeboard(plan, 1, what_if_of(plan)), cards.ground_contact(plan)):
         assert not [word for word in (*IMPOSSIBLE, "NO WAIT") if f"'{word}" in str(card.data())]
+
+
+def test_the_way_to_the_next_pass_prints_nothing_that_never_comes():
+    """Three harbours: DUNWATER, 37 nm from CORBROOK, 5 min after it needs 7 min 24 s at 300 kt in still air,
+    so that its hold is never left; ship 4 with 700 kg instead of 2560 has burnt them all by then, since
+    2560 - 1860 kg are below what it lands with."""
+    text = text_of("three-harbours")
+    for old, new in (
+        ("time: 16:40:00 event", "time: 16:31:00 event"),
+        ("time: 16:44:00 event\n", "time: 16:35:00 event\n"),
+        ("tail: 223, start_fuel: 2560 kg", "tail: 223, start_fuel: 700 kg"),
+    ):
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    plan, _ = make_plan(load_mission_text(text, "m.yaml")[0])
+    card = cards.kneeboard(plan, 4, what_if_of(plan))
+    after_corbrook = dict(side(card, 3)["onward"].items)
+    assert after_corbrook["Leave hold"] == "CANNOT BE REACHED"
+    assert after_corbrook["PIERHOLD"].endswith(", NONE") and after_corbrook["Egress"].endswith(", NONE")
+    ship_1 = dict(side(cards.kneeboard(plan, 1, what_if_of(plan)), 3)["onward"].items)
+    assert ship_1["Leave hold"] == "CANNOT BE REACHED" and "NONE" not in ship_1["PIERHOLD"]

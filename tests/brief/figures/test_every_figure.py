@@ -129,3 +129,12 @@ def test_no_words_of_a_slide_s_map_lie_on_a_track_or_on_its_border(mission, figu
     border = Box(frame.x, frame.y, frame.x + frame.width, frame.y + frame.height)
     inside = [(said, box) for said, box in texts if box.left < border.right]
     assert inside and [said for said, box in inside if not border.grown(-1).holds(box)] == []
+
+
+def test_the_ends_of_the_egresses_of_several_passes_are_no_turning_points():
+    """Three harbours as its file has them: the legs' ends, without base and the three centres; the IPs lie
+    behind a hold."""
+    texts = shapes_of(scene_of("missions/three-harbours.yaml", "route"), Text, "label_bold")
+    named = [text.text for text in texts if not text.text.isdigit()]
+    turning = ["SEAGATE", "CAPE", "MOLEHOLD", "OFFING", "QUAYHOLD", "PIERHOLD"]
+    assert named == ["Alderstone airfield", *turning, "N"]

@@ -5,10 +5,12 @@ The regatta: T 14:30:02 at +11:00 is 03:30:02 Z; 60 s early and 10 min late are 
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.wait_limits import earliest_times
@@ -18,6 +20,7 @@ from briefgen.plan.one_pass import each_pass
 from briefgen.render.html.clock import waits_data
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
+from tests.plan.gates.gate_reading import text_of
 from tests.planned import REPOSITORY, load_mission, plan_of
 
 REGATTA = "missions/regatta.yaml"
@@ -174,3 +177,28 @@ def test_what_is_waived_ends_nothing():
     plan = planned((f"{PARTY}.to", "14:35:00 event"), ("waivers", waiver))
     assert [gate.verdict for gate in plan.gates if gate.id == "party-1-until"] == ["WAIVED"]
     assert not late_rows(plan)
+
+
+def test_a_waiver_of_one_event_leaves_another_its_limit():
+    """Three harbours: SALTMERE's party ends at 14:59 of its clock, 13:59 Z, a minute before its first T; that
+    is waived. For its second pass, and at CORBROOK, to 16:35 at +02:00, 14:35 Z, nobody has waived
+    anything."""
+    text = text_of("three-harbours")
+    for party, end in (
+        ("Saltmere port control", "14:59:00 event"),
+        ("Corbrook harbour master", "16:35:00 event"),
+    ):
+        text, changed = re.subn(rf"(who: {party},.*), to: T\+\d+ min,", rf"\1, to: {end},", text)
+        assert changed == 1
+    until = "2027-06-05 to 2027-06-06"
+    waiver = f"{{rule: SALTMERE/party-1-until, reference: W-1, authority: Wing, valid: {until}}}"
+    mission, _ = load_mission_text(f"{text}\nwaivers:\n  - {waiver}\n", "m.yaml")
+    plan, _ = make_plan(mission)
+    assert [gate.id for gate in plan.gates if gate.verdict == "WAIVED"] == ["SALTMERE/party-1-until"]
+    given = [
+        [limit.latest_t for limit in wait_limits(seen) if limit.because.endswith("until then")]
+        for seen in each_pass(plan)
+    ]
+    day = datetime(2027, 6, 5, tzinfo=UTC)
+    ends = day.replace(hour=13, minute=59), day.replace(hour=14, minute=35)
+    assert given == [[], [ends[0]], [ends[1]], []]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
-from briefgen.brief.slides.view.air import cloud_words, dated_alike, to_set_time
+from briefgen.brief.slides.view.air import cloud_words, dated_alike, sun_for_words, to_set_time
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import flown_between, legs_s
 from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, place_of, text_or
@@ -77,7 +77,7 @@ def sun(w: Words) -> Table:
         Column("Sun then", "right"),
     )
     rows: Rows = [
-        [found.used_for.capitalize(), found.point.name, *_sun_times(w, found), _height(found)]
+        [beginning(sun_for_words(w, found)), found.point.name, *_sun_times(w, found), _height(found)]
         for found in w.plan.suns
     ]
     return text_table(

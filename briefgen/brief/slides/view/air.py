@@ -7,6 +7,7 @@ from typing import Any
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import legs_s
+from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, leg_course, leg_heading, text_or
 from briefgen.mission.schema.limits import NoNotices
 from briefgen.mission.schema.weather import PlaceWeather
@@ -81,22 +82,26 @@ def visibility_words(at: PlaceWeather) -> str:
 
 
 def sun_values(w: Words) -> dict[str, Any]:
-    """``sun``: its height at the pass (else at take-off), the margin to sunset at the latest landing, in
+    """``sun``: its height at each pass (else at take-off), the margin to sunset at the latest landing, in
     sentences."""
-    suns = {sun.used_for: sun for sun in w.plan.suns}
-    main = suns.get("the pass") or suns.get("take-off")
+    main = "the pass" if w.plan.passes else "take-off"
     return {
-        "main": None if main is None else _sun_sentence(main),
-        "landing": _landing_margin(w, suns.get("last landing")),
+        "main": ". ".join(_sun_sentence(w, sun) for sun in w.plan.suns if sun.used_for == main) or None,
+        "landing": _landing_margin(w, w.plan.sun_for("last landing")),
         "lines": [_sun_line(w, sun) for sun in w.plan.suns],
     }
 
 
-def _sun_sentence(sun: SunAt) -> str:
+def sun_for_words(w: Words, sun: SunAt) -> str:
+    """What the sun was looked up for: ``take-off``, ``the pass``, of several its name."""
+    return next((name_of(p.section) for p in w.plan.passes if p.section.id == sun.piece), "") or sun.used_for
+
+
+def _sun_sentence(w: Words, sun: SunAt) -> str:
     side = "above" if sun.elevation_deg >= 0 else "below"
     return (
-        f"At {sun.used_for} the sun stands {words.angle(abs(sun.elevation_deg))} {side} the horizon, on"
-        f" {words.heading(sun.azimuth_true_deg, 'T')}"
+        f"At {sun_for_words(w, sun)} the sun stands {words.angle(abs(sun.elevation_deg))} {side} the"
+        f" horizon, on {words.heading(sun.azimuth_true_deg, 'T')}"
     )
 
 
@@ -133,7 +138,8 @@ def _sun_line(w: Words, sun: SunAt) -> str:
         for kind, found in kinds
         if found
     ]
-    return f"{sun.point.name}, for {sun.used_for}: {', '.join([*parts, *([sun.words] if sun.words else [])])}"
+    found = ", ".join([*parts, *([sun.words] if sun.words else [])])
+    return f"{sun.point.name}, for {sun_for_words(w, sun)}: {found}"
 
 
 def dated_alike(w: Words, instants: tuple[datetime, ...], *, seconds: bool = True) -> list[str]:

@@ -70,9 +70,9 @@ def gate_values(w: Words) -> dict[str, Any]:
 
 
 def key_gates(w: Words) -> list[Gate]:
-    """The gates whose figures decide, those that this sortie has; those that only lack a limit as one."""
-    known = {gate.rule: gate for gate in w.plan.gates}
-    return list(told_gates(known[id] for id in KEY_GATES if id in known))
+    """The gates whose figures decide, those that this sortie has, of each pass and block; those that only
+    lack a limit as one."""
+    return list(told_gates(gate for rule in KEY_GATES for gate in w.plan.gates if gate.rule == rule))
 
 
 def key_sentence(w: Words) -> str:

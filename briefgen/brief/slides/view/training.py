@@ -59,7 +59,8 @@ def _buffer(w: Words) -> str | None:
     it; None where nothing is known of it."""
     needed = w.mission.file.training.block_buffer
     asked = None if needed is None else f"{words.height(needed)} needed"
-    gap = next((gate.value for gate in w.plan.gates if gate.rule == "blocks-overlap"), None)
+    own = (gate for gate in w.plan.gates if gate.piece == w.plan.trainings[0].id)
+    gap = next((gate.value for gate in own if gate.rule == "blocks-overlap"), None)
     if not isinstance(gap, (int, float)):
         return f"{asked} between the blocks" if asked else None
     there = (
