@@ -20,6 +20,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import cache, lru_cache, partial
 from itertools import takewhile
+from math import ceil
 
 from briefgen.airmath.hold import (
     Lap,
@@ -378,6 +379,26 @@ def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> 
         outbound_s=plan.outbound_s if open_lap is None and option.laps == 0 else x,
         laps=laps,
     )
+
+
+def held_on(track: Racetrack, plan: HoldPlan, told_s: float) -> HoldPlan | None:
+    """The plan with so many more laps of the leg as briefed that one of them is under way at ``told_s``: what
+    a flight flies that was told to hold. None where that leg can't be flown."""
+    lap_s = lap_time_s(track, plan.leg_s)
+    if lap_s is None:
+        return None
+    more = max(ceil((told_s - plan.wait_s - SAME_S) / lap_s), 0)
+    further = _later_laps(track, plan.wait_s, more, plan.leg_s)
+    return replace(plan, wait_s=plan.wait_s + more * lap_s, laps=(*plan.laps, *further))
+
+
+def next_wait_s(track: Racetrack, plan: HoldPlan, at_least_s: float, told_s: float) -> float | None:
+    """The shortest wait of at least so many seconds that can still be flown, told at a moment."""
+    options = tuple(_near(_options(track, plan, told_s), at_least_s))
+    if any(option.covers(at_least_s) for option in options):
+        return at_least_s
+    ends = (option.ends_s(option.low_s) for option in options)
+    return min((end for end in ends if end > at_least_s), default=None)
 
 
 @lru_cache(maxsize=1024)

@@ -4,7 +4,6 @@ and words out."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -18,8 +17,16 @@ from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.ceremony import script_parts
-from briefgen.plan.event.judge import HOLDING_REASON, Flying, Ruling, after_last_cue, judge, judge_silence
+from briefgen.plan.event.judge import (
+    Flying,
+    Ruling,
+    after_last_cue,
+    judge,
+    judge_holding,
+    judge_silence,
+)
 from briefgen.plan.event.motion import Motion, motion_of
+from briefgen.plan.event.silence import within_limits
 from briefgen.plan.event.waits import accepted_s, printed_slips_s, verdict
 from briefgen.plan.model import EventPlan, Gate, Party
 from briefgen.plan.one_pass import seen_from
@@ -98,7 +105,8 @@ class Retimed:
     limit is told. ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the reason, of
     the time that the flight would hold after it; ``lap_limit``: of the time that one more lap would make;
     both empty strings: none known. ``short_s``: what speed falls short of the change, inside the
-    tolerance of T. ``later``: what becomes of the passes behind this one."""
+    tolerance of T. ``soonest``: the earliest T that a flight told to hold can still reach, where the one
+    asked for lies before it. ``later``: what becomes of the passes behind this one."""
 
     kind: str
     change_s: float
@@ -125,6 +133,7 @@ class Retimed:
     ask_first: Call = Call("")
     plan_failing: tuple[Gate, ...] = ()
     short_s: float = 0.0
+    soonest: datetime | None = None
     later: tuple[LaterPass, ...] = ()
 
     @property
@@ -193,22 +202,15 @@ def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float])
     overdue cue stands above any change."""
     change_s, told_s = asked
     if story.holding:
-        return Ruling("not started") if _silent(wanted) else Ruling("ask", reason=HOLDING_REASON)
-    if _silent(wanted):
-        return _within(
-            plan,
-            judge_silence(story.now, wanted.predicted.late_s, told_s, sure=wanted.predicted.sure),
-            wanted,
-        )
+        return Ruling("not started") if _silent(wanted) else judge_holding(story.now, change_s, told_s)
     parts = script_parts(plan.mission.passes[0])
+    if _silent(wanted):
+        at_least, predicted = _at_least(wanted), wanted.predicted
+        late_s, last = (at_least - _held(plan, story)).total_seconds(), parts[-1].cue in predicted.overdue
+        found = judge_silence(story.now, late_s, told_s, sure=predicted.sure, last=last)
+        return within_limits(plan, found, at_least, late_s)
     heard = last_is_heard(parts, (name for name, _ in wanted.heard))
     return after_last_cue(judge(story.now, change_s, told_s), parts[-1].cue if parts else "", heard=heard)
-
-
-def _within(plan: Plan, ruling: Ruling, wanted: Wanted) -> Ruling:
-    """No HOLD where T, at least as late as the cue is, lies beyond a limit: the flight says what it can."""
-    beyond = ruling.added == "hold" and verdict(plan, _at_least(wanted))[0]
-    return replace(ruling, added="intentions") if beyond else ruling
 
 
 def _at_least(wanted: Wanted) -> datetime:
@@ -314,8 +316,14 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         lap_limit=_lap_limit(plan, ruling, held),
         ask_first=_ask_first(plan, ruling, held, change_s),
         short_s=ruling.short_s,
+        soonest=_soonest(ruled),
         later=tuple(later_passes(ruled.sortie, changed.plan, place)) if is_new else (),
     )
+
+
+def _soonest(ruled: _Ruled) -> datetime | None:
+    at_s = ruled.ruling.soonest_s if ruled.ruling.kind == "unable" else None
+    return None if at_s is None else ruled.motion.origin + timedelta(seconds=at_s)
 
 
 def _when(ruled: _Ruled, wanted: Wanted) -> Told:

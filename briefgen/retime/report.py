@@ -272,7 +272,10 @@ def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         yield from _silence(answer, plan)
     if answer.kind in ("no call", "abort only", "ask", "over", "not started", "wait"):
         return
-    if answer.until is None:
+    if answer.soonest is not None:
+        soonest = _z(time_limit(answer.soonest, "earliest"), plan)
+        yield ["No T before", f"{soonest}, by laps with the leg as briefed, then by speed"]
+    elif answer.until is None:
         yield ["Can be met until", "never, as planned"]
     else:
         row_until = answer.times.row_until if answer.times is not None else None
@@ -428,6 +431,7 @@ def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
         "limit",
         "lap_limit",
         "short_s",
+        "soonest",
     )
     return {
         "pass": plan.passes[0].section.id,

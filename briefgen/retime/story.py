@@ -11,7 +11,7 @@ from briefgen.airmath.run_in import leg_to_ip
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.plan.by_speed import SpeedCall
-from briefgen.plan.event.judge import Flying, Ruling, flying_as_briefed, judge, told
+from briefgen.plan.event.judge import Flying, Ruling, flying_as_briefed, judge, told, told_to_hold
 from briefgen.plan.event.motion import Motion
 
 
@@ -70,7 +70,7 @@ def story_of(motion: Motion, changes: Sequence[ReadBack]) -> tuple[Story, list[D
         told_s = motion.seconds(change.read_back)
         if change.change_s is None or story.holding:
             story = (
-                replace(story, holding=True)
+                replace(story, now=told_to_hold(story.now, told_s), holding=True)
                 if change.change_s is None
                 else _held_until(story, change.change_s)
             )

@@ -120,6 +120,45 @@ def test_a_parade_that_costs_a_lap_adds_hold_and_the_time_after_it_is_asked(phon
     assert phone.text("goes").endswith("to 03:32:02 Z")
 
 
+def test_what_a_flight_that_holds_can_no_longer_reach_is_not_asked(phone):
+    """Told HOLD at 03:24:58, it passes the fix at 03:28:20.6 and begins another lap. ANTHEM at 03:29:00 makes
+    T 03:30:56, two minutes too early for that (tests/retime/test_retime.py has the arithmetic)."""
+    hacked(phone)
+    phone.at(z("03:24:58"))
+    phone.tap("said")
+    phone.tap("readback")
+    phone.at(z("03:25:30"))
+    phone.cue("PARADE")
+    assert phone.text("kind") == "ASK THE FLIGHT"
+    phone.at(z("03:29:00"))
+    phone.cue("ANTHEM")
+    assert phone.text("kind") == "UNABLE"
+    assert phone.text("say").endswith("UNABLE to meet it as planned. Say intentions.")
+    assert phone.text("until") == (
+        "Told to hold, it leaves the hold too late for it. No T before 03:33:01 Z, by laps with the leg as"
+        " briefed, then by speed."
+    )
+
+
+def test_the_cue_that_t_hangs_on_keeps_the_flight_in_the_hold(browser, tmp_path):
+    """ANTHEM at 03:27:06 lasting 176 s: T and leave-hold as they were. Overdue beyond PARADE's spread, twice
+    10 s, it says HOLD, though speed gives 27.2 s."""
+    path, old = tmp_path / "sooner.yaml", "time: 14:28:06 event, lasts: 116 s"
+    text = REGATTA.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, "time: 14:27:06 event, lasts: 176 s"), encoding="utf-8")
+    browser.drift_ms = 0.0
+    browser.open(page_of(path, tmp_path)[0], z("03:04:30"))
+    parade_on_time(browser)
+    browser.at(z("03:27:26"))
+    assert browser.text("say") == ""
+    for at in ("03:27:27", "03:28:10"):
+        browser.at(z(at))
+        assert browser.text("say") == "GANNET, ANTHEM NOT STARTED. HOLD."
+    browser.at(z("03:28:11"))
+    assert browser.text("say") == "GANNET, ANTHEM NOT STARTED. Return to the hold."
+
+
 @pytest.mark.parametrize("parade", [False, True])
 def test_a_hand_moves_the_cues_but_hides_none(phone, parade):
     """T 10 s later by hand: PARADE is due 03:24:40, ANTHEM 03:28:16, overdue 20 s on. No speed before ANTHEM

@@ -19,7 +19,16 @@ from briefgen.airmath.script import Heard, Part, predict
 from briefgen.airmath.speed_change import Rates, SpeedWindow
 from briefgen.airmath.wind import WindVector
 from briefgen.brief.wording import spoken
-from briefgen.plan.event.judge import Flying, Ruling, flying_as_briefed, judge, judge_silence, told
+from briefgen.plan.event.judge import (
+    Flying,
+    Ruling,
+    flying_as_briefed,
+    judge,
+    judge_holding,
+    judge_silence,
+    told,
+    told_to_hold,
+)
 from briefgen.plan.event.motion import motion_of
 from briefgen.render.html.clock import track_data
 from tests.browser.phone import Phone, page_of, z
@@ -268,19 +277,25 @@ def test_silence_on_random_flights(phone):
                 r.choice([r.uniform(0, 60), r.uniform(0, 300)]),
                 r.uniform(-60, now.target_s + 10),
                 r.random() < 0.5,
+                r.random() < 0.5,
             )
             for _ in range(QUESTIONS)
         ]
         page = phone.run(
-            "const now = prepared({flying: arguments[0]}).flying; return arguments[1].map(([late, told,"
-            " sure]) => judgeSilence(now, late, told, sure))",
+            "const now = prepared({flying: arguments[0]}).flying; return arguments[1].map(([late, told, sure,"
+            " last]) => judgeSilence(now, late, told, sure, last))",
             as_page(now),
             asked,
         )
-        for found, (late_s, told_s, sure) in zip(page, asked, strict=True):
-            own = judge_silence(now, late_s, told_s, sure=sure)
+        for found, (late_s, told_s, sure, last) in zip(page, asked, strict=True):
+            own = judge_silence(now, late_s, told_s, sure=sure, last=last)
             assert (found["kind"], found["added"]) == (own.kind, own.added)
-            for key, value in (("until", own.until_s), ("early", own.early_s), ("late", own.late_s)):
+            for key, value in (
+                ("until", own.until_s),
+                ("early", own.early_s),
+                ("late", own.late_s),
+                ("soonest", own.soonest_s),
+            ):
                 assert found[key] == (None if value is None else pytest.approx(value, abs=1e-6))
             kinds[own.kind, own.added] = kinds.get((own.kind, own.added), 0) + 1
     assert all(
@@ -292,6 +307,33 @@ def test_silence_on_random_flights(phone):
             ("abort only", ""),
         )
     ), kinds
+    assert kinds["not started", "intentions"] >= 3
+
+
+def test_a_flight_told_to_hold_on_random_flights(phone):
+    """Told HOLD at any moment, and asked for any T at any later one."""
+    kinds: dict[str, int] = {}
+    for seed in range(HOLDS):
+        r = Random(5000 + seed)
+        flight, hold_s = random_flight(r), r.uniform(-60, 1500)
+        if flight.track is None:
+            continue
+        asked = [(r.uniform(-60, 1200), hold_s + r.uniform(0, 1200)) for _ in range(QUESTIONS)]
+        page = phone.run(
+            "const now = toldToHold(prepared({flying: arguments[0]}).flying, arguments[1]);"
+            " return arguments[2].map(([change, told]) => judgeHolding(now, change, told))",
+            as_page(flight),
+            hold_s,
+            asked,
+        )
+        now = told_to_hold(flight, hold_s)
+        for found, (change_s, told_s) in zip(page, asked, strict=True):
+            own = judge_holding(now, change_s, told_s)
+            assert (found["kind"], found["reason"]) == (own.kind, own.reason)
+            soonest_s = None if own.soonest_s is None else pytest.approx(own.soonest_s, abs=1e-6)
+            assert found["soonest"] == soonest_s
+            kinds[own.kind] = kinds.get(own.kind, 0) + 1
+    assert kinds.keys() == {"ask", "unable"} and min(kinds.values()) >= 15, kinds
 
 
 @pytest.mark.parametrize("name", ["regatta", "lantern-fair", "founders-day"])

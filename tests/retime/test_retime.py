@@ -16,6 +16,7 @@ from briefgen.cli import run
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.judge import flying, judge_silence
 from briefgen.plan.event.motion import motion_of
+from briefgen.plan.event.silence import silence_steps
 from briefgen.retime.answer import retime
 from briefgen.retime.report import headline as words_of
 from briefgen.retime.report import lines as lines_of
@@ -291,6 +292,101 @@ def test_a_flight_told_to_hold_is_asked_and_not_called_off():
         told=(("HOLD", "03:26:06 Z"), ("300", "03:29:50 Z")),
     )
     assert (after.kind, after.old_true, after.change_s) == ("no call", z("03:35:02"), 0.0)
+
+
+# Told HOLD, 03:26:06, the flight passes the fix at 03:28:20.6 and begins a lap more. At 280 kt and 30 degrees
+# a half turn takes 180 x 280 / (1092.2 tan 30) = 79.9 s: the shortest lap, 20 s outbound, takes about 200 s,
+# so that it leaves the hold at 03:31:40 and by speed (11.2 s of the 101.4 s) is over the centre at 03:33:10.
+@pytest.mark.parametrize(
+    ("now", "to", "kind"),
+    [
+        ("03:28:07", "03:30:42", "ask"),  # read back before the fix
+        ("03:29:00", "03:31:02", "unable"),
+        ("03:29:00", "03:32:50", "unable"),
+        ("03:29:00", "03:33:30", "ask"),
+        # past the inbound turn of a lap of about 280 s with the leg of 60 s: at the fix about 03:32:55
+        ("03:31:30", "03:33:50", "unable"),
+        ("03:31:30", "03:34:40", "ask"),
+        # past the fix: 200 s more
+        ("03:32:55", "03:35:30", "unable"),
+        ("03:32:55", "03:38:00", "ask"),
+    ],
+)
+def test_a_flight_told_to_hold_is_not_asked_for_a_time_that_it_can_no_longer_reach(now, to, kind):
+    found = answer(to=f"{to} Z", now=f"{now} Z", heard=STARTED, told=(("hold", "03:26:06 Z"),))
+    assert found.kind == kind
+    said = dict(row for row in dict(lines_of(found, plan()))[""] if len(row) == 2)
+    if kind == "unable":
+        assert found.call.say.endswith("UNABLE to meet it as planned. Say intentions.")
+        assert said["No T before"].endswith(" Z, by laps with the leg as briefed, then by speed")
+    if (now, kind) == ("03:29:00", "unable"):
+        assert abs((found.soonest - z("03:33:10")).total_seconds()) < 12  # in still air
+    assert (found.soonest is not None) == (kind == "unable") == ("No T before" in said)
+
+
+def test_a_flight_sent_back_to_the_hold_leaves_it_no_earlier_than_it_is_told():
+    """Sent back at 03:28:55, after leave-hold: its laps are not known. Read back at 03:29:40, T 03:31:21 less
+    11.2 s is the earliest."""
+    told = (("hold", "03:28:55 Z"),)
+    early = answer(to="03:31:08 Z", now="03:29:30 Z", heard=STARTED, told=told)
+    assert early.kind == "unable" and abs((early.soonest - z("03:31:10")).total_seconds()) < 0.5
+    assert answer(to="03:31:12 Z", now="03:29:30 Z", heard=STARTED, told=told).kind == "ask"
+
+
+# ANTHEM at 03:27:06 lasting 176 s: T and leave-hold as they were. PARADE heard as planned spreads by 10 s:
+# ANTHEM is overdue in the hold after 03:27:26, and 27.2 s late is the most that speed gives. The last inbound
+# turn, 03:26:21, is past: a lap more leaves the hold 200 s later at the earliest.
+@pytest.mark.parametrize(
+    ("maximum", "late", "steps"),
+    [
+        ("21 min", "10 min", [("hold", "03:27:27", "03:28:10"), ("no cue", "03:28:11", None)]),
+        # not so long: the fact alone while speed gives more, then the flight says what it can
+        (
+            "9 min 30 s",
+            "10 min",
+            [
+                ("", "03:27:27", "03:27:33"),
+                ("intentions", "03:27:34", "03:28:10"),
+                ("no cue", "03:28:11", None),
+            ],
+        ),
+        # T a lap later is beyond what is accepted
+        (
+            "21 min",
+            "2 min",
+            [
+                ("", "03:27:27", "03:27:33"),
+                ("intentions", "03:27:34", "03:28:10"),
+                ("no cue", "03:28:11", None),
+            ],
+        ),
+    ],
+)
+def test_the_cue_that_t_hangs_on_keeps_the_flight_in_the_hold(tmp_path, maximum, late, steps):
+    """50 s late it once left the hold for an anthem that nobody had heard."""
+    text = REGATTA.read_text(encoding="utf-8")
+    for old, new in (
+        ("time: 14:28:06 event, lasts: 116 s", "time: 14:27:06 event, lasts: 176 s"),
+        ("maximum: 21 min", f"maximum: {maximum}"),
+        ("late: 10 min}", f"late: {late}}}"),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    (tmp_path / "sooner.yaml").write_text(text, encoding="utf-8")
+    made = make_plan(load_mission(tmp_path / "sooner.yaml")[0])[0]
+    found = [(s.added, f"{s.start:%H:%M:%S}", s.until and f"{s.until:%H:%M:%S}") for s in silence_steps(made)]
+    assert found == steps
+    for added, start, _ in steps:
+        asked, _ = wanted(made, Typed(heard=PARADED, now=f"{start} Z"))
+        assert (
+            retime(made, asked)[0].call.say
+            == {
+                "": "GANNET, ANTHEM NOT STARTED.",
+                "hold": "GANNET, ANTHEM NOT STARTED. HOLD.",
+                "intentions": "GANNET, ANTHEM NOT STARTED. Say intentions.",
+                "no cue": "GANNET, ANTHEM NOT STARTED. Return to the hold.",
+            }[added]
+        )
 
 
 def test_held_and_still_not_started_it_says_the_fact_alone():
@@ -844,11 +940,20 @@ def test_a_late_cue_is_told_as_the_clock_page_has_it(now, headline_words):
     assert words_of(answer(heard=PARADED, now=now)) == headline_words
 
 
-def test_in_the_run_in_a_late_cue_is_a_fact_and_no_wait():
-    """PARADE 10 s late: ANTHEM is due 03:28:16, and 14.6 s late when the flight, at the IP, reads back what
-    was said 10 s before, at 03:28:30.6."""
-    found = answer(heard=(("PARADE", "03:24:40 Z"),), phase="running-in")
-    assert (found.kind, found.call.say) == ("not started", "GANNET, ANTHEM NOT STARTED.")
+@pytest.mark.parametrize(
+    ("parade", "now", "said"),
+    [
+        ("03:24:30", "03:28:30", "GANNET, ANTHEM NOT STARTED."),
+        ("03:24:30", "03:28:31", "GANNET, ANTHEM NOT STARTED. Return to the hold."),
+        ("03:24:40", "03:28:30", "GANNET, ANTHEM NOT STARTED."),
+        ("03:24:40", "03:28:31", "GANNET, ANTHEM NOT STARTED. Return to the hold."),
+    ],
+)
+def test_in_the_run_in_what_speed_still_gives_counts_from_the_t_that_is_held(parade, now, said):
+    """PARADE 10 s late that nobody told: ANTHEM is due 03:28:16 and overdue by 15 s at 03:28:31, but T is
+    25 s later than the one held, as with a PARADE on time: more than speed gives then (above)."""
+    found = answer(heard=(("PARADE", f"{parade} Z"),), now=f"{now} Z")
+    assert (found.kind, found.call.say) == ("not started", said)
 
 
 def test_a_time_that_prints_as_before_is_unchanged():

@@ -111,6 +111,8 @@ def spoken_length(seconds: float) -> str:
 
 
 def _off(change_s: float) -> str:
+    if abs(change_s) < 0.5:
+        return "on time"
     return f"{spoken_length(change_s)} {'late' if change_s > 0 else 'early'}"
 
 

@@ -29,12 +29,21 @@ a cue that nobody has heard. Then only the fact is ruled on (``judge_silence``),
 
  1. Told after the abort-only moment: nothing is told any more, and ABORT is left as above.
  2. Told by leave-hold (without a hold: by the IP): NOT STARTED. HOLD is added when there is a hold and T is
-    later already than speed still gives from leave-hold on, so that it costs a lap anyway.
+    later already than speed still gives from leave-hold on, so that it costs a lap anyway; of the cue that T
+    hangs on (``last``) also while speed gives more, as long as the hold can be made longer: how late it will
+    be nobody knows, and a flight that has left for it has speed alone. Where the hold can't be made longer
+    and speed gives no more, the flight is asked what it can do (``intentions``).
  3. Told later: NOT STARTED, by a cue that is late by more than the dead-band; once T is later than speed
     still gives, with what the unit has briefed for it (``no_cue``). What speed gives is not known where the
     mission lacks its limits, or after a change of speed that no one speed gives: nothing is added then up
     to leave-hold, and from there on what is briefed, once the cue is late by more than its time spreads
     (``sure``).
+
+A flight that was told to hold has no T, and only it knows its laps: it is asked (``judge_holding``), but
+UNABLE for a T before the earliest that it can still reach. That is worked out as for the rows: the laps as
+they were planned, then further ones with the leg as briefed, the one under way changed as far as it still
+can be, and from leave-hold on what speed gives earlier. A flight that was sent back to the hold, whose laps
+nobody knows (``wait`` None), can't leave it before the call is read back.
 """
 
 from __future__ import annotations
@@ -45,7 +54,15 @@ from typing import Literal
 from briefgen.airmath.authority import Authority, authority_at, last_moments
 from briefgen.airmath.hold import Racetrack
 from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
-from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable, met_until_s, replan
+from briefgen.airmath.hold_wait import (
+    SAME_S,
+    HoldPlan,
+    NotFlyable,
+    held_on,
+    met_until_s,
+    next_wait_s,
+    replan,
+)
 from briefgen.airmath.run_in import Inbound, speed_to_fly, state_at, total_s
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.core.records import record
@@ -56,6 +73,7 @@ SAME_SECOND_S = 0.5
 SAME_INSTANT_S = 1e-3  # instants are kept to the microsecond: less than this apart they are one
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
 HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies"
+STILL_HOLDING_REASON = "told to hold, it leaves the hold too late for it"
 UNKNOWN_REASON = (
     "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
 )
@@ -116,8 +134,8 @@ class Ruling:
     would cost. ``early_s``, ``late_s``: what speed still gives; ``short_s``: so much less than the change,
     inside the tolerance. ``added``: what is said after NOT STARTED,
     HOLD, what the unit has briefed, or, for a HOLD beyond a limit, the wish for intentions; ``until_s`` is
-    then leave-hold while that is ahead. ``closed``: no call, and it is too late for any, also for a
-    question."""
+    then leave-hold while that is ahead. ``soonest_s``: the earliest T of a flight that holds on. ``closed``:
+    no call, and it is too late for any, also for a question."""
 
     kind: Kind
     until_s: float | None = None
@@ -130,6 +148,7 @@ class Ruling:
     late_s: float | None = None
     short_s: float = 0.0
     added: Added = ""
+    soonest_s: float | None = None
     closed: bool = False
 
 
@@ -185,19 +204,51 @@ def is_committed(now: Flying, told_s: float) -> bool:
     return told_s > now.leave_s + SAME_S
 
 
-def judge_silence(now: Flying, late_s: float, told_s: float, *, sure: bool) -> Ruling:
-    """The ruling on a cue that is overdue by ``late_s`` seconds, its absence read back at ``told_s``.
-    ``sure``: by more than its time spreads."""
+def judge_silence(now: Flying, late_s: float, told_s: float, *, sure: bool, last: bool = False) -> Ruling:
+    """The ruling on a cue that is overdue, its absence read back at ``told_s``: T is later than the one that
+    the flight holds, by ``late_s`` seconds or more. ``sure``: overdue by more than its time spreads.
+    ``last``: T hangs on it."""
     if is_closed(now, told_s):
         return Ruling("abort only", now.abort_only_at_s)
     left = _left(now, told_s)
     lost = left is not None and late_s > left.late_s
-    known = {} if left is None else {"early_s": left.early_s, "late_s": left.late_s}
-    if not is_committed(now, told_s):
-        return Ruling(
-            "not started", now.leave_s, added="hold" if lost and now.track is not None else "", **known
-        )
-    return Ruling("not started", added="no cue" if lost or (left is None and sure) else "", **known)
+    known = Ruling("not started")
+    if left is not None:
+        known = replace(known, early_s=left.early_s, late_s=left.late_s)
+    if is_committed(now, told_s):
+        return replace(known, added="no cue" if lost or (left is None and sure) else "")
+    soonest_s = _soonest_s(now, now.leave_s + late_s, told_s)
+    added: Added = ""
+    if now.track is not None and (lost or (last and late_s > 0.0)):
+        added = "hold" if soonest_s is not None else "intentions" if lost else ""
+    return replace(known, until_s=now.leave_s, added=added, soonest_s=soonest_s)
+
+
+def judge_holding(now: Flying, change_s: float, told_s: float) -> Ruling:
+    """The ruling on a T, ``change_s`` later than the one held before, for a flight that was told to hold."""
+    soonest_s = _soonest_s(now, told_s, told_s)
+    left = _left(now, now.leave_s)
+    early_s = 0.0 if left is None else left.early_s
+    if soonest_s is None or now.target_s + change_s >= soonest_s - early_s - SAME_SECOND_S:
+        return Ruling("ask", reason=HOLDING_REASON)
+    return Ruling("unable", reason=STILL_HOLDING_REASON, soonest_s=soonest_s - early_s)
+
+
+def told_to_hold(now: Flying, told_s: float) -> Flying:
+    """Once HOLD has been read back: of a flight that had left the hold, and was sent back, nobody knows the
+    laps."""
+    return replace(now, wait=None) if is_committed(now, told_s) else now
+
+
+def _soonest_s(now: Flying, wait_s: float, told_s: float) -> float | None:
+    """The earliest T of a flight that stays in the hold for at least ``wait_s``; None where the hold can't be
+    so long, or there is none."""
+    if now.track is None:
+        return None
+    held = None if now.wait is None else held_on(now.track, now.wait, told_s)
+    leaves_s = wait_s if held is None else next_wait_s(now.track, held, wait_s, told_s)
+    too_long = leaves_s is None or (now.longest_s is not None and leaves_s > now.longest_s + SAME_SECOND_S)
+    return None if too_long else now.target_s + leaves_s - now.leave_s
 
 
 def after_last_cue(ruling: Ruling, cue: str, *, heard: bool) -> Ruling:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.airmath.script import Heard, Part, predict
 from briefgen.core.records import record
 from briefgen.plan.event.ceremony import script_parts
-from briefgen.plan.event.judge import Added, flying_as_briefed, is_committed, judge_silence
+from briefgen.plan.event.judge import Added, Ruling, flying_as_briefed, is_committed, judge_silence
 from briefgen.plan.event.motion import motion_of
+from briefgen.plan.event.waits import verdict
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
 
@@ -41,10 +43,12 @@ def _by_the_second(plan: Plan, *, first: bool) -> Iterator[tuple[datetime, Added
     for pass_ in plan.passes:
         parts = script_parts(pass_.section)
         if parts:
-            yield from _of_pass(pass_, parts, 0 if first else len(parts) - 1)
+            yield from _of_pass(plan, pass_, parts, 0 if first else len(parts) - 1)
 
 
-def _of_pass(pass_: EventPlan, parts: tuple[Part, ...], unheard: int) -> Iterator[tuple[datetime, Added]]:
+def _of_pass(
+    plan: Plan, pass_: EventPlan, parts: tuple[Part, ...], unheard: int
+) -> Iterator[tuple[datetime, Added]]:
     section, motion = pass_.section, motion_of(pass_)
     cues, relay_s = section.event.times.cues, section.event.relay_s
     now = flying_as_briefed(motion)
@@ -55,12 +59,27 @@ def _of_pass(pass_: EventPlan, parts: tuple[Part, ...], unheard: int) -> Iterato
         said_s = motion.seconds(at)
         committed = is_committed(now, said_s + relay_s)
         found = predict(parts, begins, heard, now_s=said_s, deadband_s=now.deadband_s, committed=committed)
-        ruling = judge_silence(now, found.late_s, said_s + relay_s, sure=found.sure)
+        late_s = found.target_s + found.late_s - now.target_s
+        last = parts[-1].cue in found.overdue
+        ruling = judge_silence(now, late_s, said_s + relay_s, sure=found.sure, last=last)
         if ruling.kind != "not started":
             return
         if found.overdue:
-            yield at, ruling.added
+            yield at, within_limits(plan, ruling, pass_.true_time + timedelta(seconds=late_s), late_s).added
         at += timedelta(seconds=1)
+
+
+def within_limits(plan: Plan, ruling: Ruling, at_least: datetime, late_s: float) -> Ruling:
+    """No HOLD where the T that it leads to, no earlier than ``at_least``, lies beyond a limit: the fact alone
+    while speed can make good what T is late by, else the flight says what it can."""
+    if ruling.added != "hold":
+        return ruling
+    origin = motion_of(plan.passes[0]).origin
+    leads_to = at_least if ruling.soonest_s is None else origin + timedelta(seconds=ruling.soonest_s)
+    if not verdict(plan, leads_to)[0]:
+        return ruling
+    lost = ruling.late_s is not None and late_s > ruling.late_s
+    return replace(ruling, added="intentions" if lost else "")
 
 
 def _whole_second(at: datetime) -> datetime:

@@ -25,9 +25,10 @@ function answerTo(answers, side, target) {
   return answers.filter((a) => a.side === side && (a.agreed ? out(target) <= out(a.target) + SAME_SECOND_S : out(target) >= out(a.target) - SAME_SECOND_S)).pop() || null;
 }
 
-// No HOLD where T, at least as late as the cue is, lies beyond a limit: the flight says what it can.
-function withinLimits(data, found, predicted) {
-  return found.added === "hold" && beyondLimit(data, predicted.target + predicted.late) !== null ? { ...found, added: "intentions" } : found;
+// No HOLD where the T that it leads to, at least as late as the cue is, lies beyond a limit: speed, or the flight says what it can.
+function withinLimits(data, found, target, late) {
+  if (found.added !== "hold" || beyondLimit(data, found.soonest ?? target) === null) return found;
+  return { ...found, added: found.late !== null && late > found.late ? "intentions" : "" };
 }
 
 const mustAsk = (barrier) => barrier !== null && barrier.state !== "silence" && !(barrier.answer !== null && barrier.answer.agreed);
@@ -38,7 +39,7 @@ const lapLimit = (data, now, found) => found.oneMoreLap === null ? null : beyond
 // No clock time but the one that is held is in a question: nothing in it can be taken for a change.
 function callAskFirst(who, barrier, heldMs, change) {
   const asks = barrier.state === "hold" ? `Can you hold true time ${spokenClock(heldMs)} Zulu? Say intentions.`
-    : `Question only, true time stands. Ceremony ${spokenLength(change)} ${change > 0 ? "late" : "early"}. Can you accept it?`;
+    : `Question only, true time stands. Ceremony ${howLate(change)}. Can you accept it?`;
   return { say: `${who.flight}, ${who.ground}. ${asks}`, readBack: "" };
 }
 

@@ -332,6 +332,22 @@ function cutSegment(track, segment, at) {
   return { ...segment, lasts: at - segment.begins, turned: placeIn(track, segment, at).heading - segment.place.heading };
 }
 
+// The plan with so many more laps of the leg as briefed that one of them is under way: what a flight flies that was told to hold. null: no such lap.
+function heldOn(track, plan, told) {
+  const lap = oneMoreLapS(track, plan.leg);
+  if (lap === null) return null;
+  const more = Math.max(Math.ceil((told - plan.wait - SAME_S) / lap), 0);
+  return { ...plan, wait: plan.wait + more * lap, laps: [...plan.laps, ...laterLaps(track, plan.wait, more, plan.leg)] };
+}
+
+// The shortest wait of at least so many seconds that can still be flown, null: none.
+function nextWait(track, plan, atLeast, told) {
+  const options = [...near(optionsAt(track, plan, told), atLeast)];
+  if (options.some((option) => covers(option, atLeast))) return atLeast;
+  const ends = options.map((option) => option.ends(option.low)).filter((end) => end > atLeast);
+  return ends.length ? Math.min(...ends) : null;
+}
+
 // The last moment at which a change can be met by the hold, null when not even at entry. Kept, since the page asks again every second.
 const metUntilKept = new WeakMap();
 function metUntil(track, plan, change) {

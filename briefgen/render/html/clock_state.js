@@ -72,7 +72,7 @@ function saidNow(now, entry) {
 function silenceReadBack(data, now, entry) {
   const said = now.pending;
   if (said.then === "go home") now.sentHome = entry;
-  else Object.assign(now, { holding: true, leftAt: null });
+  else Object.assign(now, { holding: true, flying: toldToHold(now.flying, inFlight(now, secondsOf(data, entry.t))), leftAt: null });
   now.told = { said, readAt: entry.t, refused: false, late: false };
   now.pending = null;
 }
@@ -118,15 +118,16 @@ function askedChange(data, now, target) {
   return (wholeSecond(instantOf(data, target)) - instantOf(data, now.held)) / 1000;
 }
 
-const HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies";
-
 // No time and no speed is proposed on a cue that nobody has heard, nor while a tap is doubted. Parts: [] without a script.
 function rulingNow(data, now, at, predicted, change) {
   const parts = data.script === null ? [] : data.script.parts, heard = lastIsHeard(parts, now.heard.map(([id]) => id));
   const silent = predicted.overdue.length > 0, told = inFlight(now, at + data.relay_s);
-  if (now.holding) return silent ? ruling("not started") : ruling("ask", { reason: HOLDING_REASON });
+  if (now.holding) return silent ? ruling("not started") : judgeHolding(now.flying, change, told);
   if (at >= now.held - SAME_INSTANT_S) return ruling("over");
-  if (silent) return withinLimits(data, judgeSilence(now.flying, predicted.late, told, predicted.sure), predicted);
+  if (silent) {
+    const target = predicted.target + predicted.late, late = target - now.held, last = predicted.overdue.includes(parts.at(-1).cue);
+    return withinLimits(data, judgeSilence(now.flying, late, told, predicted.sure, last), target, late);
+  }
   return afterLastCue(judge(now.flying, change, told), parts.length ? parts.at(-1).cue : "", heard);
 }
 

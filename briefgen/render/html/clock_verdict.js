@@ -147,7 +147,7 @@ const UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximu
 const beginsOf = (now) => now.since === null ? now.leave : now.since;
 const targetOf = (now) => beginsOf(now) + totalS(now.way) + now.apart;
 const abortOnlyAt = (now) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly;
-const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, rowUntil: null, oneMoreLap: null, early: null, late: null, short: 0, added: "", closed: false, ...rest });
+const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, rowUntil: null, oneMoreLap: null, early: null, late: null, short: 0, added: "", soonest: null, closed: false, ...rest });
 const isClosed = (now, told) => now.abortOnly !== null && told > abortOnlyAt(now) + SAME_INSTANT_S;
 const tooLong = (now, change) => now.longest !== null && now.leave + change > now.longest + SAME_SECOND_S;
 
@@ -163,13 +163,32 @@ function judge(now, change, told) {
   return speed.kind === "ask" && now.since !== null ? speed : hold;
 }
 
-// While a cue is overdue: only the fact is ruled on.
+// While a cue is overdue: only the fact is ruled on. late: by how much T is later than the one held, or more; last: T hangs on the cue.
 const isCommitted = (now, told) => told > now.leave + SAME_S;
-function judgeSilence(now, late, told, sure) {
+function judgeSilence(now, late, told, sure, last = false) {
   if (isClosed(now, told)) return ruling("abort only", { until: abortOnlyAt(now) });
   const left = leftBySpeed(now, told), lost = left.late !== null && late > left.late;
-  if (!isCommitted(now, told)) return ruling("not started", { until: now.leave, added: lost && now.track !== null ? "hold" : "", ...left });
-  return ruling("not started", { added: lost || (left.late === null && sure) ? "no cue" : "", ...left });
+  if (isCommitted(now, told)) return ruling("not started", { added: lost || (left.late === null && sure) ? "no cue" : "", ...left });
+  const soonest = soonestS(now, now.leave + late, told), holds = now.track !== null && (lost || (last && late > 0));
+  return ruling("not started", { until: now.leave, added: !holds ? "" : soonest !== null ? "hold" : lost ? "intentions" : "", soonest, ...left });
+}
+
+// A flight that was told to hold is asked, but for a T that it can no longer reach.
+const HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies";
+const STILL_HOLDING_REASON = "told to hold, it leaves the hold too late for it";
+function judgeHolding(now, change, told) {
+  const soonest = soonestS(now, told, told), early = leftBySpeed(now, now.leave).early ?? 0;
+  if (soonest === null || targetOf(now) + change >= soonest - early - SAME_SECOND_S) return ruling("ask", { reason: HOLDING_REASON });
+  return ruling("unable", { reason: STILL_HOLDING_REASON, soonest: soonest - early });
+}
+const toldToHold = (now, told) => isCommitted(now, told) ? { ...now, wait: null } : now;
+
+// The earliest T of a flight that stays in the hold for at least so long; null: the hold can't be so long, or there is none.
+function soonestS(now, wait, told) {
+  if (now.track === null) return null;
+  const held = now.wait === null ? null : heldOn(now.track, now.wait, told), leaves = held === null ? wait : nextWait(now.track, held, wait, told);
+  const past = leaves === null || (now.longest !== null && leaves > now.longest + SAME_SECOND_S);
+  return past ? null : targetOf(now) + leaves - now.leave;
 }
 
 // A change by speed waits for the cue that T hangs on: heard is whether it was.

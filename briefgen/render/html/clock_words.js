@@ -53,9 +53,10 @@ function callSeconds(who, change) {
   return { say: `${who.flight}, ${who.ground}. ${capital(words)}. I say again: ${words}. Read back.`, readBack: `${who.flight}, ${words}.` };
 }
 
+const howLate = (change) => Math.abs(change) < SAME_SECOND_S ? "on time" : `${spokenLength(change)} ${change > 0 ? "late" : "early"}`;
 function callUnable(who, change, price) {
-  const late = change > 0 ? "late" : "early", lap = price === null ? "" : ` One more lap costs ${spokenLength(price)}.`;
-  return { say: `${who.flight}, ${who.ground}. Ceremony ${spokenLength(change)} ${late}. UNABLE to meet it as planned.${lap} Say intentions.`, readBack: "" };
+  const lap = price === null ? "" : ` One more lap costs ${spokenLength(price)}.`;
+  return { say: `${who.flight}, ${who.ground}. Ceremony ${howLate(change)}. UNABLE to meet it as planned.${lap} Say intentions.`, readBack: "" };
 }
 
 // Of a flight that was told to hold: only it knows what its laps can give. The time that it held before is no change.
