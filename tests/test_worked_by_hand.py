@@ -155,7 +155,9 @@ def test_slips_that_the_last_lap_takes_up(plan, slip_s):
     assert row["unchanged_laps"] == 1
     old_turn = LEAVE_HOLD - timedelta(seconds=OUTBOUND_S + CIRCLE_S / 2)
     # the row's heading out is flown from the roll-out of the last lap on
-    assert near_second(row["told_by"], old_turn - timedelta(seconds=OUTBOUND_S))
+    told_by = old_turn - timedelta(seconds=OUTBOUND_S)
+    assert near_second(row["told_by"], told_by)
+    assert near_second(row["say_by"], told_by - timedelta(seconds=10))  # the relay
     met_until = datetime.fromisoformat(row["met_until"])
     # before the turn that is no longer flown where it was planned
     assert abs((met_until - min(old_turn, new_turn)).total_seconds()) < 0.05

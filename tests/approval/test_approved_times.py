@@ -16,7 +16,7 @@ import pytest
 from briefgen.brief.wording.wait_limits import latest_said
 from briefgen.build import build as build_room
 from briefgen.build.build import build, check, context_of
-from briefgen.plan.event.waits import latest_t, verdict
+from briefgen.plan.event.waits import latest_t, verdict, wait_limits
 from briefgen.render.html.clock import clock_data
 from briefgen.retime.answer import retime
 from briefgen.retime.report import headline
@@ -55,6 +55,15 @@ def test_the_latest_t_ends_with_what_is_approved(mission):
 def test_without_an_approval_that_covers_it_the_slip_alone_counts(mission):
     mission.with_name("regatta.approval.json").unlink()
     assert latest_t(check(mission).planned.plan).latest_t == LATEST.replace(minute=41)
+
+
+def test_a_slip_that_is_approved_as_accepted_is_told_once(here):
+    """03:40:02 Z is the end of both: the flight's own slip is the reason."""
+    (here / "regatta.yaml").write_text(REGATTA, encoding="utf-8")
+    (here / "regatta.approval.json").write_bytes(written(plan_of()))
+    plan = check(here / "regatta.yaml").planned.plan
+    assert plan.approved and latest_t(plan).latest_t == LATEST
+    assert [limit.short for limit in wait_limits(plan) if limit.latest_t == LATEST] == ["slip accepted"]
 
 
 def test_the_number_of_a_plan_does_not_hang_on_its_approval(mission):

@@ -15,6 +15,8 @@ import pytest
 
 from briefgen.plan.build import fly
 from briefgen.plan.event.hold import wait_flown_s
+from briefgen.plan.event.motion import motion_of
+from briefgen.plan.event.slips import slip_table
 from briefgen.plan.gates.table import judge
 from tests.planned import REPOSITORY, load_mission, what_if_in
 
@@ -34,6 +36,27 @@ def flown(*edits):
     sortie, found = fly(mission(*edits))
     assert sortie is not None, [d.message for d in found]
     return sortie, [d for d in found if d.code == "hold-planned"]
+
+
+@pytest.mark.parametrize(
+    ("wait_s", "reason"),
+    [
+        (-1, "the flight is not there in time"),
+        (211, "shorter than the shortest lap"),  # of 211.27 s
+        (212, ""),
+        (411, ""),
+        (
+            417,
+            "no whole number of laps gives it",
+        ),  # 411.27 s is the longest single lap, 422.53 two short ones
+        (423, ""),
+    ],
+)
+def test_a_row_says_why_the_hold_cannot_give_it(wait_s, reason):
+    motion = motion_of(flown()[0].event)
+    slip_s = wait_s - motion.hold.wait_s
+    (row,) = slip_table(motion.chain, motion.hold, motion.shape, 0.0, (slip_s,))
+    assert (row.met, row.reason) == (not reason, reason)
 
 
 @pytest.mark.parametrize(

@@ -193,11 +193,13 @@ def test_the_rulings_on_a_slip_told_in_time_agree(name):
 
 
 @pytest.mark.parametrize(
-    ("maximum", "why"), [("", "and none over 120 min is worked out"), ("115 min", "allowed 115 min")]
+    ("maximum", "why", "last_s"),
+    [("", "and none over 120 min is worked out", 699), ("115 min", "allowed 115 min", 399)],
 )
-def test_rows_and_rulings_refuse_the_same_long_hold(maximum, why):
+def test_rows_and_rulings_refuse_the_same_long_hold(maximum, why, last_s):
     """The wait of 501 s with the take-off an hour and 40 min earlier is 6501 s. A slip makes it 113 min 21 s,
-    118 min 21 s and 123 min 21 s: what is longer than 115 min, or than two hours, is refused by both."""
+    118 min 21 s and 123 min 21 s: what is longer than 115 min, or than two hours, is refused by both; 6900 s
+    or 7200 s are not, and a second more is."""
     plan = planned(BY_HAND, ("ground_ops.takeoff", "112000 Z"), ("event.pass.hold.maximum", maximum))
     motion = motion_of(plan.event)
     now = flying(motion, deadband_s=0.0, abort_only_s=None)
@@ -205,6 +207,8 @@ def test_rows_and_rulings_refuse_the_same_long_hold(maximum, why):
     assert [row.met for row in rows] == [True, not maximum, False]
     assert [judge(now, row.slip_s, 0.0).kind == "new time" for row in rows] == [row.met for row in rows]
     assert why in rows[-1].reason
+    edge = slip_table(motion.chain, motion.hold, motion.shape, 0.0, (last_s, last_s + 1))
+    assert [row.met for row in edge] == [True, False] and why in edge[1].reason
 
 
 def test_holes_and_ends_of_spans():

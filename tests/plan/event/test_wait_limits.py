@@ -130,8 +130,15 @@ def test_traffic_that_comes_back_ends_the_slips():
         limit for limit in wait_limits(plan) if limit.because == "Television helicopter is there then"
     )
     assert limit.latest_t == at(3, 35, 0) - egress
-    low = planned(*traffic("0 to 500 ft MSL", from_="14:35:00 event"))
-    assert not any("helicopter" in limit.because for limit in wait_limits(low))
+
+
+@pytest.mark.parametrize(
+    ("level", "in_the_way"), [("0 to 500", False), ("0 to 1469", False), ("0 to 1470", True)]
+)
+def test_traffic_at_another_height_ends_nothing(level, in_the_way):
+    """The lowest of four ships, each 10 ft below the one before it, flies 30 ft below 1500 ft."""
+    plan = planned(*traffic(f"{level} ft MSL", from_="14:35:00 event"))
+    assert any("helicopter" in limit.because for limit in wait_limits(plan)) is in_the_way
 
 
 def test_traffic_that_has_to_be_gone_keeps_t_from_being_earlier():
@@ -170,6 +177,22 @@ def test_the_duty_period_ends_the_slips():
     more = max(from_base_s(plan.mission, plan.clock, place) for place in ("EASTLEA", "HARTWELL"))
     limit = next(limit for limit in wait_limits(plan) if limit.because == "duty period ends")
     assert limit.latest_t - T == at(5, 20, 0) - plan.clock.duty_end - timedelta(seconds=more)
+
+
+@pytest.mark.parametrize(
+    ("mission", "because", "late"),
+    [
+        # 20 min from 13:49:30, when the hold is entered, are 699 s more than the 501 s planned
+        ("tests/cases/ok-by-hand.yaml", "longest hold allowed", timedelta(seconds=699)),
+        # sunset at the base is 09:51:21 Z by ephem, half an hour before it 09:21:21; the last ship lands at
+        # 03:50:04.5
+        (REGATTA, "last landing before dark", timedelta(hours=5, minutes=31, seconds=16.5)),
+    ],
+)
+def test_a_reason_ends_the_slips_so_much_after_t(mission, because, late):
+    plan = plan_of(mission)
+    (limit,) = [limit for limit in wait_limits(plan) if limit.because == because]
+    assert abs(limit.latest_t - plan.event.true_time - late) < timedelta(seconds=0.8)
 
 
 def test_what_is_waived_ends_nothing():
