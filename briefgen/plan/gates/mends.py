@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.gates.verdicts import About
 from briefgen.plan.heights.legs import UnknownClimb
 from briefgen.plan.model import Gate, Height, Mend
+from briefgen.plan.sortie import Sortie
 
+# our own: of the formation's rate so much is used for a proposal, since a leg that is higher is flown faster
+_SPARED = 0.95
 ATC = "(under control, ask ATC)"
 
 
@@ -35,21 +38,45 @@ def _level(key: KeyPath, ft: float) -> Mend:
     return Mend(key, f"{ft:.0f} ft MSL", ft)
 
 
-def one_height(gates: Iterable[Gate]) -> tuple[Gate, ...]:
-    """The gates, each level that several of them want higher at the highest of what they ask: with any lower
-    one another of them fails on the next run."""
+def one_height(gates: Iterable[Gate], sortie: Sortie) -> tuple[Gate, ...]:
+    """The gates, each level that several of them want higher at the highest of what they ask, with the levels
+    from and to which the formation could not climb or descend then: with any lower one another gate fails on
+    the next run."""
     gates = tuple(gates)
     most = _highest(Height(mend.ft, mend.key) for gate in gates for mend in gate.mends if mend.ft is not None)
-    return tuple(_at_the_highest(gate, most) for gate in gates)
+    return tuple(_at_the_highest(gate, most, sortie) for gate in gates)
 
 
-def _at_the_highest(gate: Gate, most: Mapping[KeyPath, float]) -> Gate:
+def _at_the_highest(gate: Gate, most: Mapping[KeyPath, float], sortie: Sortie) -> Gate:
     own = {mend.key: mend.ft for mend in gate.mends if mend.ft is not None}
-    asked = {key: most[key] for key in own}
+    asked = _with_what_is_beside({key: most[key] for key in own}, sortie)
     if own == asked:
         return gate
-    mends = tuple(_level(mend.key, asked[mend.key]) if mend.key in asked else mend for mend in gate.mends)
+    others = [mend for mend in gate.mends if mend.ft is None]
+    mends = (*(_level(key, ft) for key, ft in asked.items()), *others)
     return replace(gate, mends=mends, why=gate.why.replace(_words(own), _words(asked)))
+
+
+def _with_what_is_beside(asked: Mapping[KeyPath, float], sortie: Sortie) -> dict[KeyPath, float]:
+    """The levels asked for; with a run-in's that of its hold, or of its egress, between which the formation
+    may not climb or descend so fast, and with a hold's that at which the flight comes to it."""
+    limits, found = sortie.mission.file.limits, dict(asked)
+    run_ins = {p.run_in.level_key for p in sortie.passes}
+    for leg in sortie.legs:
+        for raised_end, other, limit in (
+            (leg.ends, leg.begins, limits.formation_climb_rate),
+            (leg.begins, leg.ends, limits.formation_descent_rate),
+        ):
+            if raised_end.key not in run_ins or raised_end.key not in asked or other.key is None:
+                continue
+            rise_ft = asked[raised_end.key] - found.get(other.key, other.ft)
+            if limit is not None and rise_ft * 60.0 > _SPARED * limit * leg.time_s:
+                found[other.key] = asked[raised_end.key]
+    for before, after in pairwise(sortie.legs):
+        came, held = before.ends, after.begins
+        if came.key is not None and came.key != held.key and held.key in found and came.ft == held.ft:
+            found[came.key] = max(found[held.key], found.get(came.key, came.ft))
+    return found
 
 
 def _highest(levels: Iterable[Height]) -> dict[KeyPath, float]:
@@ -62,12 +89,22 @@ def _highest(levels: Iterable[Height]) -> dict[KeyPath, float]:
 
 def _words(most: Mapping[KeyPath, float]) -> str:
     alike = groupby(sorted(most, key=lambda key: most[key]), key=lambda key: most[key])
-    return ", ".join(f"{' and '.join(map(_name, keys))} at {ft:.0f} ft MSL" for ft, keys in alike)
+    return ", ".join(f"{_all([_name(key) for key in keys])} at {ft:.0f} ft MSL" for ft, keys in alike)
+
+
+def _all(names: list[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 def _name(key: KeyPath) -> str:
-    """``run-in``, ``recovery leg 2``, ``block blue``."""
+    """``run-in``, ``recovery leg 2``, ``block blue``; in a flow ``transit leg 1 of section 3``."""
     match key:
+        case ("flow", int() as i, "again", int() as j, "way", int() as leg, "level"):
+            return f"leg {leg + 1} of the way to pass {j + 2} of section {i + 1}"
+        case ("flow", int() as i, "again", int() as j, *own):
+            return f"{_name(tuple(own))} of pass {j + 2} of section {i + 1}"
+        case ("flow", int() as i, *own):
+            return f"{_name(tuple(own))} of section {i + 1}"
         case (*_, "training", "area", "floor"):
             return "floor of the area"
         case (*_, "training", "blocks", side):

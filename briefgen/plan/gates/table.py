@@ -259,7 +259,7 @@ GATES: tuple[Row, ...] = (
 
 def judge(sortie: Sortie) -> tuple[Gate, ...]:
     """Every gate's verdict, in the order of the list."""
-    return one_height(gate for row in GATES for gate in row.gates(sortie))
+    return one_height((gate for row in GATES for gate in row.gates(sortie)), sortie)
 
 
 def known_ids() -> tuple[GateIds, ...]:

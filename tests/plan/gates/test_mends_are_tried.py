@@ -63,6 +63,31 @@ def test_of_several_heights_for_one_level_the_highest_is_offered_everywhere():
     assert all(after[id].verdict == "PASS" for id in asking)
 
 
+LOWEST = ("event.permission.lowest", "1000 m AGL")
+OF_HEIGHT = ("pass-minimum", "permission-lowest", "climb-rate", "descent-rate")
+
+
+# The hold of the regatta is 21 s before the IP, and 2500 ft/min are 885 ft in it: from 2000 ft MSL up to 3330
+# is too much. The lantern fair's is at 1500 ft MSL, and so is its egress.
+@pytest.mark.parametrize(
+    ("name", "with_run_in"),
+    [
+        ("regatta", "run-in, hold and transit leg 1"),
+        ("lantern-fair", "run-in, hold, egress and transit leg 1"),
+        ("start", "run-in"),
+    ],
+)
+def test_a_run_in_is_raised_with_what_it_is_climbed_to_from(name, with_run_in):
+    asking = gates(name, (LOWEST,))["permission-lowest"]
+    (ft,) = {mend.ft for mend in asking.mends}
+    assert asking.verdict == "FAIL" and asking.why.startswith(f"{with_run_in} at {ft:.0f} ft MSL would do")
+    edits = [
+        (".".join(str(k + 1) if isinstance(k, int) else k for k in m.key), m.written) for m in asking.mends
+    ]
+    after = gates(name, (LOWEST, *edits))
+    assert [after[id].verdict for id in OF_HEIGHT] == ["PASS"] * len(OF_HEIGHT)
+
+
 def test_a_move_that_leaves_no_room_for_the_push_up_says_so():
     """The run-in of the regatta is 8 nm at 300 kt, and a relay of 14 s is in time: 26 s more are 2.2 nm, and
     the push-up begins 6.9 nm out."""
