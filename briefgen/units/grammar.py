@@ -51,18 +51,22 @@ class Near:
     have had.
 
     ``readings`` are templates filled from the named groups, or a function of the match where a figure must be
-    worked out. ``advice`` replaces "write ..." where no reading can be offered.
+    worked out. ``advice`` replaces "write ..." where no reading can be offered, and stands behind it
+    otherwise; it too may be a function of the match.
     """
 
     pattern: str
     why: str
     readings: tuple[str, ...] | Callable[[re.Match[str]], list[str]] = ()
-    advice: str = ""
+    advice: str | Callable[[re.Match[str]], str] = ""
 
     def offers(self, found: re.Match[str]) -> list[str]:
         if callable(self.readings):
             return self.readings(found)
         return [template.format(**found.groupdict()) for template in self.readings]
+
+    def advises(self, found: re.Match[str]) -> str:
+        return self.advice(found) if callable(self.advice) else self.advice
 
 
 @record
@@ -133,7 +137,7 @@ class Grammar:
                 if hit := re.fullmatch(near.pattern, candidate, re.IGNORECASE):
                     readings = [reading for reading in near.offers(hit) if self.match(reading)]
                     if readings or near.advice:
-                        return self._offer(text, near.why, readings, near.advice)
+                        return self._offer(text, near.why, readings, near.advises(hit))
         return None
 
     def _offer(self, text: str, why: str, readings: list[str], advice: str = "") -> Refusal:

@@ -89,9 +89,25 @@ def _reported(found: re.Match[str]) -> list[str]:
     return [f"{found['d']}T/{int(found['n'])}{gust}kt"]
 
 
-def _in_kt(figure: str, unit: str) -> str:
-    """Whole knots."""
-    return f"{float(figure) * next(kt for name, kt in _KT_IN.items() if unit.lower() in name):.0f}"
+def _in_kt(figure: str, unit: str, decimals: int = 0) -> str:
+    """Knots, whole ones."""
+    kt = float(figure) * next(kt for name, kt in _KT_IN.items() if unit.lower() in name)
+    return f"{kt:.{decimals}f}"
+
+
+def _other_speed(why: str, *kinds: str) -> Near:
+    """A speed in another unit: in whole knots of each kind, or of the one that is typed, with the knots
+    themselves."""
+    return Near(
+        rf"(?P<n>{NUM}) *(?P<unit>{_OTHER_SPEEDS})(?: *K?(?P<k>TAS|CAS|GS))?",
+        why,
+        lambda f: [f"{_in_kt(f['n'], f['unit'])} {kind}" for kind in _typed_kind(f["k"]) or kinds],
+        lambda f: f"{f['n']} {f['unit']} is {_in_kt(f['n'], f['unit'], 1)} kt",
+    )
+
+
+def _typed_kind(typed: str | None) -> list[str]:
+    return [f"K{typed.upper()}"] if typed else []
 
 
 def _wind_in_kt(found: re.Match[str]) -> list[str]:
@@ -202,11 +218,7 @@ _SPEED_NEAR = (
         "equivalent airspeed is not taken; it differs from calibrated by compressibility",
         advice="convert it to KCAS",
     ),
-    Near(
-        rf"(?P<n>{NUM}) *(?P<unit>{_OTHER_SPEEDS})",
-        f"speeds are in knots ({_IN_KT}), and " + _NO_KIND,
-        lambda f: [f"{_in_kt(f['n'], f['unit'])} {kind}" for kind in ("KCAS", "KTAS", "KGS")],
-    ),
+    _other_speed(f"speeds are in knots ({_IN_KT}), and {_NO_KIND}", "KCAS", "KTAS", "KGS"),
 )
 _MACH_NEAR = (
     Near(
@@ -237,11 +249,11 @@ GROUND_SPEED = Grammar(
     near=(
         Near(rf"(?P<n>{NUM})(?: *kt)?(?: *GS)?", "it lacks its kind", ("{n} KGS",)),
         Near(
-            rf"(?P<n>{NUM}) *(?:KTAS|KCAS|KIAS|TAS|CAS|IAS)|M.*",
+            rf"(?P<n>{NUM}) *(?:kt|{_OTHER_SPEEDS})? *(?:KTAS|KCAS|KIAS|TAS|CAS|IAS)|M.*",
             "the pass is timed over the ground, and an airspeed leaves the wind out",
             advice="write the ground speed wanted, in KGS",
         ),
-        _SPEED_NEAR[-1],
+        _other_speed(f"speeds are in knots ({_IN_KT})", "KGS"),
     ),
     words=("KGS",),
 )
@@ -268,11 +280,7 @@ WIND_SPEED = Grammar(
     "a figure without its unit may be knots or metres per second",
     near=(
         Near(rf"(?P<n>{NUM})", "it lacks its unit", ("{n} kt",)),
-        Near(
-            f"(?P<n>{NUM}) *(?P<unit>{_OTHER_SPEEDS})",
-            _WIND_IN_KT,
-            lambda f: [f"{_in_kt(f['n'], f['unit'])} kt"],
-        ),
+        _other_speed(_WIND_IN_KT, "kt"),
     ),
     words=("kt",),
 )

@@ -106,7 +106,7 @@ class Offers:
 
     def help(self, path: KeyPath, help: str, readings: tuple[str, ...]) -> str:
         """``help`` with those of its readings that are taken without a word, else those that only bring a
-        caution; where all are refused, why the first is."""
+        caution; where all are refused, the first and why it is."""
         told = {reading: self._told(path, reading) for reading in readings}
         if len(readings) == 1 and (why := told[readings[0]]) and why.code == "no-density":
             return f"{help}, and {why.help}"  # the spelling of the figure is right
@@ -119,7 +119,7 @@ class Offers:
         return (
             help.replace(listed(readings), listed(fair))
             if fair
-            else "; ".join(filter(None, (refused[0].message, refused[0].help)))
+            else "; ".join(filter(None, (f"as {readings[0]}: {refused[0].message}", refused[0].help)))
         )
 
     def _told(self, path: KeyPath, reading: str) -> Diagnostic | None:

@@ -250,11 +250,11 @@ def _zone_letters(typed: str, context: ClockContext, path: KeyPath, *, kind: str
                 f"{NO_LETTERS}; the clocks of that day are {' and '.join(clocks)}" if clocks else NO_LETTERS
             ),
         )
+    first = re.compile(rf" *{found['abbr']}(?= *(?:-|to|until) )")  # behind the first time of a range too
     wholes = (
-        f"{times_} {name}"
+        f"{first.sub(f' {name}', times_)} {name}"
         for name in used
         for times_ in (found["t"], re.sub(" *(?:-|until) *(?=[0-9:]+$)", " to ", found["t"]))
     )
-    return ClockRemedy(
-        SHARED_LETTERS, tuple(dict.fromkeys(whole for whole in wholes if GRAMMARS[kind].takes(whole)))
-    )
+    taken = tuple(dict.fromkeys(whole for whole in wholes if GRAMMARS[kind].takes(whole)))
+    return ClockRemedy(SHARED_LETTERS, taken, "" if taken else NO_LETTERS)

@@ -171,6 +171,17 @@ def _by_others(typed: Typed) -> Iterator[Typed]:
             yield ClockRange(*ends)
 
 
+def held_by_another_clock(typed: ClockRange, needed: TimeSpan, context: ClockContext) -> tuple[str, ...]:
+    """A range as another clock of the mission would read it, where by that it holds all of a time: each as it
+    would be typed, of two that are the same the first."""
+    found: dict[TimeSpan, str] = {}
+    for other in _by_others(typed):
+        span = resolve_range(other, needed.start, context)
+        if isinstance(span, TimeSpan) and span.contains(needed.start) and span.contains(needed.end):
+            found.setdefault(span, _words(other))
+    return tuple(found.values())
+
+
 def _nearest(typed: ClockTime | None, at: datetime, context: ClockContext) -> datetime | None:
     found = None if typed is None else nearest(typed, at, context)
     return found if isinstance(found, datetime) else None

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from itertools import combinations
 
 from briefgen.airmath.areas import inside_area
+from briefgen.airmath.times import ClockContext, TimeSpan
 from briefgen.core.diagnostics import KeyPath
+from briefgen.mission.resolve.other_clocks import held_by_another_clock
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
@@ -24,6 +27,7 @@ from briefgen.plan.gates.verdicts import (
 from briefgen.plan.model import Gate, Point, Source
 from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.sortie import Sortie
+from briefgen.units.grammar import listed
 from briefgen.units.values import Level
 
 AREA = ("training", "area")
@@ -45,8 +49,18 @@ def area_reserved(s: Sortie) -> Iterator[Gate]:
         return
     own = (p for p in s.clock.phases if s.training is not None and p.piece == s.training.id)
     leave = next((p.end for p in own if p.kind == "leave"), s.clock.training_end)
+    if other := _by_another_clock(s, s.clock.area_entry, leave):
+        about, last = (gate.but(remedy=f"{other}; else {gate.remedy}") for gate in (about, last))
     yield not_before(about, s.clock.area_entry, reserved.start)
     yield not_after(last, leave, reserved.end)
+
+
+def _by_another_clock(s: Sortie, entry: datetime, leave: datetime | None) -> str:
+    """What to write where the reservation would hold by another clock; empty where it would by none."""
+    typed, mission = s.mission.file.training.area.reserved, s.mission
+    context = ClockContext(mission.date, mission.base_zone, mission.event_zone)
+    offers = held_by_another_clock(typed, TimeSpan(entry, leave or entry), context) if typed else ()
+    return f"write {listed(offers)} if that clock is meant" if offers else ""
 
 
 def setups_enough(s: Sortie) -> Iterator[Gate]:

@@ -77,6 +77,26 @@ MENDED = {
         "240T/8G15mps",
         ["240T/16G29kt"],
     ),
+    # 460 / 1.852 = 248.4 kt; 70 x 3600 / 1852 = 136.1 kt
+    "a speed in km/h": (
+        "{to: HOLD, level: 2500 ft MSL, speed: 240 KTAS}",
+        "{{to: HOLD, level: 2500 ft MSL, speed: {}}}",
+        "460 km/h",
+        ["248 KCAS", "248 KTAS", "248 KGS"],
+    ),
+    "a true airspeed in m/s": (
+        "{to: HOLD, level: 2500 ft MSL, speed: 240 KTAS}",
+        "{{to: HOLD, level: 2500 ft MSL, speed: {}}}",
+        "70 m/s TAS",
+        ["136 KTAS"],
+    ),
+    "a ground speed in km/h": ("speed: 240 KGS\n      min", "speed: {}\n      min", "460 km/h", ["248 KGS"]),
+    "letters behind both times of a range": (
+        "reserved: 13:00 to 14:30 base",
+        "reserved: {}",
+        "13:00 IST to 14:30 IST",
+        ["13:00 base to 14:30 base"],
+    ),
     "km/h from nobody knows which north": (
         ALOFT,
         "wind: {}, temperature: -3 C",
@@ -228,6 +248,19 @@ def test_one_cause_at_many_places_is_told_with_three_and_a_count():
 
 # what is told without a line that could be certain: the words of the help, and what must not stand in it
 ADVISED = {
+    # 240 / 1.852 = 129.6 kt, and 210 KGS is the least
+    "a ground speed in km/h that the pass does not take": (
+        "speed: 240 KGS\n      min",
+        "speed: 240 km/h\n      min",
+        ["as 130 KGS: `speed` is below `minimum_speed`"],
+        ["write"],
+    ),
+    "an airspeed for a ground speed": (
+        "speed: 240 KGS\n      min",
+        "speed: 460 km/h TAS\n      min",
+        ["write the ground speed wanted, in KGS"],
+        ["248"],
+    ),
     "a clock of elsewhere": (
         TAKEOFF,
         "takeoff: 12:37:00 EET",
@@ -280,6 +313,11 @@ def test_what_is_not_certain_is_said_in_words(name):
     assert [word for word in words if word not in said] == [] and [
         word for word in absent if word in said
     ] == []
+
+
+def test_a_speed_in_another_unit_is_told_with_its_knots():
+    (problem,) = told("speed: 240 KGS\n      min", "speed: 460 km/h\n      min")
+    assert problem.help == "write 248 KGS; 460 km/h is 248.4 kt"
 
 
 def test_the_true_time_after_midnight_is_accepted_as_advised():

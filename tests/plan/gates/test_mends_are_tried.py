@@ -63,6 +63,7 @@ def test_of_several_heights_for_one_level_the_highest_is_offered_everywhere():
     assert all(after[id].verdict == "PASS" for id in asking)
 
 
+AREA = ("area-entry", "area-exit")
 LOWEST = ("event.permission.lowest", "1000 m AGL")
 OF_HEIGHT = ("pass-minimum", "permission-lowest", "climb-rate", "descent-rate")
 
@@ -226,3 +227,27 @@ def test_a_pass_without_its_own_qnh_says_whose_it_is_flown_on():
 
     assert gate.source.endswith("by the QNH of Eastlea airport, 36 nm away: Finish pontoon has none")
     assert "QNH" not in gates("regatta", ())["pass-minimum"].source
+
+
+# The regatta is in its area from 02:15:33 Z to 03:07:18 Z, as its gates say; its base is at +10:30, its event
+# at +11:00 (IANA tz database, January).
+@pytest.mark.parametrize(
+    ("typed", "offers"),
+    [
+        ("12:40 to 13:50 Z", "12:40:00 base to 13:50:00 base"),
+        ("13:10 to 14:20 base", "13:10:00 event to 14:20:00 event"),
+        ("02:10 to 03:20 base", "02:10:00 Z to 03:20:00 Z"),
+        ("12:00 to 13:00 base", ""),  # by no clock
+    ],
+)
+def test_a_reservation_by_another_clock_is_told_with_what_holds(typed, offers):
+    key = "training.area.reserved"
+    failing = [
+        gate
+        for id, gate in gates("regatta", ((key, typed),)).items()
+        if id in AREA and gate.verdict == "FAIL"
+    ]
+    assert failing and all(gate.why.startswith(f"write {offers} if" if offers else "l") for gate in failing)
+    if offers:
+        after = gates("regatta", ((key, offers),))
+        assert {after[id].verdict for id in AREA} == {"PASS"}
