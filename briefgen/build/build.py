@@ -124,15 +124,26 @@ def check(path: Path, *, templates: Path | None = None, blocks: bool = False) ->
     if mission is None:
         return Checked(path, None, None, tuple(diagnostics), _texts(diagnostics))
     plan, found = make_plan(mission)
-    # a figure whose unit is doubted is not doubted again for its size
-    units = {problem.cause for problem in diagnostics if problem.code == MIXED_UNITS}
+    # a figure whose unit is doubted is not told again for its size
+    units = {problem.cause: problem for problem in diagnostics if problem.code == MIXED_UNITS}
     found = [problem for problem in found if problem.severity == "error" or problem.cause not in units]
+    wrong_units = [units[problem.cause] for problem in found if problem.cause in units]
+    diagnostics = [problem for problem in diagnostics if problem not in wrong_units]
+    found = [_in_another_unit(problem, units.get(problem.cause)) for problem in found]
     found += [] if blocks or plan is None else several_blocks(plan)
     diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
     doubts = tuple(problem for problem in diagnostics if problem.severity == "caution")
     plan = None if plan is None else replace(plan, doubts=doubts)
     planned = None if plan is None else _planned(path, plan, _template_folders(templates))
     return Checked(path, mission, planned, tuple(diagnostics), mission.source.texts)
+
+
+def _in_another_unit(found: Diagnostic, unit: Diagnostic | None) -> Diagnostic:
+    """An error of a figure's size with what was doubted of its unit, which may be its cause."""
+    if unit is None:
+        return found
+    message, help = f"{found.message} ({unit.message})", f"{unit.help}; else {found.help}"
+    return replace(found, message=message, help=help, related=unit.related)
 
 
 def _planned(path: Path, plan: Plan, templates: tuple[Path, ...]) -> Planned:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 
 from briefgen.units.grammar import GAP, NUM, Grammar, Near, any_case, within
 from briefgen.units.parse_time import DURATION, parse_duration_s
@@ -15,14 +14,20 @@ _UNIT = f"{any_case('lb')}|{any_case('kg')}|L|{any_case('US')}{GAP}{any_case('ga
 _NO_UNIT = "a pound is less than half a kilogram"
 
 
-def _gallons(tail: str) -> Callable[[re.Match[str]], list[str]]:
-    def readings(found: re.Match[str]) -> list[str]:
-        return [f"{found['n']} US gal{tail}", f"{float(found['n']) * L_PER_IMPERIAL_GAL:.1f} L{tail}"]
+def _bare_gallons(pattern: str, tail: str = "") -> Near:
+    """Gallons of either size: as US gallons, or litres of each; a file takes those of its own unit."""
 
-    return readings
+    def litres(found: re.Match[str]) -> tuple[str, str]:
+        us, imperial = (float(found["n"]) * size for size in (L_PER_US_GAL, L_PER_IMPERIAL_GAL))
+        return f"{us:.1f} L{tail}", f"{imperial:.1f} L{tail}"
 
+    return Near(
+        rf"(?P<n>{NUM}) *(?:{pattern})",
+        "a US gallon is 3.785 L, an imperial one 4.546 L; an imperial gallon is written in L",
+        lambda f: [f"{f['n']} US gal{tail}", *litres(f)],
+        lambda f: "{} US gal{} is {}, imperial {}".format(f["n"], tail, *litres(f)),
+    )
 
-_BARE_GALLON = "a US gallon is 3.785 L, an imperial one 4.546 L; an imperial gallon is written in L"
 
 FUEL = Grammar(
     "fuel",
@@ -32,7 +37,7 @@ FUEL = Grammar(
     _NO_UNIT,
     near=(
         Near(rf"(?P<n>{NUM})", "it lacks its unit: " + _NO_UNIT, ("{n} lb", "{n} kg", "{n} L", "{n} US gal")),
-        Near(rf"(?P<n>{NUM}) *(?:gal|g)", _BARE_GALLON, _gallons("")),
+        _bare_gallons("gal|g"),
         Near(
             rf"(?P<n>{NUM}) *(?:imp(?:erial)?|UK)\.? *gal",
             "imperial gallons are written in litres",
@@ -74,7 +79,7 @@ FLOW = Grammar(
         ),
         Near(rf"(?P<n>{NUM}) *(?:pph|lb *ph)", "the unit is written lb/h", ("{n} lb/h",)),
         Near(rf"(?P<n>{NUM}) *kgh", "the unit is written kg/h", ("{n} kg/h",)),
-        Near(rf"(?P<n>{NUM}) *(?:gph|gal/h)", _BARE_GALLON, _gallons("/h")),
+        _bare_gallons("gph|gal/h", "/h"),
     ),
     words=("lb", "kg", "L", "US", "gal", "h", "min"),
 )

@@ -152,8 +152,8 @@ READINGS = [
     (p.parse_fuel, "300 kgs", ("300 kg",)),
     (p.parse_fuel, "120 l", ("120 L",)),
     (p.parse_fuel, "120 litres", ("120 L",)),
-    (p.parse_fuel, "40 gal", ("40 US gal", "181.8 L")),  # 40 x 4.54609 = 181.84
-    (p.parse_fuel, "40 gallons", ("40 US gal", "181.8 L")),
+    (p.parse_fuel, "40 gal", ("40 US gal", "151.4 L", "181.8 L")),  # 40 x 4.54609 = 181.84
+    (p.parse_fuel, "40 gallons", ("40 US gal", "151.4 L", "181.8 L")),
     (p.parse_fuel, "40 imp gal", ("181.8 L",)),
     (p.parse_fuel, "40 USG", ("40 US gal",)),
     (p.parse_fuel, "\uff15\uff15\uff10\uff10 lb", ("5500 lb",)),
@@ -165,7 +165,7 @@ READINGS = [
     (p.parse_fuel_flow, "600 pph", ("600 lb/h",)),
     (p.parse_fuel_flow, "600 lb/hr", ("600 lb/h",)),
     (p.parse_fuel_flow, "600 lbs per hour", ("600 lb/h",)),
-    (p.parse_fuel_flow, "9 gph", ("9 US gal/h", "40.9 L/h")),  # 9 x 4.54609 = 40.91
+    (p.parse_fuel_flow, "9 gph", ("9 US gal/h", "34.1 L/h", "40.9 L/h")),  # 9 x 4.54609 = 40.91
     (p.parse_density_kg_l, "0.80", ("0.80 kg/L",)),
     (p.parse_density_kg_l, "0,80 kg/L", ("0.80 kg/L",)),
     (p.parse_density_kg_l, "800 kg/m3", ("0.800 kg/L",)),

@@ -98,15 +98,23 @@ def _doubt(
 ) -> Diagnostic:
     """One cause at its first place, with the others beside it, and the unit that would do."""
     (first, *others), (unit, where) = odd, usual
-    offer = _offer(file, first, unit)
+    offer, same = _offer(file, first, unit), _as_much(first.value, unit)
     return check.caution(
         CODE,
         first.path,
-        message,
+        f"{message}{same}",
         why=_SLIP,
         help=f"write {offer} if the unit is a slip" if offer else "check the figure and its unit",
         related=((f"{unit} here", where), *(("the same here", other.path) for other in others)),
     )
+
+
+def _as_much(value: object, unit: FuelUnit) -> str:
+    """``; 45 kg is 99.2 lb``: a mass in another unit of mass, a volume in another of volume; else nothing."""
+    if not isinstance(value, Fuel) or (value.unit in VOLUMES) != (unit in VOLUMES):
+        return ""
+    amount = value.lb(1.0) / Fuel(1.0, unit).lb(1.0)
+    return f"; {value.value:g} {value.unit} is {amount:.1f} {unit}"
 
 
 def _offer(file: MissionFile, typed: Typed, unit: FuelUnit) -> str | None:

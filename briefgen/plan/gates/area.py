@@ -28,7 +28,7 @@ from briefgen.plan.model import Gate, Point, Source
 from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.sortie import Sortie
 from briefgen.units.grammar import listed
-from briefgen.units.values import Level
+from briefgen.units.values import ClockRange, Level
 
 AREA = ("training", "area")
 BLOCKS = ("training", "blocks")
@@ -49,17 +49,16 @@ def area_reserved(s: Sortie) -> Iterator[Gate]:
         return
     own = (p for p in s.clock.phases if s.training is not None and p.piece == s.training.id)
     leave = next((p.end for p in own if p.kind == "leave"), s.clock.training_end)
-    if other := _by_another_clock(s, s.clock.area_entry, leave):
+    if other := _by_another_clock(s, training.area.reserved, s.clock.area_entry, leave or s.clock.area_entry):
         about, last = (gate.but(remedy=f"{other}; else {gate.remedy}") for gate in (about, last))
     yield not_before(about, s.clock.area_entry, reserved.start)
     yield not_after(last, leave, reserved.end)
 
 
-def _by_another_clock(s: Sortie, entry: datetime, leave: datetime | None) -> str:
+def _by_another_clock(s: Sortie, typed: ClockRange | None, entry: datetime, leave: datetime) -> str:
     """What to write where the reservation would hold by another clock; empty where it would by none."""
-    typed, mission = s.mission.file.training.area.reserved, s.mission
-    context = ClockContext(mission.date, mission.base_zone, mission.event_zone)
-    offers = held_by_another_clock(typed, TimeSpan(entry, leave or entry), context) if typed else ()
+    context = ClockContext(s.mission.date, s.mission.base_zone, s.mission.event_zone)
+    offers = held_by_another_clock(typed, TimeSpan(entry, leave), context) if typed else ()
     return f"write {listed(offers)} if that clock is meant" if offers else ""
 
 

@@ -63,15 +63,15 @@ def _with_what_is_beside(asked: Mapping[KeyPath, float], sortie: Sortie) -> dict
     limits, found = sortie.mission.file.limits, dict(asked)
     run_ins = {p.run_in.level_key for p in sortie.passes}
     for leg in sortie.legs:
-        for raised_end, other, limit in (
+        for end, other, limit in (
             (leg.ends, leg.begins, limits.formation_climb_rate),
             (leg.begins, leg.ends, limits.formation_descent_rate),
         ):
-            if raised_end.key not in run_ins or raised_end.key not in asked or other.key is None:
+            wanted_ft = asked.get(end.key) if end.key in run_ins and end.key is not None else None
+            if wanted_ft is None or other.key is None or limit is None:
                 continue
-            rise_ft = asked[raised_end.key] - found.get(other.key, other.ft)
-            if limit is not None and rise_ft * 60.0 > _SPARED * limit * leg.time_s:
-                found[other.key] = asked[raised_end.key]
+            if (wanted_ft - found.get(other.key, other.ft)) * 60.0 > _SPARED * limit * leg.time_s:
+                found[other.key] = wanted_ft
     for before, after in pairwise(sortie.legs):
         came, held = before.ends, after.begins
         if came.key is not None and came.key != held.key and held.key in found and came.ft == held.ft:

@@ -81,7 +81,7 @@ def test_fuel_in_another_unit_than_the_aircraft_is_doubted_once_with_every_place
     (problem,) = [d for d in load_mission_text(text, "m.yaml")[1] if d.code == "mixed-units"]
 
     assert (problem.message, problem.help) == (
-        "fuel in kg, and lb in the aircraft",
+        "fuel in kg, and lb in the aircraft; 45 kg is 99.2 lb",  # 45 / 0.45359237
         "write 45 lb if the unit is a slip",
     )
     lines = text.splitlines()

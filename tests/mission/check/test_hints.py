@@ -315,6 +315,35 @@ def test_what_is_not_certain_is_said_in_words(name):
     ] == []
 
 
+# 2.5 x 3.785411784 = 9.5 L, x 4.54609 = 11.4 L; 13.7 x 3.785411784 = 51.9 L, x 4.54609 = 62.3 L
+@pytest.mark.parametrize(
+    ("old", "new", "help"),
+    [
+        (
+            "climb_fuel: 1 kg",
+            "climb_fuel: 2.5 gal",
+            "write 9.5 L or 11.4 L; 2.5 US gal is 9.5 L, imperial 11.4 L",
+        ),
+        (
+            "climb: 52 L/h",
+            "climb: 13.7 gph",
+            "write 51.9 L/h or 62.3 L/h; 13.7 US gal/h is 51.9 L/h, imperial 62.3 L/h",
+        ),
+    ],
+)
+def test_gallons_in_a_file_in_litres_are_told_in_litres_of_either_size(old, new, help):
+    lantern = (REPOSITORY / "missions" / "lantern-fair.yaml").read_text(encoding="utf-8")
+    (problem,) = [
+        d for d in load_mission_text(changed(lantern, old, new), "m.yaml")[1] if d.severity == "error"
+    ]
+    assert problem.help == help
+    for line in help.partition(";")[0].removeprefix("write ").split(" or "):
+        mission, found = load_mission_text(
+            changed(lantern, old, f"{old.partition(':')[0]}: {line}"), "m.yaml"
+        )
+        assert mission is not None and not [d for d in found if d.code == "mixed-units"]
+
+
 def test_a_speed_in_another_unit_is_told_with_its_knots():
     (problem,) = told("speed: 240 KGS\n      min", "speed: 460 km/h\n      min")
     assert problem.help == "write 248 KGS; 460 km/h is 248.4 kt"

@@ -77,6 +77,19 @@ def test_a_figure_whose_unit_is_doubted_is_not_doubted_again_for_its_size(tmp_pa
     ]
 
 
+def test_a_figure_whose_unit_is_doubted_and_that_is_too_small_is_told_once(tmp_path):
+    """30 kg are 66.1 lb, and 7 min at 800 lb/h of the hold are 93.3 lb."""
+    path, typed = tmp_path / "m.yaml", "fuel_each: 30 kg"
+    path.write_text(changed(START, "fuel_each: 140 lb", typed))
+    key = ("training", "setups", "fuel_each")
+    (problem,) = [d for d in check(path).diagnostics if d.cause == key]
+    assert (problem.code, problem.severity) == ("fuel-below-flow", "error")
+    assert problem.message.endswith("(fuel in kg, and lb in the aircraft; 30 kg is 66.1 lb)")
+    assert (
+        problem.help.startswith("check the figure and its unit; else raise") or "write 30 lb" in problem.help
+    )
+
+
 VALID = "valid: 2027-06-12 09:00 Z to 2027-06-12 18:00 Z"
 ISSUED = "issued: 2027-06-12 08:00 Z"
 PERMITTED = "valid: 14:15 to 14:50 event"
