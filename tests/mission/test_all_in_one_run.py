@@ -248,6 +248,23 @@ def test_keys_of_several_events_or_passes_are_told_with_where_they_stand(old, ne
     assert [word for word in words if word not in problem.help] == [] and "for now" not in problem.help
 
 
+WINGMAN = "  lost_wingman:\n"
+IN_WORDS = "write it in the words of `action`, a level with its datum, such as 3000 ft MSL"
+
+
+@pytest.mark.parametrize(
+    ("key", "help"),
+    [
+        ("level: 3000 ft MSL", f"{IN_WORDS}; the level of a stopped pass is `level` of `abort` in `pass`"),
+        ("altitude: 3000 ft MSL", f"{IN_WORDS}; the level of a stopped pass is `level` of `abort` in `pass`"),
+        ("heading: 320 T", IN_WORDS),
+    ],
+)
+def test_a_level_of_a_contingency_is_told_with_where_it_is_written(key, help):
+    (problem,) = found_in((WINGMAN, f"{WINGMAN}    {key}\n"))
+    assert (problem.code, problem.help) == ("unknown-key", help)
+
+
 def test_every_misspelt_place_is_named_with_what_was_meant():
     """The words meant are those of the file before it was changed."""
     problems = found_in(*MISSPELT, UNIT)

@@ -44,9 +44,11 @@ ID_PATTERN, WORD_PATTERN = "^[A-Z][A-Z0-9_]{0,11}$", "^[a-z][a-z0-9_-]{0,31}$"
 class Part(BaseModel):
     """A mapping of the mission file. Frozen; a key it does not know is an error; attribute names are the
     file's keys (with a trailing underscore where Python has the word for itself: ``pass_``, ``from_``).
-    ``OTHER_WORDS``: what people write for a key that its letters don't lead to, and the key."""
+    ``OTHER_WORDS``: what people write for a key that its letters don't lead to, and the key.  ``ELSEWHERE``:
+    keys that it does not have, and where what they mean is written."""
 
     OTHER_WORDS: ClassVar[Mapping[str, str]] = {}
+    ELSEWHERE: ClassVar[Mapping[str, str]] = {}
     model_config = ConfigDict(
         frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True, arbitrary_types_allowed=True
     )

@@ -262,7 +262,8 @@ def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     key, model = str(path[-1]), model_at(path[:-1], root)
     keys, other = keys_of(model), model.OTHER_WORDS.get(key) if model else None
     known = f"known here: {', '.join(keys)}"
-    help = _SEVERAL.get(key) or suggestion(other or key, keys) or known
+    elsewhere = model.ELSEWHERE.get(key) if model else None
+    help = _SEVERAL.get(key) or elsewhere or suggestion(other or key, keys) or known
     return _at(
         "unknown-key",
         f"there is no key `{key}` {where_in(path[:-1])}",

@@ -1,7 +1,7 @@
 """The way home, fuel rules, and what is done when something fails."""
 
 from collections.abc import Iterator, Mapping
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import ConfigDict, Field
 
@@ -73,9 +73,17 @@ class FuelRules(Part):
     ``fuel_step``."""
 
 
+_IN_WORDS = "write it in the words of `action`, a level with its datum, such as 3000 ft MSL"
+_OF_AN_ABORT = f"{_IN_WORDS}; the level of a stopped pass is `level` of `abort` in `pass`"
+
+
 class Contingency(Part):
     """What is done when something goes wrong."""
 
+    ELSEWHERE: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(("level", "altitude", "height", "climb_to"), _OF_AN_ABORT),
+        **dict.fromkeys(("course", "heading", "speed", "turn"), _IN_WORDS),
+    }
     trigger: Phrase
     who: Label
     action: Sentence
