@@ -167,6 +167,24 @@ def test_each_open_block_leaves_every_later_one_its_minimum(before):
     assert near(moor.end_by, reach - timedelta(minutes=2 + 8))
 
 
+@pytest.mark.parametrize(
+    ("until", "setups", "end_by"),
+    [
+        # MOOR is left at 13:45:30 after its two, its one from an END BY of FEN long before 13:50
+        ("1350", {"FEN": 1, "MOOR": 2}, None),
+        # its second would end at 13:45:30; 15 min before 13:44
+        ("1344", {"FEN": 1, "MOOR": 1}, "13:29:00"),
+    ],
+)
+def test_end_by_leaves_a_later_block_before_its_own_reservation_ends(until, setups, end_by):
+    """From the end of FEN 6 min to MOOR, 2 min of warm-up, one set-up of 5, and 2 min to leave."""
+    plan = planned(BEFORE.replace("reserved: 1300 to 1420", f"reserved: 1300 to {until}"))
+    assert plan.setups == setups
+    reach = plan.event.hold.leave - timedelta(seconds=plan.event.hold.shortest_s)
+    by_hold = reach - timedelta(minutes=6 + 2 + 5 + 2 + 8)
+    assert near(plan.clock.blocks[0].end_by, by_hold if end_by is None else z(end_by))
+
+
 def test_a_hold_takes_up_what_a_later_block_leaves_out(before):
     """501 s of hold were left; FEN flies 10 min less, and MOOR 2 + 5 + 2 with one set-up: more than the 540 s
     planned."""

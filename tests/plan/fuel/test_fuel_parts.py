@@ -380,6 +380,14 @@ def test_a_wingman_as_thrifty_as_the_leader_is_a_caution():
     assert [(d.code, d.severity, d.cause) for d in found] == [("burn-factor", "caution", ("flight", 1))]
 
 
+@pytest.mark.parametrize(("starts", "thirstiest"), [((4400, 4500), 1), ((4500, 4400), 2), ((4500, 4500), 1)])
+def test_of_ships_that_burn_alike_the_thirstiest_lands_with_less(starts, thirstiest):
+    """Nobody waits to land, so both burn the same."""
+    ships = [ship(number, start=start) for number, start in enumerate(starts, 1)]
+    plan, _ = fuel_of(inputs(*ships, landing_interval_s=0.0), clock(), WAYS)
+    assert plan.thirstiest == thirstiest
+
+
 def test_what_concerns_the_type_is_told_once():
     rows = [(*r[:4], 500, r[5]) if r[0].startswith("set-up") else r for r in ROWS]
     _, found = fuel_of(
