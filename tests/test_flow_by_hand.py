@@ -119,6 +119,16 @@ def test_each_pass_has_a_bingo_from_each_of_its_points(plan):
     assert sums["HILLHOLD"] == pytest.approx(100 + 170 * 1700 / 3600 + 180 + 800, abs=0.05)
 
 
+def test_each_pass_has_the_highest_bingo_of_the_ships_and_the_earliest_time_to_go_home(plan):
+    """Ship 2 burns a twentieth more than ship 1."""
+    for seen in each_pass(plan):
+        id = seen.passes[0].section.id
+        one, two = (max(b.sum.figure for b in ship.bingos if b.piece == id) for ship in plan.fuel.ships)
+        later, sooner = (next(h.go_home for h in ship.holds if h.piece == id) for ship in plan.fuel.ships)
+        assert one < two and sooner < later
+        assert (seen.fuel.bingo_event, seen.fuel.go_home) == (two, sooner)
+
+
 def test_fuel_on_landing_is_what_all_that_is_flown_leaves(plan):
     flown = 300 + (300 * 3600 + 360 * 1750 + 30 * 1750) / 3600 + 150 + 2 * 400 + 90 + 90
     flown += WAYS_LB + (501 + 707 - TURN_S + 815) * 1200 / 3600 + 3 * PASS_LB + HOME_LB

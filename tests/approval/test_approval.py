@@ -424,6 +424,7 @@ WORSENED = [
     (figure(610.0, -390.0, verdict="WAIVED"), figure(500.0, -500.0, verdict="WAIVED"), True),
     (figure(610.0, -390.0, verdict="PASS"), figure(500.0, -500.0, verdict="PASS"), False),
     (figure(610.0, -390.0, limit=1000.0), figure(610.0, -490.0, limit=1100.0), True),
+    (figure(610.0, -390.0, limit=1000.0), figure(710.0, -390.0, limit=1100.0), False),  # no nearer to it
 ]
 
 
@@ -456,10 +457,9 @@ def test_a_landing_fuel_approved_higher_than_required_binds():
         )
     )
     assert thirsty.fuel.lowest_landing == predicted - 20
-    assert (
-        approval_state(thirsty, "another", record_of(written(plan), PATH)[0]).state
-        == "UPDATED WITHIN APPROVED BOUNDS"
-    )
+    just, _ = record_of(written(plan, landing_fuel=predicted - 20), PATH)
+    for enough in (record_of(written(plan), PATH)[0], just):
+        assert approval_state(thirsty, "another", enough).state == "UPDATED WITHIN APPROVED BOUNDS"
     found = approval_state(thirsty, "another", strict)
     assert found.state == "CHANGED: APPROVE AGAIN" and "Lowest landing fuel" in found.outside[0].words
 
@@ -643,6 +643,7 @@ def test_the_way_to_a_required_alternate_is_part_of_what_every_ship_lands_with()
     assert least_landing(fuel) == (least if least <= fuel.lowest_landing else 900)
     assert least_landing(plan_of().fuel) == 900
     assert least_landing(replace(fuel, lowest_landing=least - 1)) == 900
+    assert least_landing(replace(fuel, lowest_landing=least)) == least  # carried to the last pound
 
 
 def test_a_mistyped_id_leaves_the_file_of_reasons_the_one_to_mend(here, capsys):

@@ -62,6 +62,23 @@ def test_each_later_pass_keeps_its_time_moves_or_is_lost(of, slip, later):
     assert [(p.id, f"{p.true_time:%H:%M:%S}", p.moves, p.lost) for p in answer.later] == later
 
 
+def test_a_pass_that_fails_something_as_planned_is_lost_by_what_fails_anew():
+    """HILL must have 20 min of hold and has 815 s, so that gate fails as planned too; 600 s later at PARK
+    leave 215 s, and 690 s 125 s, less than any lap."""
+    before, hill = three_passes().split("{at: HILLHOLD, level: 2000 ft MSL, speed: 300 KTAS, ")
+    hill = hill.replace("planned: 9 min, minimum: 4 min, maximum: 20 min", "minimum: 20 min, maximum: 25 min")
+    text = f"{before}{{at: HILLHOLD, level: 2000 ft MSL, speed: 300 KTAS, {hill}"
+    mission, found = load_mission_text(text, "flow.yaml")
+    assert mission is not None, found
+    plan = make_plan(mission)[0]
+    for slip, unmet, lost in (
+        ("600", ["hold-minimum"], False),
+        ("690", ["t-reachable", "hold-minimum"], True),
+    ):
+        hill = asked(plan, "PARK", slip=slip)[0].later[-1]
+        assert ([gate.rule for gate in hill.unmet], hill.lost) == (unmet, lost)
+
+
 @pytest.mark.parametrize(("slip", "hold_s", "short_s"), [("540", 275.0, 0.0), ("600", 215.0, 25.0)])
 def test_the_next_hold_gives_what_a_late_pass_takes(slip, hold_s, short_s):
     answer, _ = asked(by_hand(), "PARK", slip=slip)

@@ -124,10 +124,14 @@ def corpus() -> tuple[tuple[str, Source | None, list[Diagnostic]], ...]:
     return tuple((name, *read_source(text, f"{name}.yaml")) for name, text in texts)
 
 
-def told_in() -> Iterator[tuple[str, Source, list[Diagnostic], Diagnostic]]:
-    for name, source, found in corpus():
-        if source is not None:
-            yield from ((name, source, found, told) for told in mission_from(source, found, CASES, [])[1])
+@cache
+def told_in() -> tuple[tuple[str, Source, list[Diagnostic], Diagnostic], ...]:
+    return tuple(
+        (name, source, found, told)
+        for name, source, found in corpus()
+        if source is not None
+        for told in mission_from(source, found, CASES, [])[1]
+    )
 
 
 def test_every_line_that_is_offered_is_taken_at_its_key():

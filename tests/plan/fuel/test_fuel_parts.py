@@ -2,14 +2,16 @@
 
 import re
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
 from briefgen.plan.fuel.flight import fuel_of, landing_floor
 from briefgen.plan.fuel.flows import burn, factor_words, time_words
-from briefgen.plan.fuel.inputs import Alternate, Given, Reserve
+from briefgen.plan.fuel.inputs import Alternate, Given, Reserve, Wait
 from briefgen.plan.fuel.rounding import printed_down, printed_up, up_to
-from briefgen.plan.model import Scale
+from briefgen.plan.fuel.sums import dearest_changes
+from briefgen.plan.model import Phase, Scale
 from briefgen.units.values import LB_PER_KG, Fuel
 from tests.plan.fuel.fuel_sortie import (
     HOME,
@@ -17,6 +19,7 @@ from tests.plan.fuel.fuel_sortie import (
     LB,
     OUT,
     ROWS,
+    TAKEOFF,
     WAYS,
     clock,
     flow,
@@ -396,6 +399,37 @@ def test_what_concerns_the_type_is_told_once():
         WAYS,
     )
     assert [d.code for d in found] == ["fuel-apart"]
+
+
+# where each wait is flown (a hold burns 1200 lb/h, a run-in 2400), its seconds, its shortest, the early and the
+# late slip that are accepted
+@pytest.mark.parametrize(
+    ("waits", "changes"),
+    [
+        ([("hold", 480, 240, 30, 600)], [600]),
+        # 600 s late leave the next 480 s: it may be 240 s shorter, so at the least 360 s late; its own 480 s
+        # late are dearer: 120 s less of it
+        ([("hold", 480, 240, 30, 600), ("hold", 480, 240, 30, 480)], [600, -120]),
+        # after 600 s late the next would be 360 s late or more, and only 60 s are accepted: nothing follows
+        # 600 s
+        ([("hold", 480, 240, 30, 600), ("hold", 480, 240, 30, 60)], [0, 60]),
+        # a run-in burns twice as much: first as early as can be, then late, is dearer than late at once
+        ([("hold", 480, 240, 30, 60), ("run-in", 90, 0, 0, 60)], [-30, 90]),
+        # 600 s late at 2400 lb/h, of which the hold takes up as much as it can, 480 - 240 at 1200, so that
+        # the last grows by as much at 2400: dearer than 600 s late throughout
+        (
+            [("run-in", 90, 0, 0, 600), ("hold", 480, 240, 0, 600), ("run-in", 90, 0, 0, 600)],
+            [600, -240, 240],
+        ),
+    ],
+)
+def test_the_dearest_slips_are_those_that_can_follow_one_another(waits, changes):
+    pairs = []
+    for number, (kind, seconds, least_s, early_s, late_s) in enumerate(waits):
+        end = TAKEOFF + timedelta(seconds=seconds)
+        phase = Phase(kind, kind, kind, TAKEOFF, end, "hold", None, 10000.0, None, (), str(number))
+        pairs.append((phase, Wait(str(number), str(number), 0.0, least_s, early_s, late_s)))
+    assert dearest_changes(ship(), pairs) == changes
 
 
 def test_a_late_slip_without_a_hold_burns_at_the_flow_of_the_run_in():
