@@ -401,8 +401,8 @@ def test_what_concerns_the_type_is_told_once():
     assert [d.code for d in found] == ["fuel-apart"]
 
 
-# where each wait is flown (a hold burns 1200 lb/h, a run-in 2400), its seconds, its shortest, the early and the
-# late slip that are accepted
+# where each wait is flown (a hold burns 1200 lb/h, a run-in 2400), its seconds, its shortest, and the early
+# and the late slip that are accepted
 @pytest.mark.parametrize(
     ("waits", "changes"),
     [
