@@ -3,16 +3,13 @@ ticks, crowd line, egress."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 from math import cos, hypot, radians, sin
+from typing import TypeAlias
 
-from briefgen.brief.figures.common import (
-    clock_words,
-    name_of,
-    placed,
-    width_pt,
-)
+from briefgen.brief.figures.common import clock_words, name_of, placed, width_pt
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.plane import PlaneMap, edges, fit, plane_point, scale_bar, stacked, strip
 from briefgen.brief.wording import format as words
@@ -22,9 +19,12 @@ from briefgen.draw.scene.labels import Label, Obstacles, segments_of
 from briefgen.draw.scene.marks import triangle
 from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.plan.model import EventPlan, Leg
+from briefgen.plan.model import Point as Place
 from briefgen.plan.route.air import position
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Direction, Level, Wind
+
+Spot: TypeAlias = tuple[float, float]  # nm east and north of the centre
 
 # narrower than this it is a sketch on a kneeboard: the times stand in the tables beside it, the labels are
 # short
@@ -41,18 +41,17 @@ _BREAK_AT = 0.5  # along the drawn part of an egress that is cut short
 
 def make(plan: Plan) -> FigureMaker | None:
     """The maker; None without an event."""
-    approach = approach_of(plan)
-    if plan.event is None or approach is None:
+    event, approach = plan.event, approach_of(plan)
+    if event is None or approach is None:
         return None
-    return lambda canvas: _draw(plan, approach, canvas)
+    return lambda canvas: _draw(plan, event, approach, canvas)
 
 
-def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
-    event = plan.event
+def _draw(plan: Plan, event: EventPlan, approach: Approach, canvas: Canvas) -> Scene:
     box, side = strip(canvas)
     small = _small(canvas)
-    chart = _chart(plan, box, 2.3 * canvas.size_pt("label"), small)
-    drawn, marks = _tracks(plan, chart, small), _marks(plan, chart, canvas)
+    chart = _chart(event, box, 2.3 * canvas.size_pt("label"), small)
+    drawn, marks = _tracks(event, chart, small), _marks(event, chart, canvas)
     mark_boxes = tuple(shape_box(m, canvas.medium).grown(1) for m in marks)
     spots = {s: chart.at(*track_point(event, approach.state(s).to_go_nm)) for s in approach.ticks_s()}
     step = tick_step(list(spots.values()))
@@ -66,7 +65,7 @@ def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
     boxes = (*(text_box(t, canvas.medium).grown(3) for t in tick_texts), *mark_boxes, *edges(box))
     obstacles = Obstacles(boxes, segments_of(s.points for s in (*drawn, *ticks)))
     named = placed(
-        _labels(plan, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles
+        _labels(plan, event, chart, canvas), Canvas(box.width - 2, box.height - 2, canvas.medium), obstacles
     )
     frame = Rect(0.5, 0.5, box.width - 1, box.height - 1, "frame")
     shapes = (
@@ -76,59 +75,61 @@ def _draw(plan: Plan, approach: Approach, canvas: Canvas) -> Scene:
         *tick_texts,
         *marks,
         *named.shapes,
-        *_side(plan, chart, side, canvas, step),
+        *_side(plan, event, chart, side, canvas, ticks_s=step),
     )
-    return Scene(canvas, shapes, _alt(plan, approach), named.unplaced)
+    return Scene(canvas, shapes, _alt(plan, event), named.unplaced)
 
 
 def _small(canvas: Canvas) -> bool:
     return canvas.width_pt < _SMALL_PT
 
 
-# ---------------- places on the plane, nm east and north of the centre
+# ---------------------------------------------------------------- places on the plane
 
 
-def _fix(event: EventPlan) -> tuple[float, float] | None:
-    if event.hold is None:
-        return None
-    found = plane_point(position(event.centre), position(event.hold.fix))
+def _ip(event: EventPlan) -> Spot:
+    return _from_centre(event, event.ip)
+
+
+def _fix(event: EventPlan) -> Spot | None:
+    return None if event.hold is None else _from_centre(event, event.hold.fix)
+
+
+def _from_centre(event: EventPlan, place: Place) -> Spot:
+    found = plane_point(position(event.centre), position(place))
     return found.east_nm, found.north_nm
 
 
-def _ip(event: EventPlan) -> tuple[float, float]:
-    found = plane_point(position(event.centre), position(event.ip))
-    return found.east_nm, found.north_nm
-
-
-def track_point(event: EventPlan, to_go_nm: float) -> tuple[float, float]:
+def track_point(event: EventPlan, to_go_nm: float) -> Spot:
     """Where the leader is so many miles from the centre: on the run-in, beyond the IP on the leg from the
     hold fix."""
     east, north = _ip(event)
-    run_in_nm = event.run_in.distance_nm
-    if to_go_nm <= run_in_nm or event.hold_to_ip is None:
+    run_in_nm, fix = event.run_in.distance_nm, _fix(event)
+    if to_go_nm <= run_in_nm or event.hold_to_ip is None or fix is None:
         return east * to_go_nm / run_in_nm, north * to_go_nm / run_in_nm
-    fix = _fix(event)
     share = (to_go_nm - run_in_nm) / event.hold_to_ip.distance_nm
     return east + (fix[0] - east) * share, north + (fix[1] - north) * share
 
 
-def _egress_end(event: EventPlan, *, small: bool) -> tuple[float, float] | None:
-    if event.egress is None:
+def _egress(event: EventPlan, *, small: bool) -> tuple[Leg, Spot] | None:
+    """The egress, and where it ends as far as it is drawn."""
+    leg = event.egress
+    if leg is None:
         return None
     share = _EGRESS_SHARE_SMALL if small else _EGRESS_SHARE
-    shown = min(event.egress.distance_nm, share * hypot(*(_fix(event) or _ip(event))))
-    course = radians(event.egress.course_true_deg)
-    return shown * sin(course), shown * cos(course)
+    shown = min(leg.distance_nm, share * hypot(*(_fix(event) or _ip(event))))
+    course = radians(leg.course_true_deg)
+    return leg, (shown * sin(course), shown * cos(course))
 
 
-def _is_cut(egress: Leg, end: tuple[float, float]) -> bool:
+def _is_cut(egress: Leg, end: Spot) -> bool:
     """True when less of the egress is drawn than is flown."""
     return hypot(*end) < egress.distance_nm - 1e-6
 
 
-def _break(event: EventPlan, chart: PlaneMap, end: tuple[float, float], half: float) -> list[Line]:
+def _break(egress: Leg, chart: PlaneMap, end: Spot, half: float) -> list[Line]:
     """Two slanted strokes across the egress: from there on it is not to scale."""
-    course, (x, y) = event.egress.course_true_deg, chart.at(_BREAK_AT * end[0], _BREAK_AT * end[1])
+    course, (x, y) = egress.course_true_deg, chart.at(_BREAK_AT * end[0], _BREAK_AT * end[1])
     along = [compass_point((x, y), off, course) for off in (-2.5, 2.5)]
     return [
         Line((compass_point(at, half, course + 60), compass_point(at, half, course + 240)), "track_thin")
@@ -136,21 +137,24 @@ def _break(event: EventPlan, chart: PlaneMap, end: tuple[float, float], half: fl
     ]
 
 
-def _hold_path(event: EventPlan) -> list[tuple[float, float]]:
-    fix = _fix(event)
-    return [(fix[0] + e, fix[1] + n) for e, n in event.hold.path] if fix else []
+def _hold_path(event: EventPlan) -> list[Spot]:
+    return [] if event.hold is None else _around_fix(event, event.hold.path)
 
 
-def _entry_path(event: EventPlan) -> list[tuple[float, float]]:
+def _entry_path(event: EventPlan) -> list[Spot]:
     """The entry lap of an arrival that isn't direct; empty otherwise."""
-    fix = _fix(event)
-    return [(fix[0] + e, fix[1] + n) for e, n in event.hold.entry_path] if fix else []
+    return [] if event.hold is None else _around_fix(event, event.hold.entry_path)
 
 
-def _chart(plan: Plan, box: Box, margin: float, small: bool) -> PlaneMap:
+def _around_fix(event: EventPlan, path: Sequence[Spot]) -> list[Spot]:
+    east, north = _fix(event) or (0.0, 0.0)
+    return [(east + e, north + n) for e, n in path]
+
+
+def _chart(event: EventPlan, box: Box, margin: float, small: bool) -> PlaneMap:
     """The map that shows all of it; what the box has to spare in width goes rather to the side of the egress,
     for its words."""
-    event, spots = plan.event, _extent(plan, small)
+    spots = _extent(event, small)
     chart = fit(position(event.centre), spots, box, margin)
     if event.egress is None:
         return chart
@@ -161,31 +165,31 @@ def _chart(plan: Plan, box: Box, margin: float, small: bool) -> PlaneMap:
     return replace(chart, middle=(chart.middle[0] + shift_nm, chart.middle[1]))
 
 
-def _extent(plan: Plan, small: bool) -> list[tuple[float, float]]:
-    event = plan.event
-    spots = [(0.0, 0.0), _ip(event), *_hold_path(event), *_entry_path(event)]
-    spots += [s for s in (_fix(event), _egress_end(event, small=small)) if s is not None]
-    return spots + [(p.east_nm, p.north_nm) for p in _crowd(plan)]
+def _extent(event: EventPlan, small: bool) -> list[Spot]:
+    fix, egress = _fix(event), _egress(event, small=small)
+    ends = [*([fix] if fix else ()), *([egress[1]] if egress else ())]
+    return [(0.0, 0.0), _ip(event), *_hold_path(event), *_entry_path(event), *ends, *_crowd(event)]
 
 
-def _crowd(plan: Plan) -> list:
-    line = plan.mission.file.event.pass_.crowd_line
-    return [plane_point(position(plan.event.centre), p) for p in (line.from_, line.to)] if line else []
+def _crowd(event: EventPlan) -> list[Spot]:
+    """The ends of the crowd line; empty where none is given."""
+    line = event.section.written.crowd_line
+    found = [plane_point(position(event.centre), end) for end in (line.from_, line.to)] if line else []
+    return [(end.east_nm, end.north_nm) for end in found]
 
 
-def _obstacles(plan: Plan, chart: PlaneMap) -> list[tuple[Point, str, str]]:
+def _obstacles(event: EventPlan, chart: PlaneMap) -> list[tuple[Point, str, str]]:
     """Those inside the frame, with their names and tops."""
-    pass_ = plan.mission.file.event.pass_
-    spots = [(chart.place(o.position), o.name, words.level(o.top)) for o in pass_.obstacles]
+    listed = event.section.written.obstacles
+    spots = [(chart.place(o.position), o.name, words.level(o.top)) for o in listed]
     return [spot for spot in spots if chart.box.grown(-12).holds(Box(*spot[0], *spot[0]))]
 
 
 # ---------------------------------------------------------------- shapes
 
 
-def _tracks(plan: Plan, chart: PlaneMap, small: bool) -> list[Line]:
+def _tracks(event: EventPlan, chart: PlaneMap, small: bool) -> list[Line]:
     """In a sketch the arrow heads of racetrack and egress say which way; a third at T would hide it."""
-    event = plan.event
     lines: list[Line] = []
     path = _hold_path(event)
     if path:
@@ -200,15 +204,15 @@ def _tracks(plan: Plan, chart: PlaneMap, small: bool) -> list[Line]:
     if push_nm:
         last = (chart.at(*track_point(event, push_nm)), chart.at(0, 0))
         lines.append(Line(last, "track", "" if small else "end"))
-    end = _egress_end(event, small=small)
-    if end is not None:
+    drawn = _egress(event, small=small)
+    if drawn is not None:
+        leg, end = drawn
         lines += [
             Line((chart.at(0, 0), chart.at(*end)), "track_thin" if small else "track_dashed", "end"),
-            *(_break(event, chart, end, 3.5 if small else 7) if _is_cut(event.egress, end) else ()),
+            *(_break(leg, chart, end, 3.5 if small else 7) if _is_cut(leg, end) else ()),
         ]
-    crowd = _crowd(plan)
-    if crowd:
-        lines.append(Line(tuple(chart.at(p.east_nm, p.north_nm) for p in crowd), "crowd"))
+    if crowd := _crowd(event):
+        lines.append(Line(tuple(chart.at(*end) for end in crowd), "crowd"))
     return lines
 
 
@@ -222,18 +226,18 @@ def _racetrack(points: list[Point]) -> list[Line]:
     return [Line((*points[: cut + 1], half), "hold", "end"), Line((half, *points[cut + 1 :]), "hold")]
 
 
-def _marks(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
-    event, r = plan.event, 0.35 * canvas.size_pt("label")
+def _marks(event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
+    r = 0.35 * canvas.size_pt("label")
     marks: list[Shape] = [
         Ellipse(chart.at(*_ip(event)), r, r, "hollow"),
         Ellipse(chart.at(0, 0), r, r, "target_solid"),
     ]
-    if event.hold:
-        marks.append(triangle(chart.at(*_fix(event)), 1.3 * r, "hollow"))
+    if fix := _fix(event):
+        marks.append(triangle(chart.at(*fix), 1.3 * r, "hollow"))
     if event.push:
         x, y = chart.at(*track_point(event, event.push.to_go_nm))
         marks.append(Rect(x - 0.8 * r, y - 0.8 * r, 1.6 * r, 1.6 * r, "target_wash"))
-    marks += [triangle(at, 1.1 * r, "obstacle") for at, _, _ in _obstacles(plan, chart)]
+    marks += [triangle(at, 1.1 * r, "obstacle") for at, _, _ in _obstacles(event, chart)]
     return marks
 
 
@@ -282,10 +286,10 @@ def _label_step(spots: list[Point], step: int, canvas: Canvas) -> int:
 # ---------------------------------------------------------------- words
 
 
-def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
+def _labels(plan: Plan, event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     if _small(canvas):
-        return _short_labels(plan, chart, canvas)
-    event, clear = plan.event, 0.5 * canvas.size_pt("label")
+        return _short_labels(event, chart, canvas)
+    clear = 0.5 * canvas.size_pt("label")
     left = event.run_in.course_true_deg - 90
     labels = [
         Label(
@@ -296,18 +300,14 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
             (left + 180) % 360,
         )
     ]
-    end = _egress_end(event, small=False)
-    if end is not None:
-        text = "\n".join(
-            (
-                f"Egress {short_course(event.egress)}",
-                words.distance(event.egress.distance_nm),
-                *(("not to scale",) if _is_cut(event.egress, end) else ()),
-            )
-        )
-        labels.append(Label(chart.at(*end), text, "label", 1, (event.egress.course_true_deg - 90) % 360))
+    drawn = _egress(event, small=False)
+    if drawn is not None:
+        leg, end = drawn
+        cut = ["not to scale"] if _is_cut(leg, end) else []
+        text = "\n".join((f"Egress {short_course(leg)}", words.distance(leg.distance_nm), *cut))
+        labels.append(Label(chart.at(*end), text, "label", 1, (leg.course_true_deg - 90) % 360))
     # in the thick of it: they choose early
-    labels += [Label(at, f"{name}\n{top}", "label", clear, 90) for at, name, top in _obstacles(plan, chart)]
+    labels += [Label(at, f"{name}\n{top}", "label", clear, 90) for at, name, top in _obstacles(event, chart)]
     labels.append(
         Label(
             chart.at(*_ip(event)), f"IP {clock_words(plan, event.ip_time)}", "label_bold", clear, left % 360
@@ -317,18 +317,26 @@ def _labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
         at = chart.at(*track_point(event, event.push.to_go_nm))
         text = f"Push-up {clock_words(plan, event.push.at)}\n{words.distance(event.push.to_go_nm)} to go"
         labels.append(Label(at, text, "label_bold", clear, left % 360))
-    if event.hold:
+    if event.hold is not None:
         text = f"Hold fix, leave {clock_words(plan, event.hold.leave)}"
-        labels.append(Label(chart.at(*_fix(event)), text, "label_bold", clear, left % 360))
-    crowd = _crowd(plan)
-    if crowd:
-        x, y = sum(p.east_nm for p in crowd) / 2, sum(p.north_nm for p in crowd) / 2
-        labels.append(Label(chart.at(x, y), "Crowd line", "label", clear, left % 360))
-    return labels
+        at = chart.at(*_from_centre(event, event.hold.fix))
+        labels.append(Label(at, text, "label_bold", clear, left % 360))
+    return [*labels, *_crowd_label(event, chart, "Crowd line", clear, left)]
 
 
-def _short_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
-    event, clear = plan.event, 0.4 * canvas.size_pt("label")
+def _crowd_label(
+    event: EventPlan, chart: PlaneMap, text: str, clear: float, towards_deg: float
+) -> list[Label]:
+    """Beside the middle of the crowd line, where one is given."""
+    crowd = _crowd(event)
+    if not crowd:
+        return []
+    x, y = (sum(ends) / 2 for ends in zip(*crowd, strict=True))
+    return [Label(chart.at(x, y), text, "label", clear, towards_deg % 360)]
+
+
+def _short_labels(event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
+    clear = 0.4 * canvas.size_pt("label")
     left = (event.run_in.course_true_deg - 90) % 360
     labels = [
         Label(chart.at(0, 0), "T", "target", clear, (left + 180) % 360),
@@ -339,44 +347,34 @@ def _short_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
         labels.append(
             Label(chart.at(*track_point(event, event.push.to_go_nm)), text, "label_bold", clear, left)
         )
-    labels += [Label(at, f"Top {top}", "label", clear, 90) for at, _, top in _obstacles(plan, chart)]
-    if event.hold:
-        labels.append(Label(chart.at(*_fix(event)), "Hold", "label_bold", clear, left))
-    end = _egress_end(event, small=True)
-    if end is not None:
-        labels.append(
-            Label(
-                chart.at(0.7 * end[0], 0.7 * end[1]),
-                "Egress",
-                "label",
-                clear,
-                (event.egress.course_true_deg - 90) % 360,
-            )
-        )
-    crowd = _crowd(plan)
-    if crowd:
-        x, y = sum(p.east_nm for p in crowd) / 2, sum(p.north_nm for p in crowd) / 2
-        labels.append(Label(chart.at(x, y), "Crowd", "label", clear, left))
-    return labels
+    labels += [Label(at, f"Top {top}", "label", clear, 90) for at, _, top in _obstacles(event, chart)]
+    if fix := _fix(event):
+        labels.append(Label(chart.at(*fix), "Hold", "label_bold", clear, left))
+    drawn = _egress(event, small=True)
+    if drawn is not None:
+        leg, (x, y) = drawn
+        beside = (leg.course_true_deg - 90) % 360
+        labels.append(Label(chart.at(0.7 * x, 0.7 * y), "Egress", "label", clear, beside))
+    return [*labels, *_crowd_label(event, chart, "Crowd", clear, left)]
 
 
-def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas, ticks_s: int) -> list[Shape]:
+def _side(
+    plan: Plan, event: EventPlan, chart: PlaneMap, side: Box, canvas: Canvas, *, ticks_s: int
+) -> list[Shape]:
     size = canvas.size_pt("label")
     radius = min(2.0 * size, side.width * 0.28)
     centre = (side.left + side.width / 2, 1.6 * size + radius)
-    side_words = _short_side_words(plan, ticks_s) if _small(canvas) else _side_words(plan, ticks_s)
-    shapes, _ = stacked(side_words, side, centre[1] + radius + 0.9 * size, canvas)
-    if (
-        canvas.medium == "card"
-    ):  # a small sketch: what would run into the scale bar is left out, the card has it in its tables
-        shapes = [shape for shape in shapes if text_box(shape, canvas.medium).bottom < side.bottom - 2 * size]
-    return [*_rose(plan, centre, radius, size), *shapes, *scale_bar(chart, side, canvas)]
+    worded = _short_side_words if _small(canvas) else _side_words
+    texts, _ = stacked(worded(plan, event, ticks_s), side, centre[1] + radius + 0.9 * size, canvas)
+    if canvas.medium == "card":  # what would run into the scale bar is left out: the tables beside it have it
+        texts = [text for text in texts if text_box(text, canvas.medium).bottom < side.bottom - 2 * size]
+    return [*_rose(plan, event, centre, radius, size), *texts, *scale_bar(chart, side, canvas)]
 
 
-def _rose(plan: Plan, centre: Point, radius: float, size: float) -> list[Shape]:
+def _rose(plan: Plan, event: EventPlan, centre: Point, radius: float, size: float) -> list[Shape]:
     """A small compass: north on top, the sun's disc on the side where it stands, the wind as an arrow
     across."""
-    sun, air = plan.sun_for("the pass"), plan.event.run_in.air
+    sun, air = plan.sun_for("the pass"), event.run_in.air
     shapes: list[Shape] = [
         Ellipse(centre, radius, radius, "thin"),
         Line((compass_point(centre, radius * 0.75, 0), compass_point(centre, radius, 0)), "line"),
@@ -400,32 +398,26 @@ def _rose(plan: Plan, centre: Point, radius: float, size: float) -> list[Shape]:
     return shapes
 
 
-def _side_words(plan: Plan, ticks_s: int) -> list[tuple[str, str]]:
-    event, mission = plan.event, plan.mission
-    lines = [(_sun_words(plan), "label"), (_wind_words(event), "label")]
-    lines.append(
-        (
-            (
-                f"Run-in {short_course(event.run_in)} {words.distance(event.run_in.distance_nm)},"
-                f" {words.speed_kt(event.run_in_kt, 'KGS')}"
-            ),
-            "label",
-        )
-    )
-    lines.append((f"Ticks: {ticks_s} s of flight; figures: min:s to T", "label_soft"))
+def _side_words(plan: Plan, event: EventPlan, ticks_s: int) -> list[tuple[str, str]]:
+    length = f"{short_course(event.run_in)} {words.distance(event.run_in.distance_nm)}"
+    lines = [
+        (_sun_words(plan, event), "label"),
+        (_wind_words(event), "label"),
+        (f"Run-in {length}, {words.speed_kt(event.run_in_kt, 'KGS')}", "label"),
+        (f"Ticks: {ticks_s} s of flight; figures: min:s to T", "label_soft"),
+    ]
     if event.hold and not event.hold.path:
         lines.append(("Hold not drawn: no whole laps give this wait", "label_bold"))
     if event.hold and event.hold.entry_path:
         lines.append((f"Dashed at the fix: {event.hold.entry} entry, about", "label_soft"))
-    unseen = len(mission.file.event.pass_.obstacles)
-    if unseen == 0:
+    if not event.section.written.obstacles:
         lines.append(("No obstacle listed", "label_soft"))
     return lines
 
 
-def _short_side_words(plan: Plan, ticks_s: int) -> list[tuple[str, str]]:
+def _short_side_words(plan: Plan, event: EventPlan, ticks_s: int) -> list[tuple[str, str]]:
     """The most needed first: what has no room is left out."""
-    event, sun = plan.event, plan.sun_for("the pass")
+    sun = plan.sun_for("the pass")
     lines = [("Hold not drawn", "label_bold")] if event.hold and not event.hold.path else []
     air = event.run_in.air
     wind = (
@@ -440,14 +432,14 @@ def _short_side_words(plan: Plan, ticks_s: int) -> list[tuple[str, str]]:
     return [*lines, (f"Tick {ticks_s} s", "label")]
 
 
-def _sun_words(plan: Plan) -> str:
+def _sun_words(plan: Plan, event: EventPlan) -> str:
     sun = plan.sun_for("the pass")
     if sun is None:
         return "Sun at T: not known"
     if sun.elevation_deg <= 0:
         return "Sun at T: below the horizon"
     return (
-        f"Sun (disc) at T: {course_words(plan.mission, plan.event.centre, sun.azimuth_true_deg)},"
+        f"Sun (disc) at T: {course_words(plan.mission, event.centre, sun.azimuth_true_deg)},"
         f" {words.angle(sun.elevation_deg)} high"
     )
 
@@ -460,8 +452,7 @@ def _wind_words(event: EventPlan) -> str:
     return f"Wind (arrow) at {words.level(Level(air.altitude_ft, 'MSL'))}: {wind}"
 
 
-def _alt(plan: Plan, approach: Approach) -> str:
-    event = plan.event
+def _alt(plan: Plan, event: EventPlan) -> str:
     parts = [
         f"Plan of the pass to scale, north up. Run-in {short_course(event.run_in)},"
         f" {words.distance(event.run_in.distance_nm)} from the IP"
@@ -474,4 +465,4 @@ def _alt(plan: Plan, approach: Approach) -> str:
             f"push-up {words.distance(event.push.to_go_nm)} to go at {clock_words(plan, event.push.at)}"
         )
     parts.append(f"overhead {name_of(event.centre)} at {clock_words(plan, event.true_time)}")
-    return f"{', '.join(parts)}. {_sun_words(plan)}. {_wind_words(event)}."
+    return f"{', '.join(parts)}. {_sun_words(plan, event)}. {_wind_words(event)}."

@@ -94,10 +94,10 @@ def foot(canvas: Canvas, lines: float) -> tuple[Box, Box]:
 
 def stacked(
     lines: Iterable[tuple[str, str]], box: Box, top: float, canvas: Canvas
-) -> tuple[list[Shape], float]:
+) -> tuple[list[Text], float]:
     """Paragraphs (text, style) one below the other from ``top`` on, broken to the box's width; and where they
     end."""
-    shapes: list[Shape] = []
+    shapes: list[Text] = []
     for text, style in lines:
         block = Text((box.left, top), wrapped(text, canvas, box.width, style), style, "start", "top")
         shapes.append(block)
