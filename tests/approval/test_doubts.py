@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from briefgen import cli
+from briefgen.approval.bounds import bounds_of, outside
 from briefgen.approval.forecast import moved_too_far
 from briefgen.approval.record import _bytes, read_record, record_path
 from briefgen.brief.cards.approval import approval as approval_card
@@ -16,6 +18,9 @@ from briefgen.build.build import approval_of, check
 from briefgen.build.build import build as build_products
 from briefgen.compare.tree import Typed
 from briefgen.core import resources
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.plain import to_plain
+from tests.approval.test_approval import plan_of
 from tests.builds import of_one_alone
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
@@ -64,7 +69,12 @@ def state_of(file: Path):
 
 AFTER = {
     # typed when approved, typed since, state, a word of what is not covered
-    "a QNH that the check doubts": ((), (DOUBTED,), "CHANGED: APPROVE AGAIN", "weather.at.PONTOON.qnh"),
+    "a QNH that the check doubts": (
+        (),
+        (DOUBTED,),
+        "CHANGED: APPROVE AGAIN",
+        "The check doubts weather.at.PONTOON.qnh",
+    ),
     "doubted then and now": ((DOUBTED,), (DOUBTED, ("tail: 0466", "tail: 0467")), "UPDATED WITHIN", ""),
     "doubted then, mended": ((DOUBTED,), (), "CHANGED: APPROVE AGAIN", "5 hPa"),  # 63 hPa
     "a QNH of the next forecast": ((), (NEARBY,), "UPDATED WITHIN APPROVED BOUNDS", ""),
@@ -113,6 +123,28 @@ def test_a_record_of_before_doubts_were_written_down_accepted_none(here, capsys)
 
 
 QNH = ("weather", "at", "PONTOON", "qnh")
+T_TYPED = ("event", "pass", "time")
+
+
+@pytest.mark.parametrize(
+    ("typed", "doubted", "asks"),
+    [
+        ([], QNH, True),
+        ([QNH], QNH, True),
+        ([QNH, T_TYPED], QNH, True),
+        ([T_TYPED], T_TYPED, True),
+        ([T_TYPED], QNH, False),  # what a time moved alone does to the rest was accepted with the slip
+    ],
+)
+def test_a_doubt_that_a_time_moved_alone_brings_is_of_what_was_typed(typed, doubted, asks):
+    plan = plan_of()
+    new = replace(plan, doubts=(*plan.doubts, Diagnostic("odd", "caution", "It is odd", cause=doubted)))
+    changes = [Typed(path, ".".join(path), "1017 hPa", "1018 hPa") for path in typed]
+    found = outside(new, to_plain(plan), bounds_of(plan), changes)
+    told = [change.words for change in found if change.words.startswith("The check doubts")]
+    assert len(told) == asks and all("It is odd" in words for words in told)
+
+
 ALOFT = ("weather", "winds", 1, "wind")
 WARM = ("weather", "winds", 1, "temperature")
 # path, approved, now, asks. Bounds of our own: 5 hPa, 10 C, 15 kt between the vectors or the gusts.
