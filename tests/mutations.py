@@ -275,13 +275,13 @@ def _plan(mission: Any, rng: random.Random) -> str:
 
 def _word(plan: Any) -> None:
     """The plan as data and as printed figures, and the gates as a terminal prints them."""
-    from briefgen.brief.slides.view.view import printed_view
+    from briefgen.brief.slides.view.view import make_view, printed_view
     from briefgen.brief.wording.gates import figures_words
     from briefgen.core.context import Stamp
     from briefgen.export.plan_json import plan_json
 
     stamp = Stamp("", "x", "3333-3333-3333-3333", "3333", "0", "0")
-    plan_json(plan, head={}, typed=plan.mission.source.tree, printed=printed_view(plan, stamp))
+    plan_json(plan, head={}, typed=plan.mission.source.tree, printed=printed_view(make_view(plan, stamp)))
     for gate in plan.gates:
         figures_words(gate)
 

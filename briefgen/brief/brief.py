@@ -39,9 +39,16 @@ class Brief:
         return what_if(self.plan, in_brief)
 
     @cached_property
-    def view(self) -> View:
-        """All that slides and pages show, with the what-ifs."""
+    def bare_view(self) -> View:
+        """All that slides and pages show, but the what-ifs."""
         from briefgen.brief.slides.view.view import make_view
+
+        return make_view(self.plan, self.stamp)
+
+    @cached_property
+    def view(self) -> View:
+        """The same with the what-ifs."""
+        from briefgen.brief.slides.view.view import with_what_if
         from briefgen.brief.wording.whatif import lines_of, slide_lines
 
-        return make_view(self.plan, self.stamp, slide_lines(lines_of(self.what_if)))
+        return with_what_if(self.bare_view, self.plan, slide_lines(lines_of(self.what_if)))

@@ -52,7 +52,7 @@ def _plan_json(brief: Brief, context: Context) -> Made:
     return [
         (
             "plan.json",
-            plan_json(plan, head=head, typed=plan.mission.source.tree, printed=printed_view(plan, stamp)),
+            plan_json(plan, head=head, typed=plan.mission.source.tree, printed=printed_view(brief.bare_view)),
         )
     ], []
 

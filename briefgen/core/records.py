@@ -17,9 +17,12 @@ from __future__ import annotations
 import operator
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, Field, FrozenInstanceError, dataclass, field, fields
+from functools import wraps
 from typing import Any, TypeVar, dataclass_transform
 
 Class = TypeVar("Class", bound=type)
+Record = TypeVar("Record")
+Value = TypeVar("Value")
 _INNER = "inner"
 
 
@@ -56,6 +59,21 @@ def record(cls: Class) -> Class:
         if name not in vars(cls):
             setattr(cls, name, method)
     return cls
+
+
+def kept(function: Callable[[Record], Value]) -> Callable[[Record], Value]:
+    """A function of one record that is asked again and again: worked out once, and kept with the record, as
+    ``cached_property`` does for the class's own; a record made from it by ``replace`` starts afresh."""
+    name = f"{function.__module__}.{function.__qualname__}"
+
+    @wraps(function)
+    def asked(of: Record) -> Value:
+        known: dict[str, Value] = vars(of)
+        if name not in known:
+            known[name] = function(of)
+        return known[name]
+
+    return asked
 
 
 def _init_of(cls: type, listed: tuple[Field[Any], ...]) -> Callable[..., None]:

@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from briefgen.brief.slides.view.view import printed_view
+from briefgen.brief.slides.view.view import make_view, printed_view
 from briefgen.core.context import Stamp
 from briefgen.export.format1 import format1
 from briefgen.export.plan_json import plan_json
@@ -20,7 +20,7 @@ def document(tmp_path_factory):
     path.write_text(three_passes(), encoding="utf-8")
     plan, stamp = plan_at(path), Stamp("", "x", "3333-3333-3333-3333", "3333", "0", "0")
     return json.loads(
-        plan_json(plan, head={}, typed=plan.mission.source.tree, printed=printed_view(plan, stamp))
+        plan_json(plan, head={}, typed=plan.mission.source.tree, printed=printed_view(make_view(plan, stamp)))
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Literal
 
+from briefgen.core.records import kept
 from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
 from briefgen.plan.event.wait_limits import WaitLimit, earliest_times, latest_times
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
@@ -22,6 +23,7 @@ TOO_EARLY: Beyond = "TOO EARLY"
 UNABLE: Lost = "UNABLE"
 
 
+@kept
 def wait_limits(plan: Plan) -> tuple[WaitLimit, ...]:
     """Every known reason, the earliest first; empty without an event. What is not known is not among them:
     see ``unknown_limits``."""

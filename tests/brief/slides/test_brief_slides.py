@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from briefgen.brief.slides.view.view import make_view
+from briefgen.brief.slides.view.view import make_view, with_what_if
 from briefgen.brief.wording.whatif import WhatIfLine, lines_of, sentence
 from briefgen.brief.wording.words import beginning
 from tests.brief.briefs import ALL, PASS_ONLY, REGATTA, STAMP, pages_of, plan_of, training_only, view_of
@@ -141,7 +141,7 @@ def test_what_if_is_a_slide_only_when_it_is_given():
         WhatIfLine("a", "take-off 5 min late", "the hold is 5 min shorter", False, "kept"),
         WhatIfLine("b", "no event", "one set-up more", False, "none"),
     ]
-    view = make_view(plan_of(REGATTA), STAMP, lines)
+    view = with_what_if(make_view(plan_of(REGATTA), STAMP), plan_of(REGATTA), lines)
     pages = {page.name: page.title for page in pages_of(view)}
     assert (
         pages["what-if"]

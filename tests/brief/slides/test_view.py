@@ -239,7 +239,7 @@ def test_the_clock_of_a_column_names_another_offset():
 
 
 def test_the_printed_view_is_the_slides_own():
-    printed, view = printed_view(plan_of(REGATTA), STAMP), view_of(REGATTA)
+    printed, view = printed_view(make_view(plan_of(REGATTA), STAMP)), view_of(REGATTA)
     assert printed["values"] == {
         key: view.values[key] for key in view.values.keys() - {"passes", "several", "several_blocks"}
     }

@@ -5,7 +5,9 @@ The regatta: T 14:30:02 at +11:00 is 03:30:02 Z; 60 s early and 10 min late are 
 
 from __future__ import annotations
 
+import pickle
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -225,3 +227,12 @@ def test_a_waiver_of_one_event_leaves_another_its_limit():
     day = datetime(2027, 6, 5, tzinfo=UTC)
     ends = day.replace(hour=13, minute=59), day.replace(hour=14, minute=35)
     assert given == [[], [ends[0]], [ends[1]], []]
+
+
+def test_the_limits_are_worked_out_once_and_anew_for_a_changed_plan():
+    plan = planned(("limits.duty_period", "6 h 20 min"))
+    limits = wait_limits(plan)
+    assert wait_limits(plan) is limits and wait_limits(pickle.loads(pickle.dumps(plan))) == limits
+    without = replace(plan, gates=tuple(gate for gate in plan.gates if gate.rule != "duty-period"))
+    assert wait_limits(without) == tuple(limit for limit in limits if limit.because != "duty period ends")
+    assert plan == replace(plan) and len(wait_limits(without)) < len(limits)

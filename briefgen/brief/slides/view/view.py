@@ -64,10 +64,9 @@ FIGURES_OF_A_BLOCK = ("training_area",)
 FIGURES_OF_A_PASS = ("daylight", "pass_plan", "pass_profile", "formation")
 
 
-def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
-    """Everything that the slides and pages of a plan may show. ``what_if``: the changes to tell, a line each;
-    without any that slide is left out."""
-    whole = _of_passes(plan, stamp, what_if)
+def make_view(plan: Plan, stamp: Stamp) -> View:
+    """Everything that the slides and pages of a plan may show, but what a change of it would do."""
+    whole = _of_passes(plan, stamp)
     several = {"several_blocks": len(plan.trainings) > 1}
     values = {**whole.values, **several}
     passes = tuple((name, replace(own, values={**own.values, **several})) for name, own in whole.passes)
@@ -83,6 +82,19 @@ def make_view(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> V
     return replace(left, values=told, passes=passes, blocks=blocks)
 
 
+def with_what_if(view: View, plan: Plan, what_if: Sequence[WhatIfLine]) -> View:
+    """The same with the changes to tell, a line each; without any that slide is left out."""
+    if not what_if:
+        return view
+    from briefgen.brief.wording.whatif import whatif_table
+
+    return replace(
+        view,
+        values={**view.values, WHAT_IF: what_if_values(what_if, plan)},
+        tables={**view.tables, WHAT_IF: whatif_table(what_if, WHAT_IF)},
+    )
+
+
 def _of_block(w: Words) -> dict[str, Any]:
     """What a block of training has of its own: its group, its fuel and its instants."""
     return {
@@ -92,15 +104,11 @@ def _of_block(w: Words) -> dict[str, Any]:
     }
 
 
-def _of_passes(plan: Plan, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> View:
+def _of_passes(plan: Plan, stamp: Stamp) -> View:
     """The same with what is of a pass apart, where there are several."""
     w = words_of(plan, stamp.reasons)
-    values = view_values(w, stamp, what_if)
+    values = view_values(w, stamp)
     whole = _shown(w, values)
-    if what_if:
-        from briefgen.brief.wording.whatif import whatif_table
-
-        whole = replace(whole, tables={**whole.tables, WHAT_IF: whatif_table(what_if, WHAT_IF)})
     if len(plan.passes) < 2:
         passes = [{"name": each.section.event.id, **values} for each in plan.passes]
         told = passes_values(w, passes, several=False)
@@ -141,7 +149,7 @@ def _without(view: View, tables: Sequence[str], figures: Sequence[str]) -> View:
     )
 
 
-def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> dict[str, Any]:
+def view_values(w: Words, stamp: Stamp) -> dict[str, Any]:
     """The worded values by group."""
     return {
         "sortie": view_sortie.sortie_values(w, stamp),
@@ -162,7 +170,7 @@ def view_values(w: Words, stamp: Stamp, what_if: Sequence[WhatIfLine] = ()) -> d
         "ceremony": view_timing.ceremony_values(w),
         "abort": view_event.abort_values(w),
         "recovery": view_event.recovery_values(w),
-        WHAT_IF: what_if_values(what_if, w.plan) if what_if else None,
+        WHAT_IF: None,  # see with_what_if
         "contingencies": view_gates.contingency_values(w),
         "radio": view_sortie.radio_values(w),
         "gates": view_gates.gate_values(w),
@@ -190,10 +198,9 @@ def _charts(plan: Plan) -> dict[str, Chart]:
     return {"fuel": fuel_chart(plan)}
 
 
-def printed_view(plan: Plan, stamp: Stamp) -> dict[str, Any]:
+def printed_view(view: View) -> dict[str, Any]:
     """The same values and tables as plain text, for plan.json: rows of cells, a verdict as ``▲ CAUTION``; of
     several passes each with its ``name`` and its own."""
-    view = make_view(plan, stamp)
     return {**_printed(view), "passes": [{"name": name, **_printed(own)} for name, own in view.passes]}
 
 
