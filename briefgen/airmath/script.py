@@ -14,7 +14,8 @@ with nothing else (the ground contact's clock ports it line by line):
     precision (offset / 1 s)^2 (a second for ear and thumb). pace = (prior precision x 1 + heard precision x
     heard pace) / (sum of both). A spread that is not given leaves the pace at 1. A spread of 0 does so too.
  5. rest of the part = (lasts - anchor's planned offset) x pace; its deviation = (lasts - offset) / sqrt(sum
-    of precisions).
+    of precisions). Where the cue and marks heard of the part contradict each other by more than that, their
+    spread about the anchor at this pace (root of the mean square) stands for it in the deviation of T.
  6. predicted T = anchor's time + rest of the part + sum of the later parts' ``lasts_s``, added in order. A
     part's spread stands at the cue that begins it, so later parts are nominal and each adds its own spread;
     the deviation of T is the root of the sum of squares, None as soon as one of these parts has no spread.
@@ -136,7 +137,8 @@ def predict(
     left_s = part.lasts_s - anchor.offset_s
     target = anchor.at_s + left_s * pace + sum(p.lasts_s for p in parts[anchor.part + 1 :])
     own_s = None if part.spread_s is None else 0.0 if part.spread_s == 0.0 else left_s / sqrt(precision)
-    deviation = _root_sum((own_s, *(p.spread_s for p in parts[anchor.part + 1 :])))
+    apart_s = None if own_s is None else max(own_s, _apart_s(part, anchor, pace, heard))
+    deviation = _root_sum((apart_s, *(p.spread_s for p in parts[anchor.part + 1 :])))
     expected = _expected(parts, anchor, target, pace)
     if own_target_s is not None:
         expected = tuple((name, at_s + own_target_s - target) for name, at_s in expected)
@@ -183,6 +185,17 @@ def _pace(part: Part, anchor: _Anchor) -> tuple[float, float]:
     heard = (anchor.offset_s / HEARD_ERROR_S) ** 2
     heard_pace = (anchor.at_s - anchor.cue_heard_s) / anchor.offset_s
     return (prior + heard * heard_pace) / (prior + heard), prior + heard
+
+
+def _apart_s(part: Part, anchor: _Anchor, pace: float, heard: tuple[Heard, ...]) -> float:
+    """How far the other notes of the anchor's part lie from where the anchor puts them."""
+    offsets, notes = {part.cue: 0.0, **dict(part.marks)}, {h.id: h.at_s for h in heard}
+    off = [
+        notes[name] - anchor.at_s - (offset - anchor.offset_s) * pace
+        for name, offset in offsets.items()
+        if name in notes and offset != anchor.offset_s
+    ]
+    return sqrt(sum(s * s for s in off) / len(off)) if off else 0.0
 
 
 def _root_sum(spreads: tuple[float | None, ...]) -> float | None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
+from briefgen.airmath.script import HEARD_ERROR_S
 from briefgen.brief.wording.format import (
     clock_local,
     clock_z,
@@ -241,7 +242,7 @@ def _heard(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     if found.own:
         return
     spread = (
-        f", give or take {found.deviation_s:.0f} s (one standard deviation)"
+        f", give or take {max(found.deviation_s, HEARD_ERROR_S):.0f} s (one standard deviation)"
         if found.deviation_s is not None
         else ""
     )

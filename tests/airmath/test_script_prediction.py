@@ -31,6 +31,37 @@ def test_a_late_anthem_that_catches_up():
     assert found.slip_s == pytest.approx(8.87825, abs=1e-5)
 
 
+def test_a_late_mark_moves_t_by_more_than_it_is_late():
+    """A part of 180 s with a spread of 4 s, its mark after 40 s heard 4 s late. Prior precision (180/4)^2 =
+    2025, heard pace 44/40 = 1.1 with 40^2 = 1600: pace (2025 + 1760)/3625 = 1.0441379; the rest 140 x
+    1.0441379 = 146.17931; T = 44 + 146.17931 = 190.17931, 10.18 s later."""
+    script = (Part("ANTHEM", 180, 4, (("VERSE2", 40),)),)
+    found = predict(script, 0, (Heard("ANTHEM", 0), Heard("VERSE2", 44)))
+    assert found.slip_s == pytest.approx(10.17931, abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("spread", "heard", "deviation_s"),
+    [
+        # the rest of a part without a spread is nominal: by LINE2 ANTHEM was 3 s later
+        (0, (("ANTHEM", 216), ("LINE2", 243)), 3.0),
+        # LINE4 68 s after ANTHEM, pace 5601/5741: by it ANTHEM was at 0 - (68.29296 - 68) = -0.29296 s, less
+        # than the 46/sqrt(5741) = 0.60711 s of the rest
+        (4, (("ANTHEM", 228), ("LINE4", 296)), 46 / sqrt(5741)),
+        # LINE2 30 s after it, 6 s late, contradicts that: by LINE4 it is at 228 + 68 - 46 x 5601/5741 =
+        # 251.12176, 6.87824 s sooner than heard; with ANTHEM's 0.29296 the root of the mean square
+        (4, (("ANTHEM", 228), ("LINE2", 258), ("LINE4", 296)), sqrt((6.87824**2 + 0.29296**2) / 2)),
+        # a mark before its own cue: by LINE2 ANTHEM was at 221, heard at 250
+        (4, (("LINE2", 245), ("ANTHEM", 250)), 29.0),
+        (None, (("ANTHEM", 216), ("LINE2", 243)), None),
+    ],
+)
+def test_marks_that_contradict_each_other_are_no_second_exact(spread, heard, deviation_s):
+    script = (PARADE, Part("ANTHEM", 116, spread, ANTHEM.marks))
+    found = predict(script, 0, tuple(Heard(*note) for note in heard))
+    assert found.deviation_s == (None if deviation_s is None else pytest.approx(deviation_s, abs=1e-4))
+
+
 def test_an_anthem_that_does_not_come():
     """PARADE heard 20 s late: T + 20, deviation sqrt(10^2 + 4^2). ANTHEM is then expected at 20 + 216 = 236,
     give or take 10 s. At 256, two deviations on, nothing is overdue. At 260 ANTHEM is, by 24 s; nobody has
@@ -93,7 +124,7 @@ def test_without_a_spread_the_pace_is_nominal(spread):
     script = (PARADE, Part("ANTHEM", 116, spread, ANTHEM.marks))
     found = predict(script, 0, (Heard("ANTHEM", 216), Heard("LINE2", 243)))
     assert (found.slip_s, found.pace) == (pytest.approx(3), 1.0)
-    assert found.deviation_s == (None if spread is None else 0.0)
+    assert found.deviation_s == (None if spread is None else 3.0)  # by LINE2 ANTHEM was 3 s later
 
 
 def test_the_pace_of_one_part_is_not_carried_into_the_next():

@@ -1110,3 +1110,18 @@ def test_a_cue_unheard_is_asked_about_from_when_it_is_missed(capsys, checked_onc
     assert run(["retime", str(REGATTA), "--unheard", "PARADE"]) == 1
     out = capsys.readouterr().out
     assert "Overdue" in out and "PARADE, expected 03:24:30 Z" in out and "read back at 03:25:01 Z" in out
+
+
+@pytest.mark.parametrize(
+    ("heard", "spread"),
+    [
+        # the rest of 46 s at 4/116 of pace, LINE4's own second in it: 46 / sqrt(841 + 4900) = 0.6 s
+        ((("ANTHEM", "03:28:06 Z"), ("LINE4", "03:29:16 Z")), "1 s"),
+        # LINE2 8 s late against them: 8 s, and ANTHEM 0 s off, root of the mean square 5.7 s
+        ((("ANTHEM", "03:28:06 Z"), ("LINE2", "03:28:38 Z"), ("LINE4", "03:29:16 Z")), "6 s"),
+    ],
+)
+def test_marks_that_contradict_each_other_give_their_spread(heard, spread):
+    found = answer(heard=heard, sure=("LINE4",))  # sooner than by LINE2's pace
+    rows = dict(row for row in dict(lines_of(found, plan()))[""] if len(row) == 2)
+    assert rows["Predicted true time"] == f"03:30:02 Z, give or take {spread} (one standard deviation)"

@@ -33,6 +33,7 @@ from briefgen.brief.wording.wait_limits import (
     then_words,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, UNREACHABLE, Words, beginning, card_words
+from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.lost_contact import shared_mhz
 from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.wait_limits import WaitLimit
@@ -254,9 +255,14 @@ def _lasts(lasts_s: float | None, spread_s: float | None) -> str:
     return words.duration(lasts_s) + (f" ± {words.duration(spread_s)}" if spread_s else "")
 
 
+_LATE_MARK = "A mark heard late moves T by more than that: the rest is taken to run as slow."
+
+
 def _hangs_on(w: Words) -> str:
     section, pass_ = w.plan.passes[0].section, w.mission.file.event.pass_
     parts = [f"T is {hangs_on(section)}."]
+    paced = any(part.marks and part.spread_s for part in script_parts(section))
+    parts += [_LATE_MARK] if paced else []
     parts += [f"Less than {words.duration(pass_.deadband)} off: NO CALL NEEDED."] if pass_.deadband else []
     return " ".join(parts)
 

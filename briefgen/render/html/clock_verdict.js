@@ -87,7 +87,8 @@ function predict(parts, begins, heard, now, deadband, ownTarget = null, committe
   const left = part.lasts - anchor.offset;
   const byScript = anchor.at + left * pace + sum(later.map((p) => p.lasts)), target = ownTarget === null ? byScript : ownTarget;
   const own = part.spread === null ? null : part.spread === 0 ? 0 : left / Math.sqrt(precision);
-  const deviation = ownTarget === null ? rootSum([own, ...later.map((p) => p.spread)]) : null;
+  const apart = own === null ? null : Math.max(own, apartS(part, anchor, pace, new Map(heard)));
+  const deviation = ownTarget === null ? rootSum([apart, ...later.map((p) => p.spread)]) : null;
   const expected = expectedOf(parts, anchor, byScript, pace).map(([name, at]) => [name, at + target - byScript]);
   const after = new Map(cueDeviations(parts, anchor, own || 0).map(([cue, s]) => [cue, overdueAfter(deadband, s)]));
   const behind = now === null ? [] : expected.filter(([cue]) => after.has(cue)).map(([cue, at]) => [cue, now - at]);
@@ -114,6 +115,13 @@ function paceOf(part, anchor) {
   if (anchor.offset <= 0 || anchor.cueHeard === null || anchor.at <= anchor.cueHeard) return [1, prior];
   const heard = (anchor.offset / HEARD_ERROR_S) ** 2, heardPace = (anchor.at - anchor.cueHeard) / anchor.offset;
   return [(prior + heard * heardPace) / (prior + heard), prior + heard];
+}
+
+// How far the other notes of the anchor's part lie from where the anchor puts them.
+function apartS(part, anchor, pace, heard) {
+  const others = [[part.cue, 0], ...part.marks].filter(([name, offset]) => heard.has(name) && offset !== anchor.offset);
+  const off = others.map(([name, offset]) => heard.get(name) - anchor.at - (offset - anchor.offset) * pace);
+  return off.length ? Math.sqrt(sum(off.map((s) => s * s)) / off.length) : 0;
 }
 
 // [[cue or mark, when]] of everything after the anchor; of the first cue too when nothing was heard.

@@ -322,3 +322,18 @@ def test_the_first_cue_that_never_comes_has_its_words():
         " HOLD. Read-back: GANNET, HOLD. 03:28:11: GANNET, PARADE NOT STARTED. Return to the hold."
         " Read-back: GANNET, returning to the hold."
     )
+
+
+@pytest.mark.parametrize(
+    ("edits", "told"),
+    [
+        ((), True),
+        ((("spread: 4 s, ", ""),), False),  # without a spread the rest is nominal
+        (((", marks: {LINE2: 24 s, LINE4: 70 s}", ""),), False),
+    ],
+)
+def test_what_a_late_mark_does_to_t_stands_under_the_script(tmp_path, edits, told):
+    plan = changed(tmp_path, REGATTA, *edits)
+    note = section(cards.ground_contact(plan), 0, "script").note
+    words = "A mark heard late moves T by more than that: the rest is taken to run as slow."
+    assert (words in note) == told
