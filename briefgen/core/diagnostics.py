@@ -66,8 +66,12 @@ def has_errors(diagnostics: Iterable[Diagnostic]) -> bool:
 
 
 # What these say at several places is one cause: an aircraft, a place, a preset that is missing or misspelt
-# where it is declared; an offset from UTC that no clock shows; one letter in place of a clock.
-_ONE_CAUSE = ("unknown-aircraft", "unknown-place", "unknown-preset", "clock-offset")
+# where it is declared; an offset from UTC that no clock shows; one letter in place of a clock; an encoding,
+# or one sign that an editor writes everywhere.
+_ONE_CAUSE = (
+    *("unknown-aircraft", "unknown-place", "unknown-preset", "clock-offset"),
+    *("encoding", "character", "look-alike"),
+)
 MOST_RELATED = 3
 _ONE_CAUSE_WHATEVER_IS_TYPED = ("time-bare-l",)
 

@@ -75,14 +75,24 @@ def mission_from(
 
         source, found = edit_tree(source, edits)
         problems = problems + found
+    problems = [_of_a_key_without_value(problem) for problem in problems]
     if source is None:
-        return None, problems
+        return None, told_once(problems)
     included, found = include_type_files(source, folder)
     mission, told = mission_of(included, problems + found)
     if mission is None and not edits and (again := _in_their_places(source, told)):
         included, found = include_type_files(again[0], folder)
         return None, mission_of(included, again[1] + found)[1]
     return mission, told
+
+
+def _of_a_key_without_value(problem: Diagnostic) -> Diagnostic:
+    """That it may be left out is told only of a key that may."""
+    if problem.code != "no-value" or not problem.cause:
+        return problem
+    from briefgen.mission.schema.errors import needed_value
+
+    return replace(problem, help=needed_value(problem.cause) or problem.help)
 
 
 def _in_their_places(source: Source, told: list[Diagnostic]) -> tuple[Source, list[Diagnostic]] | None:

@@ -46,7 +46,7 @@ PHONE = Grammar(
     "a telephone number",
     r"\+?[0-9][0-9 ()/.-]{2,30}",
     ("+00 000 000",),
-    "it has digits and spaces only",
+    "it has three digits or more, with spaces between and a plus before them",
     also=("integer",),
 )
 

@@ -1,10 +1,12 @@
 """What a message advises: only what would be taken, and the word that was probably meant."""
 
+import re
+
 import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.units.nearest import nearest_words
-from tests.mission.mission_texts import changed, regatta
+from tests.mission.mission_texts import START, changed, regatta
 
 # what is changed in the regatta, and the help; the words after "did you mean" are those before the change,
 # "pounds" is lb in any dictionary
@@ -33,6 +35,53 @@ def told(old, new):
 @pytest.mark.parametrize(("old", "new", "help"), MEANT, ids=lambda text: text.partition(": ")[2])
 def test_a_slip_is_answered_with_what_was_meant(old, new, help):
     assert told(old, new).help == help
+
+
+# what is changed in the mission to start from, and the help: what it offers in place of that is then accepted
+OFFERED = [
+    ("date: 2027-06-12", "date:", "give it one, for example `date: 2027-01-30`"),
+    ("name: Siskin T.1", "name:", "give it one"),
+    (
+        "  secondary: Flypast of the open day at 14:30:00\n",
+        "  secondary:\n",
+        "give it one, or delete the line",
+    ),
+    (
+        "runways: [{name: 26, direction: 258 M, length: 7000 ft}]",
+        "runways: 26",
+        "write a list of keys with values, for example `runways: [{name: 26}]`",
+    ),
+    (
+        "runways: [{name: 26, direction: 258 M, length: 7000 ft}]",
+        "runways: [26]",
+        "for example `runways: [{name: 26}]`",
+    ),
+    (
+        "  - {to: HOLD, level: 2500 ft MSL, speed: 240 KTAS}",
+        "  [HOLD]",
+        "for example `transit: [{to: HOLD, level: 1500 ft MSL, speed: 360 KTAS}]`",
+    ),
+    (
+        "  - {to: HOLD, level: 2500 ft MSL, speed: 240 KTAS}",
+        "  {to: HOLD, level: 2500 ft MSL, speed: 240 KTAS}",
+        "begin each entry with a hyphen and a space, or put square brackets around it",
+    ),
+    ("\nradio:", "\nradios: []\nradio:", "`radio` stands there already: write into it, or take this key out"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "help"), OFFERED, ids=[row[1].strip() for row in OFFERED])
+def test_a_shape_is_told_with_what_is_accepted(old, new, help):
+    (problem,) = [
+        d for d in load_mission_text(changed(START, old, new), "m.yaml")[1] if d.severity == "error"
+    ]
+    assert problem.help == help
+    line = re.search("`([a-z]+: [^`]+)`$", help)
+    if line:
+        mended = changed(START, old, new).replace(new.strip(), line[1].partition(": ")[2])
+        mended = mended if "transit" in line[1] else changed(START, old, line[1])
+        found = load_mission_text(mended, "m.yaml")[1]
+        assert [d.message for d in found if d.severity == "error" and d.code in ("shape", "no-value")] == []
 
 
 # typed, known, and what is near: by the rule, one letter wrong, missing, too many or swapped in a short word,

@@ -6,7 +6,7 @@ import pytest
 from briefgen.mission.load import load_mission_text
 from briefgen.mission.read.source import read_source
 from briefgen.units.values import ClockTime, Direction
-from tests.mission.mission_texts import EARLY_HYMN, PASS_ONLY, changed
+from tests.mission.mission_texts import EARLY_HYMN, PASS_ONLY, START, changed
 from tests.yardstick import processor_seconds, yards
 
 
@@ -148,6 +148,25 @@ def test_a_bad_byte_or_character_has_a_place(data, place):
 
     assert [str(d.span) for d in problems] == [place]
     assert source is None or "_" not in source.canonical()  # what stood there is not taken for a text
+
+
+# one slip that an editor makes all over a file: what is told, at which line, and at how many places besides
+# The mission to start from has 28 degree signs, from line 23 on.
+EVERYWHERE = {
+    "another encoding": (lambda text: text.encode("latin-1"), "encoding", 23, 27),
+    "tabs for indents": (lambda text: text.replace("\n  ", "\n\t"), "look-alike", 14, None),
+    "tabs behind colons": (lambda text: text.replace(": ", ":\t"), "look-alike", 11, None),
+    "no-break spaces": (lambda text: text.replace("\n  name", "\n\u00a0 name"), "look-alike", 14, None),
+}
+
+
+@pytest.mark.parametrize("name", EVERYWHERE)
+def test_one_slip_all_over_a_file_is_told_once_and_nothing_that_follows_from_it(name):
+    spoilt, code, line, others = EVERYWHERE[name]
+    (problem,) = load_mission_text(spoilt(START), "m.yaml")[1]
+    assert (problem.code, problem.span.line) == (code, line)
+    if others is not None:
+        assert problem.related[-1].message == f"the same here, and at {others - 3} more places"
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ MAXIMUM_BYTES = 256 * 1024
 _CONTROLS = bytes({*range(0x20), 0x7F} - {*b"\t\n\r\f\x1b"})
 # more than so many, and more than one byte in a hundred: no text (our own bound)
 FEW_CONTROLS, CONTROLS_SHARE = 8, 100
-MOST_REPORTED = 20  # of one kind: a file in a wrong encoding has thousands
+MOST_REPORTED = 200  # of one kind: a file in a wrong encoding has thousands
 
 # Control characters, separators that end a line for some programs only, direction overrides, marks that hide,
 # half characters (surrogates) and code points that are no characters.

@@ -80,7 +80,8 @@ def read_source(
     return Source(name, composer.tree, spans, {name: clean}, frozenset(composer.doubtful | lost)), problems
 
 
-_CAUSES, _ECHOES = ("cut-text", "look-alike"), ("several-lines", "no-value", "syntax")
+_CAUSES = ("cut-text", "look-alike")
+_ECHOES = ("several-lines", "no-value", "duplicate-key", "syntax")
 
 
 def _without_echoes(problems: list[Diagnostic]) -> list[Diagnostic]:
@@ -97,6 +98,8 @@ def _is_echo(problem: Diagnostic, slips: list[Span], open_until: list[tuple[int,
     if problem.code not in _ECHOES or problem.span is None:
         return False
     first, last = problem.span.line, max(problem.span.end_line, problem.span.line)
+    if problem.code == "no-value":  # what stands on the next line may have been taken for something else
+        last += 1
     inside = problem.code != "syntax" and any(begin <= first <= end for begin, end in open_until)
     return inside or any(first <= slip.line <= last for slip in slips)
 
@@ -353,7 +356,7 @@ class _Composer:
             self._check_endless(len(mapping), path)
             if mapping[key] is None and self.problems[-1:] and self.problems[-1].code == "no-value":
                 self.problems[-1] = replace(
-                    self.problems[-1], message=f"`{key}` has no value", span=self.keys[last]
+                    self.problems[-1], message=f"`{key}` has no value", span=self.keys[last], cause=last
                 )
         self._close(path, start, self.loader.get_event(), last)
         self._check_length(len(mapping), path)

@@ -136,7 +136,7 @@ def _diagnostic(path: KeyPath, item: ErrorDetails, source: Source, root: type[Pa
             help, why = (
                 _as_list(item["input"], path, root)
                 if isinstance(item["input"], str)
-                else ("begin each entry with a hyphen and a space", _SHAPE)
+                else ("begin each entry with a hyphen and a space, or put square brackets around it", _SHAPE)
             )
             return _at("shape", message, place, path, why=why, help=help)
         case _:
@@ -160,6 +160,8 @@ def _as_list(text: str, path: KeyPath, root: type[Part]) -> tuple[str, str]:
         if field
         else None
     )
+    if model_at((*path, 0), root) is not None:
+        return f"write a list of keys with values, {_as_keys(text, (*path, 0), root)}", _SHAPE
     try:
         if entry is not None:
             entry.read(text)
@@ -193,7 +195,11 @@ def _as_keys(given: object, path: KeyPath, root: type[Part]) -> str:
         )
         for key in needed[:4]
     }
-    return f"for example `{path[-1]}: {{{', '.join(f'{key}: {value}' for key, value in values.items())}}}`"
+    keys = f"{{{', '.join(f'{key}: {value}' for key, value in values.items())}}}"
+    *_, name = path
+    if isinstance(name, str):
+        return f"for example `{name}: {keys}`"
+    return f"for example `{path[-2]}: [{keys}]`"
 
 
 def _takes(scalar: Scalar, text: str) -> bool:
@@ -263,7 +269,12 @@ def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     keys, other = keys_of(model), model.OTHER_WORDS.get(key) if model else None
     known = f"known here: {', '.join(keys)}"
     elsewhere = model.ELSEWHERE.get(key) if model else None
-    help = _SEVERAL.get(key) or elsewhere or suggestion(other or key, keys) or known
+    near, beside = nearest_word(other or key, keys), source.at(path[:-1])
+    if near is not None and isinstance(beside, dict) and near in beside:
+        meant = f"`{near}` stands there already: write into it, or take this key out"
+    else:
+        meant = suggestion(other or key, keys)
+    help = _SEVERAL.get(key) or elsewhere or meant or known
     return _at(
         "unknown-key",
         f"there is no key `{key}` {where_in(path[:-1])}",
@@ -305,6 +316,16 @@ def wants_list(path: KeyPath) -> bool:
     """Whether a list stands at this key path of a mission."""
     field = field_at(path, MissionFile)
     return field is not None and get_origin(field.annotation) is tuple
+
+
+def needed_value(path: KeyPath) -> str:
+    """How to mend a key that has no value and that a mission needs; empty where it may be left out."""
+    field = field_at(path[2:] if path[:1] == ("flow",) else path, MissionFile)
+    if field is None or not field.is_required():
+        return ""
+    scalar = _scalar_in(field)
+    example = f", for example `{path[-1]}: {scalar.examples[0]}`" if scalar and scalar.examples else ""
+    return f"give it one{example}"
 
 
 def _scalar_in(field: FieldInfo) -> Scalar | None:
