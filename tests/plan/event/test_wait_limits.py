@@ -182,19 +182,22 @@ def test_the_duty_period_ends_the_slips():
 
 
 @pytest.mark.parametrize(
-    ("mission", "because", "late"),
+    ("mission", "because", "late", "within_s"),
     [
         # 20 min from 13:49:30, when the hold is entered, are 699 s more than the 501 s planned
-        ("tests/cases/ok-by-hand.yaml", "longest hold allowed", timedelta(seconds=699)),
+        ("tests/cases/ok-by-hand.yaml", "longest hold allowed", timedelta(seconds=699), 0.1),
         # sunset at the base is 09:51:21 Z by ephem, half an hour before it 09:21:21; the last ship lands at
         # 03:50:04.5
-        (REGATTA, "last landing before dark", timedelta(hours=5, minutes=31, seconds=16.5)),
+        (REGATTA, "last landing before dark", timedelta(hours=5, minutes=31, seconds=16.5), 0.8),
+        # without a hold on the run-in, at 340 kg/h x 1.04 of ship 2, which after the approach has 690 kg and
+        # must keep 350, on a gauge of 2 kg: 340 / 353.6 h; ship 1, with 380 kg more than it must, is later
+        ("tests/data/no-hold.yaml", "fuel of ship 2", timedelta(hours=340 / 353.6), 45),
     ],
 )
-def test_a_reason_ends_the_slips_so_much_after_t(mission, because, late):
+def test_a_reason_ends_the_slips_so_much_after_t(mission, because, late, within_s):
     plan = plan_of(mission)
     (limit,) = [limit for limit in wait_limits(plan) if limit.because == because]
-    assert abs(limit.latest_t - plan.event.true_time - late) < timedelta(seconds=0.8)
+    assert abs(limit.latest_t - plan.event.true_time - late) < timedelta(seconds=within_s)
 
 
 def test_what_is_waived_ends_nothing():
