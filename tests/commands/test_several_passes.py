@@ -13,6 +13,8 @@ from tests.commands.command_line import run
 from tests.flow_texts import AROUND, three_passes
 from tests.places import REPOSITORY
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 
 @pytest.fixture
 def flow(tmp_path, monkeypatch):

@@ -9,6 +9,8 @@ import pytest
 from briefgen.cli import run
 from tests.whatif.whatif_missions import MISSIONS
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 REGATTA = str(MISSIONS / "regatta.yaml")
 
 

@@ -19,6 +19,8 @@ from briefgen.core.context import Stamp
 from briefgen.render.html.review import gates_data
 from tests.planned import brief_of, plan_at, plan_of
 
+pytestmark = pytest.mark.usefixtures("one_plan_a_text")
+
 NAMES = ("founders-day", "lantern-fair", "overcommitted", "regatta", "start")
 MISSIONS = resources.missions_folder()
 FAILING = [("to: 1 s}", "to: 5 s}"), ("duty_period: 12 h", "duty_period: 2 h")]
