@@ -182,11 +182,11 @@ def test_who_can_recall_the_flight_is_on_the_radio_slide():
 
 
 SAID_OF_T = {
-    # T 13:31:30 Z; ship 2 would land with 893.4 lb, 6.6 lb short of its 900: at 1300 lb/h x 1.05 17.3 s of
-    # hold too much.
+    # T 13:31:30 Z; ship 2 would have 1585.6 lb at the end of the egress, 14.4 lb short of the 1600 required
+    # there (on landing 6.6 lb short of its 900): at 1300 lb/h x 1.05 37.9 s of hold too much.
     "missions/overcommitted.yaml": (
-        "T is 18 s too late (fuel of ship 2 in the hold): only from -1 min to -30 s of these slips ",
-        "T 13:31:30 Z is 18 s too late (fuel of ship 2 in the hold)",
+        "T is 38 s too late (fuel of ship 2 in the hold): only -1 min of these slips is left",
+        "T 13:31:30 Z is 38 s too late (fuel of ship 2 in the hold)",
     ),
     REGATTA: (
         "After 03:26:21: by speed 11 s earlier to 27 s later, or a whole lap until 03:28:20",
