@@ -106,8 +106,6 @@ def _guesses(w: Words, *, counted: bool = False) -> Iterator[tuple[str, str]]:
     for limit in limits:
         same = dict.fromkeys(gate.title for gate in guessed if limit_words(gate, day=w.day) == limit)
         yield f"- {limit}:", f"{'; '.join(same)}."
-    if w.mission.file.weather is None or not w.mission.file.weather.winds:
-        yield "No winds given:", "calm air and standard temperature are taken."
 
 
 def _is_guess(gate: Gate) -> bool:

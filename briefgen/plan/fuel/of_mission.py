@@ -56,7 +56,7 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
         alternate=alternate,
         ground_cause=("ground_ops",),
         landing_interval_cause=("recovery", "landing_interval"),
-    ), [*_left_out(mission, clock), *found]
+    ), [*_left_out(mission), *found]
 
 
 def _wait(section: PassSection) -> Wait:
@@ -101,7 +101,7 @@ def _lacking(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
         )
 
 
-def _left_out(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
+def _left_out(mission: Mission) -> Iterator[Diagnostic]:
     recovery, fuel = mission.file.recovery, mission.file.fuel
     if recovery.landing_interval is None and len(mission.file.flight) > 1:
         yield _caution(
@@ -125,15 +125,14 @@ def _left_out(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
             ("fuel",),
             "note",
         )
-    if recovery.climb_fuel is None and _climbs_home(mission, clock):
-        message = "the way home climbs, and no climb fuel is given: none is in the sums"
-        yield _caution("no-climb-fuel", message, "give recovery: climb_fuel", ("recovery",))
 
 
-def _climbs_home(mission: Mission, clock: Clock) -> bool:
-    if not mission.passes:
+def climbs_home(mission: Mission, clock: Clock) -> bool:
+    """Whether the way home is flown higher than the last pass."""
+    home = _home_spec(mission, clock)
+    if not mission.passes or home is None:
         return False
-    last, (level, *_) = mission.passes[-1].written, _home_spec(mission, clock)
+    last, (level, *_) = mission.passes[-1].written, home
     centre = point_of(mission, last.over)
     low, high = altitude_ft(mission, centre, last.run_in.level), altitude_ft(mission, centre, level)
     return low is not None and high is not None and high > low

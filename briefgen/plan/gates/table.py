@@ -12,6 +12,7 @@ from dataclasses import replace
 from briefgen.core.records import record
 from briefgen.plan.gates import (
     area,
+    assumed,
     contingencies,
     crowd,
     day,
@@ -57,8 +58,10 @@ class Row:
 
 
 def one_cause(sortie: Sortie, gate: Gate) -> Gate:
-    """A gate that lacks something of the weather, where no weather is given at all, lacks just that."""
-    if sortie.mission.file.weather is not None or gate.settled_by is None or gate.settled_by[0] != "weather":
+    """A gate that lacks something of the weather, where no weather is given at all, lacks just that; but for
+    the winds, on which the figures rest of gates that lack nothing."""
+    lacks = None if gate.settled_by is None or gate.settled_by == assumed.WINDS else gate.settled_by[0]
+    if sortie.mission.file.weather is not None or lacks != "weather":
         return gate
     return replace(gate, settled_by=("weather",), why="no weather is given")
 
@@ -179,7 +182,9 @@ GATES: tuple[Row, ...] = (
     _row("fuel", "fuel", of_pass(fuel.hold_fuel), "hold-fuel"),
     _row("fuel", "fuel", fuel.burn_factor, "burn-factor"),
     _row("fuel", "fuel", fuel.reserve_time, "reserve-time"),
+    _row("fuel", "fuel", assumed.climbs, "climb-out", "climb-home"),
     # weather
+    _row("weather", "fuel", assumed.winds_aloft, "winds-aloft"),
     _row(
         "weather", "weather", weather.takeoff_weather, "takeoff-ceiling", "takeoff-visibility", forecast=True
     ),

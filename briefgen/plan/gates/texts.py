@@ -19,6 +19,7 @@ READ_BACK = Source("read-back of the time over target", ("as given",))
 RUN_IN = ("event", "pass", "run_in")
 HOURS = Source("the hours as given", ("as given",))
 FORECAST = Source("the forecast's validity", ("as given",))
+FIGURES = Source("the aircraft's figures as given", ("as given",))
 AIRCRAFT = Source("the aircraft's limits as given", ("as given",))
 PERMISSION = Source("the permission", ("permission",))
 RESERVATION = Source("the reservation", ("permission",))
@@ -448,6 +449,8 @@ _ROWS = (
         (),
         "give each wingman a factor above 1",
     ),
+    About("climb-out", "Climb after take-off", "", FIGURES, ()),
+    About("climb-home", "Fuel of the climb on the way home", "", FIGURES, ("recovery", "climb_fuel")),
     About("reserve-time", "Reserve by {time}", "s", UNIT, ("fuel", "reserve"), "a longer reserve"),
     About("event-ceiling", "Event: ceiling", "ft AGL", UNIT, (), "cancel the pass in this weather"),
     About(
@@ -457,6 +460,9 @@ _ROWS = (
         UNIT,
         ("weather", "at", "AREA"),
         "do not train in this weather",
+    ),
+    About(
+        "winds-aloft", "Winds aloft", "", Source("the forecast as given", ("as given",)), ("weather", "winds")
     ),
     About(
         "forecast-from",

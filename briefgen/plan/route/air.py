@@ -300,17 +300,9 @@ def tas_kt(air: Air, speed: Speed) -> float | str:
 
 
 def missing_air(mission: Mission) -> list[Diagnostic]:
-    """What the plan takes for granted because the file gives no winds or no QNH; magnetic variations that
-    nobody knows."""
+    """What the plan takes for granted because the file gives no QNH; magnetic variations that nobody knows.
+    Winds that are not given have their gate."""
     found = [*_unreadable_winds(mission), *_variation_not_known(mission)]
-    if mission.file.weather is None or not mission.file.weather.winds:
-        found.append(
-            _note(
-                "no-winds",
-                "no winds aloft are given: calm air and standard temperature are taken",
-                "weather.winds",
-            )
-        )
     if mission.file.weather is None or all(w.qnh is None for w in mission.file.weather.at.values()):
         found.append(_note("no-qnh", f"no QNH is given: {STANDARD_QNH_HPA} hPa is taken", "weather.at"))
     return found

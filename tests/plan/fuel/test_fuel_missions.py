@@ -82,7 +82,6 @@ def test_what_fuel_cannot_do_without_leaves_it_not_checked(lacking, changes, cod
     [
         ((), [("reserve: 30 min, ", "")], "no-reserve"),
         (("  landing_interval",), [], "no-landing-interval"),
-        (("  climb_fuel",), [], "no-climb-fuel"),
         (("  legs",), [], "no-recovery"),  # home is taken direct at the last level and speed
     ],
 )

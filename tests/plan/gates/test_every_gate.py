@@ -46,6 +46,10 @@ NEVER = {
         ("slip-next", verdict): "one pass has no next one; a flow worked by hand shows it"
         for verdict in (PASS, FAIL, MISSING)
     },
+    **{
+        (id, FAIL): "given or not: nothing of it can be too much or too little"
+        for id in ("winds-aloft", "climb-out", "climb-home")
+    },
     ("convective-cloud", PASS): "without such a cloud there is no such gate",
     (
         "convective-cloud",

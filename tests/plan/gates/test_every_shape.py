@@ -83,7 +83,7 @@ OF_AN_EVENT = OF_A_HOLD | {
     *("party-N", "party-N-from", "party-N-until", "traffic-N", "ground-contact", "radio-check", "time-hack"),
     *("formation-size", "formation-spacing", "step-down", "standard-across", "standard-vertical"),
     *("minimum-ships", "first-time-lead", "aerobatics-place", "event-ceiling", "event-visibility"),
-    *("daylight-pass", "abort-briefed", "abort-clear"),
+    *("daylight-pass", "abort-briefed", "abort-clear", "climb-home"),
     *("contingency-inadvertent-cloud", "contingency-no-ground-contact"),
 }
 MISSING_FROM: dict[str, set[str]] = {

@@ -71,6 +71,7 @@ VALUES = {
     "ground_ops.time_hack.to": "1 s",
     "ground_ops.report": "09:30 base",
     "recovery.debrief": "1 h",
+    "recovery.climb_fuel": "110 lb",
     "recovery.diverts": "[EASTLEA]",
     "recovery.approach": "{time: 8 min, fuel: 230 lb}",
     "recovery.legs": "[{to: NORTHBOURNE, level: 12000 ft MSL, speed: 360 KTAS}]",
@@ -98,6 +99,7 @@ VALUES = {
     "training.yardstick.4": "94Y",
     "weather": "{winds: [{level: 0 ft MSL, wind: 200T/12kt, temperature: 21 C}], at: {"
     "PONTOON: {qnh: 1017 hPa, temperature: 20 C}, NORTHBOURNE: {qnh: 1017 hPa, temperature: 22 C}}}",
+    "weather.winds": "[{level: 5000 ft MSL, wind: 000T/0kt}]",
     "weather.valid": "2027-01-30 00:00 Z to 2027-01-30 06:00 Z",
     "weather.issued": "2027-01-29 22:00 Z",
     "weather.at.AREA.cloud.1": "FEW 3000 ft MSL top 4500 ft MSL",

@@ -1,0 +1,53 @@
+"""What every time and fuel of the plan rests on. Where the file does not give it, still air is taken, or no
+climb, and the gates of time and fuel judge what comes of that: one row each says so, in place of a NOT
+CHECKED for each of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.core.diagnostics import KeyPath
+from briefgen.plan.fuel.of_mission import climbs_home
+from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.verdicts import About, not_checked, words
+from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Sortie
+
+WINDS: KeyPath = ("weather", "winds")
+
+
+def winds_aloft(s: Sortie) -> Iterator[Gate]:
+    """The winds aloft are given, be they calm."""
+    weather = s.mission.file.weather
+    yield _given(
+        text("winds-aloft"),
+        None if weather is not None and weather.winds else WINDS,
+        "no winds are given: every time, speed and fuel is worked out in still air of standard temperature",
+    )
+
+
+def climbs(s: Sortie) -> Iterator[Gate]:
+    """The climb after take-off is given for the type of each ship; and its fuel where the way home climbs."""
+    types, recovery = s.mission.file.aircraft, s.mission.file.recovery
+    flown = dict.fromkeys(ship.aircraft for ship in s.mission.file.flight)
+    if any(leg.kind == "departure" for leg in s.legs):
+        bare = next((type for type in flown if types[type].climb is None), None)
+        first = next(iter(flown)) if bare is None else bare
+        key: KeyPath = ("aircraft", first, "climb")
+        yield _given(
+            text("climb-out").but(cause=key),
+            None if bare is None else key,
+            f"no climb of {types[first].name} is given: the first leg is timed at its full speed from the"
+            " runway on, and no fuel of a climb is counted",
+        )
+    if climbs_home(s.mission, s.clock):
+        about = text("climb-home")
+        yield _given(
+            about,
+            None if recovery is not None and recovery.climb_fuel is not None else about.cause,
+            "the way home climbs, and no fuel is given for it: none is in bingo, joker or landing fuel",
+        )
+
+
+def _given(about: About, missing: KeyPath | None, why: str) -> Gate:
+    return words(about, True, "given", "given") if missing is None else not_checked(about, why, key=missing)
