@@ -22,6 +22,7 @@ from pathlib import Path
 import pytest
 
 import briefgen
+from tests.trees import tree_of
 
 PACKAGE = Path(briefgen.__file__).parent
 ROOMS = (
@@ -208,7 +209,7 @@ def constants_in(tree: ast.Module) -> dict[str, ast.expr]:
 def constants_of(module: str) -> dict[str, ast.expr]:
     path = PACKAGE.joinpath(*module.split(".")[1:])
     file = path.with_suffix(".py") if path.with_suffix(".py").exists() else path / "__init__.py"
-    return constants_in(ast.parse(file.read_text(encoding="utf-8"))) if file.exists() else {}
+    return constants_in(tree_of(file)) if file.exists() else {}
 
 
 def _pairs(target: ast.expr, value: ast.expr) -> Iterator[tuple[str, ast.expr]]:
