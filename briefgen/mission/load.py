@@ -118,6 +118,7 @@ def mission_of(
     known = known or []
     if FLOW in source.tree:
         flow, problems = read_flow(source)
+        known = known if isinstance(source.tree[FLOW], list) else _without_twice_in(source, known)
         mission, more = (None, []) if flow is None else mission_of_flow(flow, source, _one_pass)
         problems = [*known, *problems, *more]
     else:
@@ -126,6 +127,19 @@ def mission_of(
         problems = [*problems, *of_the_whole(mission)]
     mission = None if has_errors(problems) else mission
     return mission, told_once(in_file_order([source.spans.locate(d) for d in problems], source.name))
+
+
+def _without_twice_in(source: Source, known: Sequence[Diagnostic]) -> list[Diagnostic]:
+    """Without the keys that stand twice in a flow that is no list: in a list they may."""
+    around = source.spans.value((FLOW,))
+    return [
+        problem
+        for problem in known
+        if problem.code != "duplicate-key"
+        or problem.span is None
+        or around is None
+        or not around.line <= problem.span.line <= around.end_line
+    ]
 
 
 def _one_pass(source: Source, known: Sequence[Diagnostic] = ()) -> tuple[Mission | None, list[Diagnostic]]:

@@ -77,6 +77,8 @@ class Flow:
 
 def read_flow(source: Source) -> tuple[Flow | None, list[Diagnostic]]:
     """The flow of a file as files of the usual form; None with every error of its shape."""
+    if source.tree[FLOW] is None:  # told already
+        return None, []
     found = [source.spans.locate(problem) for problem in _problems(source)]
     if found:
         return None, found
@@ -200,17 +202,23 @@ def _merged(
 # ---------------------------------------------------------------- its shape
 
 
+LIKE_THIS = "- departure: [...], - event: {...}, - recovery: {...}"
+# what people write beside `event`, or in a further pass, and the key
+OTHER_WORDS = {"passes": "again", "repeat": "again", "repeats": "again", "transit": "way", "legs": "way"}
+
+
 def _problems(source: Source) -> Iterator[Diagnostic]:
     flow = source.tree[FLOW]
     if not isinstance(flow, list) or not flow:
-        help = (
-            "write a list of sections in flying order: - departure: [...], - event: {...}, - recovery: {...}"
-        )
-        yield Diagnostic("flow", "error", "`flow` is not a list of sections", help=help, cause=(FLOW,))
+        help = f"write a list of sections in flying order: {LIKE_THIS}"
+        if isinstance(flow, dict):
+            help = f"begin each of its sections with a hyphen and a space: {LIKE_THIS}"
+        message, why = "`flow` is not a list of sections", "its order is the order of flight"
+        yield Diagnostic("flow", "error", message, why=why, help=help, cause=(FLOW,))
         return
     for kind in KINDS:
         if kind in source.tree:
-            message = f"there is a `{kind}` beside `flow`"
+            message = f"`{kind}` stands beside `flow`"
             why, help = (
                 "which of the two is flown would be a guess",
                 "move it into the flow, or leave the flow out",
@@ -227,7 +235,10 @@ def _problems(source: Source) -> Iterator[Diagnostic]:
     kinds: list[Kind | None] = []
     for i, entry in enumerate(flow):
         kinds.append(None)
-        yield from _entry_problems(i, entry, kinds)
+        for problem in _entry_problems(i, entry, kinds):
+            named = len(problem.cause) == 3 and problem.cause[-1] != AGAIN
+            at_key = problem.code == "unknown-key" or named
+            yield replace(problem, span=source.spans.key(problem.cause)) if at_key else problem
     yield from _order_problems(source, kinds)
     yield from _id_problems(source, kinds)
 
@@ -241,30 +252,66 @@ def _entry_problems(i: int, entry: TextTree, kinds: list[Kind | None]) -> Iterat
     place: KeyPath = (FLOW, i)
     own = [kind for kind in KINDS if isinstance(entry, dict) and kind in entry]
     if not isinstance(entry, dict) or len(own) != 1:
-        message = f"section {i + 1} of the flow is not one of {', '.join(KINDS)}"
-        help = "begin each with a hyphen and its name: - transit: [...]"
-        yield Diagnostic("flow", "error", message, help=help, cause=place)
+        yield _no_section(place, entry, own)
         return
     kinds[-1] = own[0]
-    allowed = (own[0], "again") if own[0] == "event" else (own[0],)
+    allowed = (own[0], AGAIN) if own[0] == "event" else (own[0],)
     for key in entry:
         if key not in allowed:
-            near = nearest_words(key, allowed)
+            other = OTHER_WORDS.get(key)
+            near = [other] if other in allowed else nearest_words(key, allowed)
             help = f"write `{near[0]}`" if near else f"move it into `{own[0]}`, or take it out"
-            yield Diagnostic(
-                "unknown-key", "error", f"`{key}` is no part of the flow", help=help, cause=(*place, key)
-            )
-    again = entry.get("again")
+            why = f"{' and '.join(f'`{known}`' for known in allowed)} may stand here"
+            message = f"`{key}` is no part of the flow"
+            yield Diagnostic("unknown-key", "error", message, why=why, help=help, cause=(*place, key))
+    again = entry.get(AGAIN)
     if again is not None and not isinstance(again, list):
-        help = "begin each further pass with a hyphen: - after: 10 min"
-        yield Diagnostic(
-            "flow", "error", "`again` is not a list of passes", help=help, cause=(*place, "again")
+        yield _no_pass((*place, AGAIN), "`again` is not a list of passes")
+    for j, further in enumerate(again if isinstance(again, list) else ()):
+        yield from _further_problems((*place, AGAIN, j), further)
+
+
+def _no_section(place: KeyPath, entry: TextTree, own: list[Kind]) -> Diagnostic:
+    """What is wrong with an entry of the flow that is no section, or two."""
+    number = f"section {int(place[-1]) + 1} of the flow"
+    message, place_ = f"{number} is not one of {', '.join(KINDS)}", place
+    help = "begin each with a hyphen and its name: - transit: [...]"
+    if len(own) > 1:
+        message, place_ = f"{number} is {' and '.join(f'`{kind}`' for kind in own)} in one", (*place, own[1])
+        help = f"begin each with a hyphen: - {own[1]}: ..."
+    elif isinstance(entry, dict) and entry:
+        key = next(iter(entry))
+        place_ = (*place, key)
+        if near := nearest_words(key, KINDS):
+            help = f"did you mean {near[0]}?"
+        elif key == AGAIN:
+            help = "write it beside the `event:` before it, in the column of that and without its hyphen"
+    why = "each section of a flow has its own entry, with its keys below its name"
+    return Diagnostic("flow", "error", message, why=why, help=help, cause=place_)
+
+
+def _no_pass(place: KeyPath, message: str) -> Diagnostic:
+    why, help = "each has keys of its own", "begin each further pass with a hyphen: - after: 10 min"
+    return Diagnostic("flow", "error", message, why=why, help=help, cause=place)
+
+
+def _further_problems(place: KeyPath, further: TextTree) -> Iterator[Diagnostic]:
+    if not isinstance(further, dict):
+        yield _no_pass(place, "a further pass is written as keys with values")
+        return
+    for key in further:
+        if key in OTHER_WORDS:
+            help = "write `way`, a list of legs, for how the flight comes to this pass"
+            message, why = f"`{key}` is no key of a further pass", "what is not known is not read"
+            yield Diagnostic("unknown-key", "error", message, why=why, help=help, cause=(*place, key))
+    if ("after" in further) == ("time" in further):
+        both = "after" in further
+        message = (
+            f"a further pass has {'both' if both else 'neither'} `after` {'and' if both else 'nor'} `time`"
         )
-    for j, further in enumerate(entries_of(again)):
-        if ("after" in further) == ("time" in further):
-            message = "a further pass has either `after` or `time`"
-            help = "write after: 10 min, for the time between the two passes over the spot"
-            yield Diagnostic("flow", "error", message, help=help, cause=(*place, "again", j))
+        help = "keep one of the two" if both else "write after: 10 min"
+        help = f"{help}: `after` is the time between the two passes over the spot, `time` a clock time"
+        yield Diagnostic("flow", "error", message, why="its T hangs on one of them", help=help, cause=place)
 
 
 def _order_problems(source: Source, kinds: Sequence[Kind | None]) -> Iterator[Diagnostic]:
@@ -276,8 +323,11 @@ def _order_problems(source: Source, kinds: Sequence[Kind | None]) -> Iterator[Di
         for i, own in enumerate(kinds):
             if own == kind and i != end:
                 message = f"a `{kind}` is not the {which} of the flow"
-                why, help = f"it is flown {which}, and once", "move it there, or make it a `transit`"
-                yield Diagnostic("flow", "error", message, why=why, help=help, cause=(FLOW, i, kind))
+                make = "make a `transit` of its `legs`" if kind == "recovery" else "make it a `transit`"
+                first = "take one of the two out" if kinds[end] == kind else "move it there"
+                why, help, place = f"it is flown {which}, and once", f"{first}, or {make}", (FLOW, i, kind)
+                span = source.spans.key(place)
+                yield Diagnostic("flow", "error", message, span, why=why, help=help, cause=place)
     for i, own in enumerate(kinds[1:], 1):
         if own == "transit" and kinds[i - 1] == "transit":
             message = "a `transit` follows a `transit`"
@@ -296,17 +346,28 @@ def _id_problems(source: Source, kinds: Sequence[Kind | None]) -> Iterator[Diagn
             place: KeyPath = (FLOW, i, kind)
             id = source.at((*place, "id"))
             if not isinstance(id, str):
-                if len(own) > 1:
+                if len(own) > 1 and (*place, "id") not in source.spans.keys:
                     message = f"there are {len(own)} of `{kind}`, and this one has no `id`"
                     why, help = "nobody could say which is meant", "give each an id in capitals: id: HARBOUR"
-                    yield Diagnostic("flow-id", "error", message, why=why, help=help, cause=place)
+                    span = source.spans.key(place)
+                    yield Diagnostic("flow-id", "error", message, span, why=why, help=help, cause=place)
+                elif id is not None:
+                    message, why = "the id of a section is one word", "nobody could say which is meant"
+                    help = "write it in capitals and without brackets: id: HARBOUR"
+                    where = (*place, "id")
+                    yield Diagnostic("flow-id", "error", message, why=why, help=help, cause=where)
                 continue
             if not ID.fullmatch(id) or id in NAMES_OF_CLOCKS:
                 message = f'"{id}" cannot be the id of a section'
-                help = (
-                    f"write up to 12 capitals and figures, none of {', '.join(NAMES_OF_CLOCKS)}: id: HARBOUR"
+                why = "ids are read out, and stand in narrow columns and before times as the name of a clock"
+                like = (
+                    id.upper()
+                    if ID.fullmatch(id.upper()) and id.upper() not in NAMES_OF_CLOCKS
+                    else "HARBOUR"
                 )
-                yield Diagnostic("flow-id", "error", message, help=help, cause=(*place, "id"))
+                names = ", ".join(NAMES_OF_CLOCKS)
+                help = f"write up to 12 capitals and figures, none of {names}: id: {like}"
+                yield Diagnostic("flow-id", "error", message, why=why, help=help, cause=(*place, "id"))
             if id in seen:
                 yield Diagnostic(
                     "flow-id",

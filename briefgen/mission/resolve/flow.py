@@ -12,6 +12,7 @@ from briefgen.mission.read.flow import Flow, View
 from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import PassSection
+from briefgen.mission.resolve.times import hours_minutes
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_time import parse_duration_s
 
@@ -136,7 +137,10 @@ def _after(before: PassSection, after: PassSection) -> Iterator[Diagnostic]:
     if not timedelta(0) < apart <= LONGEST:
         message = f"{after.id} is flown after {before.id}, but its T lies {_hours(apart)}"
         why, help = "passes are written in flying order", "put the two in order, or type the date of T"
-        yield Diagnostic("flow-order", "error", message, why=why, help=help, cause=after.key("time"))
+        key = "time"
+        if after.follows:
+            key, help = "after", f"write a time up to {LONGEST.total_seconds() / 3600:.0f} h, such as 10 min"
+        yield Diagnostic("flow-order", "error", message, why=why, help=help, cause=after.key(key))
     if "then" not in before.written.model_fields_set:
         message = f"what follows {before.id} when it is stopped or lost is not said"
         why, help = f"{after.id} comes after it", "add then: next pass, or then: home"
@@ -156,5 +160,4 @@ def _clocks_of_which_event(mission: Mission) -> Iterator[Diagnostic]:
 
 
 def _hours(apart: timedelta) -> str:
-    minutes = round(abs(apart).total_seconds() / 60)
-    return f"{minutes} min {'before' if apart < timedelta(0) else 'later'}"
+    return f"{hours_minutes(abs(apart))} {'before' if apart < timedelta(0) else 'later'}"

@@ -11,6 +11,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
+from briefgen.mission.read.flow import FLOW, LIKE_THIS
 from briefgen.mission.read.tree import Source, TextTree, dotted, look_up, where_in
 from briefgen.mission.schema.base import Part, Scalar, nearest_word, suggestion
 from briefgen.mission.schema.mission_file import MissionFile
@@ -267,14 +268,14 @@ _SEVERAL = {
 def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     key, model = str(path[-1]), model_at(path[:-1], root)
     keys, other = keys_of(model), model.OTHER_WORDS.get(key) if model else None
-    known = f"known here: {', '.join(keys)}"
     elsewhere = model.ELSEWHERE.get(key) if model else None
-    near, beside = nearest_word(other or key, keys), source.at(path[:-1])
-    if near is not None and isinstance(beside, dict) and near in beside:
+    keys = keys if path[:-1] or root is not MissionFile else [*keys, FLOW]
+    near = nearest_word(other or key, keys)
+    if near is not None and _stands_in(source, (*path[:-1], near)):
         meant = f"`{near}` stands there already: write into it, or take this key out"
     else:
         meant = suggestion(other or key, keys)
-    help = _SEVERAL.get(key) or elsewhere or meant or known
+    help = _SEVERAL.get(key) or elsewhere or meant or f"known here: {', '.join(keys)}"
     return _at(
         "unknown-key",
         f"there is no key `{key}` {where_in(path[:-1])}",
@@ -283,6 +284,14 @@ def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         why="what is not known is not read",
         help=help,
     )
+
+
+def _stands_in(source: Source, path: KeyPath) -> bool:
+    """Whether a key is written in the very section: a further pass has those of the first in its view."""
+    own, around = source.spans.keys.get(path), source.spans.value(path[:-1])
+    top = not path[:-1]
+    inside = own is not None and around is not None and around.line <= own.line <= around.end_line
+    return own is not None and (top or inside)
 
 
 def _meant(path: KeyPath, root: type[Part]) -> str | None:
@@ -320,7 +329,9 @@ def wants_list(path: KeyPath) -> bool:
 
 def needed_value(path: KeyPath) -> str:
     """How to mend a key that has no value and that a mission needs; empty where it may be left out."""
-    field = field_at(path[2:] if path[:1] == ("flow",) else path, MissionFile)
+    if path == (FLOW,):
+        return f"write a list of sections in flying order: {LIKE_THIS}"
+    field = field_at(path[2:] if path[:1] == (FLOW,) and len(path) > 2 else path, MissionFile)
     if field is None or not field.is_required():
         return ""
     scalar = _scalar_in(field)

@@ -42,6 +42,7 @@ NO_LINE = {
     "missing-key": "a text that only the unit knows: the others give an example",
     "no-cue": "a line with its key, or a hold",
     "no-density": "a line of the aircraft, told at each fuel",
+    "no-value": A_FACT,
     "nothing-to-do": "a whole section",
     "order": ONE_OF_TWO,
     "own-successor": A_FACT,

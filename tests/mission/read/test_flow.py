@@ -20,7 +20,7 @@ RECOVERY = entry(sections_of(BY_HAND)["recovery"])
 BROKEN = {
     "beside the usual section": (
         ("\nflow:", "\ntransit: []\nflow:"),
-        "there is a `transit` beside `flow`",
+        "`transit` stands beside `flow`",
         "transit: []",
     ),
     "a second departure": (
@@ -39,7 +39,7 @@ BROKEN = {
     "the name of a clock": (("id: HILL", "id: BASE"), '"BASE" cannot be the id of a section', "id: BASE"),
     "neither after nor time": (
         ("after: 20 min\n        way", "way"),
-        "a further pass has either `after` or `time`",
+        "a further pass has neither `after` nor `time`",
         "way",
     ),
     "no such section": (
@@ -47,6 +47,51 @@ BROKEN = {
         "section 5 of the flow is not one of",
         "transits",
     ),
+    "an id in small letters": (("id: HILL", "id: hill"), '"hill" cannot be the id of a section', "id: hill"),
+    "an id in brackets": (("id: HILL", "id: [HILL]"), "the id of a section is one word", "id: [HILL]"),
+    "a misspelt section": (
+        ("  - transit: [{to: HILLHOLD", "  - transitt: [{to: HILLHOLD"),
+        "section 5 of the flow is not one of",
+        "- transitt",
+    ),
+    "two sections in one": (
+        ("  - transit: [{to: HILLHOLD", "    transit: [{to: HILLHOLD"),
+        "section 4 of the flow is `transit` and `event` in one",
+        "event:",
+    ),
+    "a section of its own for again": (
+        ("    again:\n", "  - again:\n"),
+        "section 5 of the flow is not one of",
+        "- again:",
+    ),
+    "again under another name": (
+        ("    again:\n", "    passes:\n"),
+        "`passes` is no part of the flow",
+        "passes:",
+    ),
+    "again as a text": ((AGAIN, "    again: 20 min\n"), "`again` is not a list of passes", "again: 20 min"),
+    "a pass that is a text": (
+        (AGAIN, "    again: [20 min]\n"),
+        "a further pass is written as keys with values",
+        "[20 min]",
+    ),
+    "both after and time": (
+        ("after: 20 min", "after: 20 min\n        time: 14:20 Z"),
+        "a further pass has both `after` and `time`",
+        "after: 20 min",
+    ),
+    "no time at all between": (
+        ("after: 20 min", "after: 0 min"),
+        "its T lies 0 h 0 min later",
+        "after: 0 min",
+    ),
+    "a transit of a further pass": (
+        ("        hold: {at: HOLD}\n", "        hold: {at: HOLD}\n        transit: []\n"),
+        "`transit` is no key of a further pass",
+        "transit: []",
+    ),
+    "no value": ((THREE[THREE.index("\nflow:") :], "\nflow:\n"), "`flow` has no value", "flow:"),
+    "another word for flow": (("\nflow:", "\nflows:"), "there is no key `flows`", "flows:"),
     "again of a transit": (
         (TO_HILL, TO_HILL + "    again: []\n"),
         "`again` is no part of the flow",
@@ -84,6 +129,18 @@ def test_a_broken_flow_is_told_once_where_it_is_broken(what):
     assert message in found[0].message and found[0].help
     line = found[0].span.line
     assert words in "\n".join(text.split("\n")[max(line - 2, 0) : line])  # a section begins below its key
+
+
+def test_a_flow_without_hyphens_is_told_once_whatever_stands_twice_in_it():
+    head, flow = THREE.split("\nflow:\n")
+    (problem,) = told(f"{head}\nflow:\n" + flow.replace("  - ", "    "))
+    assert problem.message == "`flow` is not a list of sections" and "hyphen" in problem.help
+
+
+def test_a_key_of_the_first_pass_is_meant_in_a_further_one_too():
+    text = THREE.replace("        hold: {at: HOLD}\n", "        hold: {at: HOLD}\n        tolerence: 5 s\n")
+    (problem,) = told(text)
+    assert problem.help == "did you mean tolerance?"
 
 
 def test_a_mistake_in_a_section_is_told_at_its_line_and_once_though_every_pass_reads_it():
