@@ -17,18 +17,25 @@ def under_line(w: Words) -> str:
     """The line under a card's heading: mission, date, and the clocks."""
     file, clock = w.mission.file, w.plan.clock
     takeoff = clock.takeoff
-    base = on_the_way(takeoff, clock.last_landing, w.mission.base_zone)
-    zones = f"base {base}"
-    if w.mission.event_zone is not None:
-        event = on_the_way(takeoff, clock.last_landing, w.mission.event_zone)
-        zones = f"base and event {base}" if event == base else f"{zones}, event {event}"
     there = words.rounded_instant(takeoff).astimezone(w.mission.base_zone).date()
     dates = {words.rounded_instant(at).date() for at in (takeoff, w.mission.times.true_time or takeoff)}
     days = [f"take-off on {words.day(w.day)} Z"] if dates != {file.sortie.date} else []
     days += [f"{words.day(there)} at the base"] if there not in (file.sortie.date, w.day) else []
     landed = words.rounded_instant(clock.last_landing).astimezone(w.mission.base_zone).date()
     days += [f"landing {words.day(landed, year=False)} at the base"] if landed != there else []
-    return "  ·  ".join((words.weekday(file.sortie.date), *days, zones))
+    return "  ·  ".join((words.weekday(file.sortie.date), *days, _zones(w)))
+
+
+def _zones(w: Words) -> str:
+    """``base and event WEST (+01:00)``, ``base WEST (+01:00), event CEST (+02:00)``; of several events each
+    by its id."""
+    clock, events = w.plan.clock, w.mission.events
+    placed = [("base", w.mission.base_zone)]
+    placed += [("event" if len(events) == 1 else event.id, event.zone) for event in events]
+    told: dict[str, list[str]] = {}
+    for name, zone in placed:
+        told.setdefault(on_the_way(clock.takeoff, clock.last_landing, zone), []).append(name)
+    return ", ".join(f"{words.listed(names)} {zone}" for zone, names in told.items())
 
 
 def large_time(w: Words, label: str, at: datetime, under: str = "") -> tuple[str, str, str]:

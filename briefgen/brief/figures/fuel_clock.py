@@ -83,12 +83,11 @@ def _fuel_axis(fuel: FuelPlan, series: tuple[Series, ...]) -> Axis:
 
 
 def _references(plan: Plan, origin: datetime, series: tuple[Series, ...]) -> tuple[Reference, ...]:
-    fuel, named = plan.fuel, {}
-    one = fuel.bingo_training == fuel.bingo_event
+    fuel, event, named, several = plan.fuel, _bingo_event(plan), {}, len(plan.passes) > 1
     bingos = (
-        (("Bingo", fuel.bingo_event),)
-        if one
-        else (("Bingo training", fuel.bingo_training), ("Bingo event", fuel.bingo_event))
+        (("Bingo", event),)
+        if fuel.bingo_training == event
+        else (("Bingo training", fuel.bingo_training), ("Bingo event", event))
     )
     for label, value in (("Joker", fuel.joker), *bingos, *_tiers(fuel)):
         if value is not None:
@@ -103,8 +102,16 @@ def _references(plan: Plan, origin: datetime, series: tuple[Series, ...]) -> tup
         )
         for value, labels in named.items()
     ]
-    true_time = plan.clock.true_time
-    return tuple(lines) + ((Reference("T", _days(true_time, origin), "x", "target"),) if true_time else ())
+    times = (
+        Reference(f"T{n if several else ''}", _days(each.true_time, origin), "x", "target")
+        for n, each in enumerate(plan.passes, 1)
+    )
+    return (*lines, *times)
+
+
+def _bingo_event(plan: Plan) -> float | None:
+    """None where there are several passes: each has its own, and its own drawing."""
+    return plan.fuel.bingo_event if plan.fuel is not None and len(plan.passes) == 1 else None
 
 
 def _crossing(series: tuple[Series, ...], joker: float | None) -> tuple[float, str] | None:
@@ -133,7 +140,7 @@ def _alt(plan: Plan) -> str:
         for label, value in (
             ("joker", fuel.joker),
             ("bingo training", fuel.bingo_training),
-            ("bingo event", fuel.bingo_event),
+            ("bingo event", _bingo_event(plan)),
         )
         if value is not None
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.view.air import cloud_words, dated_alike, sun_for_words, to_set_time
@@ -12,6 +13,7 @@ from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, place_of, 
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.base import RESERVED_ID
 from briefgen.plan.model import Leg, SunAt
+from briefgen.plan.one_pass import each_pass
 from briefgen.units.values import Level
 
 Rows = list[list[str | Cell]]
@@ -114,7 +116,7 @@ def _height(sun_at: SunAt) -> str:
 def airspace(w: Words) -> Table:
     """Area, permission, the other parties and other traffic, with their times."""
     columns = (Column("Who or what"), Column("Levels"), Column("When, Zulu"), Column("Reference or contact"))
-    return text_table("airspace", columns, [*_area_rows(w), *_event_rows(w)])
+    return text_table("airspace", columns, [*_area_rows(w), *_pass_rows(w)])
 
 
 def _area_rows(w: Words) -> Rows:
@@ -133,28 +135,39 @@ def _area_rows(w: Words) -> Rows:
     ]
 
 
+def _pass_rows(w: Words) -> Rows:
+    """What is given, held and flown there by others, of each pass: what one shares with another stands once,
+    and of one whose T follows another's the parties hold that one's."""
+    rows: Rows = []
+    for seen in each_pass(w.plan):
+        if not seen.passes[0].section.follows:
+            rows += [row for row in _event_rows(replace(w, plan=seen)) if row not in rows]
+    return rows
+
+
 def _event_rows(w: Words) -> Rows:
     event, times = w.mission.file.event, w.mission.times
     if event is None:
         return []
     rows: Rows = []
-    permit = event.permission
+    section, permit = w.plan.passes[0].section, event.permission
+    of = f"{section.event.id}: " if section.among > 1 else ""
     if permit is not None:
         when = w.span(times.permission.start, times.permission.end) if times.permission else NOT_GIVEN
         lowest = f"not below {words.level(permit.lowest)}" if permit.lowest else NOT_GIVEN
         rows.append(
             [
-                Cell("Permission for the pass", strong=True),
+                Cell(f"Permission for {section.event.id if of else 'the pass'}", strong=True),
                 lowest,
                 when,
                 f"{permit.reference}, {text_or(permit.authority)}",
             ]
         )
-    for party in w.plan.event.parties if w.plan.event else ():
+    for party in w.plan.passes[0].parties:
         held = "holds this T" if party.acknowledged else "T NOT ACKNOWLEDGED"
         rows.append(
             [
-                f"{party.who}: {party.what}",
+                f"{of}{party.who}: {party.what}",
                 NOT_GIVEN,
                 w.span(party.start, party.end),
                 f"{text_or(party.contact)}, {held}",
@@ -163,7 +176,7 @@ def _event_rows(w: Words) -> Rows:
     for traffic, when in zip(event.other_traffic, times.other_traffic, strict=True):
         rows.append(
             [
-                traffic.who,
+                f"{of}{traffic.who}",
                 words.level_band(traffic.level) if traffic.level else NOT_GIVEN,
                 w.span(when.start, when.until),
                 "other traffic",

@@ -131,7 +131,8 @@ def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
         return "" if at is None else words.clock_bare(words.time_limit(at, "latest"), day=w.day)
 
     training = ship.bingo_training.sum.figure if ship.bingo_training else None
-    event = ship.bingo_event.sum.figure if ship.bingo_event else None
+    several = len(w.plan.passes) > 1  # then each pass has its own, on its slides
+    event = ship.bingo_event.sum.figure if ship.bingo_event and not several else None
     return [
         str(ship.ship),
         figure(ship.start_printed),
@@ -140,7 +141,7 @@ def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
         clock(ship.joker_reached),
         figure(training),
         figure(event),
-        clock(ship.go_home),
+        clock(None if several else ship.go_home),
         figure(ship.base_required),
         figure(ship.landing_predicted),
     ]

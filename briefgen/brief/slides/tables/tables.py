@@ -128,7 +128,7 @@ def _without_preset(w: Words) -> Iterator[tuple[str, str]]:
     """Who can recall the flight or stop the pass, and the frequency, where the radio card has no preset for
     it."""
     presets = {words.frequency(row.frequency) for row in w.mission.file.radio}
-    supervisor, event = w.mission.file.sortie.supervisor, w.mission.file.event
+    supervisor = w.mission.file.sortie.supervisor
     if (
         supervisor is not None
         and supervisor.frequency is not None
@@ -136,7 +136,7 @@ def _without_preset(w: Words) -> Iterator[tuple[str, str]]:
     ):
         recall = f"; recall word {supervisor.recall_word}" if supervisor.recall_word else ""
         yield f"Supervisor {supervisor.name}{recall}", words.frequency(supervisor.frequency)
-    for party in event.parties if event is not None else ():
+    for party in (party for event in w.mission.events for party in event.written.parties):
         if party.frequency is not None and (said := words.frequency(party.frequency)) not in presets:
             yield party.who, said
 

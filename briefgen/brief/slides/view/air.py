@@ -9,6 +9,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, leg_course, leg_heading, text_or
+from briefgen.mission.resolve.sections import EventSection
 from briefgen.mission.schema.limits import NoNotices
 from briefgen.mission.schema.weather import PlaceWeather
 from briefgen.plan.gates.verdicts import landing_late_s, slip_included
@@ -152,16 +153,17 @@ def dated_alike(w: Words, instants: tuple[datetime, ...], *, seconds: bool = Tru
 
 def airspace_values(w: Words) -> dict[str, Any]:
     """``airspace``: the sentence for the title and the counts of what is listed."""
-    event, notices = w.mission.file.event, w.mission.file.listed_notices
+    events, notices = [event.written for event in w.mission.events], w.mission.file.listed_notices
+    traffic = sum(len(event.other_traffic) for event in events)
+    parties = sum(len(event.parties) for event in events)
+    permission = "; ".join(filter(None, (_permission(w, event) for event in w.mission.events))) or None
     return {
-        "main": _reservation(w) or _permission(w),
-        "permission": _permission(w),
+        "main": _reservation(w) or permission,
+        "permission": permission,
         "notices": words.counted(len(notices), "notice"),
         "no_notices": _no_notices(w),
-        "traffic": (
-            words.counted(len(event.other_traffic), "other aircraft", "other aircraft") if event else None
-        ),
-        "parties": words.counted(len(event.parties), "other party", "other parties") if event else None,
+        "traffic": words.counted(traffic, "other aircraft", "other aircraft") if events else None,
+        "parties": words.counted(parties, "other party", "other parties") if events else None,
     }
 
 
@@ -183,16 +185,14 @@ def _reservation(w: Words) -> str | None:
     return f"{training.area.name} is ours from {w.span(reserved.start, reserved.end)}"
 
 
-def _permission(w: Words) -> str | None:
-    event, valid = w.mission.file.event, w.mission.times.permission
-    if event is None or event.permission is None:
+def _permission(w: Words, event: EventSection) -> str | None:
+    permit, valid = event.written.permission, event.times.permission
+    if permit is None:
         return None
-    when = w.span(valid.start, valid.end) if valid else f"times {NOT_GIVEN}"
-    return (
-        f"The pass is permitted from {when}"
-        if valid
-        else f"The pass has permission {event.permission.reference}, {when}"
-    )
+    what = event.id if len(w.mission.events) > 1 else "The pass"
+    if valid is None:
+        return f"{what} has permission {permit.reference}, times {NOT_GIVEN}"
+    return f"{what} is permitted from {w.span(valid.start, valid.end)}"
 
 
 def route_values(w: Words) -> dict[str, Any]:

@@ -1,0 +1,39 @@
+"""What the cards of a sortie with several passes say of all of them: three harbours, whose file has base and
+SALTMERE by Lisbon's clock, +01:00 in June, CORBROOK and DUNWATER by Madrid's, +02:00."""
+
+from __future__ import annotations
+
+import pytest
+
+from briefgen.brief.cards import cards
+from tests.planned import plan_of
+
+HARBOURS = plan_of("missions/three-harbours.yaml")
+
+
+def test_every_clock_stands_under_the_heading():
+    assert cards.kneeboard(HARBOURS, 1).under == (
+        "Sat 5 Jun 2027  ·  base and SALTMERE WEST (+01:00), CORBROOK and DUNWATER CEST (+02:00)"
+    )
+
+
+@pytest.mark.parametrize(
+    ("event", "clocks"),
+    [("SALTMERE", "base and event WEST (+01:00)"), ("DUNWATER", "base WEST (+01:00), event CEST (+02:00)")],
+)
+def test_a_ground_contact_has_the_clock_of_its_own_event(event, clocks):
+    assert cards.ground_contact(HARBOURS, event).under.endswith(clocks)
+
+
+def test_a_flight_that_hears_nothing_is_told_when_it_goes_home_from_each_hold():
+    """T less 2 min 6 s, at which the hold is left, and the slip accepted late: 2 min, at DUNWATER 90 s."""
+    told = dict(cards.kneeboard(HARBOURS, 1).sides[0][1]["contingencies"].items)
+    (said,) = [text for name, text in told.items() if name.startswith("No ground contact")]
+    homes = {
+        "SALTMERE": "13:59:54",
+        "SALTMERE pass 2": "14:14:54",
+        "CORBROOK": "14:29:54",
+        "DUNWATER": "14:43:24",
+    }
+    ends = ", ".join(f"at {at} Z, no later ({name})" for name, at in homes.items())
+    assert said.endswith(f"; home {ends}")
