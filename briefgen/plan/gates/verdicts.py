@@ -93,6 +93,12 @@ def elevation_of(place: str) -> KeyPath:
 def air_words(air: UnknownAir) -> str:
     """Why a height that would do in the standard atmosphere is no PASS."""
     given = "neither a QNH nor a temperature" if len(air.lacks) > 1 else f"no {air.lacks[0]}"
+    if air.far_nm is not None and air.anywhere:
+        return (
+            f"{given} is given within {WEATHER_NEAR_NM:.0f} nm ({DEFAULT.words}) of all of the area, the"
+            f" nearest QNH {air.far_nm:.1f} nm from its farthest part, and nothing says where in it this"
+            " ground stands: give a place there with its elevation"
+        )
     if air.far_nm is not None:
         return (
             f"{given} is given within {WEATHER_NEAR_NM:.0f} nm ({DEFAULT.words}), the nearest QNH"

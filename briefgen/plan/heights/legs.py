@@ -392,7 +392,9 @@ def over_hold(
 
 def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
     """Every known height inside the training area or within a mile of its edge, and the highest ground under
-    it, below its floor and below each block. A floor above the ground clears what isn't known."""
+    it, below its floor and below each block. A floor above the ground clears what isn't known. The highest
+    ground stands at a place in the area that is as high, else anywhere in it: then one QNH must be near
+    enough to all of the area."""
     area = mission.file.training.area
     reach_nm = max(distance_nm(area.boundary[0], corner) for corner in area.boundary)
     for spot in spots:
@@ -404,9 +406,19 @@ def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Ite
             off_nm = partial(distance_nm, spot.position)
             yield from _under_area(mission, spot, (spot.position,), minimum_ft, off_nm)
     if area.highest_ground is not None:
-        ground = Spot("the highest ground", area.boundary[0], area.highest_ground.feet, 0.0)
-        off_nm = partial(_off_area_nm, area.boundary)  # nobody knows where in the area it stands
-        yield from _under_area(mission, ground, area.boundary, minimum_ft, off_nm)
+        where = _as_high(mission, area.boundary, area.highest_ground.feet)
+        at = area.boundary if where is None else (where,)
+        ground = Spot("the highest ground", at[0], area.highest_ground.feet, 0.0)
+        yield from _under_area(mission, ground, at, minimum_ft, partial(_farthest_nm, at))
+
+
+def _as_high(mission: Mission, boundary: Sequence[Position], ground_ft: float) -> Position | None:
+    """A place inside the training area that stands as high."""
+    for place in mission.places.values():
+        high = place.elevation_ft is not None and place.elevation_ft >= ground_ft
+        if high and inside_area(place.position, boundary):
+            return place.position
+    return None
 
 
 def _under_area(
@@ -417,6 +429,8 @@ def _under_area(
     points = [Point("", spot.name, place.lat_deg, place.lon_deg, spot.top_ft) for place in places]
     columns = tuple(dict.fromkeys(column_at(mission, point) for point in points))
     air = unknown_air(mission, columns, off_nm)
+    if air is not None and air.far_nm is not None and len(places) > 1:
+        air = replace(air, key=("places",), anywhere=True)  # what is wanted is where it stands
     for name, level, cause in _area_levels(mission):
         heights = (altitude_ft(mission, point, level) for point in points)
         low_ft = min(feet for feet in heights if feet is not None)
@@ -424,8 +438,8 @@ def _under_area(
         yield _over(way, spot, None, along_nm=inf, minimum_ft=minimum_ft)
 
 
-def _off_area_nm(boundary: Sequence[Position], spot: Position) -> float:
-    return 0.0 if inside_area(spot, boundary) else distance_to_edge_nm(spot, boundary)
+def _farthest_nm(places: Sequence[Position], spot: Position) -> float:
+    return max(distance_nm(spot, place) for place in places)
 
 
 def _area_levels(mission: Mission) -> Iterator[tuple[str, Level, KeyPath]]:

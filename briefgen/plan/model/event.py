@@ -227,11 +227,13 @@ class Floor:
 class UnknownAir:
     """What is not given of the air that an altimeter is read in: standard air is taken for it, and nothing
     found with it reads PASS. ``key``: of the file, that gives the first of them. ``far_nm``: how far away
-    the only QNH is that could be set, where it is given too far away to count."""
+    the only QNH is that could be set, where it is given too far away to count; ``anywhere``: from the
+    farthest part of the area, since nobody knows where in it the ground stands."""
 
     lacks: tuple[Literal["QNH", "temperature"], ...]
     key: KeyPath
     far_nm: float | None
+    anywhere: bool = False
 
 
 @record

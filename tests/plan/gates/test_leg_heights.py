@@ -186,6 +186,14 @@ def area_gate(*edits: tuple[str, str]):
     return gates("regatta", edits)["height-area"]
 
 
+def stands(ground: str, qnh: str = "1017 hPa"):
+    """A place in the area as high as its highest ground, with a QNH or without one; the nearest other, of
+    Northbourne, is 26.7 nm away (pyproj)."""
+    place = f"{{position: \"38°05.0'S 140°35.0'E\", elevation: {ground}}}"
+    own = (("weather.at.CRAG", f"{{qnh: {qnh}, temperature: 22 C}}"),) if qnh else ()
+    return (f"{AREA}.highest_ground", ground), ("places.CRAG", place), *own
+
+
 # The area's floor is 5000 ft MSL, its lowest block begins at 10000 ft, the air is warmer than ISA; 500 ft is
 # the default.
 @pytest.mark.parametrize(
@@ -193,15 +201,46 @@ def area_gate(*edits: tuple[str, str]):
     [("4500 ft MSL", "PASS", 500.0), ("4501 ft MSL", "CAUTION", 499.0), ("5001 ft MSL", "FAIL", -1.0)],
 )
 def test_the_area_s_floor_over_its_highest_ground(ground, verdict, clear_ft):
-    found = area_gate((f"{AREA}.highest_ground", ground))
+    found = area_gate(*stands(ground))
     assert (found.verdict, found.value) == (verdict, clear_ft)
-    assert found.title == "Area, floor of Sandpiper: height over the highest ground"
+
+
+# Northbourne's QNH is 20.4 nm from one corner and 92.5 nm from another (pyproj)
+def boundary(west: str) -> str:
+    corners = (f"38°00.0'S {west}", "38°00.0'S 140°45.0'E", "37°45.0'S 140°45.0'E", f"37°45.0'S {west}")
+    return f"[{', '.join(corners)}]"
+
+
+NEAR, TOO_FAR = boundary("140°30.0'E"), boundary("140°28.0'E")
+
+
+@pytest.mark.parametrize(
+    ("edits", "verdict", "key"),
+    [
+        # anywhere in an area 63 nm wide: near one part of it is not near the ground
+        (((f"{AREA}.highest_ground", "4500 ft MSL"),), "NOT CHECKED", ("places",)),
+        (((f"{AREA}.highest_ground", "4501 ft MSL"),), "CAUTION", None),
+        (((f"{AREA}.highest_ground", "5001 ft MSL"),), "FAIL", None),
+        (stands("4500 ft MSL", ""), "NOT CHECKED", ("weather", "at", "CRAG", "qnh")),
+        (stands("4500 ft MSL"), "PASS", None),
+        # the farthest corner is 24.9 nm from Northbourne, then 25.9 nm (pyproj)
+        (((f"{AREA}.highest_ground", "4500 ft MSL"), (f"{AREA}.boundary", NEAR)), "PASS", None),
+        (
+            ((f"{AREA}.highest_ground", "4500 ft MSL"), (f"{AREA}.boundary", TOO_FAR)),
+            "NOT CHECKED",
+            ("places",),
+        ),
+    ],
+)
+def test_a_qnh_counts_where_the_highest_ground_may_stand(edits, verdict, key):
+    found = area_gate(*edits)
+    assert (found.verdict, found.settled_by) == (verdict, key)
 
 
 def test_the_unit_s_own_least_height_holds_over_the_highest_ground():
     own = ("limits.legs_minimum_height", "800 ft")
-    assert area_gate((f"{AREA}.highest_ground", "4200 ft MSL"), own).verdict == "PASS"
-    assert area_gate((f"{AREA}.highest_ground", "4201 ft MSL"), own).verdict == "FAIL"
+    assert area_gate(*stands("4200 ft MSL"), own).verdict == "PASS"
+    assert area_gate(*stands("4201 ft MSL"), own).verdict == "FAIL"
 
 
 def test_a_block_below_the_highest_ground_fails():

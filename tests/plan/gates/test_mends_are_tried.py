@@ -209,7 +209,8 @@ def applied(mends):
     ("name", "event"), [("regatta", "PONTOON"), ("lantern-fair", "SQUARE"), ("founders-day", "STADIUM")]
 )
 def test_levels_written_as_proposed_are_high_enough(name, event, low, air):
-    """What the next run says of the same row: it passes, or waits for a climb that nobody has given."""
+    """What the next run says of the same row: it passes, or waits for a climb that nobody has given, or in a
+    wide area for where in it the highest ground stands."""
     edits, tried = (*LOW[low], *AIRS[air](event)), 0
     for id, gate in gates(name, edits).items():
         waits = gate.settled_by == ("limits", "formation_climb_rate")
@@ -217,7 +218,8 @@ def test_levels_written_as_proposed_are_high_enough(name, event, low, air):
             tried += 1
             assert gate.mends and all(mend.written in gate.why for mend in gate.mends), (id, gate.why)
             after = gates(name, (*edits, *applied(gate.mends))).get(id)
-            assert after.verdict == "PASS", (id, gate.why, after.verdict, after.value, after.why)
+            passes = after.verdict == "PASS" or (low == "an area" and after.settled_by == ("places",))
+            assert passes, (id, gate.why, after.verdict, after.value, after.why)
     assert tried or (name, low) == ("founders-day", "an area")  # which has no training
 
 
