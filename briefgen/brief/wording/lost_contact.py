@@ -9,7 +9,7 @@ from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, UNREACHABLE, Words, magnetic_or_true
 from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
-from briefgen.plan.event.lost_contact import HoldEnd, hold_end, lost_contact_at, shared_mhz
+from briefgen.plan.event.lost_contact import hold_end, lost_contact_at, shared_mhz
 from briefgen.plan.event.silence import no_cue_from
 from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.one_pass import each_pass
@@ -87,21 +87,16 @@ _LOST_CONTACT = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
 
 def stay_words(w: Words, key: str = "no_ground_contact") -> str:
     """``; home at 03:38:21 Z, no later (slip accepted)``: when a flight that stays in the hold unheard goes
-    home, and what ends its stay; of several passes when from the hold of each. Empty where it doesn't stay or
-    nobody knows, and for another contingency."""
-    if key != "no_ground_contact":
+    home, and what ends its stay; of several passes what tells it on the side of each. Empty where it doesn't
+    stay or nobody knows, and for another contingency."""
+    asked = each_pass(w.plan) if key == "no_ground_contact" else ()
+    ends = [end for end in map(hold_end, asked) if end is not None]
+    if not ends:
         return ""
-    own = [(seen.passes[0].section, hold_end(seen)) for seen in each_pass(w.plan)]
-    told = [
-        f"{_home_words(w, end)} ({pass_name(section) if len(own) > 1 else end.short})"
-        for section, end in own
-        if end is not None
-    ]
-    return f"; home {', '.join(told)}" if told else ""
-
-
-def _home_words(w: Words, end: HoldEnd) -> str:
-    return "on reaching the hold" if end.on_arrival else f"at {w.by(end.at)}, no later"
+    if len(asked) > 1:
+        return "; home at HOME FROM HOLD of that pass, no later"
+    when = "on reaching the hold" if ends[0].on_arrival else f"at {w.by(ends[0].at)}, no later"
+    return f"; home {when} ({ends[0].short})"
 
 
 def lost_contact_does(w: Words) -> str | None:
