@@ -307,7 +307,7 @@ def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
             (
                 f"{_z(time_limit(answer.say_by, 'latest'), plan)}:"
                 f" {'leave-hold' if plan.event.hold is not None else 'IP'}"
-                f" {_z(time_limit(answer.until, 'latest'), plan)}"
+                f" {_z(answer.until, plan)}"  # the event itself, as everywhere
             ),
         ]
     if not _holding(answer):  # it has not left

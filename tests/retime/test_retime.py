@@ -1125,3 +1125,10 @@ def test_marks_that_contradict_each_other_give_their_spread(heard, spread):
     found = answer(heard=heard, sure=("LINE4",))  # sooner than by LINE2's pace
     rows = dict(row for row in dict(lines_of(found, plan()))[""] if len(row) == 2)
     assert rows["Predicted true time"] == f"03:30:02 Z, give or take {spread} (one standard deviation)"
+
+
+def test_leave_hold_has_one_time():
+    """03:28:20.579 is the event of 03:28:21 in every table; what must be said before it goes down, to :10."""
+    found = answer(slip="0", now="03:24:58 Z", unheard=("PARADE",))
+    rows = dict(row for row in dict(lines_of(found, plan()))[""] if len(row) == 2)
+    assert rows["Say by"] == "03:28:10 Z: leave-hold 03:28:21 Z"

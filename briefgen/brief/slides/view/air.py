@@ -124,12 +124,13 @@ def _landing_margin(w: Words, sun: SunAt | None) -> str:
     )
     ends = sun.up and near.kind == "sunset"
     late_s = landing_late_s(w.plan) if ends else 0.0
-    at = words.time_limit(near.instant, "latest") if ends else near.instant
+    sets = near.instant
+    at = words.time_limit(sets, "latest") if ends else sets
     margin_s = words.between_s(later(sun.at, late_s), at)
     when = "before" if margin_s >= 0 else "after"
     who = "The ship" if w.mission.alone else "The last ship"
     slip = slip_included(w.plan) if late_s else ""
-    return f"{who} lands {words.duration(abs(margin_s))} {when} {near.kind} at {w.z(at)}{slip}"
+    return f"{who} lands {words.duration(abs(margin_s))} {when} {near.kind} at {w.z(sets)}{slip}"
 
 
 def _sun_line(w: Words, sun: SunAt) -> str:
