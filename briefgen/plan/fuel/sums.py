@@ -318,19 +318,36 @@ def waits_in(after: Sequence[Phase], waits: Sequence[Wait]) -> list[tuple[Phase,
 
 def dearest_changes(ship: ShipInput, waits: Sequence[tuple[Phase, Wait]]) -> list[float]:
     """By how many seconds each wait grows with the slips that are accepted and together burn most: late or
-    early, none, or as much less than the one before as the wait can give. Only slips count that can follow
-    one another. A pass whose T follows the one before slips with it."""
+    early, none, as much less than the one before as the wait can give, or as much as a later one can still
+    follow. Only slips count that can follow one another. A pass whose T follows the one before slips with
+    it."""
     best: dict[float, tuple[float, tuple[float, ...]]] = {0.0: (0.0, ())}
-    for phase, wait in waits:
-        rate = flow_lb_h(ship, _flow_of_wait(phase), phase.altitude_ft)
-        slack_s = max(phase.seconds - wait.least_s, 0.0) if phase.kind == "hold" else 0.0
+    for (phase, wait), followed in zip(waits, _just_followed_s(waits), strict=True):
+        rate, slack_s = flow_lb_h(ship, _flow_of_wait(phase), phase.altitude_ft), _slack_s(phase, wait)
         found: dict[float, tuple[float, tuple[float, ...]]] = {}
         for before_s, (burnt, changes) in best.items():
             least_s = before_s - slack_s if changes else -wait.early_s
-            slips = (before_s,) if wait.follows else (-wait.early_s, 0.0, wait.late_s, least_s)
+            slips = (before_s,) if wait.follows else (-wait.early_s, 0.0, wait.late_s, least_s, *followed)
             for slip_s in slips:
                 if wait.follows or max(least_s, -wait.early_s) <= slip_s <= wait.late_s:
                     option = (burnt + rate * (slip_s - before_s), (*changes, slip_s - before_s))
                     found[slip_s] = max(found.get(slip_s, option), option)
         best = found or {slip_s: (burnt, (*changes, 0.0)) for slip_s, (burnt, changes) in best.items()}
     return list(max(best.values())[1])
+
+
+def _just_followed_s(waits: Sequence[tuple[Phase, Wait]]) -> list[tuple[float, ...]]:
+    """For each wait the slips from which a later one just comes to an end of its own, its wait and those
+    before it as short as can be."""
+    found: list[tuple[float, ...]] = []
+    followed: tuple[float, ...] = ()
+    for phase, wait in reversed(waits):
+        found.append(followed)
+        ends = () if wait.follows else (-wait.early_s, wait.late_s)
+        followed = tuple(slip_s + _slack_s(phase, wait) for slip_s in (*ends, *followed))
+    return found[::-1]
+
+
+def _slack_s(phase: Phase, wait: Wait) -> float:
+    """By so much a wait can be shorter than it is; a pass that follows another is flown when that was."""
+    return 0.0 if wait.follows or phase.kind != "hold" else max(phase.seconds - wait.least_s, 0.0)

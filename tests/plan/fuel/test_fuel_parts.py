@@ -1,8 +1,10 @@
 """The parts of the fuel plan: rounding, flows, words of the sums, what is missing, what doesn't fit."""
 
+import random
 import re
 from dataclasses import replace
 from datetime import timedelta
+from itertools import accumulate, pairwise
 
 import pytest
 
@@ -410,9 +412,16 @@ def test_what_concerns_the_type_is_told_once():
         # 600 s late leave the next 480 s: it may be 240 s shorter, so at the least 360 s late; its own 480 s
         # late are dearer: 120 s less of it
         ([("hold", 480, 240, 30, 600), ("hold", 480, 240, 30, 480)], [600, -120]),
-        # after 600 s late the next would be 360 s late or more, and only 60 s are accepted: nothing follows
-        # 600 s
-        ([("hold", 480, 240, 30, 600), ("hold", 480, 240, 30, 60)], [0, 60]),
+        # after 600 s late the next would be 360 s late or more, and only 60 s are accepted: it can follow 300
+        # s. As dear as 60 s late at the second alone
+        ([("hold", 480, 240, 30, 600), ("hold", 480, 240, 30, 60)], [300, -240]),
+        # a run-in burns twice as much: 300 s of it less 240 s of hold are 120 lb, the ends alone 20 lb
+        ([("run-in", 90, 0, 0, 600), ("hold", 480, 240, 0, 60)], [300, -240]),
+        # two holds take up 240 s each until the last is 60 s late: 540 s at the run-in's flow
+        (
+            [("run-in", 90, 0, 0, 600), *[("hold", 480, 240, 0, late) for late in (600, 60)]],
+            [540, -240, -240],
+        ),
         # a run-in burns twice as much: first as early as can be, then late, is dearer than late at once
         ([("hold", 480, 240, 30, 60), ("run-in", 90, 0, 0, 60)], [-30, 90]),
         # 600 s late at 2400 lb/h, of which the hold takes up as much as it can, 480 - 240 at 1200, so that
@@ -424,12 +433,53 @@ def test_what_concerns_the_type_is_told_once():
     ],
 )
 def test_the_dearest_slips_are_those_that_can_follow_one_another(waits, changes):
-    pairs = []
-    for number, (kind, seconds, least_s, early_s, late_s) in enumerate(waits):
-        end = TAKEOFF + timedelta(seconds=seconds)
-        phase = Phase(kind, kind, kind, TAKEOFF, end, "hold", None, 10000.0, None, (), str(number))
-        pairs.append((phase, Wait(str(number), str(number), 0.0, least_s, early_s, late_s)))
-    assert dearest_changes(ship(), pairs) == changes
+    assert dearest_changes(ship(), [waited(n, *wait) for n, wait in enumerate(waits)]) == changes
+
+
+def waited(number, kind, seconds, least_s, early_s, late_s, follows=False):
+    end = TAKEOFF + timedelta(seconds=seconds)
+    phase = Phase(kind, kind, kind, TAKEOFF, end, "hold", None, 10000.0, None, (), str(number))
+    return phase, Wait(str(number), str(number), 0.0, least_s, early_s, late_s, follows)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_slips_that_can_follow_one_another_are_dearer(seed):
+    """The dearest by linear programming (scipy): slips s with -early <= s <= late and s >= the one before
+    less the slack, the same where a pass follows, that burn most at 1200 lb/h in a hold and 2400 on a
+    run-in."""
+    from scipy.optimize import linprog  # takes a while, and every worker reads this file
+
+    rng = random.Random(seed)
+    waits = []
+    for n in range(rng.randint(2, 5)):
+        kind, seconds = rng.choice(["hold", "run-in"]), rng.randint(100, 900)
+        early, late = rng.choice([0, 30, 120]), rng.choice([0, 60, 300, 600])
+        waits.append(
+            waited(n, kind, seconds, rng.randint(60, 600), early, late, n > 0 and rng.random() < 0.2)
+        )
+    slack = [max(p.seconds - w.least_s, 0.0) if p.kind == "hold" else 0.0 for p, w in waits]
+    rates = [1200.0 if p.kind == "hold" else 2400.0 for p, _ in waits]
+    gains = [rate - after for rate, after in pairwise([*rates, 0.0])]  # of each slip, over all waits
+    order = [[float(i == n - 1) - float(i == n) for i in range(len(waits))] for n in range(1, len(waits))]
+    free = [n for n in range(1, len(waits)) if not waits[n][1].follows]
+    tied = [n for n in range(1, len(waits)) if waits[n][1].follows]
+    best = linprog(
+        [-gain for gain in gains],
+        A_ub=[order[n - 1] for n in free] or None,
+        b_ub=[slack[n] for n in free] or None,
+        A_eq=[order[n - 1] for n in tied] or None,
+        b_eq=[0.0 for _ in tied] or None,
+        bounds=[(None, None) if w.follows else (-w.early_s, w.late_s) for _, w in waits],
+    )
+    assert best.status == 0
+    changes = dearest_changes(ship(), waits)
+    burnt = sum(rate * change for rate, change in zip(rates, changes, strict=True))
+    assert burnt == pytest.approx(-best.fun, abs=1e-3)
+    slips = list(accumulate(changes))
+    for n, (_, own) in enumerate(waits):
+        assert own.follows or -own.early_s - 1e-9 <= slips[n] <= own.late_s + 1e-9
+        before = slips[n - 1] if n else 0.0
+        assert not n or (slips[n] == before if own.follows else slips[n] >= before - slack[n] - 1e-9)
 
 
 def test_a_late_slip_without_a_hold_burns_at_the_flow_of_the_run_in():
