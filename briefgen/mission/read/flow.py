@@ -165,6 +165,8 @@ def _further(source: Source, event: KeyPath, again: KeyPath, where: dict[KeyPath
     first = whole.get("pass")
     left = OWN_OF_A_PASS if "hold" in own else (*OWN_OF_A_PASS, *SAID_OF_A_HOLD)
     kept = {key: value for key, value in first.items() if key not in left} if isinstance(first, dict) else {}
+    if "hold" not in own and kept.get("no_cue") == "hold":
+        del kept["no_cue"]  # nobody returns to a hold that this pass hasn't
     hold = first.get("hold") if isinstance(first, dict) else None
     if "hold" in own and isinstance(hold, dict):
         kept["hold"] = {key: value for key, value in hold.items() if key not in OWN_OF_A_HOLD}

@@ -234,6 +234,17 @@ def test_a_further_pass_without_a_hold_does_not_take_what_is_said_of_one():
     assert second.after_leaving_hold is None and second.return_turn is None
 
 
+def test_a_further_pass_without_a_hold_does_not_take_the_way_back_to_one():
+    """Its line left out, it once read the first pass's `no_cue: hold`, and the message stood at that line."""
+    text = (REPOSITORY / "missions" / "twin-fields.yaml").read_text(encoding="utf-8")
+    own = next(line for line in text.splitlines(keepends=True) if "no_cue: go home" in line)
+    mission, found = load_mission_text(text.replace(own, ""), "flow.yaml")
+    assert [problem.message for problem in found] == []
+    assert [pass_.written.no_cue for pass_ in mission.passes] == ["hold", None]
+    home = load_mission_text(text.replace(own, "").replace("no_cue: hold", "no_cue: go home"), "flow.yaml")[0]
+    assert [pass_.written.no_cue for pass_ in home.passes] == ["go home", "go home"]
+
+
 def shortened(short: Any, whole: Any) -> bool:
     """Whether all that is written stands so in the whole, which has more only where ``...`` says it."""
     if isinstance(short, dict):
