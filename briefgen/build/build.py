@@ -107,9 +107,8 @@ class Built:
         return self.checked.exit_code
 
 
-def check(path: Path, *, templates: Path | None = None, blocks: bool = False) -> Checked:
-    """Read and plan the mission of a file. Every diagnostic has its place. ``blocks``: whoever asks speaks of
-    several blocks of training; for everybody else they are an error."""
+def check(path: Path, *, templates: Path | None = None) -> Checked:
+    """Read and plan the mission of a file. Every diagnostic has its place."""
     from briefgen.mission.check.mixed_units import CODE as MIXED_UNITS
     from briefgen.mission.load import mission_from, read_mission
     from briefgen.plan.build import make_plan
@@ -130,7 +129,6 @@ def check(path: Path, *, templates: Path | None = None, blocks: bool = False) ->
     wrong_units = [units[problem.cause] for problem in found if problem.cause in units]
     diagnostics = [problem for problem in diagnostics if problem not in wrong_units]
     found = [_in_another_unit(problem, units.get(problem.cause)) for problem in found]
-    found += [] if blocks or plan is None else several_blocks(plan)
     diagnostics = [*diagnostics, *(mission.source.spans.locate(diagnostic) for diagnostic in found)]
     doubts = tuple(problem for problem in diagnostics if problem.severity == "caution")
     plan = None if plan is None else replace(plan, doubts=doubts)
@@ -176,20 +174,6 @@ def build(
     }
     problems = write_products(folder, _files(outcomes, context.stamp), head=head, replace=replace_others)
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)
-
-
-def several_blocks(plan: Plan) -> list[Diagnostic]:
-    """What keeps everything but a check from speaking of a sortie with several blocks of training, or with
-    training after a pass: it would speak of the first alone, and as if it were flown first."""
-    if all(len(stretch.blocks) == 0 for stretch in plan.route.stretches[1:]) and len(plan.trainings) < 2:
-        return []
-    message = (
-        "several blocks of training, or training after a pass, are timed, fuelled and checked, and nothing"
-        " else is done with them yet"
-    )
-    why = "what shows one of them would be taken for all"
-    help = "brief from `briefgen check`, or plan a file of its own for each"
-    return [Diagnostic("several-blocks", "error", message, why=why, help=help, cause=("flow",))]
 
 
 def _load_planner() -> None:

@@ -28,7 +28,7 @@ def checked_file(file: Path, *, templates: Path | None, as_json: bool) -> FileRe
     from briefgen.build.build import check
     from briefgen.commands.report import check_lines, check_object, verdict_line
 
-    checked = check(file, templates=templates, blocks=True)
+    checked = check(file, templates=templates)
     lines = () if as_json else tuple(check_lines(checked))
     document = check_object(checked) if as_json else {}
     return FileReport(checked.exit_code, lines, (), document, verdict_line(checked))

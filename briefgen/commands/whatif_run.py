@@ -8,16 +8,17 @@ from pathlib import Path
 from typing import Any
 
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.blocks import in_block
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.passes import of_pass
 from briefgen.brief.wording.whatif import WhatIfLine, edge_lines, lines_of
-from briefgen.build.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS, several_blocks
+from briefgen.build.build import EXIT_FILE_WRONG, EXIT_FINE, EXIT_GATE_FAILS
 from briefgen.commands.report import diagnostic_object, print_json
 from briefgen.console import complain, diagnostic_text, say, table_text
 from briefgen.core.diagnostics import Diagnostic, Span, has_errors
 from briefgen.mission.load import load_mission
 from briefgen.plan.build import make_plan
-from briefgen.plan.fuel.flight import fuel_of_pass
+from briefgen.plan.fuel.flight import fuel_of_block, fuel_of_pass
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import FuelUnit
 from briefgen.whatif.answers import what_if
@@ -135,7 +136,6 @@ def _planned(
         texts = {f"--set {key}": f"value: {value}\n" for key, value in edits}
         return None, problems, {**texts, str(file): _text(file)}
     plan, found = make_plan(mission)
-    found += [] if plan is None else several_blocks(plan)
     located = [*problems, *(mission.source.spans.locate(problem) for problem in found)]
     return (None if has_errors(located) else plan), located, mission.source.texts
 
@@ -163,8 +163,8 @@ def _told_words(plan: Plan) -> dict[str, str]:
     told, unit = outcome_of(plan), plan.mission.file.fuel.display
     day = (told.true_time or told.takeoff).date()
     found = {"take-off": words.clock_z(told.takeoff, day=day)}
-    if told.setups is not None:
-        found["set-ups"] = str(told.setups)
+    for block in plan.trainings:
+        found[f"set-ups{in_block(plan, block.id)}"] = str(block.setups_flown)
     for pass_ in plan.passes:
         of = of_pass(pass_.section)
         found[f"true time over target{of}"] = words.clock_z(pass_.true_time, day=day)
@@ -178,7 +178,10 @@ def _fuel_words(plan: Plan, told: SortieOutcome, unit: FuelUnit) -> dict[str, st
     fuel = plan.fuel
     if fuel is None:
         return {"fuel": "NOT CHECKED"}
-    known = {"joker": fuel.joker, "bingo of the training": fuel.bingo_training}
+    known: dict[str, float | None] = {}
+    for block in plan.trainings:
+        of_block, of = fuel_of_block(fuel, block.id), in_block(plan, block.id)
+        known |= {f"joker{of}": of_block.joker, f"bingo of the training{of}": of_block.bingo_training}
     for pass_ in plan.passes:
         own = fuel_of_pass(fuel, pass_.section.id)
         known[f"bingo{of_pass(pass_.section) or ' of the event'}"] = own.bingo_event

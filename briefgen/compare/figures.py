@@ -106,6 +106,13 @@ def _passes(plan: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
     return {each["id"]: each for each in plan.get("passes", ())}
 
 
+def _blocks(plan: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
+    """Where a plan has several blocks of training each with its set-ups and its clock, by their ids."""
+    clocks = {each["id"]: each for each in plan["clock"].get("blocks", ())}
+    own = plan.get("blocks", ())
+    return {each["id"]: {**each, "clock": clocks[each["id"]]} for each in own} if len(own) > 1 else {}
+
+
 def _lone(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[tuple[str, Difference]]:
     """The passes that only one side has, where one has several, each with its row."""
     were, are = _passes(old), _passes(new)
@@ -181,6 +188,8 @@ def _events(plan: Mapping[str, Any]) -> dict[str, Told]:
     for piece, own in passes.items() if len(passes) > 1 else ():
         named[long_id(piece, "set-time")] = (f"Set time ({piece})", own["set_time"], False)
         named[long_id(piece, "go-home")] = (f"Go home ({piece})", _go_home(plan, piece), True)
+    for block, own in _blocks(plan).items():
+        named[long_id(block, "knock-off")] = (f"END BY ({block})", own["clock"]["end_by"], True)
     return {
         **{id: Told(label, instant(at), limit) for id, (label, at, limit) in named.items() if at is not None},
         **found,
@@ -225,6 +234,12 @@ def _amounts(plan: Mapping[str, Any]) -> dict[str, tuple[str, int | None, FuelUn
             if bingo["piece"] == piece and bingo["phase"] == "event"
         ]
         found[long_id(piece, "bingo")] = (f"Bingo, {piece}", max(figures, default=None), fuel["unit"])
+    for block in _blocks(plan):
+        own = [of for ship in fuel["ships"] for of in ship["blocks"] if of["piece"] == block]
+        jokers = [of["joker"]["figure"] for of in own if of["joker"] is not None]
+        bingos = [of["bingo_training"]["sum"]["figure"] for of in own if of["bingo_training"] is not None]
+        for key, label, figures in (("joker", "Joker", jokers), ("bingo", "Bingo", bingos)):
+            found[long_id(block, key)] = (f"{label}, {block}", max(figures, default=None), fuel["unit"])
     for ship in fuel["ships"]:
         for key, label in SHIP_FIGURES:
             found[f"fuel ship {ship['ship']} {key}"] = (
@@ -236,10 +251,22 @@ def _amounts(plan: Mapping[str, Any]) -> dict[str, tuple[str, int | None, FuelUn
 
 
 def _setups(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Difference]:
-    counts = [None if plan["training"] is None else plan["training"]["setups_flown"] for plan in (old, new)]
-    if counts[0] != counts[1]:
-        one, other = (NONE if count is None else counted(count, "set-up") for count in counts)
-        yield Difference("fuel", "setups", "Set-ups flown", one, other)
+    before, after = _counts(old), _counts(new)
+    for id in {**after, **before}:
+        counts = before.get(id), after.get(id)
+        if counts[0] != counts[1]:
+            one, other = (NONE if count is None else counted(count, "set-up") for count in counts)
+            of = f" ({id})" if id else ""
+            yield Difference(
+                "fuel", long_id(id, "setups") if id else "setups", f"Set-ups flown{of}", one, other
+            )
+
+
+def _counts(plan: Mapping[str, Any]) -> dict[str, int]:
+    """Set-ups by the id of their block, empty where there is one."""
+    if (own := plan["training"]) is not None:
+        return {"": own["setups_flown"]}
+    return {id: block["setups_flown"] for id, block in _blocks(plan).items()}
 
 
 # ---------------------------------------------------------------- gates

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.blocks import block_name
 from briefgen.debrief.flown import Flown
 from briefgen.debrief.sums import cue_rows
 from briefgen.plan.one_pass import each_pass
@@ -28,10 +29,11 @@ def _lines(plan: Plan) -> Iterator[str]:
     yield _time("takeoff", clock.takeoff, "the leader's")
     yield _time("area", clock.area_entry, "entered")
     if plan.training is not None and clock.training_end is not None:
-        flown = plan.training.setups_flown
+        flown, of = plan.training.setups_flown, block_name(plan, plan.training.id)
+        alone = f" of {of} alone, as are `area` and the fuel at knock-it-off; later blocks have no place here"
         yield (
             f"# training: {{flown: {flown}, valid: {flown}, end: {words.clock_z(clock.training_end)}}}   #"
-            " set-ups; knock-it-off of the last"
+            f" set-ups; knock-it-off of the last{f';{alone}' if of else ''}"
         )
     if len(plan.passes) > 1:
         yield "# passes:                # each by its id: its hold and T, what was told and heard"

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.view.fuel import ship_of
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.blocks import in_block
 from briefgen.brief.wording.words import Words
 from briefgen.debrief.sums import Burn, FuelPoint, ShipSheet
 from briefgen.plan.fuel.flight import landing_floor
@@ -25,7 +26,7 @@ POINT_WORDS = {
 
 def factors(w: Words, sheets: tuple[ShipSheet, ...]) -> Table:
     burns = sheets[0].burns if sheets else ()
-    heads = [f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}" for burn in burns]
+    heads = [f"{_point(w, burn.first)} to {_point(w, burn.last)}" for burn in burns]
     columns = (
         Column("Ship", "right"),
         Column("Factor planned", "right"),
@@ -46,6 +47,12 @@ def factors(w: Words, sheets: tuple[ShipSheet, ...]) -> Table:
     return text_table(
         "factors", columns, rows, "Burn factor flown. Landed with: in brackets against the plan."
     )
+
+
+def _point(w: Words, point: str) -> str:
+    """Of several blocks of training the end of the first is what is recorded."""
+    first = w.plan.trainings[0].id if w.plan.trainings and point == "end_of_training" else ""
+    return POINT_WORDS[point] + (in_block(w.plan, first) if first else "")
 
 
 def _factor(burn: Burn, *, why: bool = False) -> str:
@@ -140,7 +147,7 @@ def _point_row(w: Words, sheet: ShipSheet, point: FuelPoint) -> list[str | Cell]
     scale = ship_of(w, sheet.ship).scale
     row: list[str | Cell] = [
         str(sheet.ship),
-        POINT_WORDS[point.point],
+        _point(w, point.point),
         _fuel_words(scale, printed_down(point.planned_lb, scale)),
     ]
     if point.flown_lb is None:
@@ -155,7 +162,7 @@ def _burn_row(w: Words, sheet: ShipSheet, burn: Burn) -> list[str | Cell]:
     near = (_fuel_words(scale, printed_near(lb, scale)) for lb in (burn.ground_lb, burn.plain_lb))
     return [
         str(sheet.ship),
-        f"{POINT_WORDS[burn.first]} to {POINT_WORDS[burn.last]}",
+        f"{_point(w, burn.first)} to {_point(w, burn.last)}",
         burnt,
         *near,
         _factor(burn, why=True),

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from itertools import groupby, pairwise
 from statistics import mean, stdev
 
+from briefgen.brief.wording.blocks import block_name
 from briefgen.brief.wording.passes import name_of
 from briefgen.core.records import record
 from briefgen.debrief.flown import POINTS, Flown, RecordedChange
@@ -31,7 +32,7 @@ LABELS = {
 class TimeRow:
     """``told``: the time that the flight held after its last read-back, None where no change was. Flown None:
     not recorded. ``of``: the id of the pass whose instant it is, empty of the whole sortie; ``name``: what
-    the pass is called where there are several."""
+    the pass, or the block of training, is called where there are several."""
 
     key: str
     planned: datetime
@@ -47,12 +48,20 @@ class TimeRow:
 
 
 def time_rows(plan: Plan, flown: Flown) -> tuple[TimeRow, ...]:
-    """Planned, told and flown of every instant that the plan has, in flying order."""
+    """Planned, told and flown of every instant that the plan has, in flying order; of several blocks of
+    training those of the first."""
     clock = plan.clock
-    before = {"takeoff": clock.takeoff, "area": clock.area_entry, "training_end": clock.training_end}
+    name = block_name(plan, plan.trainings[0].id) if plan.trainings else ""
+    training = [
+        TimeRow(key, at, None, flown.times.get(key), name=name)
+        for key, at in (("area", clock.area_entry), ("training_end", clock.training_end))
+        if at is not None
+    ]
+    passes = tuple(_rows_of_passes(plan, flown))
+    trains_first = bool(plan.route.stretches[0].blocks)
     return (
-        *(TimeRow(key, at, None, flown.times.get(key)) for key, at in before.items() if at is not None),
-        *_rows_of_passes(plan, flown),
+        TimeRow("takeoff", clock.takeoff, None, flown.times.get("takeoff")),
+        *((*training, *passes) if trains_first else (*passes, *training)),
         TimeRow("landing", clock.lead_landing, None, flown.times.get("landing")),
     )
 
@@ -150,9 +159,10 @@ def ship_sheets(plan: Plan, flown: Flown) -> tuple[ShipSheet, ...]:
 
 
 def flown_phases(plan: Plan, flown: Flown) -> dict[str, float]:
-    """Phase id -> how many times its planned burn was flown: set-ups by their number, the hold by its length;
-    1 where not recorded."""
-    setups = [phase.id for phase in plan.clock.phases if phase.kind == "set-up"]
+    """Phase id -> how many times its planned burn was flown: set-ups by their number, of several blocks those
+    of the first, the hold by its length; 1 where not recorded."""
+    first = {block.id for block in plan.trainings[:1]}
+    setups = [phase.id for phase in plan.clock.phases if phase.kind == "set-up" and phase.piece in first]
     scale = (
         {id: flown.setups_flown / len(setups) for id in setups}
         if setups and flown.setups_flown is not None
@@ -200,7 +210,7 @@ def _row_of_point(plan: Plan, rows: Sequence[FuelRow]) -> dict[str, int]:
         at = instants[point]
         before = [i for i, row in enumerate(rows) if at is not None and row.end <= at]
         found |= {point: before[-1]} if before else {}
-    return {**found, "landing": len(rows) - 1}
+    return {**dict(sorted(found.items(), key=lambda point: point[1])), "landing": len(rows) - 1}
 
 
 def _burn(

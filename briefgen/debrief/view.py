@@ -9,6 +9,7 @@ from typing import Any
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.pages import View
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.blocks import in_block
 from briefgen.brief.wording.gates import limit_words, value_words
 from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.words import NOT_CHECKED, Words, words_of
@@ -312,7 +313,10 @@ def _setups(plan: Plan, flown: Flown) -> str | None:
     if plan.training is None:
         return None
     count, valid = ("not recorded" if n is None else str(n) for n in (flown.setups_flown, flown.setups_valid))
-    return f"Set-ups: planned {plan.training.setups_flown}, flown {count}, valid {valid}"
+    first, *others = plan.trainings
+    later = "".join(f"; {own.id}: planned {own.setups_flown}, not recorded" for own in others)
+    planned = f"Set-ups{in_block(plan, first.id)}: planned {first.setups_flown}"
+    return f"{planned}, flown {count}, valid {valid}{later}"
 
 
 def _late(due: datetime, flown: datetime, of: str) -> str:

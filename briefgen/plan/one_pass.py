@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import takewhile
 
 from briefgen.plan.fuel.flight import fuel_of_pass
 from briefgen.plan.model import EventPlan, Leg
-from briefgen.plan.model.laid import Block, LaidPass
+from briefgen.plan.model.laid import Way
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import pass_members
 
@@ -25,8 +24,8 @@ def passes_over(plan: Plan, event: str) -> tuple[Plan, ...]:
 
 def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
     """The same plan with one pass alone, its event, its sun, and its instants and fuel where the sortie's
-    clock and fuel have those of the first; its legs are those of the pass and what is flown after it, up to
-    the next. Phases and gates stay those of the whole sortie."""
+    clock and fuel have those of the first; its legs are those from the pass on. Phases and gates stay those
+    of the whole sortie."""
     if len(plan.passes) == 1:
         return plan
     fuel = plan.fuel and fuel_of_pass(plan.fuel, pass_.section.id)
@@ -35,16 +34,19 @@ def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
         plan,
         mission=plan.mission.seen_from(pass_.section.cause),
         clock=replace(plan.clock, **pass_members(pass_.chain, pass_.hold, solved=solved)),
-        legs=tuple(_legs_from(plan, pass_)),
+        legs=tuple(legs_from(plan, pass_)),
         passes=(pass_,),
         fuel=fuel,
         suns=tuple(sun for sun in plan.suns if sun.used_for != "the pass" or sun.piece == pass_.section.id),
     )
 
 
-def _legs_from(plan: Plan, pass_: EventPlan) -> Iterator[Leg]:
+def legs_from(plan: Plan, pass_: EventPlan) -> Iterator[Leg]:
+    """The legs of a pass and what is flown after it, up to the next or to training."""
     laid = next(to for to in plan.route.passes if to.chain.section.cause == pass_.section.cause)
     at = plan.route.pieces.index(laid)
     yield from pass_.chain.legs
-    for piece in takewhile(lambda piece: not isinstance(piece, LaidPass), plan.route.pieces[at + 1 :]):
-        yield from () if isinstance(piece, Block) else piece.legs
+    for piece in plan.route.pieces[at + 1 :]:
+        if not isinstance(piece, Way):
+            return
+        yield from piece.legs

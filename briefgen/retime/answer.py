@@ -34,7 +34,7 @@ from briefgen.plan.sortie import Plan
 from briefgen.retime.by_speed import plan_by_speed
 from briefgen.retime.failing import Told, failing_anew
 from briefgen.retime.heard import Predicted
-from briefgen.retime.later import LaterPass, later_passes
+from briefgen.retime.later import LaterBlock, LaterPass, later_blocks, later_passes
 from briefgen.retime.story import ReadBack, Story, after_call, story_of
 
 Phase = Literal["planned", "holding", "inbound", "running-in"]
@@ -106,7 +106,8 @@ class Retimed:
     the time that the flight would hold after it; ``lap_limit``: of the time that one more lap would make;
     both empty strings: none known. ``short_s``: what speed falls short of the change, inside the
     tolerance of T. ``soonest``: the earliest T that a flight told to hold can still reach, where the one
-    asked for lies before it. ``later``: what becomes of the passes behind this one."""
+    asked for lies before it. ``later``: what becomes of the passes behind this one, and ``later_training``
+    of the blocks of training."""
 
     kind: str
     change_s: float
@@ -135,6 +136,7 @@ class Retimed:
     short_s: float = 0.0
     soonest: datetime | None = None
     later: tuple[LaterPass, ...] = ()
+    later_training: tuple[LaterBlock, ...] = ()
 
     @property
     def met(self) -> bool:
@@ -318,6 +320,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         short_s=ruling.short_s,
         soonest=_soonest(ruled),
         later=tuple(later_passes(ruled.sortie, changed.plan, place)) if is_new else (),
+        later_training=tuple(later_blocks(ruled.sortie, changed.plan, place)) if is_new else (),
     )
 
 

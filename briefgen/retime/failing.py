@@ -30,13 +30,17 @@ class Told:
 
 def failing_anew(plan: Plan, changed: Plan, told: Told) -> tuple[Gate, ...]:
     """Gates that fail at the new time, not in the plan. That no party holds it yet is told with the parties;
-    once training is over nothing hangs on joker, and once the hold is entered nobody moves it, or the IP,
+    once training is over nothing hangs on its joker, and once the hold is entered nobody moves it, or the IP,
     nearer to the cue. What could be accepted was judged of the plan: the T that is told now is one, and is
     judged itself; past the IP so was what speed must have kept for the cue. All this of the pass and those
     that move with it: what becomes of any other is judged whole.
     """
-    end = changed.clock.training_end
-    trained = end is not None and told.read_back is not None and told.read_back >= end
+    at = told.read_back
+    trained = {
+        block.id
+        for block in changed.clock.blocks
+        if at is not None and block.end is not None and at >= block.end
+    }
     rules = set(ACCEPTED_GATES)
     rules |= {"cue-first"} if told.read_back is not None else set()
     rules |= set(SPEED_GATES) if told.past_ip else set()
@@ -50,5 +54,5 @@ def failing_anew(plan: Plan, changed: Plan, told: Told) -> tuple[Gate, ...]:
         if gate.verdict == "FAIL"
         and gate.party is None
         and gate.id not in behind
-        and not (trained and gate.rule == "joker")
+        and not (gate.rule == "joker" and gate.piece in trained)
     )

@@ -1,4 +1,5 @@
-"""What a change of one pass does to every later one, by the plan at the new time."""
+"""What a change of one pass does to every later one, and to every later block of training, by the plan at the
+new time."""
 
 from __future__ import annotations
 
@@ -10,6 +11,7 @@ from briefgen.core.records import record
 from briefgen.plan.fuel.flight import fuel_of_pass
 from briefgen.plan.gates.timing import on_t_of
 from briefgen.plan.model import EventPlan, Gate
+from briefgen.plan.one_block import each_block
 from briefgen.plan.sortie import Plan
 
 
@@ -35,6 +37,37 @@ class LaterPass:
     def lost(self) -> bool:
         """Whether the change takes its T."""
         return self.anew and bool(self.unmet)
+
+
+@record
+class LaterBlock:
+    """A block of training behind the pass that is moved: its set-ups and its end now and as planned, and END
+    BY. ``short``: whether it has fewer set-ups than its minimum."""
+
+    id: str
+    setups: int
+    setups_before: int
+    short: bool
+    end: datetime | None
+    end_before: datetime | None
+    end_by: datetime | None
+
+
+def later_blocks(plan: Plan, changed: Plan, place: int) -> Iterator[LaterBlock]:
+    """Every block of training of a plan behind the pass that is moved, the first is 0."""
+    behind = {block.section.id for stretch in plan.route.stretches[place + 1 :] for block in stretch.blocks}
+    for before, after in zip(each_block(plan), each_block(changed), strict=True):
+        was, now = before.trainings[0], after.trainings[0]
+        if now.id in behind:
+            yield LaterBlock(
+                now.id,
+                now.setups_flown,
+                was.setups_flown,
+                now.setups_flown < now.setups_minimum,
+                after.clock.training_end,
+                before.clock.training_end,
+                after.clock.knock_off,
+            )
 
 
 def later_passes(plan: Plan, changed: Plan, place: int) -> Iterator[LaterPass]:

@@ -28,7 +28,7 @@ from briefgen.core.plain import to_plain
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import NewTimes, Retimed
-from briefgen.retime.later import LaterPass
+from briefgen.retime.later import LaterBlock, LaterPass
 from briefgen.units.rounding import down, up
 
 Rows = list[list[str]]
@@ -106,6 +106,7 @@ def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
             list(_fuel(answer, plan)),
         )
     yield "What it does to every later pass", [_later(later, plan) for later in answer.later]
+    yield "What it does to later training", [_training(later, plan) for later in answer.later_training]
     yield "Other parties", [_party(party, plan) for party in answer.parties]
     yield "Gates that fail at the new time, and not as planned", _gates(answer.failing, plan)
     refusal = refusal_words(len(answer.plan_failing))
@@ -145,6 +146,16 @@ def _later(later: LaterPass, plan: Plan) -> list[str]:
         "" if later.go_home is None else f"go home from it by {_z(time_limit(later.go_home, 'latest'), plan)}"
     )
     return [later.name, kept, hold, home]
+
+
+def _training(later: LaterBlock, plan: Plan) -> list[str]:
+    """A block of training behind the pass that is moved."""
+    few = ", fewer than are worth flying" if later.short else ""
+    count = f"{counted(later.setups, 'set-up')}{few} (was {later.setups_before})"
+    end = "" if later.end is None else f"ends {_z(later.end, plan)}"
+    end += "" if later.end_before is None else f" (was {_z(later.end_before, plan)})"
+    by = "" if later.end_by is None else f"END BY {_z(time_limit(later.end_by, 'latest'), plan)}"
+    return [later.id, count, end, by]
 
 
 def _held(seconds: float | None) -> str:
@@ -444,4 +455,5 @@ def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
             {**to_plain(later), "unmet": [gate.id for gate in later.unmet], "lost": later.lost}
             for later in answer.later
         ],
+        "later_training": [to_plain(later) for later in answer.later_training],
     }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime
 from typing import Literal
 
@@ -105,6 +106,8 @@ def what_if(base: Plan, wanted: Callable[[Case, Sortie], bool] = lambda case, ba
 
 
 def _answer(case: Case, base: Sortie, known: tuple[Gate, ...]) -> Answer:
+    if case.unknown:
+        return replace(_unplanned(case, []), problem=case.unknown, unknown=True)
     sortie, found = fly(case.mission, tables=False)
     capped = _too_many(sortie, case)
     if capped and case.most_setups is not None:

@@ -28,7 +28,8 @@ class Case:
 
     ``mission`` is the changed mission. ``piece``: of several passes or events the one that the change is
     about, by its id, and ``place`` the pass among them. ``most_setups``: no more than these are flown, where
-    the changed mission leaves them open. ``pass_off``: fewer ships are left than fly the pass.
+    the changed mission leaves them open. ``pass_off``: fewer ships are left than fly the pass. ``unknown``:
+    why it can't be told, empty where it can.
     """
 
     kind: str
@@ -40,6 +41,7 @@ class Case:
     pass_off: bool = False
     piece: str = ""
     place: int = 0
+    unknown: str = ""
 
     @property
     def id(self) -> str:
@@ -89,11 +91,11 @@ def takeoff_late(base: Sortie) -> Iterator[Case]:
 
 def joker_early(base: Sortie) -> Iterator[Case]:
     """Somebody reaches joker one set-up before the plan: training ends there, and the hold is longer."""
-    if flown := _flown(base):
-        yield Case(
-            "joker-early",
-            changes.with_setups(changes.with_takeoff(base.mission, base.clock.takeoff), flown - 1),
-        )
+    fixed = changes.with_takeoff(base.mission, base.clock.takeoff)
+    for block in base.trainings:
+        if block.setups_flown:
+            mission = changes.with_each_setups(fixed, {**base.setups, block.id: block.setups_flown - 1})
+            yield Case("joker-early", mission, piece=block.id if len(base.trainings) > 1 else "")
 
 
 def ceremony(base: Sortie) -> Iterator[Case]:
@@ -146,9 +148,10 @@ def _without(base: Sortie, out: tuple[int, ...]) -> Case:
         and event.pass_.minimum_ships is not None
         and len(mission.file.flight) < event.pass_.minimum_ships
     )
-    if off:
+    unknown = _no_way_between(base) if off else ""
+    if off and not unknown:
         mission = changes.without_event(mission, takeoff=base.clock.takeoff)
-    return Case("ships-out", mission, ships=out, most_setups=_flown(base), pass_off=off)
+    return Case("ships-out", mission, ships=out, most_setups=_flown(base), pass_off=off, unknown=unknown)
 
 
 def no_training(base: Sortie) -> Iterator[Case]:
@@ -161,16 +164,23 @@ def no_flypast(base: Sortie) -> Iterator[Case]:
     """The flypast is off before take-off: as many set-ups as time and fuel allow, also more than are
     planned."""
     if base.event is not None and base.training is not None:
-        yield Case("no-flypast", changes.without_event(base.mission, takeoff=base.clock.takeoff))
+        mission = changes.without_event(base.mission, takeoff=base.clock.takeoff)
+        yield Case("no-flypast", mission, unknown=_no_way_between(base))
 
 
 def cancelled_in_area(base: Sortie) -> Iterator[Case]:
     """The event is cancelled while the flight trains: the planned set-ups, then home from the area's exit."""
     if base.event is not None and base.training is not None:
-        yield Case(
-            "cancelled-in-area",
-            changes.without_event(base.mission, takeoff=base.clock.takeoff, setups=_flown(base)),
-        )
+        mission = changes.without_event(base.mission, takeoff=base.clock.takeoff, setups=_flown(base))
+        yield Case("cancelled-in-area", mission, unknown=_no_way_between(base))
+
+
+def _no_way_between(base: Sortie) -> str:
+    """Why what is left without the passes isn't known; empty where it is: at most one block of training,
+    flown before them all."""
+    if len(base.route.blocks) == len(base.route.stretches[0].blocks[:1]):
+        return ""
+    return "without the pass there is another way to or between the blocks of training, which is not written"
 
 
 def slower(base: Sortie) -> Iterator[Case]:

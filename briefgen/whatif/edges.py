@@ -7,12 +7,12 @@ doesn't fail, the second beyond it does.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime, timedelta
 from math import floor
 
 from briefgen.core.records import record
-from briefgen.mission.edit.changes import with_setups, with_takeoff
+from briefgen.mission.edit.changes import with_each_setups, with_takeoff
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.build import fly
 from briefgen.plan.fuel.flight import hold_limit_s
@@ -37,7 +37,8 @@ class Edge:
 
     ``broken``: the gates that fail a second beyond it. ``gaps``: stretches on this side of the edge that
     neither a whole number of laps nor these and speed on the way to the hold can fly. ``setups``: flown with
-    so many. ``keeps``: the id of the pass that alone is asked for.
+    so many, None where there are none or several blocks. ``keeps``: the id of the pass that alone is asked
+    for. ``unsettled``: the blocks of training that keep it from being told.
     """
 
     kind: str
@@ -46,6 +47,7 @@ class Edge:
     broken: tuple[Gate, ...] = ()
     gaps: tuple[tuple[datetime, datetime], ...] = ()
     keeps: str = ""
+    unsettled: tuple[str, ...] = ()
 
 
 @record
@@ -114,9 +116,10 @@ def _longest_holds(base: Sortie, event: EventPlan) -> Iterator[LongestHold]:
 
 def latest_takeoff(base: Sortie, event: EventPlan) -> Edge:
     """The latest take-off that still makes T with the least training that is worth flying."""
-    least = base.mission.file.training.setups.minimum or 0 if base.mission.file.training is not None else None
-    mission = with_setups(base.mission, least)
-    guess = _latest_by_sum(base, event, least or 0)
+    least = {block.id: block.setups_minimum for block in base.trainings}
+    mission = with_each_setups(base.mission, least)
+    guess = _latest_by_sum(base, event, least)
+    told = next(iter(least.values())) if len(least) == 1 else None
 
     def fails(later_s: int) -> tuple[Gate, ...]:
         sortie, _ = fly(with_takeoff(mission, guess + timedelta(seconds=later_s)), tables=False)
@@ -124,16 +127,16 @@ def latest_takeoff(base: Sortie, event: EventPlan) -> Edge:
 
     found = _near(fails, 0, 1)
     if found is None:
-        return Edge("latest-takeoff", None, least)
+        return Edge("latest-takeoff", None, told)
     at_s, broken = found
-    return Edge("latest-takeoff", guess + timedelta(seconds=at_s), least, broken)
+    return Edge("latest-takeoff", guess + timedelta(seconds=at_s), told, broken)
 
 
-def _latest_by_sum(base: Sortie, event: EventPlan, setups: int) -> datetime:
+def _latest_by_sum(base: Sortie, event: EventPlan, setups: Mapping[str, int]) -> datetime:
     """Back from leave-hold over the shortest wait and the forward chain (without a hold: from the IP, as late
     as speed allows), and from the end of the reservation; whole seconds."""
     stretch = base.route.stretches[0]
-    forward = forward_chain(base.mission, stretch, {block.section.id: setups for block in stretch.blocks})
+    forward = forward_chain(base.mission, stretch, setups)
     wait_s = (event.hold.shortest_s or 0.0) if event.hold is not None else 0.0
     asked = event.speeds_known and len(base.passes) == 1  # of several passes speed is not asked
     speed_s = event.authority[0].early_s if asked else 0.0
@@ -152,6 +155,8 @@ def _latest_by_sum(base: Sortie, event: EventPlan, setups: int) -> datetime:
 def move_time(move: Move) -> Edge:
     """The earliest or latest T of a pass with take-off and set-ups as they are, and every other T kept."""
     kind = "latest-time" if move.sign > 0 else "earliest-time"
+    if move.unsettled:
+        return Edge(kind, None, move.setups, unsettled=move.unsettled)
     affected = [each.section.id for each in (move.event, move.next) if each is not None]
     if any(gate.rule == "t-reachable" and gate.piece in affected for gate in move.known):
         return Edge(kind, None, move.setups)
@@ -167,6 +172,8 @@ def _keeps_next(move: Move) -> Edge | None:
     if move.next is None:
         return None
     piece = move.next.section.id
+    if move.unsettled:
+        return Edge("keeps-next", None, move.setups, keeps=piece, unsettled=move.unsettled)
 
     def fails(seconds: int) -> tuple[Gate, ...]:
         return on_t_of(piece, move.fails(seconds))

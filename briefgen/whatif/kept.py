@@ -48,6 +48,7 @@ def kept(base: Sortie, changed: Sortie, *, waits: bool, place: int = 0) -> Flown
     if base.event is None or changed.event is None:
         return Flown(changed)
     flown = changed
+    waits = waits and bool(changed.route.stretches[0].blocks)
     if waits and changed.training is not None and late_at_ip_s(changed.clock, changed.event) < -ON_TIME_S:
         flown = _in_area(changed, changed.event, changed.training.setups_flown)
     if len(base.passes) == len(changed.passes):

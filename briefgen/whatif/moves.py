@@ -39,7 +39,7 @@ class Move:
     def __init__(self, base: Sortie, place: int, sign: int) -> None:
         self.base, self.place, self.sign = base, place, sign
         self.event = base.passes[place]
-        self.setups = base.training.setups_flown if base.training is not None else None
+        self.setups = base.trainings[0].setups_flown if len(base.trainings) == 1 else None
         self.known = failing(base)
         self._found: dict[int, tuple[Gate, ...]] = {}
 
@@ -86,6 +86,16 @@ class Move:
         """The next pass whose T stays where it is."""
         after = self.base.passes[self.place + 1 :]
         return next((other for other in after if not other.section.follows), None)
+
+    @property
+    def unsettled(self) -> tuple[str, ...]:
+        """The blocks of training on the way to the next pass whose set-ups the file leaves open: they give
+        and take before its wait does."""
+        if self.next is None:
+            return ()
+        ends = (self.place + 1, self.base.passes.index(self.next) + 1)
+        blocks = (block for stretch in self.base.route.stretches[slice(*ends)] for block in stretch.blocks)
+        return tuple(b.section.id for b in blocks if b.section.written.setups.planned is None)
 
     @cached_property
     def next_gives_s(self) -> int | None:

@@ -3,7 +3,8 @@ before."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import field
 from datetime import datetime
 from functools import lru_cache
 from typing import Literal
@@ -56,6 +57,7 @@ class SortieOutcome:
     """A sortie as it is told. Fuel is printed fuel in the display unit. None: the sortie has none of it, or
     it can't be worked out.
 
+    ``setups`` are those of the first block of training and ``later_setups`` of each after it, by its id.
     ``may_lead``: whether the crew of the first ship may lead, None when the file doesn't say. ``bound``: what
     decided the set-ups; "planned": time and fuel allow as many as are planned, or more.
     """
@@ -73,6 +75,7 @@ class SortieOutcome:
     lowest_landing: float | None
     lowest_ship: int | None
     last_landing: datetime
+    later_setups: Mapping[str, int] = field(default_factory=dict)
 
 
 def outcome_of(s: Sortie, *, most_setups: int | None = None, place: int = 0) -> SortieOutcome:
@@ -105,6 +108,7 @@ def outcome_of(s: Sortie, *, most_setups: int | None = None, place: int = 0) -> 
         lowest_landing=fuel.lowest_landing if fuel is not None else None,
         lowest_ship=fuel.lowest_landing_ship if fuel is not None else None,
         last_landing=s.clock.last_landing,
+        later_setups={block.id: block.setups_flown for block in s.trainings[1:]},
     )
 
 

@@ -110,15 +110,25 @@ def test_a_change_in_the_flow_is_told_of_each_pass(capsys, edit, told):
     assert passes == told
 
 
-@pytest.mark.parametrize("command", ["build", "whatif", "retime --slip 30"])
-def test_every_command_but_check_refuses_several_blocks_in_words(capsys, tmp_path, command):
+@pytest.mark.office
+def test_a_build_of_several_blocks_makes_every_product(capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "two.yaml").write_text(AROUND, encoding="utf-8")
+    code, out, err = run(capsys, "build", "two.yaml", "--out", "brief")
+    assert code == 0, out + err
+    assert not [path.name for path in (tmp_path / "brief").iterdir() if path.name.startswith("FAILED")]
+    made = json.loads((tmp_path / "brief" / "plan.json").read_text(encoding="utf-8"))
+    assert made["plan"]["training"] is None and [b["id"] for b in made["plan"]["blocks"]] == ["FEN", "MOOR"]
+
+
+def test_a_change_in_one_block_is_told_by_its_name(capsys, tmp_path):
+    """Set-ups of 6 min: 14:05:20 + 12 min and 2 min to leave are by 14:20. What one costs is given."""
     file = tmp_path / "two.yaml"
     file.write_text(AROUND, encoding="utf-8")
-    name, *more = command.split()
-    code, out, err = run(capsys, name, str(file), *more)
-    assert code == 2
-    assert "several blocks of training, or training after a pass" in out + err
-    assert "several blocks" not in "".join(run(capsys, "check", str(file))[1:])
+    edit = "flow.6.training.setups.each=8 min"
+    _, out, _ = run(capsys, "whatif", str(file), "--set", edit, "--json")
+    found = {row["what"]: (row["was"], row["is"]) for row in json.loads(out)["changes"]}
+    assert found["set-ups (MOOR)"] == ("2", "1") and "set-ups (FEN)" not in found
 
 
 @pytest.mark.office

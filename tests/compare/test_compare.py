@@ -10,6 +10,7 @@ import pytest
 from briefgen import cli
 from briefgen.compare.tree import typed_changes
 from briefgen.core import resources
+from tests.flow_texts import AROUND
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 
@@ -148,3 +149,19 @@ def test_a_wrong_file_is_told_and_nothing_is_compared(here, capsys):
     assert cli.run(["compare", "a.yaml", "b.yaml"]) == 2
     out, err = capsys.readouterr()
     assert out == "" and "b.yaml" in err and "calsign" in err
+
+
+def test_what_is_of_one_of_several_blocks_is_told_by_its_name(here, capsys):
+    """MOOR is reserved 5 min longer: END BY 5 min later, a third set-up of 5 min. 100 lb more to leave it are
+    105 in ship 2, whose joker was 1356 lb: 1461, up to 50 (tests/test_blocks_by_hand.py)."""
+    (here / "a.yaml").write_text(AROUND, encoding="utf-8")
+    longer = AROUND.replace("1400 to 1420", "1400 to 1425").replace(
+        "time: 2 min, fuel: 60 lb", "time: 2 min, fuel: 160 lb"
+    )
+    (here / "b.yaml").write_text(longer, encoding="utf-8")
+    assert cli.run(["compare", "a.yaml", "b.yaml", "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert by_id(found["clock"])["MOOR/knock-off"] == ("14:18:00 Z", "14:23:00 Z")
+    fuel = by_id(found["fuel"])
+    assert fuel["MOOR/joker"] == ("1400 lb", "1500 lb") and fuel["MOOR/setups"] == ("2 set-ups", "3 set-ups")
+    assert not {"knock-off", "setups"} & {*by_id(found["clock"]), *fuel}

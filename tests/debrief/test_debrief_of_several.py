@@ -15,9 +15,12 @@ from briefgen.cli import run
 from briefgen.debrief.blank import blank_actuals
 from briefgen.debrief.products import make_debrief
 from briefgen.debrief.read import actuals_of
-from briefgen.debrief.sums import cue_rows, flown_phases, time_rows
+from briefgen.debrief.sums import cue_rows, flown_phases, ship_sheets, time_rows
 from briefgen.debrief.view import debrief_view
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import make_plan
 from tests.debrief.flown import read
+from tests.flow_texts import AROUND, blocks_flow
 from tests.places import REPOSITORY
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
@@ -148,3 +151,31 @@ def test_the_command(tmp_path, monkeypatch, capsys):
     told = capsys.readouterr().out
     found = json.loads(told[told.index("{") :])
     assert found["values"]["title_times"] == "No T as flown is recorded" and len(found["written"]) == 2
+
+
+# ---------------------------------------------------------------- several blocks of training
+
+
+def test_of_several_blocks_the_first_is_recorded_and_the_others_are_said_to_be_not():
+    """tests/test_blocks_by_hand.py: FEN's two set-ups before the pass, MOOR's two after it."""
+    mission, _ = load_mission_text(AROUND, "flow.yaml")
+    plan = make_plan(mission)[0]
+    flown = read(plan, "actuals: 1\ntraining: {flown: 1, valid: 1, end: 13:36:00 Z}\n")
+    said = debrief_view(plan, flown).values["setups"]
+    assert said == "Set-ups (FEN): planned 2, flown 1, valid 1; MOOR: planned 2, not recorded"
+    assert [(row.key, row.name) for row in time_rows(plan, flown)][1:3] == [
+        ("area", "FEN"),
+        ("training_end", "FEN"),
+    ]
+    scaled = flown_phases(plan, flown)
+    assert scaled == {"FEN/set-up-1": 0.5, "FEN/set-up-2": 0.5}
+    assert "of FEN alone" in blank_actuals(plan)
+    # after the pass the training comes behind it, and so does its fuel
+    mission, _ = load_mission_text(
+        blocks_flow("departure", "transit", "event", "to", "MOOR", "recovery"), "f.yaml"
+    )
+    plan = make_plan(mission)[0]
+    keys = [row.key for row in time_rows(plan, read(plan, "actuals: 1\n"))]
+    assert keys == ["takeoff", "hold", "leave_hold", "true_time", "area", "training_end", "landing"]
+    points = [point.point for point in ship_sheets(plan, read(plan, "actuals: 1\n"))[0].points]
+    assert points == ["start", "hold", "end_of_training", "landing"]

@@ -73,6 +73,32 @@ def fullest(most: int = 60) -> Plan:
 
 
 @cache
+def two_blocks_two_passes(most: int = 60) -> Plan:
+    """The same flight, in two areas and twice over its event; nobody has so much fuel."""
+    source, _ = read_source((REPOSITORY / FULLEST).read_text(encoding="utf-8"), FULLEST)
+    tree = lengthened(_eight_ships(source.tree), schema(), most)
+    own = {kind: tree.pop(kind) for kind in ("departure", "training", "transit", "event", "recovery")}
+    (way,), fix, pass_ = own["transit"], own["departure"][-1]["to"], own["event"]["pass"]
+    hold = pass_["hold"]["at"]
+    again = {"after": "20 min", "way": [{**way, "to": hold}], "hold": {"at": hold}, "then": "home"}
+    event = {**own["event"], "id": "FOUNDERS_DAY", "pass": {**pass_, "then": "next pass"}}
+    flow = [
+        {"departure": own["departure"]},
+        {"training": {**own["training"], "id": "NORTH_WOLD_1"}},
+        {"transit": [way]},
+        {"event": event, "again": [again]},
+        {"transit": [{**way, "to": fix}]},
+        {"training": {**own["training"], "id": "SOUTH_MOOR_1"}},
+        {"recovery": own["recovery"]},
+    ]
+    mission, found = mission_of(replace(source, tree={**tree, "flow": flow}))
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
+@cache
 def one_word() -> Plan:
     """The longest demonstration with every free text as long as it may be, and without a single space."""
     source, _ = read_source((REPOSITORY / FULLEST).read_text(encoding="utf-8"), FULLEST)

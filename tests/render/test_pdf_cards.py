@@ -17,7 +17,7 @@ from briefgen.brief.cards.model import Card, Lines
 from briefgen.render.pdf.cards import ground_contact_pdf, kneeboard_pdf
 from briefgen.render.pdf.typst_driver import typeset
 from tests.planned import brief_of
-from tests.render.extremes import everything, fullest, listed_long
+from tests.render.extremes import everything, fullest, listed_long, two_blocks_two_passes
 from tests.render.pdf_cases import (
     MISSIONS,
     REPOSITORY,
@@ -340,6 +340,13 @@ def test_the_longest_legal_texts_fit_on_two_sides(most):
             kind,
             ship,
         )
+
+
+def test_two_blocks_and_two_passes_fit_on_four_sides():
+    found = made(two_blocks_two_passes(), context("8"), "kneeboard")
+    pages = list(pymupdf.open(stream=found.pdf, filetype="pdf"))
+    assert [(edge_is_white(page, 4), overprinted(page)) for page in pages] == [(True, [])] * 4
+    assert found.sides[3].reduced == () and "TRAINING SOUTH_MOOR_1" in flat(pages[3])
 
 
 def test_the_longest_legal_lists_fit_and_say_what_they_leave_out():

@@ -12,6 +12,7 @@ from briefgen.brief.cards.common import crew_words, first_clauses, grid, last_be
 from briefgen.brief.cards.gates import LIST_PAGE, ORDER, all_open, worst, worst_in_short
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.blocks import in_block
 from briefgen.brief.wording.gates import figures_words, value_words
 from briefgen.brief.wording.lost_contact import supervisor_reach
 from briefgen.brief.wording.open_limits import tally
@@ -21,6 +22,7 @@ from briefgen.brief.wording.wait_limits import latest_said
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words, card_words
 from briefgen.core.context import DecisionLabel
 from briefgen.plan.model import Gate, Verdict
+from briefgen.plan.one_block import each_block
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
@@ -194,7 +196,8 @@ def _answer_rows(w: Words) -> Iterator[tuple[str, str]]:
             "Lowest landing fuel",
             (f"{_left(w, fuel.lowest_landing)}{whose}; required {base_words(fuel, lowest)}"),
         )
-        yield from _joker(w)
+        for seen in each_block(w.plan):
+            yield from _joker(replace(w, plan=seen))
     several = len(w.plan.passes) > 1
     for seen in each_pass(w.plan):
         name = name_of(seen.passes[0].section)
@@ -221,7 +224,7 @@ def _joker(w: Words) -> Iterator[tuple[str, str]]:
         margin = least.training_end_predicted - least.joker.figure
         sense = "above" if margin >= 0 else "BELOW"
         yield (
-            "Joker margin",
+            f"Joker margin{in_block(w.plan, w.plan.trainings[0].id)}",
             f"{w.fuel(abs(margin))} {sense} joker at the end of training"
             + ("" if w.mission.alone else f", ship {least.ship}"),
         )
@@ -237,14 +240,19 @@ def _judged(w: Words, gate: Gate) -> str:
 
 
 def _cost(w: Words) -> str:
-    training = w.plan.training
+    """Not told where another way would be flown without the passes, which nobody has written."""
+    flown = [
+        f"{words.counted(own.setups_flown, 'set-up')} flown{in_block(w.plan, own.id)}, at least"
+        f" {own.setups_minimum}"
+        for own in w.plan.trainings
+    ]
+    if len(flown) > 1 or not w.plan.route.stretches[0].blocks:
+        return "; ".join((f"{NOT_CHECKED}: the way between without them is not written", *flown))
+    training = w.plan.trainings[0]
     setups = NOT_CHECKED if training.cost_setups is None else words.counted(training.cost_setups, "set-up")
     fuel = NOT_CHECKED if training.cost_fuel_printed is None else w.fuel(training.cost_fuel_printed)
     of = "" if w.mission.alone else " of the thirstiest ship"
-    return (
-        f"{setups} and {fuel}{of}; {words.counted(training.setups_flown, 'set-up')} flown, at least"
-        f" {training.setups_minimum}"
-    )
+    return f"{setups} and {fuel}{of}; {flown[0]}"
 
 
 def _weather(w: Words, half: int, *, without: tuple[Verdict, ...] = ()) -> Grid | None:

@@ -12,14 +12,15 @@ from briefgen.brief.wording.hold import entry_words, first_heading, outbound_leg
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.words import Words, course_words, magnetic_or_true, short_course
 from briefgen.plan.model import HoldPlan, Leg
+from briefgen.plan.one_pass import legs_from
 
 _NAMES = {"hold to IP": "Hold to IP", "run-in": "Run-in", "egress": "Egress"}
 _AFTER = {"recovery": "Home", "transit": "On"}
 
 
 def headings(w: Words, *, home: bool = True) -> Grid | None:
-    """One row a leg from the hold on, with or without those of the way ``home`` (or on to the next pass);
-    None for a mission without any."""
+    """One row a leg from the hold on, with or without those of the way ``home`` (or on to the next pass or
+    block of training); None for a mission without any."""
     event = w.plan.event
     rows = [*(_hold_rows(w, event.hold) if event and event.hold else ()), *_leg_rows(w, home)]
     columns = [
@@ -67,9 +68,8 @@ def _hold_note(hold: HoldPlan) -> str:
 
 
 def _leg_rows(w: Words, home: bool) -> Iterator[tuple[str, ...]]:
-    legs = list(w.plan.legs)
-    first = next((n for n, leg in enumerate(legs) if leg.kind in _NAMES), 0)
-    for leg in legs[first:]:
+    event = w.plan.event
+    for leg in w.plan.legs if event is None else legs_from(w.plan, event):
         name = _NAMES.get(leg.kind) or (_AFTER.get(leg.kind) if home else None)
         if name is not None:
             yield (

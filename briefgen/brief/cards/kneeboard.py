@@ -1,4 +1,5 @@
-"""The first side of a ship's kneeboard card: everything up to the hold."""
+"""The first side of a ship's kneeboard card: everything up to the hold, of several blocks of training up to
+the second; and the side of each further block."""
 
 from __future__ import annotations
 
@@ -16,26 +17,29 @@ from briefgen.brief.cards.common import (
     pass_of,
     under_line,
 )
-from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Run, Side
+from briefgen.brief.cards.fuel_box import large_fuel
+from briefgen.brief.cards.model import Card, Grid, Lines, Pairs, Reduction, Run, Side
 from briefgen.brief.cards.onward import onward
+from briefgen.brief.cards.outbound import Outbound, sides_of
 from briefgen.brief.cards.pass_side import back_reductions, back_side
 from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.blocks import in_block
 from briefgen.brief.wording.heights import area_band, flown_level, place_words
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_by, stay_words
-from briefgen.brief.wording.passes import pass_name, pass_sides
+from briefgen.brief.wording.passes import pass_sides
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.words import NONE, UNREACHABLE, Words, card_words, magnetic_or_true, short_course
 from briefgen.mission.schema.home import FallOut
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.gates.contingencies import required
-from briefgen.plan.model import Bingo, FuelRow, Leg, Phase, ShipFuel
-from briefgen.plan.one_pass import each_pass
+from briefgen.plan.model import EventPlan, FuelRow, Leg, Phase, PhaseKind, ShipFuel
+from briefgen.plan.one_block import seen_from_block
+from briefgen.plan.one_pass import seen_from
 from briefgen.plan.route.air import altitude_ft
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later, on_own_clock, ship_later_s
-from briefgen.plan.timing.training_end import training_end
 from briefgen.units.blank import says_nothing
 from briefgen.units.values import LevelBand
 from briefgen.whatif.answers import WhatIf
@@ -47,29 +51,43 @@ _STAGES = ("departure", "warm-up", "set-up", "training", "leave", "rejoin", "tra
 
 
 def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
-    """The card of one ship: one side up to the first pass, then one for each pass, or for the way home.
-    Without ``what_if`` there is no box of what-ifs."""
+    """The card of one ship: one side up to the first pass, then one for each pass, or for the way home, and
+    one for each further block of training, in flying order. Without ``what_if`` there is no box of
+    what-ifs."""
     w = card_words(plan)
     ship = w.mission.ship(number)
-    first = "to the hold" if plan.event and plan.event.hold else "outbound"
-    own = [replace(w, plan=seen) for seen in each_pass(plan)] or [w]
-    names = pass_sides(plan) if plan.passes else ("the way home",)
-    sides = (
-        (first, front_side(w, ship, what_if)),
-        *(
-            (name, {**back_side(each, ship), "onward": onward(w, each.plan.event, ship)})
-            for name, each in zip(names, own, strict=True)
-        ),
-    )
+    made = [_side(w, ship, what_if, shown) for shown in sides_of(plan)]
+    made += [] if plan.passes else [_back(w, w, ship, "the way home")]
     return Card(
         w.callsign if w.mission.alone else f"{w.callsign} {number}",
         under_line(w),
-        sides,
-        reductions=(_reductions(w, ship, what_if), *(back_reductions(each, ship) for each in own)),
+        tuple((name, side) for name, side, _ in made),
+        reductions=tuple(reductions for _, _, reductions in made),
     )
 
 
-def _reductions(w: Words, ship: Ship, what_if: WhatIf | None) -> tuple[Reduction, ...]:
+Made = tuple[str, Side, tuple[Reduction, ...]]
+
+
+def _side(w: Words, ship: Ship, what_if: WhatIf | None, shown: Outbound | EventPlan) -> Made:
+    """The name of a side, its sections, and what it gives up when it is too full."""
+    if isinstance(shown, EventPlan):
+        name = pass_sides(w.plan)[w.plan.passes.index(shown)]
+        return _back(w, replace(w, plan=seen_from(w.plan, shown)), ship, name)
+    block = next((block for block in w.plan.trainings if block.id == shown.block), None)
+    own = w if block is None else replace(w, plan=seen_from_block(w.plan, block))
+    if not shown.first:
+        return f"TRAINING {shown.block}", block_side(own, ship, shown), _block_reductions(own, ship, shown)
+    name = "to the hold" if shown.to is not None and shown.to.hold is not None else "outbound"
+    return name, front_side(own, ship, shown, what_if), _reductions(own, ship, shown, what_if)
+
+
+def _back(w: Words, own: Words, ship: Ship, name: str) -> Made:
+    side = {**back_side(own, ship), "onward": onward(w, own.plan.event, ship)}
+    return name, side, back_reductions(own, ship)
+
+
+def _reductions(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None) -> tuple[Reduction, ...]:
     """What the first side gives up when it is too full, in this order; nothing of it is the pass. Radios that
     the ship's own sets have give way before what is done in need. The last seven are for what hardly a flight
     has: eight crews of four with long names, a radio of forty presets, a route of twenty legs, eight blocks,
@@ -91,10 +109,7 @@ def _reductions(w: Words, ship: Ship, what_if: WhatIf | None) -> tuple[Reduction
         ),
         Reduction("tiers", "landing-fuel tiers left out"),
         Reduction("flight", "of the flight only this ship", _flight(w, ship, alone=True)),
-        Reduction("log", "clock and fuel only at the end of each part", _log(w, ship, parts_only=True)),
-        Reduction("nav", f"only the first {_FEW_LEGS} legs of the nav log", _nav(w, most=_FEW_LEGS)),
-        Reduction("nav", "nav log left out"),
-        Reduction("blocks", "of the blocks only this ship's", _blocks(w, ship, alone=True)),
+        *_less_outbound(w, ship, shown),
         Reduction(
             "radio",
             f"{_NO_PARTIES}, only the first {_FEWEST_PRESETS} presets",
@@ -108,17 +123,28 @@ def _reductions(w: Words, ship: Ship, what_if: WhatIf | None) -> tuple[Reduction
     )
 
 
-def front_side(w: Words, ship: Ship, what_if: WhatIf | None = None) -> Side:
+def _less_outbound(w: Words, ship: Ship, shown: Outbound) -> tuple[Reduction, ...]:
+    return (
+        Reduction(
+            "log", "clock and fuel only at the end of each part", _log(w, ship, shown, parts_only=True)
+        ),
+        Reduction("nav", f"only the first {_FEW_LEGS} legs of the nav log", _nav(w, shown, most=_FEW_LEGS)),
+        Reduction("nav", "nav log left out"),
+        Reduction("blocks", "of the blocks only this ship's", _blocks(w, ship, shown, alone=True)),
+    )
+
+
+def _block_reductions(w: Words, ship: Ship, shown: Outbound) -> tuple[Reduction, ...]:
+    return (Reduction("rules", "training rules left out"), *_less_outbound(w, ship, shown))
+
+
+def front_side(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None = None) -> Side:
     """The sections of the first side by the names that the template uses."""
     return {
-        "fuel_large": _large_fuel(w, ship),
+        **block_side(w, ship, shown),
         "flight": _flight(w, ship),
         "ground": _ground(w, ship),
         "radio": _radio(w, ship),
-        "blocks": _blocks(w, ship),
-        "nav": _nav(w),
-        "log": _log(w, ship),
-        "rules": _rules(w),
         "tiers": _tiers(w, ship),
         "contingencies": _contingencies(w),
         "what_if": before_takeoff(w, what_if),
@@ -126,69 +152,15 @@ def front_side(w: Words, ship: Ship, what_if: WhatIf | None = None) -> Side:
     }
 
 
-# ---------------------------------------------------------------- figures to find at a glance
-
-
-def _large_fuel(w: Words, ship: Ship) -> Large | None:
-    plan, own = w.plan, w.ship_fuel(ship.ship)
-    if plan.fuel is None or own is None:
-        return Large("Fuel", (("FUEL", "NOT CHECKED", "it cannot be worked out: see the list of the check"),))
-    items = []
-    if plan.fuel.joker is not None and own.joker is not None:
-        items.append(
-            (
-                "JOKER",
-                w.fuel(plan.fuel.joker),
-                _training_end(w, own),
-            )
-        )
-    now = own.bingo_training or own.bingo_event or next(iter(own.bingos), None)
-    if now is not None:
-        items.append(
-            (
-                "BINGO, SET NOW",
-                w.fuel(_flight_bingo(plan, now)),
-                _from_words(now),
-            )
-        )
-    if own.bingo_training and own.bingo_event:
-        items.append(
-            (
-                "EVENT BINGO" if len(plan.passes) == 1 else f"BINGO {pass_name(plan.event.section)}",
-                w.fuel(plan.fuel.bingo_event),
-                f"set {'on entering the hold' if plan.event.hold is not None else 'at the IP'}, not before",
-            )
-        )
-    return Large("Joker and bingo", tuple(items)) if items else None
-
-
-def _training_end(w: Words, own: ShipFuel) -> str:
-    """Under JOKER and its fuel: the flight's moment, that of the first ship at joker, since the joker in the
-    box is the flight's too, where it comes before END BY; then END BY, always."""
-    end, end_by = training_end(w.plan), w.plan.clock.knock_off
-    first = ""
-    if end is not None and end.ship is not None:
-        who = "this ship" if own.joker_reached == end.at else f"ship {end.ship}"
-        first = f"reached by {w.by(end.at)}" + ("" if w.mission.alone else f" ({who})")
-        if end.before_it_begins:
-            first = f"TRAINING {NONE}: {who} is at joker before it"
-    return "; ".join(filter(None, (first, "" if end_by is None else f"END BY {w.by(end_by)}")))
-
-
-def _flight_bingo(plan: Plan, bingo: Bingo) -> float:
-    """The flight's figure for the phase: the thirstiest ship decides."""
-    same = [
-        b.sum.figure
-        for s in plan.fuel.ships
-        for b in s.bingos
-        if b.phase == bingo.phase and b.point.id == bingo.point.id
-    ]
-    flight = {"training": plan.fuel.bingo_training, "event": plan.fuel.bingo_event}.get(bingo.phase)
-    return flight if flight is not None else max(same, default=bingo.sum.figure)
-
-
-def _from_words(bingo: Bingo) -> str:
-    return f"from {bingo.point.name}" + (", alternate included" if bingo.alternate else ", no alternate")
+def block_side(w: Words, ship: Ship, shown: Outbound) -> Side:
+    """What the first side and that of a block share, by the names that the template uses."""
+    return {
+        "fuel_large": large_fuel(w, ship, shown),
+        "blocks": _blocks(w, ship, shown),
+        "nav": _nav(w, shown),
+        "log": _log(w, ship, shown),
+        "rules": _rules(w) if shown.trains else None,
+    }
 
 
 # ---------------------------------------------------------------- who, when
@@ -246,9 +218,9 @@ def _radio(w: Words, ship: Ship, *, parties: bool = True, most: int | None = Non
     return grid("Radio, MHz", [("", "auto", "r"), ("", "1fr", "l"), ("", "auto", "r")], rows, note=note)
 
 
-def _blocks(w: Words, ship: Ship, *, alone: bool = False) -> Pairs | None:
+def _blocks(w: Words, ship: Ship, shown: Outbound, *, alone: bool = False) -> Pairs | None:
     training = w.mission.file.training
-    if training is None:
+    if training is None or not shown.trains:
         return None
     own_only = ship.side in training.blocks and (alone or w.mission.alone)
     mark = "" if w.mission.alone else " (own)"
@@ -270,7 +242,10 @@ def _blocks(w: Words, ship: Ship, *, alone: bool = False) -> Pairs | None:
                 f"{plan.setups_flown}, at least {plan.setups_minimum}, each {words.duration(plan.each_s)}",
             )
         )
-    return Pairs(f"Training: {training.area.name}", tuple(rows))
+    if training.yardstick and not shown.first:
+        channels = (f"{number} {own.number}{own.band}" for number, own in training.yardstick.items())
+        rows.append(("Yardstick", ", ".join(channels)))
+    return Pairs(f"Training{in_block(w.plan, shown.block)}: {training.area.name}", tuple(rows))
 
 
 def _end_by(w: Words) -> list[tuple[str, str]]:
@@ -282,9 +257,10 @@ def _end_by(w: Words) -> list[tuple[str, str]]:
 # ---------------------------------------------------------------- nav log and fuel on the way
 
 
-def _nav(w: Words, *, most: int | None = None) -> Grid | None:
-    flown = (phase.leg for phase in _up_to_first_pass(w.plan) if phase.leg is not None)
-    legs = dict.fromkeys(leg for leg in flown if leg.kind in ("departure", "transit"))
+def _nav(w: Words, shown: Outbound, *, most: int | None = None) -> Grid | None:
+    flown = (phase.leg for phase in shown.phases if phase.leg is not None)
+    kinds = ("departure", "transit", *_home(w.plan, shown))
+    legs = dict.fromkeys(leg for leg in flown if leg.kind in kinds)
     rows = [_nav_row(leg, legs_s(w.plan, [leg])) for leg in list(legs)[:most]]
     columns = [
         ("To", "1fr", "l"),
@@ -295,17 +271,14 @@ def _nav(w: Words, *, most: int | None = None) -> Grid | None:
         ("GS", "auto", "r"),
         ("Time", "auto", "r"),
     ]
-    return grid(
-        (
-            "Nav log to the hold"
-            if w.plan.event and w.plan.event.hold
-            else "Nav log to the IP"
-            if w.plan.event
-            else "Nav log"
-        ),
-        columns,
-        rows,
-    )
+    to = shown.to
+    where = "" if to is None else " to the hold" if to.hold is not None else " to the IP"
+    return grid(f"Nav log{where}", columns, rows)
+
+
+def _home(plan: Plan, shown: Outbound) -> tuple[PhaseKind, ...]:
+    """The way home too where a block of training is flown after the last pass; else it is on another side."""
+    return ("recovery",) if plan.passes and not shown.first else ()
 
 
 def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
@@ -321,22 +294,25 @@ def _nav_row(leg: Leg, seconds: float) -> tuple[str, ...]:
     )
 
 
-def _log(w: Words, ship: Ship, *, parts_only: bool = False) -> Grid:
-    """Clock and fuel from take-off to leaving the hold, one row a stage, with a field for what the pilot
-    reads then. ``parts_only``: of several legs or set-ups in a row the last."""
+def _log(w: Words, ship: Ship, shown: Outbound, *, parts_only: bool = False) -> Grid:
+    """Clock and fuel from take-off to leaving the hold, or as far as the side goes, one row a stage, with a
+    field for what the pilot reads then. ``parts_only``: of several legs or set-ups in a row the last."""
     fuel = w.ship_fuel(ship.ship)
-    phases = [phase for phase in _up_to_first_pass(w.plan) if phase.kind in _STAGES]
+    kinds = (*_STAGES, *_home(w.plan, shown))
+    phases = [phase for phase in shown.phases if phase.kind in kinds]
     if parts_only:
         phases = [
             phase
             for phase, after in zip_longest(phases, phases[1:])
             if after is None or after.kind != phase.kind
         ]
-    rows = [_takeoff_row(w, ship, fuel), *(_log_row(w, phase, ship, fuel) for phase in phases)]
+    rows = [_takeoff_row(w, ship, fuel)] if shown.first else []
+    rows += [_log_row(w, phase, ship, fuel, first=shown.first) for phase in phases]
     columns = [("After", "1fr", "l"), ("Z", "auto", "r")]
     columns += [("Fuel", "auto", "r"), ("Go home", "auto", "r")] if fuel else []
     title = f"Clock and fuel, {w.plan.fuel.unit}" if fuel else "Clock"
-    days = w.days((w.plan.clock.takeoff, *(phase.end for phase in phases)))
+    begins = (w.plan.clock.takeoff,) if shown.first else ()
+    days = w.days((*begins, *(phase.end for phase in phases)))
     note = f"All {days}." if days != w.days(()) else ""
     return grid(title, [*columns, ("Actual", "15mm", "l")], rows, note=note)
 
@@ -347,10 +323,11 @@ def _takeoff_row(w: Words, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]
     return _with_fuel(("Take-off", w.column(own)), ground, fuel)
 
 
-def _log_row(w: Words, phase: Phase, ship: Ship, fuel: ShipFuel | None) -> tuple[str, ...]:
-    """The ship's own time where it flies on its own clock, the flight's after that."""
+def _log_row(w: Words, phase: Phase, ship: Ship, fuel: ShipFuel | None, *, first: bool) -> tuple[str, ...]:
+    """The ship's own time where it flies on its own clock, which is on the first side alone; the flight's
+    after that."""
     row = next((row for row in fuel.rows if row.phase_id == phase.id), None) if fuel else None
-    own_s = ship_later_s(w.mission, ship.ship) if on_own_clock(w.mission, phase) else 0.0
+    own_s = ship_later_s(w.mission, ship.ship) if first and on_own_clock(w.mission, phase) else 0.0
     if never_left(w, phase):
         none = (NONE, "") if fuel else ()
         return (f"{_stage(w, phase)}: {UNREACHABLE}", NONE, *none, "")
@@ -375,21 +352,28 @@ def _stage(w: Words, phase: Phase) -> str:
             case "leave":
                 return w.mission.file.training.leave.by
             case "rejoin":
-                return (phase.label if w.mission.alone else "Rejoin") + _rejoin_level(w)
+                return ("Fuel check" if w.mission.alone else "Rejoin") + _rejoin_level(w)
             case "hold":
                 return f"Leave {pass_of(w, phase).hold.fix.id}"
         end_by = w.plan.clock.knock_off
         late = phase.kind == "set-up" and end_by is not None and phase.end > end_by
-        return phase.label + (": AFTER END BY" if late else "")
+        return _in_area(w.plan, phase) + (": AFTER END BY" if late else "")
     return ("Climb to " if phase.kind == "climb" else "") + phase.leg.end.id
 
 
-def _up_to_first_pass(plan: Plan) -> tuple[Phase, ...]:
-    """The phases up to the end of the first wait; what follows stands on the sides of the passes."""
-    phases = plan.clock.phases
-    first = plan.passes[0].section.id if plan.passes else None
-    end = next((i for i, p in enumerate(phases) if p.piece == first and p.kind != "hold"), len(phases))
-    return phases[:end]
+def _in_area(plan: Plan, phase: Phase) -> str:
+    """A row without a leg, without its block: the side is of one."""
+    match phase.kind:
+        case "warm-up":
+            return "Warm-up"
+        case "set-up":
+            own = [
+                other.id
+                for other in plan.clock.phases
+                if (other.kind, other.piece) == ("set-up", phase.piece)
+            ]
+            return f"Set-up {own.index(phase.id) + 1}"
+    return phase.label
 
 
 def _rejoin_level(w: Words) -> str:
@@ -397,7 +381,8 @@ def _rejoin_level(w: Words) -> str:
     level = w.mission.file.training.rejoin.level
     if level is None:
         return ""
-    return f", {flown_level(level, altitude_ft(w.mission, w.plan.route.blocks[0].exit, level))}"
+    own = next(block for block in w.plan.route.blocks if block.section.id == w.plan.trainings[0].id)
+    return f", {flown_level(level, altitude_ft(w.mission, own.exit, level))}"
 
 
 def _rules(w: Words) -> Lines | None:

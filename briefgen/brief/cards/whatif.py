@@ -77,6 +77,9 @@ def _wanted(found: WhatIf | None, ids: tuple[str, ...]) -> list[Answer]:
         return []
     lead = f"ships-out-{found.before.ships[0]}"
     by_id = {"lead-out" if answer.id == lead else answer.id: answer for answer in found.answers}
+    # of several blocks the first is trained in on this side
+    first = next((answer for answer in found.answers if answer.kind == "joker-early"), None)
+    by_id |= {} if first is None else {"joker-early": first}
     return [by_id[id] for id in ids if id in by_id]
 
 
@@ -105,6 +108,8 @@ def _change(answer: Answer) -> str:
             return f"Ship {answer.ships[0]} out"
         case "slower":
             return f"{words.knots(answer.kt)} slower"
+    if answer.piece:
+        return f"Joker early, {answer.piece}"
     return {"joker-early": "Joker early", "low-cloud": "Low cloud", "no-contact": "No contact"}[answer.kind]
 
 
@@ -128,17 +133,22 @@ def _then(w: Words, found: WhatIf, answer: Answer) -> Iterator[str]:
     elif after_hold:
         yield f"hold {_length(after.hold_s)}"
     elif after.setups is not None and answer.until is None:
-        few = (
-            ", too few"
-            if found.base.training is not None and after.setups < found.base.training.setups_minimum
-            else ""
-        )
-        yield words.counted(after.setups, "set-up") + few
+        yield from _setups(found.base, after)
     if answer.time_kept is False:
         yield "HOLD TOO SHORT" if answer.hold_short else "T LOST"
     elif answer.time_kept and not worse:
         yield "T by speed" if answer.by_speed else "T kept"
     yield from worse
+
+
+def _setups(base: Sortie, after: SortieOutcome) -> Iterator[str]:
+    """Of the first block; of each later one where it has another number than planned."""
+    for place, block in enumerate(base.trainings):
+        count = after.later_setups.get(block.id) if place else after.setups
+        if count is not None and (not place or count != block.setups_flown):
+            named = f"{block.id} " if len(base.trainings) > 1 else ""
+            few = ", too few" if count < block.setups_minimum else ""
+            yield f"{named}{words.counted(count, 'set-up')}{few}"
 
 
 def _length(hold_s: float | None) -> str:

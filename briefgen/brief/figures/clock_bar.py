@@ -9,6 +9,7 @@ from briefgen.brief.figures import flags
 from briefgen.brief.figures.common import Scale, beside_pt, clock_words, width_pt
 from briefgen.brief.figures.flags import Flag
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.blocks import block_name
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
@@ -60,6 +61,7 @@ def blocks_of(plan: Plan) -> list[Block]:
     for phase in plan.clock.phases:
         name, style = _group(phase, plan.mission.alone)
         name = "Egress" if phase.kind == "egress" and phase.piece != last else name
+        name = (style == "area" and block_name(plan, phase.piece)) or name
         before = found[-1].end if found else plan.clock.takeoff
         if (phase.start - before).total_seconds() > 1:
             found.append(Block("Not given", "hollow", before, phase.start))
@@ -246,9 +248,12 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
         Flag(time.at((b.start + (b.end - b.start) / 2).timestamp()), " ".join(_block_words(b)), "label_soft")
         for b in blocks_of(plan) if not _fits(b, time, canvas)
     ]  # fmt: skip
-    latest = None if clock.knock_off is None else words.time_limit(clock.knock_off, "latest")
     named = [
-        (latest, "END BY", "label_bold"),
+        *(
+            (words.time_limit(block.end_by, "latest"), _end_by_name(plan, block.id), "label_bold")
+            for block in clock.blocks
+            if block.end_by is not None
+        ),
         *((each.chain.leave_hold, "Leave hold", "label_bold") for each in plan.passes if not several),
         *((each.true_time, "T", "target") for each in plan.passes),
     ]
@@ -269,6 +274,10 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
             )
         )
     return found
+
+
+def _end_by_name(plan: Plan, block: str) -> str:
+    return " ".join(filter(None, ("END BY", block_name(plan, block))))
 
 
 def _rulers(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
@@ -359,10 +368,14 @@ def _maybe(text: str, between: tuple[float, float], y: float, canvas: Canvas) ->
     return [Text((sum(between) / 2, y), text, "label", "middle")] if width_pt(text, canvas) + 4 < room else []
 
 
+def _said(block: Block, several: bool) -> str:
+    return f"training {block.words}" if several and block.style == "area" else block.words.lower()
+
+
 def _alt(plan: Plan) -> str:
-    clock = plan.clock
+    clock, several = plan.clock, len(plan.trainings) > 1
     said = ", ".join(
-        f"{b.words.lower()} {words.duration(b.seconds)} from {clock_words(plan, b.start)}"
+        f"{_said(b, several)} {words.duration(b.seconds)} from {clock_words(plan, b.start)}"
         for b in blocks_of(plan)
     )
     text = f"The sortie to scale in time: {said}. Last landing {clock_words(plan, clock.last_landing)}."

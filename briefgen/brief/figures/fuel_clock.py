@@ -10,6 +10,7 @@ from briefgen.brief.figures.chart_scene import chart_scene
 from briefgen.brief.wording import format as words
 from briefgen.draw.scene.model import FigureMaker
 from briefgen.draw.scene.ticks import nice_step, nice_time_step_s
+from briefgen.plan.fuel.flight import fuel_of_block
 from briefgen.plan.model import FuelPlan, ShipFuel
 from briefgen.plan.sortie import Plan
 
@@ -83,16 +84,15 @@ def _fuel_axis(fuel: FuelPlan, series: tuple[Series, ...]) -> Axis:
 
 
 def _references(plan: Plan, origin: datetime, series: tuple[Series, ...]) -> tuple[Reference, ...]:
-    fuel, event, named, several = plan.fuel, _bingo_event(plan), {}, len(plan.passes) > 1
-    bingos = (
-        (("Bingo", event),)
-        if fuel.bingo_training == event
-        else (("Bingo training", fuel.bingo_training), ("Bingo event", event))
-    )
-    for label, value in (("Joker", fuel.joker), *bingos, *_tiers(fuel)):
+    fuel, named, several = plan.fuel, {}, len(plan.passes) > 1
+    limits = _jokers_and_bingos(plan)
+    if fuel.bingo_training == _bingo_event(plan) and len(plan.trainings) < 2:
+        limits = [("Joker", fuel.joker), ("Bingo", fuel.bingo_training)]
+    for label, value in (*limits, *_tiers(fuel)):
         if value is not None:
             named.setdefault(value, []).append(label)
-    joker = _crossing(series, fuel.joker)
+    # of several blocks each joker counts in its own alone
+    joker = _crossing(series, fuel.joker) if len(plan.trainings) < 2 else None
     lines = [
         Reference(
             f"{words.listed(labels)} {words.fuel_figure(value, fuel.unit)}",
@@ -112,6 +112,16 @@ def _references(plan: Plan, origin: datetime, series: tuple[Series, ...]) -> tup
 def _bingo_event(plan: Plan) -> float | None:
     """None where there are several passes: each has its own, and its own drawing."""
     return plan.fuel.bingo_event if plan.fuel is not None and len(plan.passes) == 1 else None
+
+
+def _jokers_and_bingos(plan: Plan) -> list[tuple[str, float | None]]:
+    """Those of the training, by the ids of its blocks where there are several, and of the event."""
+    fuel, event = plan.fuel, ("Bingo event", _bingo_event(plan))
+    if len(plan.trainings) > 1:
+        own = [(block.id, fuel_of_block(fuel, block.id)) for block in plan.trainings]
+        jokers = [(f"Joker {id}", of_block.joker) for id, of_block in own]
+        return [*jokers, *((f"Bingo {id}", of_block.bingo_training) for id, of_block in own), event]
+    return [("Joker", fuel.joker), ("Bingo training", fuel.bingo_training), event]
 
 
 def _crossing(series: tuple[Series, ...], joker: float | None) -> tuple[float, str] | None:
@@ -136,12 +146,8 @@ def _tiers(fuel: FuelPlan) -> list[tuple[str, float | None]]:
 def _alt(plan: Plan) -> str:
     fuel = plan.fuel
     said = [
-        f"{label} {words.fuel_figure(value, fuel.unit)}"
-        for label, value in (
-            ("joker", fuel.joker),
-            ("bingo training", fuel.bingo_training),
-            ("bingo event", _bingo_event(plan)),
-        )
+        f"{label[0].lower()}{label[1:]} {words.fuel_figure(value, fuel.unit)}"
+        for label, value in _jokers_and_bingos(plan)
         if value is not None
     ]
     lowest = (

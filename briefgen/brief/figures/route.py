@@ -25,6 +25,7 @@ from briefgen.draw.scene.geometry import Box, distance_to_segment, shape_box, te
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.draw.scene.marks import north_arrow, triangle
 from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
+from briefgen.mission.schema.training import Area
 from briefgen.plan.model import Leg, Point
 from briefgen.plan.route.air import point_of, position
 from briefgen.plan.route.diverts import Divert, bearings_from
@@ -79,14 +80,16 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     texts = [t for t in texts if not any(text_box(t, canvas.medium).overlaps(disc) for disc in discs)]
     taken += discs
     obstacles = Obstacles((*taken, *edges(box)), segments)
-    area, unplaced = _area_words(plan, chart, canvas, obstacles)
-    words_of_area = tuple(text_box(s, canvas.medium).grown(2) for s in area if isinstance(s, Text))
-    leaders = segments_of(s.points for s in area if isinstance(s, Line))
-    named = place_labels(
-        _labels(plan, chart, canvas),
-        _inside(canvas, box),
-        Obstacles((*obstacles.boxes, *words_of_area), (*segments, *leaders)),
-    )
+    named_areas: list[Shape] = []
+    unplaced: list[str] = []
+    for area in _areas(plan):
+        shapes_of, lost = _area_words(area, chart, canvas, obstacles)
+        words_of_area = tuple(text_box(s, canvas.medium).grown(2) for s in shapes_of if isinstance(s, Text))
+        leaders = segments_of(s.points for s in shapes_of if isinstance(s, Line))
+        obstacles = Obstacles((*obstacles.boxes, *words_of_area), (*obstacles.segments, *leaders))
+        named_areas += shapes_of
+        unplaced += lost
+    named = place_labels(_labels(plan, chart, canvas), _inside(canvas, box), obstacles)
     frame = Rect(box.left + 0.5, 0.5, box.width - 1, box.height - 1, "frame")
     shapes = (
         *lines,
@@ -96,7 +99,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
         frame,
         *numbers,
         *named.shapes,
-        *area,
+        *named_areas,
         *_side(plan, chart, side, canvas),
     )
     return Scene(canvas, shapes, _alt(plan), (*named.unplaced, *unplaced))
@@ -105,9 +108,10 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
 # ---------------------------------------------------------------- what is shown
 
 
-def _boundary(plan: Plan) -> tuple[Position, ...]:
-    training = plan.mission.file.training
-    return training.area.boundary if training else ()
+def _areas(plan: Plan) -> list[Area]:
+    """Where the flight trains, each area once."""
+    areas = [block.written.area for block in plan.mission.blocks]
+    return [area for i, area in enumerate(areas) if area not in areas[:i]]
 
 
 def _origin(plan: Plan) -> Point:
@@ -125,7 +129,8 @@ def _diverts(plan: Plan) -> list[Divert]:
 def _places(plan: Plan) -> list[Position]:
     ends = [p for leg in plan.legs for p in (leg.start, leg.end)]
     base = point_of(plan.mission, plan.mission.file.ground_ops.base)
-    return [position(p) for p in (*ends, base, *(d.place for d in _diverts(plan)))] + list(_boundary(plan))
+    places = [position(p) for p in (*ends, base, *(d.place for d in _diverts(plan)))]
+    return [*places, *chain(*(area.boundary for area in _areas(plan)))]
 
 
 def _chart(plan: Plan, box: Box, canvas: Canvas) -> PlaneMap:
@@ -148,9 +153,9 @@ def _racetracks(plan: Plan, centre: Position) -> Iterator[list[tuple[float, floa
 
 
 def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
-    shapes: list[Shape] = []
-    if _boundary(plan):
-        shapes.append(Polygon(tuple(chart.place(p) for p in _boundary(plan)), "area"))
+    shapes: list[Shape] = [
+        Polygon(tuple(chart.place(p) for p in area.boundary), "area") for area in _areas(plan)
+    ]
     for before, after in zip(plan.legs, plan.legs[1:], strict=False):
         if before.end.id != after.start.id:
             shapes.append(
@@ -257,13 +262,10 @@ def _is_clear(spot: tuple[float, float], r: float, taken: list[Box], others: lis
 
 
 def _area_words(
-    plan: Plan, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles
+    area: Area, chart: PlaneMap, canvas: Canvas, keep_off: Obstacles
 ) -> tuple[tuple[Shape, ...], tuple[str, ...]]:
     """The area's name and heights, written inside it where that can be, else beside it with a leader; and
     what found no place."""
-    if not _boundary(plan):
-        return (), ()
-    area = plan.mission.file.training.area
     xs, ys = zip(*(chart.place(p) for p in area.boundary), strict=True)
     box = Box(min(xs), min(ys), max(xs), max(ys))
     name, heights = area.name, f"{words.level(area.floor)} to {words.level(area.top)}"
@@ -288,8 +290,8 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
     lines.append(("Courses: M magnetic, T true", "label_soft"))
     if _diverts(plan):
         lines.append((f"Dotted: diverts, bearing and range from {name_of(_origin(plan))}", "label_soft"))
-    if _boundary(plan):
-        lines.append(("Dashed: in the area", "label_soft"))
+    if areas := _areas(plan):
+        lines.append((f"Dashed: in the area{'s' if len(areas) > 1 else ''}", "label_soft"))
     if is_narrow(canvas):
         arrow = north_arrow((side.right - size, side.top + 3 * size), 1.6 * size, canvas.medium)
         shapes, _ = stacked(

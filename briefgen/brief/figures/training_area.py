@@ -17,6 +17,7 @@ from briefgen.draw.scene.marks import north_arrow, triangle
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_step, ticks
 from briefgen.plan.model import Point
+from briefgen.plan.model.laid import Block, Way
 from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.sortie import Plan
 from briefgen.units.rounding import decimals
@@ -77,9 +78,12 @@ def _halves(canvas: Canvas) -> tuple[Box, Box, Line]:
 
 
 def _gates(plan: Plan) -> list[tuple[str, Point]]:
-    """Entry and exit: where the last departure leg ends, and the place by which the flight leaves."""
-    mission = plan.mission
-    found = [("Entry", leg.end) for leg in plan.legs if leg.kind == "departure"][-1:]
+    """Entry and exit: where the last leg before the block ends, and the place by which the flight leaves."""
+    mission, pieces = plan.mission, plan.route.pieces
+    own = plan.trainings[0].id
+    here = next(i for i, piece in enumerate(pieces) if isinstance(piece, Block) and piece.section.id == own)
+    before = pieces[here - 1] if here else None
+    found = [("Entry", leg.end) for leg in before.legs[-1:]] if isinstance(before, Way) else []
     leave = mission.file.training.leave
     return found + ([("Exit", point_of(mission, leave.by))] if leave else [])
 

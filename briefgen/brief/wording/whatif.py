@@ -14,6 +14,7 @@ from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import long_id
 from briefgen.plan.event.waits import verdict
+from briefgen.plan.model import TrainingPlan
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.route.diverts import Diversion
 from briefgen.plan.sortie import Sortie
@@ -167,7 +168,8 @@ class _Teller:
                 return f"{answer.piece} dropped"
             case "slower":
                 return f"{words.knots(answer.kt)} less over the ground on every leg"
-        return FIXED_CHANGES[answer.kind]
+        fixed = FIXED_CHANGES[answer.kind]
+        return f"{answer.piece}: {fixed[0].lower()}{fixed[1:]}" if answer.piece else fixed
 
     def parts(self, answer: Answer, after: SortieOutcome) -> Iterator[str]:
         if answer.until is not None:
@@ -192,17 +194,25 @@ class _Teller:
             yield f"FAILS: {words.listed(fails)}"
 
     def setups(self, answer: Answer, after: SortieOutcome) -> Iterator[str]:
-        if after.setups is None or (answer.kind not in ASKS_SETUPS and after.setups == self.before.setups):
-            return
-        least = self.base.training.setups_minimum if self.base.training is not None else 0
+        """Of each block of training, where it is asked for or another number than planned."""
+        asks, blocks = answer.kind in ASKS_SETUPS, self.base.trainings
+        if after.setups is not None and (asks or after.setups != self.before.setups):
+            named = f"{blocks[0].id} " if len(blocks) > 1 else ""
+            yield named + self.first_setups(after)
+        for block in blocks[1:]:
+            count = after.later_setups.get(block.id)
+            if count is not None and (asks or count != block.setups_flown):
+                yield f"{block.id} {words.counted(count, 'set-up')}{_too_few(count, block)}"
+
+    def first_setups(self, after: SortieOutcome) -> str:
         bound = {
             "time": " (time)",
             "fuel": f" (fuel of ship {after.limiting_ship})",
             "planned": " (all planned)",
             "given": "",
         }[after.bound or "given"]
-        few = f", fewer than the {least} worth flying" if after.setups < least else ""
-        yield f"{words.counted(after.setups, 'set-up')}{bound}{few}"
+        few = _too_few(after.setups, self.base.trainings[0])
+        return f"{words.counted(after.setups, 'set-up')}{bound}{few}"
 
     def time(self, answer: Answer, after: SortieOutcome) -> Iterator[str]:
         if answer.pass_off and answer.kind == "ships-out":
@@ -269,10 +279,12 @@ class _Teller:
 
     def divert(self, divert: Diversion) -> WhatIfLine:
         start = {"area": "the area", "hold": "the hold", "centre": "the centre"}[divert.where]
+        start += f" of {divert.block}" if divert.block else ""
         if len(self.base.passes) > 1 and divert.where != "area":  # they are seen from the first
             start += f" of {pass_name(self.base.passes[0].section)}"
         change = f"Divert from {start} to {divert.place.id}"
-        id = f"divert-{divert.where}-{divert.place.id}"
+        of = f"-{divert.block}" if divert.block else ""
+        id = f"divert-{divert.where}{of}-{divert.place.id}"
         landed = f"{words.distance(divert.distance_nm)}, left at {self.clock(divert.leaves)}"
         landed += f", landed at {self.clock(divert.arrives)}" if divert.arrives is not None else ""
         if divert.fuel is None:
@@ -280,6 +292,11 @@ class _Teller:
         short = "" if divert.enough else ", LESS THAN ITS LANDING FUEL"
         fuel = f"ship {divert.ship} lands with {words.fuel_figure(divert.fuel, self.unit)}{short}"
         return WhatIfLine(id, change, f"{landed}, {fuel}", not divert.enough, on_slide=False)
+
+
+def _too_few(setups: int, block: TrainingPlan) -> str:
+    least = block.setups_minimum
+    return f", fewer than the {least} worth flying" if setups < least else ""
 
 
 def _day(base: Sortie) -> date:
@@ -335,6 +352,9 @@ def _edge_title(edge: Edge) -> str:
 def _edge_line(edge: Edge, title: str, day: date) -> WhatIfLine:
     if edge.setups is not None:
         title += f" with {words.counted(edge.setups, 'set-up')}"
+    if edge.unsettled:
+        open_ones = f"the set-ups of {words.listed(edge.unsettled)} are settled anew with each T"
+        return WhatIfLine(edge.kind, title, f"{NOT_CHECKED}: {open_ones}", False)
     if edge.at is None:
         return WhatIfLine(
             edge.kind,

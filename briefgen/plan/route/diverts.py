@@ -138,7 +138,8 @@ def open_at_landing(plan: Plan, id: str) -> TimeSpan | Literal["H24", "closed"] 
 class Diversion:
     """From one of three points to one divert. ``arrives`` and the fuel are at touchdown after the approach,
     of the ship with the least; the fuel is printed fuel in the display unit. All three are None when they
-    can't be worked out. ``enough``: every ship arrives with its landing fuel."""
+    can't be worked out. ``enough``: every ship arrives with its landing fuel. ``block``: of several blocks of
+    training whose area it is."""
 
     where: Where
     start: Point
@@ -149,6 +150,7 @@ class Diversion:
     fuel: float | None = None
     ship: int | None = None
     enough: bool | None = None
+    block: str = ""
 
 
 @record
@@ -156,6 +158,7 @@ class _Begin:
     where: Where
     start: Point
     leaves: datetime
+    block: str = ""
 
 
 def diversions(s: Sortie) -> tuple[Diversion, ...]:
@@ -173,7 +176,7 @@ def _beginnings(s: Sortie) -> Iterator[_Begin]:
     clock, event = s.clock, s.event
     for block, at in zip(s.route.blocks, clock.blocks, strict=True):
         if at.end is not None:
-            yield _Begin("area", block.exit, at.end)
+            yield _Begin("area", block.exit, at.end, at.id if len(clock.blocks) > 1 else "")
     if event is not None and event.hold is not None and event.hold.leave >= event.hold.arrival:
         yield _Begin("hold", event.hold.fix, event.hold.leave)
     if event is not None:
@@ -181,7 +184,9 @@ def _beginnings(s: Sortie) -> Iterator[_Begin]:
 
 
 def _diversion(s: Sortie, begin: _Begin, divert: Divert) -> Diversion:
-    here = Diversion(begin.where, begin.start, divert.place, divert.distance_nm, begin.leaves)
+    here = Diversion(
+        begin.where, begin.start, divert.place, divert.distance_nm, begin.leaves, block=begin.block
+    )
     if divert.fuel is None:
         return here
     approach_s = sum(phase.seconds for phase in s.clock.phases if phase.kind == "approach")

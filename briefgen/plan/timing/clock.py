@@ -158,8 +158,10 @@ def _leg_parts(legs: Sequence[Leg], to: str = "") -> Iterator[Part]:
 
 
 def _block_parts(mission: Mission, block: Block, setups: int) -> Iterator[Part]:
-    """The wait for the last ship, where it is the first block; warm-up, set-ups, leave and rejoin."""
+    """The wait for the last ship, where it is the first block; warm-up, set-ups, leave and rejoin. Of several
+    blocks each row names its own."""
     section, training = block.section, block.section.written
+    of = f" ({section.id})" if len(mission.blocks) > 1 else ""
     own = block_height_ft(training, mission.file.flight[0])
     height = block.way_in_ft if own is None else own
 
@@ -169,14 +171,15 @@ def _block_parts(mission: Mission, block: Block, setups: int) -> Iterator[Part]:
         flow = "training" if kind in ("warm-up", "set-up") else "cruise"
         id = long_id(section.id, kind if number is None else f"{kind}-{number}")
         cause = (*section.cause, key)
-        return Part(id, kind, label, seconds, flow, mission.fuel_lb(fuel), height, None, cause, section.id)
+        given_lb = mission.fuel_lb(fuel)
+        return Part(id, kind, label + of, seconds, flow, given_lb, height, None, cause, section.id)
 
     gather_s = _intervals(mission, mission.file.ground_ops, "takeoff_interval") if block.first else 0.0
     if gather_s > 0.0 and (training.warm_up is not None or setups > 0):
         yield Part(
             long_id(section.id, "gather"),
             "gather",
-            "Until the last ship is in",
+            f"Until the last ship is in{of}",
             gather_s,
             "cruise",
             altitude_ft=block.way_in_ft,

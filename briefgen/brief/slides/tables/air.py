@@ -11,6 +11,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import flown_between, legs_s
 from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, place_of, text_or
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import BlockSection
 from briefgen.mission.schema.base import RESERVED_ID
 from briefgen.plan.model import Leg, SunAt
 from briefgen.plan.one_pass import each_pass
@@ -45,8 +46,10 @@ def weather(w: Words) -> Table | None:
 
 
 def _place(mission: Mission, id: str) -> str:
-    training = mission.file.training
-    return f"{training.area.name} (area)" if id == RESERVED_ID and training else place_of(mission, id)
+    areas = list(dict.fromkeys(block.written.area.name for block in mission.blocks))
+    if id != RESERVED_ID or not areas:
+        return place_of(mission, id)
+    return f"{words.listed(areas)} (area{'s' if len(areas) > 1 else ''})"
 
 
 def winds(w: Words) -> Table | None:
@@ -120,18 +123,16 @@ def airspace(w: Words) -> Table:
 
 
 def _area_rows(w: Words) -> Rows:
-    training, reserved = w.mission.file.training, w.mission.times.reserved
-    if training is None:
-        return []
-    area = training.area
-    when = w.span(reserved.start, reserved.end) if reserved else NOT_GIVEN
+    return [_area_row(w, block) for block in w.mission.blocks]
+
+
+def _area_row(w: Words, block: BlockSection) -> list[str | Cell]:
+    area, reserved = block.written.area, block.reserved
     return [
-        [
-            Cell(f"{area.name}, training area", strong=True),
-            f"{words.level(area.floor)} to {words.level(area.top)}",
-            when,
-            "reserved for the flight" if reserved else "no reservation given",
-        ]
+        Cell(f"{area.name}, training area", strong=True),
+        f"{words.level(area.floor)} to {words.level(area.top)}",
+        w.span(reserved.start, reserved.end) if reserved else NOT_GIVEN,
+        "reserved for the flight" if reserved else "no reservation given",
     ]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import datetime
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.view.fuel import (
@@ -102,48 +103,64 @@ def _notes(w: Words) -> str:
 
 
 def _end_note(w: Words) -> str:
-    """What the column of jokers means for the flight; empty without training."""
-    end = training_end(w.plan)
+    """What the column of jokers means for the flight; empty without training and of several blocks."""
+    end = training_end(w.plan) if len(w.plan.trainings) < 2 else None
     return "" if end is None else f" Training ends by {w.training_end(end)}."
 
 
+def block_ships(w: Words) -> Table | None:
+    """Of several blocks each ship's own figures in the one that is spoken of; of one they stand in the
+    table of the ships."""
+    if w.plan.fuel is None or len(w.plan.trainings) != 1 or len(w.plan.route.blocks) < 2:
+        return None
+    heads = ("Ship", *_BLOCK_HEADS)
+    found = _used(_columns(heads), [[str(s.ship), *_block_figures(w, s)] for s in w.plan.fuel.ships])
+    return text_table("block_ships", *found, f"Fuel in {w.plan.fuel.unit}; times in Zulu.{_end_note(w)}")
+
+
+_BLOCK_HEADS = ("Joker", "End of training", "Joker reached", "Bingo training")
+
+
 def _ship_columns() -> list[Column]:
-    heads = (
-        "Ship",
-        "Start",
-        "Joker",
-        "End of training",
-        "Joker reached",
-        "Bingo training",
-        "Bingo event",
-        "Go home by fuel",
-        "Must land with",
-        "Lands with",
-    )
+    heads = ("Bingo event", "Go home by fuel", "Must land with", "Lands with")
+    return _columns(("Ship", "Start", *_BLOCK_HEADS, *heads))
+
+
+def _columns(heads: Sequence[str]) -> list[Column]:
     return [Column(head, "right") for head in heads]
 
 
+def _figure(ship: ShipFuel, amount: float | None) -> str:
+    return "" if amount is None else words.fuel_in_column(amount, ship.scale.step)
+
+
+def _by(w: Words, at: datetime | None) -> str:
+    return "" if at is None else words.clock_bare(words.time_limit(at, "latest"), day=w.day)
+
+
+def _block_figures(w: Words, ship: ShipFuel) -> list[str]:
+    """In the order of _BLOCK_HEADS; none of several blocks together."""
+    if len(w.plan.trainings) > 1:
+        return [""] * len(_BLOCK_HEADS)
+    return [
+        _figure(ship, ship.joker.figure if ship.joker else None),
+        _figure(ship, ship.training_end_predicted),
+        _by(w, ship.joker_reached),
+        _figure(ship, ship.bingo_training.sum.figure if ship.bingo_training else None),
+    ]
+
+
 def _ship_row(w: Words, ship: ShipFuel) -> list[str]:
-    def figure(amount: float | None) -> str:
-        return "" if amount is None else words.fuel_in_column(amount, ship.scale.step)
-
-    def clock(at) -> str:
-        return "" if at is None else words.clock_bare(words.time_limit(at, "latest"), day=w.day)
-
-    training = ship.bingo_training.sum.figure if ship.bingo_training else None
     several = len(w.plan.passes) > 1  # then each pass has its own, on its slides
     event = ship.bingo_event.sum.figure if ship.bingo_event and not several else None
     return [
         str(ship.ship),
-        figure(ship.start_printed),
-        figure(ship.joker.figure if ship.joker else None),
-        figure(ship.training_end_predicted),
-        clock(ship.joker_reached),
-        figure(training),
-        figure(event),
-        clock(None if several else ship.go_home),
-        figure(ship.base_required),
-        figure(ship.landing_predicted),
+        _figure(ship, ship.start_printed),
+        *_block_figures(w, ship),
+        _figure(ship, event),
+        _by(w, None if several else ship.go_home),
+        _figure(ship, ship.base_required),
+        _figure(ship, ship.landing_predicted),
     ]
 
 
@@ -159,4 +176,5 @@ TABLES: dict[str, Callable[[Words], Table | None]] = {
     "bingo_training": bingo_training,
     "bingo_event": bingo_event,
     "fuel_ships": fuel_ships,
+    "block_ships": block_ships,
 }

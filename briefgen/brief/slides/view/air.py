@@ -180,10 +180,13 @@ def _no_notices(w: Words) -> str | None:
 
 
 def _reservation(w: Words) -> str | None:
-    training, reserved = w.mission.file.training, w.mission.times.reserved
-    if training is None or reserved is None:
-        return None
-    return f"{training.area.name} is ours from {w.span(reserved.start, reserved.end)}"
+    ours = [
+        (block.written.area.name, w.span(block.reserved.start, block.reserved.end))
+        for block in w.mission.blocks
+        if block.reserved is not None
+    ]
+    more = "".join(f", {name} from {span}" for name, span in ours[1:])
+    return f"{ours[0][0]} is ours from {ours[0][1]}{more}" if ours else None
 
 
 def _permission(w: Words, event: EventSection) -> str | None:

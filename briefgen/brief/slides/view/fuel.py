@@ -17,7 +17,7 @@ from briefgen.plan.timing.training_end import training_end
 
 OF_A_BLOCK = (
     "joker", "bingo_training", "knock_off", "joker_reached", "joker_ship", "joker_ends", "joker_first",
-    "joker_by", "joker_lines", "joker_margin", "to_set",
+    "joker_by", "joker_lines", "joker_margin",
 )  # fmt: skip
 OF_A_PASS = ("bingo_event", "go_home", "go_home_both")  # what of the fuel each pass has its own of
 
@@ -90,10 +90,16 @@ def _to_set(w: Words) -> str | None:
         ("joker ", fuel.joker, ""),
         ("bingo ", fuel.bingo_training, " for the training" if several else ""),
     ]
+    if len(w.plan.trainings) > 1:  # each block tells its own
+        named = []
     for seen, figure in bingos:
         of = of_pass(seen.passes[0].section)
         named.append(
-            ("" if several else "bingo ", figure, f" from {_event_starts(seen)}{of} on" if several else "")
+            (
+                "" if several and named else "bingo ",
+                figure,
+                f" from {_event_starts(seen)}{of} on" if several else "",
+            )
         )
     return (
         ", ".join(f"{before}{w.fuel(value)}{after}" for before, value, after in named if value is not None)
@@ -166,10 +172,10 @@ def _bingo_by(w: Words) -> str:
 
 
 def _bingo_ships(w: Words, fuel: FuelPlan) -> tuple[ShipFuel | None, ShipFuel | None]:
-    """Which ship needs most for the training, and which for the event; of several passes each slide has its
-    own."""
-    several = len(w.plan.passes) > 1
-    return needs_most(fuel, bingo_training_of), None if several else needs_most(fuel, bingo_event_of)
+    """Which ship needs most for the training, and which for the event; of several blocks or passes each slide
+    has its own."""
+    training = None if len(w.plan.trainings) > 1 else needs_most(fuel, bingo_training_of)
+    return training, None if len(w.plan.passes) > 1 else needs_most(fuel, bingo_event_of)
 
 
 def _event_starts(plan: Plan) -> str:

@@ -183,7 +183,7 @@ def ground_values(w: Words) -> dict[str, Any]:
         ),
         "start_fuel": _start_fuel(w),
         "departure": [_leg_line(leg) for leg in w.plan.legs if leg.kind == "departure"],
-        "rejoin": _rejoin(w),
+        "rejoin": rejoin(w),
         "solved": "worked back from the time over target" if clock.takeoff_solved else "given in the mission",
     }
 
@@ -209,16 +209,17 @@ def _leg_line(leg) -> str:
     )
 
 
-def _rejoin(w: Words) -> str | None:
+def rejoin(w: Words) -> str | None:
+    """By when the flight is together again, of the first block (of a plan seen from a block: of that)."""
     training, clock = w.mission.file.training, w.plan.clock
     if training is None or training.rejoin is None or clock.rejoined is None:
         return None
-    rejoin, leave = training.rejoin, training.leave
+    again, leave = training.rejoin, training.leave
     where = f" over {leave.by}" if leave else ""
-    level = f" at {words.level(rejoin.level)}" if rejoin.level else ""
+    level = f" at {words.level(again.level)}" if again.level else ""
     return (
         f"{'Fuel check' if w.mission.alone else 'Rejoin'}{where}{level}: complete by {w.z(clock.rejoined)},"
-        f" {words.duration(rejoin.time)} allowed"
+        f" {words.duration(again.time)} allowed"
     )
 
 

@@ -79,7 +79,8 @@ def _allowed(w: Words, plan: TrainingPlan) -> str:
     )
     least = f"the least is {plan.setups_minimum}" if plan.setups_minimum else "no least is given"
     time, fuel = (NOT_CHECKED if count is None else str(count) for count in (plan.by_time, plan.by_fuel))
-    if w.plan.clock.takeoff_solved and plan.by_time is not None:
+    before_all = plan.id in {block.section.id for block in w.plan.route.stretches[0].blocks}
+    if w.plan.clock.takeoff_solved and before_all and plan.by_time is not None:
         time += " with the take-off moved"
     return f"Time allows {time}, fuel allows {fuel}{ship}, {least}"
 

@@ -6,7 +6,7 @@ nothing to say in it: ``sortie clock duty ground radio debrief`` (view_sortie), 
 ``push slips authority ceremony`` (view_timing), ``gates contingencies risk`` (view_gates), ``what_if`` (given
 from outside).  ``passes`` and ``several``: see view_passes. Of several passes the groups of a pass are None,
 and its tables and figures absent, but on the slides of that pass; so is what is of a block of training where
-``several_blocks``.
+``several_blocks``: see view_blocks, also for ``blocks``.
 """
 
 from __future__ import annotations
@@ -40,6 +40,7 @@ from briefgen.brief.slides.view import (
 from briefgen.brief.slides.view import (
     training as view_training,
 )
+from briefgen.brief.slides.view.blocks import blocks_values
 from briefgen.brief.slides.view.passes import passes_values
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.open_limits import tally
@@ -55,10 +56,10 @@ if TYPE_CHECKING:
     from briefgen.brief.wording.whatif import WhatIfLine
 
 WHAT_IF = "what_if"
-TABLES_OF_A_BLOCK = ("joker_first", "joker_rest", "bingo_training")
+TABLES_OF_A_BLOCK = ("joker_first", "joker_rest", "bingo_training", "block_ships")
 GROUPS_OF_A_PASS = ("event", "hold", "push", "slips", "authority", "ceremony", "abort")
 # what is told of the passes and of the blocks together, and what a pass is called
-TOGETHER = ("passes", "several", "several_blocks", "name")
+TOGETHER = ("passes", "several", "blocks", "several_blocks", "name")
 TABLES_OF_A_PASS = (*EVENT_TABLES, "bingo_event")
 FIGURES_OF_A_BLOCK = ("training_area",)
 FIGURES_OF_A_PASS = ("daylight", "pass_plan", "pass_profile", "formation")
@@ -66,20 +67,26 @@ FIGURES_OF_A_PASS = ("daylight", "pass_plan", "pass_profile", "formation")
 
 def make_view(plan: Plan, stamp: Stamp) -> View:
     """Everything that the slides and pages of a plan may show, but what a change of it would do."""
-    whole = _of_passes(plan, stamp)
-    several = {"several_blocks": len(plan.trainings) > 1}
-    values = {**whole.values, **several}
-    passes = tuple((name, replace(own, values={**own.values, **several})) for name, own in whole.passes)
-    if len(plan.trainings) < 2:
-        return replace(whole, values=values, passes=passes)
-    seen = [replace(words_of(plan, stamp.reasons), plan=each) for each in each_block(plan)]
+    whole, w = _of_passes(plan, stamp), words_of(plan, stamp.reasons)
+    seen = [replace(w, plan=each) for each in each_block(plan)]
+    of_each = [_of_block(each) for each in seen]
+    told = blocks_values(w, of_each)
+    several = len(seen) > 1
     blocks = tuple(
-        (own.id, _shown(each, {**values, **_of_block(each)}))
-        for own, each in zip(plan.trainings, seen, strict=True)
+        (own.id, _shown(each, {**whole.values, **told, **values}))
+        for own, each, values in zip(plan.trainings if several else (), seen, of_each, strict=several)
     )
-    told = _untold(values, ("training",), view_sortie.OF_A_BLOCK, view_fuel.OF_A_BLOCK)
-    left = _without(whole, TABLES_OF_A_BLOCK, FIGURES_OF_A_BLOCK)
-    return replace(left, values=told, passes=passes, blocks=blocks)
+    passes = tuple((name, _with_blocks(own, told)) for name, own in whole.passes)
+    return replace(_with_blocks(whole, told), passes=passes, blocks=blocks)
+
+
+def _with_blocks(view: View, told: Mapping[str, Any]) -> View:
+    """A view that also tells of the blocks of training; of several it has nothing of one of them."""
+    if not told["several_blocks"]:
+        return replace(view, values={**view.values, **told})
+    values = _untold(view.values, ("training",), view_sortie.OF_A_BLOCK, view_fuel.OF_A_BLOCK)
+    values["ground"] = {**values["ground"], "rejoin": None}
+    return replace(_without(view, TABLES_OF_A_BLOCK, FIGURES_OF_A_BLOCK), values={**values, **told})
 
 
 def with_what_if(view: View, plan: Plan, what_if: Sequence[WhatIfLine]) -> View:
@@ -96,11 +103,13 @@ def with_what_if(view: View, plan: Plan, what_if: Sequence[WhatIfLine]) -> View:
 
 
 def _of_block(w: Words) -> dict[str, Any]:
-    """What a block of training has of its own: its group, its fuel and its instants."""
+    """What a block of training has of its own: its group, its fuel, its instants, and when the flight is
+    together again."""
     return {
         "training": view_training.training_values(w),
         "fuel": view_fuel.fuel_values(w),
         "clock": view_sortie.clock_values(w),
+        "rejoin": view_sortie.rejoin(w),
     }
 
 
