@@ -185,7 +185,7 @@ def _taken_up(clock: Clock, first: Timed) -> list[Diagnostic]:
     if hold is None or not hold.taken_up_s:
         return []
     off_s, sooner = abs(hold.taken_up_s), hold.taken_up_s > 0
-    left, flown = (time_words(wait_s) for wait_s in (hold.wait_s - hold.taken_up_s, hold.wait_s))
+    left, flown = (time_words(wait_s) for wait_s in (hold.left_s, hold.wait_s))
     message = f"no whole number of laps gives the {left} of hold that this take-off leaves: {flown} are flown"
     why = (
         f"the hold is entered {off_s:.1f} s {'earlier' if sooner else 'later'}, by speed on the leg to it; up"

@@ -107,7 +107,7 @@ class Move:
         if hold is None:
             ((low_s, high_s),) = self._next_spans
             return max(floor(-low_s if self.sign > 0 else high_s), 0)
-        left_s = hold.wait_s - hold.taken_up_s
+        left_s = hold.left_s
         if self.sign < 0:
             return None if hold.maximum_s is None else max(floor(hold.maximum_s - left_s + most_s), 0)
         return max(floor(left_s - (hold.shortest_s or 0.0) + most_s), 0)
@@ -162,7 +162,7 @@ class Move:
         if hold is None or pass_.shape is None:
             late_s = late_at_ip_s(self.base.clock, pass_) + taken_up_s(self.base.clock, pass_.ip_time)
             return ((late_s - most_s, late_s + most_s),)
-        left_s = hold.wait_s - hold.taken_up_s
+        left_s = hold.left_s
         waits = waits_s(pass_.shape, most_wait_s(hold))
         return tuple((low - left_s - most_s, high - left_s + most_s) for low, high in waits)
 
@@ -170,7 +170,7 @@ class Move:
         hold, shape = self.event.hold, self.event.shape
         if hold is None or shape is None:
             return seconds
-        left_s, most_s = hold.wait_s - hold.taken_up_s, self._most_taken_up_s(self.event)
+        left_s, most_s = hold.left_s, self._most_taken_up_s(self.event)
         heading = shape.arrival_heading_true_deg
         if self.sign > 0:
             longest = longest_wait_s(

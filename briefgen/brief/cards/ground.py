@@ -1,5 +1,5 @@
-"""The ground contact's card, two sides. Every time on it is true time: only the flight adds its bias, and no
-set time stands here."""
+"""The ground contact's card, two sides for each pass over the event. Every time on it is true time: only the
+flight adds its bias, and no set time stands here."""
 
 from __future__ import annotations
 

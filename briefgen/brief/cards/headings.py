@@ -1,4 +1,4 @@
-"""The headings of the second side: hold, run-in, egress and the way home."""
+"""The headings on the side of a pass: hold, run-in, egress and what is flown after it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""The second side of a ship's kneeboard card: the pass, or the way home where there is none."""
+"""The sides of a ship's kneeboard card after the first: one for each pass, or the way home where there is
+none."""
 
 from __future__ import annotations
 
@@ -52,7 +53,7 @@ MINUTE_S = 60
 
 
 def back_side(w: Words, ship: Ship) -> Side:
-    """The sections of the second side by the names that the template uses."""
+    """The sections of one such side by the names that the template uses."""
     event = w.plan.event
     return {
         "times": _times(w, event) if event else None,
@@ -69,9 +70,9 @@ def back_side(w: Words, ship: Ship) -> Side:
 
 
 def back_reductions(w: Words, ship: Ship) -> tuple[Reduction, ...]:
-    """What the second side gives up when it is too full, in this order, first what stands on it only where
-    there is room (deck and sheet have it): never T, set time, heights, bingo,
-    slips, push-up or the words of an abort."""
+    """What such a side gives up when it is too full, in this order, first what stands on it only where there
+    is room (deck and sheet have it): never T, set time, heights, bingo, slips, push-up or the words of an
+    abort."""
     event, small = w.plan.event, sketch(w, SMALL_SKETCH_PT)
     return (
         Reduction("watch", ""),

@@ -50,7 +50,8 @@ def place_in(where: Mapping[KeyPath, KeyPath], path: KeyPath) -> KeyPath:
 class View:
     """The flow as a file with one pass, with what stands where in the file: ``where`` has the place of each
     part of a section that was moved. ``after``: as written, how long after the pass before it this one
-    is. ``like``: of a view that is there for another piece, the number of the view that its pass is of."""
+    is, or "earliest". ``like``: of a view that is there for another piece, the number of the view that its
+    pass is of."""
 
     source: Source
     where: Mapping[KeyPath, KeyPath]

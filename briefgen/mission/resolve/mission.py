@@ -117,6 +117,11 @@ class Mission:
         """The passes over them, in flying order."""
         return tuple(section for section in self.flow if isinstance(section, PassSection))
 
+    @property
+    def first_piece(self) -> BlockSection | PassSection | None:
+        """The first that is no way; None where there is none."""
+        return next((s for s in self.flow if isinstance(s, BlockSection | PassSection)), None)
+
     @cached_property
     def blocks(self) -> tuple[BlockSection, ...]:
         """The blocks of training, in flying order."""

@@ -54,8 +54,7 @@ def _next_fixed(own: EventPlan, later: Sequence[EventPlan]) -> NextFixed | None:
     hold, first = fixed.hold, _goes_first(fixed.section, own.section)
     if hold is None or hold.shortest_s is None:
         return NextFixed(fixed.section, 0.0, hold is not None, first)
-    left_s = hold.wait_s - hold.taken_up_s  # what speed on the way there takes up is no part of it
-    return NextFixed(fixed.section, max(left_s - hold.shortest_s, 0.0), True, first)
+    return NextFixed(fixed.section, max(hold.left_s - hold.shortest_s, 0.0), True, first)
 
 
 def _goes_first(later: PassSection, own: PassSection) -> bool:

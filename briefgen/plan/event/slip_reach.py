@@ -118,7 +118,7 @@ def taken_up_s(clock: Clock, ip_time: datetime) -> float:
 
 
 def within(event: EventPlan, slip_s: float) -> bool:
-    """Whether a slip told before the hold (or the IP) can be given."""
+    """Whether a slip told before the hold, without one before the IP, can be given."""
     return any(low - SAME_S <= slip_s <= high + SAME_S for low, high in event.reach_s)
 
 

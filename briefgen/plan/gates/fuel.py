@@ -9,7 +9,7 @@ from itertools import takewhile
 from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
-from briefgen.mission.resolve.sections import BlockSection, PassSection, long_id
+from briefgen.mission.resolve.sections import BlockSection, long_id
 from briefgen.plan.fuel.alternate import alternate_required, by_weather
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flight import hold_limit_s, landing_floor, on_the_way
@@ -134,8 +134,7 @@ def _reserve_rung(fuel: FuelPlan, number: int) -> _Rung:
 def _ladders(s: Sortie, ship: ShipFuel) -> Iterator[list[_Rung]]:
     """The ladder of each block of training, with the bingo of the first pass where that is flown later, and
     without joker that of a first pass which no training leads to."""
-    first = next((s for s in s.mission.flow if isinstance(s, BlockSection | PassSection)), None)
-    leads = isinstance(first, BlockSection)
+    leads = isinstance(s.mission.first_piece, BlockSection)
     for block in ship.blocks:
         event = ship.bingo_event if leads and block is ship.blocks[0] else None
         yield _ladder(s, ship, (block.bingo_training, event), block.joker)

@@ -84,6 +84,11 @@ class HoldPlan:
         return Height(self.altitude_ft, (*self.cause, "level"))
 
     @property
+    def left_s(self) -> float:
+        """The time there is for the wait: what speed on the way there takes up is no part of it."""
+        return self.wait_s - self.taken_up_s
+
+    @property
     def reached(self) -> bool:
         """False where the flight would come to the fix only after it must leave it."""
         return self.arrival <= self.leave
@@ -416,7 +421,8 @@ class EventPlan:
     # the mission gives the rate of change and both ends of the window, so that ``authority`` can be told
     speeds_known: bool
     heights: PassHeights
-    # slips of T (earliest, latest; later positive) that can be given, told before the hold (or the IP)
+    # slips of T (earliest, latest; later positive) that can be given, told before the hold, or without one
+    # before the IP
     reach_s: tuple[tuple[float, float], ...]
     next_fixed: NextFixed | None = inner(default=None)
 

@@ -110,7 +110,7 @@ def _block(mission: Mission, section: BlockSection, here: Here) -> tuple[Block, 
     level = training.rejoin.level if training.rejoin is not None else None
     rejoin_ft = plan_air.altitude_ft(mission, exit_point, level) if level is not None else None
     height = here.height if rejoin_ft is None else Height(rejoin_ft, (*section.cause, "rejoin", "level"))
-    first = section is next(s for s in mission.flow if isinstance(s, BlockSection | PassSection))
+    first = section is mission.first_piece
     return Block(section, first, way_in_ft, exit_point, height), list(_no_departure(section, here))
 
 

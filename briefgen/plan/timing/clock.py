@@ -14,7 +14,7 @@ from typing import Any
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import BlockSection, PassSection, long_id
+from briefgen.mission.resolve.sections import BlockSection, long_id
 from briefgen.mission.schema.sortie import Ship
 from briefgen.mission.schema.training import Training
 from briefgen.plan.model import (
@@ -105,8 +105,8 @@ def ship_later_s(mission: Mission, number: int) -> float:
 def on_own_clock(mission: Mission, phase: Phase) -> bool:
     """True for what each ship flies on its own clock: up to the area, without training up to the hold fix or
     the IP. After it the flight has one clock."""
-    first = next((s for s in mission.flow if isinstance(s, BlockSection | PassSection)), None)
-    return phase.kind in BEFORE_BLOCK or (not isinstance(first, BlockSection) and phase.kind == "transit")
+    to_block = isinstance(mission.first_piece, BlockSection)
+    return phase.kind in BEFORE_BLOCK or (not to_block and phase.kind == "transit")
 
 
 # ---------------------------------------------------------------- the forward chain
