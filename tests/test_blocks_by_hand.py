@@ -230,3 +230,15 @@ def test_a_later_t_leaves_the_blocks_before_it_and_settles_those_after_it_anew(a
 def test_two_blocks_need_an_id_each(old, new, message):
     _, found = load_mission_text(AROUND.replace(old, new), "flow.yaml")
     assert [d.message for d in found if d.severity == "error"] == [message]
+
+
+def test_a_longer_hold_is_given_by_open_set_ups_behind_it():
+    """MOOR's set-ups of 1 min are as many as fuel allows: less than one of them is left, 200 lb or at 1200
+    lb/h 600 s of hold. The hold may take all but the one that must be, and what was left; 60 lb of rounding
+    are 180 s."""
+    plan = planned(AROUND.replace("each: 5 min, fuel_each: 200 lb", "each: 1 min, fuel_each: 200 lb"))
+    moor = plan.trainings[1]
+    assert moor.bound == "fuel" and moor.setups_flown > 2
+    least = min(ship.holds[0].longest_s for ship in plan.fuel.ships)
+    given_s = least - plan.passes[0].hold.wait_s - (moor.setups_flown - 1) * 600
+    assert -1.0 <= given_s <= 600 + 180

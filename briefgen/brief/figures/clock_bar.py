@@ -244,9 +244,11 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
     """What has no room in the bar; of several passes END BY and each T alone, or the flags would fill the
     slide."""
     clock, several = plan.clock, len(plan.passes) > 1
-    found = [] if several else [
+    of_blocks = len(plan.trainings) > 1  # then a block without a name in the bar has it here
+    found = [
         Flag(time.at((b.start + (b.end - b.start) / 2).timestamp()), " ".join(_block_words(b)), "label_soft")
-        for b in blocks_of(plan) if not _fits(b, time, canvas)
+        for b in blocks_of(plan)
+        if not _fits(b, time, canvas) and (not several or (of_blocks and b.style == "area"))
     ]  # fmt: skip
     named = [
         *(

@@ -77,7 +77,11 @@ def ship_fuel(
     first = inputs.waits[0].piece if inputs.waits else ""
     bingo_event = bingo_of_pass(bingos, first)
     alternate = alternate_lines(ship, inputs, clock)
-    rows = fuel_rows(ship, inputs, clock, landing, required_at(ship, clock, bingos, alternate, landing))
+
+    def rows_on(clock: Clock) -> tuple[FuelRow, ...]:
+        return fuel_rows(ship, inputs, clock, landing, required_at(ship, clock, bingos, alternate, landing))
+
+    rows = rows_on(clock)
     jokers = {
         block.id: joker_sum(ship, inputs, least.get(block.id, clock), corners_of(ways, block.id), block.id)
         for block in clock.blocks
@@ -88,8 +92,14 @@ def ship_fuel(
     )
     block = next(iter(blocks), BlockFuel("", None, None, None, None, None))
     keep = required(sum(line.exact_lb for line in alternate), (landing.floor,), ship.scale)
-    kept = kept_at(rows, clock, bingos, blocks, keep)
-    holds = tuple(_of_hold(ship, rows, hold, bingos, kept) for hold in holds_of(clock))
+
+    def hold_fuel(hold: Phase) -> HoldFuel:
+        """A longer hold is given by the set-ups behind it that are left open, down to their minimum."""
+        on = least.get(hold.piece, clock)
+        own = rows if on is clock else rows_on(on)
+        return _of_hold(ship, own, hold, bingos, kept_at(own, on, bingos, blocks, keep))
+
+    holds = tuple(hold_fuel(hold) for hold in holds_of(clock))
     return ShipFuel(
         ship=ship.ship,
         scale=ship.scale,
