@@ -207,10 +207,10 @@ def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float])
         return Ruling("not started") if _silent(wanted) else judge_holding(story.now, change_s, told_s)
     parts = script_parts(plan.mission.passes[0])
     if _silent(wanted):
-        at_least, predicted = _at_least(wanted), wanted.predicted
-        late_s, last = (at_least - _held(plan, story)).total_seconds(), parts[-1].cue in predicted.overdue
-        found = judge_silence(story.now, late_s, told_s, sure=predicted.sure, last=last)
-        return within_limits(plan, found, at_least, late_s)
+        at_least = _at_least(wanted)
+        late_s = (at_least - _held(plan, story)).total_seconds()
+        found = judge_silence(story.now, late_s, told_s, sure=wanted.predicted.sure)
+        return within_limits(plan, found, at_least)
     heard = last_is_heard(parts, (name for name, _ in wanted.heard))
     return after_last_cue(judge(story.now, change_s, told_s), parts[-1].cue if parts else "", heard=heard)
 

@@ -277,18 +277,17 @@ def test_silence_on_random_flights(phone):
                 r.choice([r.uniform(0, 60), r.uniform(0, 300)]),
                 r.uniform(-60, now.target_s + 10),
                 r.random() < 0.5,
-                r.random() < 0.5,
             )
             for _ in range(QUESTIONS)
         ]
         page = phone.run(
-            "const now = prepared({flying: arguments[0]}).flying; return arguments[1].map(([late, told, sure,"
-            " last]) => judgeSilence(now, late, told, sure, last))",
+            "const now = prepared({flying: arguments[0]}).flying; return arguments[1].map(([late, told,"
+            " sure]) => judgeSilence(now, late, told, sure))",
             as_page(now),
             asked,
         )
-        for found, (late_s, told_s, sure, last) in zip(page, asked, strict=True):
-            own = judge_silence(now, late_s, told_s, sure=sure, last=last)
+        for found, (late_s, told_s, sure) in zip(page, asked, strict=True):
+            own = judge_silence(now, late_s, told_s, sure=sure)
             assert (found["kind"], found["added"]) == (own.kind, own.added)
             for key, value in (
                 ("until", own.until_s),

@@ -29,10 +29,8 @@ a cue that nobody has heard. Then only the fact is ruled on (``judge_silence``),
 
  1. Told after the abort-only moment: nothing is told any more, and ABORT is left as above.
  2. Told by leave-hold (without a hold: by the IP): NOT STARTED. HOLD is added when there is a hold and T is
-    later already than speed still gives from leave-hold on, so that it costs a lap anyway; of the cue that T
-    hangs on (``last``) also while speed gives more, as long as the hold can be made longer: how late it will
-    be nobody knows, and a flight that has left for it has speed alone. Where the hold can't be made longer
-    and speed gives no more, the flight is asked what it can do (``intentions``).
+    later already than speed still gives from leave-hold on, so that it costs a lap anyway; where the hold
+    can't be made longer then, the flight is asked what it can do (``intentions``).
  3. Told later: NOT STARTED, by a cue that is late by more than the dead-band; once T is later than speed
     still gives, with what the unit has briefed for it (``no_cue``). What speed gives is not known where the
     mission lacks its limits, or after a change of speed that no one speed gives: nothing is added then up
@@ -204,10 +202,10 @@ def is_committed(now: Flying, told_s: float) -> bool:
     return told_s > now.leave_s + SAME_S
 
 
-def judge_silence(now: Flying, late_s: float, told_s: float, *, sure: bool, last: bool = False) -> Ruling:
+def judge_silence(now: Flying, late_s: float, told_s: float, *, sure: bool) -> Ruling:
     """The ruling on a cue that is overdue, its absence read back at ``told_s``: T is later than the one that
-    the flight holds, by ``late_s`` seconds or more. ``sure``: overdue by more than its time spreads.
-    ``last``: T hangs on it."""
+    the flight holds, by ``late_s`` seconds or more. ``sure``: overdue by more than its time
+    spreads."""
     if is_closed(now, told_s):
         return Ruling("abort only", now.abort_only_at_s)
     left = _left(now, told_s)
@@ -219,8 +217,8 @@ def judge_silence(now: Flying, late_s: float, told_s: float, *, sure: bool, last
         return replace(known, added="no cue" if lost or (left is None and sure) else "")
     soonest_s = _soonest_s(now, now.leave_s + late_s, told_s)
     added: Added = ""
-    if now.track is not None and (lost or (last and late_s > 0.0)):
-        added = "hold" if soonest_s is not None else "intentions" if lost else ""
+    if now.track is not None and lost:
+        added = "hold" if soonest_s is not None else "intentions"
     return replace(known, until_s=now.leave_s, added=added, soonest_s=soonest_s)
 
 

@@ -60,26 +60,22 @@ def _of_pass(
         committed = is_committed(now, said_s + relay_s)
         found = predict(parts, begins, heard, now_s=said_s, deadband_s=now.deadband_s, committed=committed)
         late_s = found.target_s + found.late_s - now.target_s
-        last = parts[-1].cue in found.overdue
-        ruling = judge_silence(now, late_s, said_s + relay_s, sure=found.sure, last=last)
+        ruling = judge_silence(now, late_s, said_s + relay_s, sure=found.sure)
         if ruling.kind != "not started":
             return
         if found.overdue:
-            yield at, within_limits(plan, ruling, pass_.true_time + timedelta(seconds=late_s), late_s).added
+            yield at, within_limits(plan, ruling, pass_.true_time + timedelta(seconds=late_s)).added
         at += timedelta(seconds=1)
 
 
-def within_limits(plan: Plan, ruling: Ruling, at_least: datetime, late_s: float) -> Ruling:
-    """No HOLD where the T that it leads to, no earlier than ``at_least``, lies beyond a limit: the fact alone
-    while speed can make good what T is late by, else the flight says what it can."""
+def within_limits(plan: Plan, ruling: Ruling, at_least: datetime) -> Ruling:
+    """No HOLD where the T that it leads to, no earlier than ``at_least``, lies beyond a limit: then the flight
+    says what it can."""
     if ruling.added != "hold":
         return ruling
     origin = motion_of(plan.passes[0]).origin
     leads_to = at_least if ruling.soonest_s is None else origin + timedelta(seconds=ruling.soonest_s)
-    if not verdict(plan, leads_to)[0]:
-        return ruling
-    lost = ruling.late_s is not None and late_s > ruling.late_s
-    return replace(ruling, added="intentions" if lost else "")
+    return replace(ruling, added="intentions") if verdict(plan, leads_to)[0] else ruling
 
 
 def _whole_second(at: datetime) -> datetime:

@@ -25,10 +25,10 @@ function answerTo(answers, side, target) {
   return answers.filter((a) => a.side === side && (a.agreed ? out(target) <= out(a.target) + SAME_SECOND_S : out(target) >= out(a.target) - SAME_SECOND_S)).pop() || null;
 }
 
-// No HOLD where the T that it leads to, at least as late as the cue is, lies beyond a limit: speed, or the flight says what it can.
-function withinLimits(data, found, target, late) {
+// No HOLD where the T that it leads to, at least as late as the cue is, lies beyond a limit: then the flight says what it can.
+function withinLimits(data, found, target) {
   if (found.added !== "hold" || beyondLimit(data, found.soonest ?? target) === null) return found;
-  return { ...found, added: found.late !== null && late > found.late ? "intentions" : "" };
+  return { ...found, added: "intentions" };
 }
 
 const mustAsk = (barrier) => barrier !== null && barrier.state !== "silence" && !(barrier.answer !== null && barrier.answer.agreed);

@@ -125,8 +125,8 @@ function rulingNow(data, now, at, predicted, change) {
   if (now.holding) return silent ? ruling("not started") : judgeHolding(now.flying, change, told);
   if (at >= now.held - SAME_INSTANT_S) return ruling("over");
   if (silent) {
-    const target = predicted.target + predicted.late, late = target - now.held, last = predicted.overdue.includes(parts.at(-1).cue);
-    return withinLimits(data, judgeSilence(now.flying, late, told, predicted.sure, last), target, late);
+    const target = predicted.target + predicted.late, late = target - now.held;
+    return withinLimits(data, judgeSilence(now.flying, late, told, predicted.sure), target);
   }
   return afterLastCue(judge(now.flying, change, told), parts.length ? parts.at(-1).cue : "", heard);
 }

@@ -171,14 +171,14 @@ function judge(now, change, told) {
   return speed.kind === "ask" && now.since !== null ? speed : hold;
 }
 
-// While a cue is overdue: only the fact is ruled on. late: by how much T is later than the one held, or more; last: T hangs on the cue.
+// While a cue is overdue: only the fact is ruled on. late: by how much T is later than the one held, or more.
 const isCommitted = (now, told) => told > now.leave + SAME_S;
-function judgeSilence(now, late, told, sure, last = false) {
+function judgeSilence(now, late, told, sure) {
   if (isClosed(now, told)) return ruling("abort only", { until: abortOnlyAt(now) });
   const left = leftBySpeed(now, told), lost = left.late !== null && late > left.late;
   if (isCommitted(now, told)) return ruling("not started", { added: lost || (left.late === null && sure) ? "no cue" : "", ...left });
-  const soonest = soonestS(now, now.leave + late, told), holds = now.track !== null && (lost || (last && late > 0));
-  return ruling("not started", { until: now.leave, added: !holds ? "" : soonest !== null ? "hold" : lost ? "intentions" : "", soonest, ...left });
+  const soonest = soonestS(now, now.leave + late, told), holds = now.track !== null && lost;
+  return ruling("not started", { until: now.leave, added: !holds ? "" : soonest !== null ? "hold" : "intentions", soonest, ...left });
 }
 
 // A flight that was told to hold is asked, but for a T that it can no longer reach.
