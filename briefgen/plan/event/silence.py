@@ -69,8 +69,8 @@ def _of_pass(
 
 
 def within_limits(plan: Plan, ruling: Ruling, at_least: datetime) -> Ruling:
-    """No HOLD where the T that it leads to, no earlier than ``at_least``, lies beyond a limit: then the flight
-    says what it can."""
+    """No HOLD where the T that it leads to, ``at_least`` or later, lies beyond a limit: the flight then says
+    what it can."""
     if ruling.added != "hold":
         return ruling
     origin = motion_of(plan.passes[0]).origin
