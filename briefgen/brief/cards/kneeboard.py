@@ -27,7 +27,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import in_block
 from briefgen.brief.wording.heights import area_band, flown_level, place_words
 from briefgen.brief.wording.leg_times import legs_s
-from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_by, stay_words
+from briefgen.brief.wording.lost_contact import NOT_BRIEFED, does_words, lost_contact_by
 from briefgen.brief.wording.passes import pass_sides
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.words import NONE, UNREACHABLE, Words, card_words, magnetic_or_true, short_course
@@ -430,7 +430,7 @@ def _contingencies(w: Words, *, shortened: bool = False, required_only: bool = F
         items.append(
             (
                 f"{_key_words(key)}{_by(w, key)}:",
-                (first_clauses(action) if shortened else action) + stay_words(w, key),
+                does_words(w, key, first_clauses(action) if shortened else action),
             )
             if said
             else (f"{_key_words(key)}: {NOT_BRIEFED}", "")

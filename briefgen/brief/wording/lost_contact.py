@@ -85,7 +85,7 @@ def event_phone_rows(w: Words) -> Rows:
 _LOST_CONTACT = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
 
 
-def stay_words(w: Words, key: str = "no_ground_contact") -> str:
+def stay_words(w: Words, key: str) -> str:
     """``; home at 03:38:21 Z, no later (slip accepted)``: when a flight that stays in the hold unheard goes
     home, and what ends its stay; of several passes what tells it on the side of each. Empty where it doesn't
     stay or nobody knows, and for another contingency."""
@@ -99,6 +99,13 @@ def stay_words(w: Words, key: str = "no_ground_contact") -> str:
     return f"; home {when} ({ends[0].short})"
 
 
+def does_words(w: Words, key: str, action: str) -> str:
+    """``GO HOME. Climb to 3000 ft MSL``: what is done in a contingency; without the ground contact its typed
+    fact stands first, and last when a stay in the hold ends."""
+    lost = w.mission.file.contingencies.no_ground_contact if key == "no_ground_contact" else None
+    return f"{'' if lost is None else _LOST_CONTACT[lost.then]}{action}{stay_words(w, key)}"
+
+
 def lost_contact_does(w: Words) -> str | None:
     """``HOLD. Stay in the hold until heard or go-home time; home at 03:38:21 Z, no later (slip accepted)
     (Lead)``; without the typed fact the sentence alone; None where nobody has said it."""
@@ -106,7 +113,7 @@ def lost_contact_does(w: Words) -> str | None:
     return (
         None
         if given is None or says_nothing(given.action)
-        else f"{_LOST_CONTACT[given.then]}{given.action}{stay_words(w)} ({given.who})"
+        else f"{does_words(w, 'no_ground_contact', given.action)} ({given.who})"
     )
 
 

@@ -7,6 +7,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from briefgen.brief.cards import cards
+from briefgen.brief.slides.tables.gates import contingencies
 from briefgen.brief.wording.lost_contact import lost_contact_words, phone_rows, radio_rows
 from briefgen.brief.wording.words import card_words
 from briefgen.mission.load import load_mission_text
@@ -95,6 +97,30 @@ def test_without_a_hold_the_time_counts_from_the_ip(tmp_path):
         < 0.6
     )
     assert lost_contact_words(card_words(plan)).endswith(" Z: GO HOME. Go home (Lead)")
+
+
+@pytest.mark.parametrize(("then", "first"), [("go home", "GO HOME. "), ("hold", "HOLD. "), (None, "")])
+def test_card_and_slide_begin_with_the_typed_fact_as_the_ground_card_does(tmp_path, then, first):
+    typed = "    then: hold" if then is None else f"    then: {then}"
+    plan = changed(
+        tmp_path,
+        REGATTA,
+        ("    then: hold", "" if then is None else typed),
+        ("Stay in the hold until heard or go-home time", "Climb to 3000 ft MSL and call the tower"),
+    )
+    told = f"{first}Climb to 3000 ft MSL"
+    (on_card,) = [
+        text
+        for _, side in cards.kneeboard(plan, 1).sides
+        if "contingencies" in side
+        for lead, text in side["contingencies"].items
+        if lead.startswith("No ground contact")
+    ]
+    (on_slide,) = [
+        row[3].text for row in contingencies(card_words(plan)).rows if row[0].text == "No ground contact"
+    ]
+    assert on_card.startswith(told) and on_slide.startswith(told)
+    assert f": {told}" in lost_contact_words(card_words(plan))
 
 
 @pytest.mark.parametrize(

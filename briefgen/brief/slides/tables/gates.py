@@ -10,7 +10,7 @@ from briefgen.brief.slides.view.gates import key_gates, sorted_gates
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
-from briefgen.brief.wording.lost_contact import lost_contact_by, stay_words
+from briefgen.brief.wording.lost_contact import does_words, lost_contact_by
 from briefgen.brief.wording.open_limits import by_reason, each_words, many_words, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, Words, text_or
 from briefgen.mission.schema.home import Contingency
@@ -186,7 +186,7 @@ def contingencies(w: Words) -> Table:
             Cell(key.replace("_", " ").capitalize(), strong=True),
             _when(w, key, row),
             row.who,
-            f"{row.action}{stay_words(w, key)}",
+            does_words(w, key, row.action),
         ]
         for key, row in w.mission.file.contingencies.given(event=w.plan.event is not None)
     ]
