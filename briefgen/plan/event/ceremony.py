@@ -127,17 +127,25 @@ def say_at(chain: PassChain, at: datetime) -> str:
     return SAY_TIME
 
 
-def parties_of(section: PassSection) -> tuple[Party, ...]:
-    """Every other party, with the T that they hold. Another T, or none, is not acknowledged."""
-    event = section.event
-    rows = zip(event.written.parties, event.times.parties, strict=True)
-    return tuple(
-        Party(
-            party.who, party.what, times.start, times.until, party.contact or "", times.acknowledged,
-            times.acknowledged == section.true_time, event.key("parties", i),
+def parties_of(mission: Mission, chain: PassChain) -> tuple[Party, ...]:
+    """Every other party, with the T that they hold. Another T, or none, is not acknowledged. Who holds the T
+    of a pass holds with it that of a pass which follows so long after."""
+    event, after = chain.section.event, chain.true_time - _leads(mission, chain.section).true_time
+    found = []
+    for i, (party, times) in enumerate(zip(event.written.parties, event.times.parties, strict=True)):
+        held, contact = (
+            None if times.acknowledged is None else times.acknowledged + after,
+            party.contact or "",
         )
-        for i, (party, times) in enumerate(rows)
-    )  # fmt: skip
+        kept, cause = held == chain.true_time, event.key("parties", i)
+        found.append(Party(party.who, party.what, times.start, times.until, contact, held, kept, cause))
+    return tuple(found)
+
+
+def _leads(mission: Mission, section: PassSection) -> PassSection:
+    """The pass whose T a pass follows, itself where it follows none."""
+    before = [other for other in mission.passes if other.place <= section.place and not other.follows]
+    return before[-1] if before and section.follows else section
 
 
 def check_cue(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> CueCheck | None:

@@ -96,7 +96,7 @@ def plan_event(
         crowd=crowd,
         cues=cues,
         contacts=contacts_of(chain, cues),
-        parties=parties_of(section),
+        parties=parties_of(mission, chain),
         cue_check=check_cue(mission, chain, cues),
         abort=_abort(mission, chain, crowd),
         cause=section.key("time"),
