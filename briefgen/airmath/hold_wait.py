@@ -382,13 +382,16 @@ def replan(track: Racetrack, plan: HoldPlan, change_s: float, told_s: float) -> 
 
 
 def held_on(track: Racetrack, plan: HoldPlan, told_s: float) -> HoldPlan | None:
-    """The plan with so many more laps of the leg as briefed that one of them is under way at ``told_s``: what
-    a flight flies that was told to hold. None where that leg can't be flown."""
-    lap_s = lap_time_s(track, plan.leg_s)
-    if lap_s is None:
+    """The plan with so many more laps that one of them is under way at ``told_s``: what a flight flies that
+    was told to hold. Their leg is the one as briefed, or the shortest that can be flown where the wind allows
+    no lap with it; None where no lap can be flown."""
+    low_s = _later_low_s(track)
+    if low_s is None:
         return None
+    leg_s = max(plan.leg_s, low_s)
+    lap_s = later_lap_s(track, leg_s)
     more = max(ceil((told_s - plan.wait_s - SAME_S) / lap_s), 0)
-    further = _later_laps(track, plan.wait_s, more, plan.leg_s)
+    further = _later_laps(track, plan.wait_s, more, leg_s)
     return replace(plan, wait_s=plan.wait_s + more * lap_s, laps=(*plan.laps, *further))
 
 

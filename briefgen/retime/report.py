@@ -286,7 +286,7 @@ def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         return
     if answer.soonest is not None:
         soonest = _z(time_limit(answer.soonest, "earliest"), plan)
-        yield ["No T before", f"{soonest}, by laps with the leg as briefed, then by speed"]
+        yield ["No T before", f"{soonest}, by the laps that the hold still allows, then by speed"]
     elif answer.until is None:
         yield ["Can be met until", "never, as planned"]
     else:

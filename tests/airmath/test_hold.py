@@ -17,8 +17,10 @@ from briefgen.airmath.hold_wait import (
     HoldPlan,
     NotFlyable,
     flyable_waits_s,
+    held_on,
     longest_wait_s,
     met_until_s,
+    next_wait_s,
     plan_wait,
     replan,
     shortest_wait_s,
@@ -50,6 +52,18 @@ def test_a_longer_leg_without_drift():
     by e (1 + 240/320)."""
     track = racetrack(50, turns="left", tas_kt=280, bank_deg=30, wind=WindVector.from_direction(230, 40))
     assert lap_time_s(track, 100) - lap_time_s(track, 80) == pytest.approx(20 * 1.75, abs=1e-9)
+
+
+@pytest.mark.parametrize("after_s", [0.5, 2, 20, 50])
+def test_a_flight_that_holds_on_turns_a_circle_also_where_the_leg_as_briefed_is_too_short(after_s):
+    """60 kt, 20 kt across: no lap has an outbound leg of 20 s. Held on past leave-hold it still turns through
+    a circle, 360 * 60 / (1092.2067 tan 15) = 73.8 s, before it can leave."""
+    wind = WindVector.from_direction(158, 20)
+    track = racetrack(48, turns="left", tas_kt=60, bank_deg=15, wind=wind)
+    planned = plan_wait(track, 240, arrival_heading_true_deg=track.inbound_heading_true_deg, leg_s=20)
+    assert lap_time_s(track, 20) is None and isinstance(planned, HoldPlan)
+    held = held_on(track, planned, 240 + after_s)
+    assert held is not None and next_wait_s(track, held, 240 + after_s, 240 + after_s) > 240 + 73.8
 
 
 @pytest.mark.parametrize(

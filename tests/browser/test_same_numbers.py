@@ -222,7 +222,7 @@ def random_flight(r: Random) -> Flying:
     arrival, wait_s, leg_s = (
         r.choice([track.inbound_heading_true_deg, r.uniform(0, 360)]),
         r.uniform(200, 1300),
-        r.choice([45.0, 60.0, 90.0]),
+        r.choice([20.0, 45.0, 60.0, 90.0]),
     )
     wait = plan_wait(track, wait_s, arrival_heading_true_deg=arrival, leg_s=leg_s)
     if isinstance(wait, NotFlyable):

@@ -318,7 +318,7 @@ def test_a_flight_told_to_hold_is_not_asked_for_a_time_that_it_can_no_longer_rea
     said = dict(row for row in dict(lines_of(found, plan()))[""] if len(row) == 2)
     if kind == "unable":
         assert found.call.say.endswith("UNABLE to meet it as planned. Say intentions.")
-        assert said["No T before"].endswith(" Z, by laps with the leg as briefed, then by speed")
+        assert said["No T before"].endswith(" Z, by the laps that the hold still allows, then by speed")
     if (now, kind) == ("03:29:00", "unable"):
         assert abs((found.soonest - z("03:33:10")).total_seconds()) < 12  # in still air
     assert (found.soonest is not None) == (kind == "unable") == ("No T before" in said)

@@ -39,9 +39,10 @@ a cue that nobody has heard. Then only the fact is ruled on (``judge_silence``),
 
 A flight that was told to hold has no T, and only it knows its laps: it is asked (``judge_holding``), but
 UNABLE for a T before the earliest that it can still reach. That is worked out as for the rows: the laps as
-they were planned, then further ones with the leg as briefed, the one under way changed as far as it still
-can be, and from leave-hold on what speed gives earlier. A flight that was sent back to the hold, whose laps
-nobody knows (``wait`` None), can't leave it before the call is read back.
+they were planned, then further ones with the leg as briefed (the shortest where the wind allows no lap with
+it), the one under way changed as far as it still can be, and from leave-hold on what speed gives earlier. A
+flight that was sent back to the hold, whose laps nobody knows (``wait`` None), can't leave it before the call
+is read back.
 """
 
 from __future__ import annotations

@@ -332,12 +332,13 @@ function cutSegment(track, segment, at) {
   return { ...segment, lasts: at - segment.begins, turned: placeIn(track, segment, at).heading - segment.place.heading };
 }
 
-// The plan with so many more laps of the leg as briefed that one of them is under way: what a flight flies that was told to hold. null: no such lap.
+// The plan with so many more laps that one of them is under way: what a flight flies that was told to hold. Their leg is the one as briefed, or the shortest that can be flown where that one can't. null: no lap can be flown.
 function heldOn(track, plan, told) {
-  const lap = oneMoreLapS(track, plan.leg);
-  if (lap === null) return null;
+  const low = laterLow(track);
+  if (low === null) return null;
+  const leg = Math.max(plan.leg, low), lap = lasts(laterLap(track, leg));
   const more = Math.max(Math.ceil((told - plan.wait - SAME_S) / lap), 0);
-  return { ...plan, wait: plan.wait + more * lap, laps: [...plan.laps, ...laterLaps(track, plan.wait, more, plan.leg)] };
+  return { ...plan, wait: plan.wait + more * lap, laps: [...plan.laps, ...laterLaps(track, plan.wait, more, leg)] };
 }
 
 // The shortest wait of at least so many seconds that can still be flown, null: none.

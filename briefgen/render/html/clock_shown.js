@@ -161,7 +161,7 @@ function untilText(view) {
     const by = found.kind === "unable" ? "It had to be said by" : view.question ? "After the answer say it by" : printed ? "Worked again: say by" : "Say by";
     parts.push(`${by} ${limitClock(say, "latest")}; read back by ${limitClock(until, "latest")}.`);
   }
-  if (found.soonest !== null) parts.push(`No T before ${limitClock(instantOf(data, found.soonest), "earliest")}, by laps with the leg as briefed, then by speed.`);
+  if (found.soonest !== null) parts.push(`No T before ${limitClock(instantOf(data, found.soonest), "earliest")}, by the laps that the hold still allows, then by speed.`);
   if (lapsOf(view) === "worked again") parts.push("The rows of the flight's cards no longer hold for it: the flight works its laps again.");
   if (lapsOf(view) === "worked out") parts.push("The flight's cards have no row for it: the flight works its laps out.");
   const since = found.kind === "ask" ? ", if it has held one speed since it was told" : "";
