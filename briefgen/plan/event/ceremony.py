@@ -133,12 +133,10 @@ def parties_of(mission: Mission, chain: PassChain) -> tuple[Party, ...]:
     event, after = chain.section.event, chain.true_time - _leads(mission, chain.section).true_time
     found = []
     for i, (party, times) in enumerate(zip(event.written.parties, event.times.parties, strict=True)):
-        held, contact = (
-            None if times.acknowledged is None else times.acknowledged + after,
-            party.contact or "",
-        )
-        kept, cause = held == chain.true_time, event.key("parties", i)
-        found.append(Party(party.who, party.what, times.start, times.until, contact, held, kept, cause))
+        held = None if times.acknowledged is None else times.acknowledged + after
+        agreed, cause = held == chain.true_time, event.key("parties", i)
+        contact = party.contact or ""
+        found.append(Party(party.who, party.what, times.start, times.until, contact, held, agreed, cause))
     return tuple(found)
 
 

@@ -118,6 +118,16 @@ def test_a_pass_that_follows_ends_with_the_same_slip_and_the_last_one_with_none(
     ]
 
 
+@pytest.mark.parametrize(("typed", "held"), [("15:00:00", "14:15:00"), ("15:01:00", "14:16:00")])
+def test_who_holds_the_t_of_a_pass_holds_that_of_the_pass_which_follows_it(typed, held):
+    """15 min later; the clock of SALTMERE is an hour ahead of Z."""
+    text = text_of("three-harbours").replace("acknowledged: 15:00:00 event", f"acknowledged: {typed} event")
+    mission, _ = load_mission_text(text, "three-harbours.yaml")
+    first, again, *_ = make_plan(mission)[0].passes
+    assert [f"{party.held:%H:%M:%S}" for party in again.parties] == [held] * len(again.parties)
+    assert {p.acknowledged for p in (*first.parties, *again.parties)} == {held == "14:15:00"}
+
+
 def test_what_ends_with_the_landing_ends_the_last_pass_alone():
     """A slip before a T that stays moves no landing: nobody's doors close on it."""
     closing = [
