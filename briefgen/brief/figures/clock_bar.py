@@ -331,12 +331,13 @@ def _duty_scale(plan: Plan, canvas: Canvas) -> Scale | None:
 
 
 def _duty_flags(plan: Plan, time: Scale) -> list[Flag]:
-    """By the minute; T to the second where it is on none."""
+    """Each with its seconds, as card and tables have it, where it is on no whole minute: rounded to the
+    minute it would read later or earlier than there."""
     styles = {"T": "target", "Take-off": "label_bold"}
     return [
         Flag(
             time.at(at.timestamp()),
-            f"{text} {clock_words(plan, at, seconds=text == 'T' and words.rounded_instant(at).second > 0)}",
+            f"{text} {clock_words(plan, at, seconds=words.rounded_instant(at).second > 0)}",
             styles.get(text, "label"),
         )
         for at, text in _duty_events(plan)

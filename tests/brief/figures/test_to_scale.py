@@ -1,6 +1,7 @@
 """What is drawn to scale is to scale: distances, seconds, heights, feet. Expected values are plain arithmetic
 or a geodesic library's."""
 
+from datetime import timedelta
 from math import hypot
 
 import pytest
@@ -9,6 +10,7 @@ from geographiclib.geodesic import Geodesic
 from briefgen.brief.figures import figure_makers, fuel_chart
 from briefgen.brief.figures.inbound import approach_of
 from briefgen.brief.figures.profile_data import height_at, minimum_height
+from briefgen.brief.wording import format as f
 from briefgen.draw.scene.geometry import clip_line, text_box
 from briefgen.draw.scene.model import Canvas, Ellipse, Line, Polygon, Rect, Text
 from tests.brief.figures.plans import plan_of, scene_of, shapes_of
@@ -334,3 +336,15 @@ def test_spare_time_in_the_hold_has_its_name_in_its_box():
     )
     inside = text_box(said, "deck")
     assert box.x <= inside.left and inside.right <= box.x + box.width
+
+
+@pytest.mark.parametrize("canvas", ["slide", "page"])
+def test_the_times_of_the_whole_duty_are_never_later_than_those_of_the_cards(canvas):
+    """missions/three-harbours.yaml works its take-off back from T, to the second; step is 50 min, start 30
+    and taxi 15 min before it, and none of them lands on a whole minute."""
+    mission = "missions/three-harbours.yaml"
+    at = plan_of(mission).clock.takeoff
+    printed = [t.text for t in shapes_of(scene_of(mission, "clock_bar", canvas), Text)]
+    assert round(at.timestamp()) % 60
+    for name, minutes in (("Step", 50), ("Start", 30), ("Taxi", 15), ("Take-off", 0)):
+        assert f"{name} {f.clock_z(at - timedelta(minutes=minutes))}" in printed
