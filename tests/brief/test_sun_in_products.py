@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 
@@ -18,11 +19,15 @@ import pytest
 from briefgen.brief.cards import cards
 from briefgen.brief.figures import figure_makers, pass_plan
 from briefgen.brief.slides.pages import build_pages, read_templates
+from briefgen.brief.slides.tables.air import sun as sun_table
+from briefgen.brief.slides.view.air import sun_values
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.words import card_words
 from briefgen.build.products import PRODUCTS
 from briefgen.core.context import Context, Stamp
 from briefgen.core.resources import fonts_folder, templates_folder
 from briefgen.draw.scene.geometry import flat
-from briefgen.draw.scene.model import Canvas, Text
+from briefgen.draw.scene.model import Canvas, Ellipse, Text
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.one_pass import each_pass
@@ -244,3 +249,41 @@ def test_each_of_several_passes_has_its_own_sun(n):
     assert f"At {name} the sun stands {then}" in deck_words(plan)
     (row,) = [row for row in brief_of(plan).view.tables["sun"].rows if row[0].text == name]
     assert row[-1].text == f"{elevation:.0f} deg, on {azimuth:.0f} T"
+
+
+# by the almanacs the sun is up until its centre is 50 minutes of arc down, -0.833 deg: the gate's definition
+@pytest.mark.parametrize(
+    ("height_deg", "title", "beside", "in_table", "disc"),
+    [
+        (12.4, "12 deg above the horizon,", "12 deg high", "12 deg,", True),
+        (0.56, "0.6 deg above the horizon,", "0.6 deg high", "0.6 deg,", True),
+        (-0.56, "on the horizon (-0.6 deg),", "on the horizon (-0.6 deg)", "-0.6 deg,", True),
+        (-0.83, "on the horizon (-0.8 deg),", "on the horizon (-0.8 deg)", "-0.8 deg,", True),
+        (-0.84, "0.8 deg below the horizon,", "below the horizon", "-0.8 deg,", False),
+        (-1.2, "1 deg below the horizon,", "below the horizon", "-1 deg,", False),
+    ],
+)
+def test_the_sun_is_below_the_horizon_only_once_it_has_set(height_deg, title, beside, in_table, disc):
+    plan = plan_of("missions/regatta.yaml")
+    at_t = plan.sun_for("the pass")
+    low = replace(
+        plan, suns=tuple(replace(s, elevation_deg=height_deg) if s is at_t else s for s in plan.suns)
+    )
+    scene = figure_makers(low)["pass_plan"](Canvas(880, 370))
+    shown = " ".join(t.text for t in flat(scene.shapes) if isinstance(t, Text)).replace("\n", " ")
+    assert ("Sun at T: below the horizon" in shown) == (not disc) and beside in shown
+    assert any(isinstance(s, Ellipse) and s.style == "target_wash" for s in flat(scene.shapes)) == disc
+    w = card_words(low)
+    assert f"the sun stands {title}" in sun_values(w)["main"]
+    (row,) = [row for row in sun_table(w).rows if row[0].text == "The pass"]
+    assert row[-1].text.startswith(in_table)
+
+
+def test_the_daylight_picture_has_a_decimal_near_the_horizon():
+    assert [words.sun_height(deg) for deg in (-7.4, -0.9, -0.04, 1.0, 1.6)] == [
+        "-7 deg",
+        "-0.9 deg",
+        "0.0 deg",
+        "1.0 deg",
+        "2 deg",
+    ]

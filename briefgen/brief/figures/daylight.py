@@ -248,7 +248,7 @@ def _t_label(plan: Plan, day: Day, panels: Panels) -> list[Label]:
     return [
         Label(
             (panels.x(true_time), panels.sky.top),
-            f"T {words.clock_local(true_time, day.zone)}, sun {words.angle(height)}",
+            f"T {words.clock_local(true_time, day.zone)}, sun {words.sun_height(height)}",
             "target",
             0,
             0,
@@ -358,5 +358,7 @@ def _alt(plan: Plan, day: Day) -> str:
     text = f"Daylight at {name_of(day.point)} on {words.day(day.sun.day)}: {said}. Sortie {start} to {end}."
     if plan.clock.true_time:
         height = elevation_deg(day.point.lat_deg, day.point.lon_deg, plan.clock.true_time)
-        text += f" T {words.clock_local(plan.clock.true_time, day.zone)}, sun {words.angle(height)} high."
+        text += (
+            f" T {words.clock_local(plan.clock.true_time, day.zone)}, sun {words.sun_height(height)} high."
+        )
     return text

@@ -392,7 +392,7 @@ def _rose(plan: Plan, event: EventPlan, centre: Point, radius: float, size: floa
                 "end",
             )
         )
-    if sun is not None and sun.elevation_deg > 0:
+    if sun is not None and sun.up:
         at = compass_point(centre, radius, sun.azimuth_true_deg)
         shapes.append(Ellipse(at, 0.4 * size, 0.4 * size, "target_wash"))
     return shapes
@@ -426,9 +426,9 @@ def _short_side_words(plan: Plan, event: EventPlan, ticks_s: int) -> list[tuple[
         else "no forecast"
     )
     lines.append((f"Wind {wind}", "label"))
-    if sun is not None and sun.elevation_deg > 0:
+    if sun is not None and sun.up:
         course = course_words(plan.mission, event.centre, sun.azimuth_true_deg)
-        lines.append((f"Sun {course}, {words.angle(sun.elevation_deg)}", "label"))
+        lines.append((f"Sun {course}, {words.sun_height(sun.elevation_deg)}", "label"))
     return [*lines, (f"Tick {ticks_s} s", "label")]
 
 
@@ -436,11 +436,12 @@ def _sun_words(plan: Plan, event: EventPlan) -> str:
     sun = plan.sun_for("the pass")
     if sun is None:
         return "Sun at T: not known"
-    if sun.elevation_deg <= 0:
+    if not sun.up:
         return "Sun at T: below the horizon"
+    height = words.sun_height(sun.elevation_deg)
     return (
         f"Sun (disc) at T: {course_words(plan.mission, event.centre, sun.azimuth_true_deg)},"
-        f" {words.angle(sun.elevation_deg)} high"
+        f" {f'on the horizon ({height})' if sun.elevation_deg < 0 else f'{height} high'}"
     )
 
 

@@ -314,6 +314,12 @@ def angle(deg: float) -> str:
     return f"{decimals(deg)} deg"
 
 
+def sun_height(deg: float) -> str:
+    """``30 deg``; ``-0.6 deg`` near the horizon, where a degree tells nothing: the sun rises and sets at
+    -0.83."""
+    return f"{decimals(deg, 1)} deg" if -0.9 <= deg <= 1.0 else angle(deg)
+
+
 def _degrees_minutes(deg: float, width: int, letters: tuple[str, str], places: int) -> str:
     scale = 10**places
     # rounded as a whole before it is split, so that minutes never read 60

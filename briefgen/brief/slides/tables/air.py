@@ -113,7 +113,7 @@ def _missing(sun_at: SunAt, kind: str) -> str:
 
 
 def _height(sun_at: SunAt) -> str:
-    return f"{words.angle(sun_at.elevation_deg)}, on {words.heading(sun_at.azimuth_true_deg, 'T')}"
+    return f"{words.sun_height(sun_at.elevation_deg)}, on {words.heading(sun_at.azimuth_true_deg, 'T')}"
 
 
 def airspace(w: Words) -> Table:

@@ -99,10 +99,13 @@ def sun_for_words(w: Words, sun: SunAt) -> str:
 
 
 def _sun_sentence(w: Words, sun: SunAt) -> str:
-    side = "above" if sun.elevation_deg >= 0 else "below"
+    if sun.up and sun.elevation_deg < 0:
+        stands = f"on the horizon ({words.sun_height(sun.elevation_deg)})"
+    else:
+        side = "above" if sun.up else "below"
+        stands = f"{words.sun_height(abs(sun.elevation_deg))} {side} the horizon"
     return (
-        f"At {sun_for_words(w, sun)} the sun stands {words.angle(abs(sun.elevation_deg))} {side} the"
-        f" horizon, on {words.heading(sun.azimuth_true_deg, 'T')}"
+        f"At {sun_for_words(w, sun)} the sun stands {stands}, on {words.heading(sun.azimuth_true_deg, 'T')}"
     )
 
 
