@@ -61,6 +61,75 @@ def test_each_pass_has_its_own_time_cues_and_log(phone):
     assert any("RIBBON" in line for line in phone.log())
 
 
+def hacks(phone) -> list[str]:
+    return [line for line in phone.log() if "Clock set by hack" in line]
+
+
+def test_one_phone_has_one_clock(phone, page):
+    """The phone is 5 s fast: hacked on the first pass, it is set on the second and after a reload; hacked
+    anew there, 15:23:00 Z shown at 15:23:02, it is so on the first."""
+    phone.drift_ms = 5000.0
+    phone.open_first(page, at("15:10:00"))
+    hacked(phone)
+    choose(phone, 2)
+    assert phone.text("kind") != "SET THE CLOCK FIRST" and "CLOCK NOT SET" not in phone.text("warnings")
+    told = ["15:22:00 Z  Clock set by hack at 15:22:00 Z; the phone was 5 s fast (-5.0 s added)"]
+    assert hacks(phone) == told, "the log of the pass tells it"
+    phone.open(page, at("15:22:30"))
+    assert (phone.text("zulu"), hacks(phone)) == ("15:22:30", told)
+    phone.at(at("15:23:02"))
+    phone.run("hackMs = arguments[0]; show();", at("15:23:00"))
+    phone.tap("hack-now")
+    choose(phone, 1)
+    assert phone.text("zulu") == phone.run("return runningText(Date.now() - 7000)")
+    assert len(hacks(phone)) == 2
+
+
+def test_a_hack_that_is_undone_is_undone_for_every_pass(phone):
+    hacked(phone)
+    choose(phone, 2)
+    phone.tap("undo")
+    assert phone.text("kind") == "SET THE CLOCK FIRST"
+    choose(phone, 1)
+    assert phone.text("kind") == "SET THE CLOCK FIRST"
+    assert phone.log()[-1].endswith("Undone: " + phone.log()[0].split("[undone] ")[1])
+    hacked(phone)
+    choose(phone, 2)
+    assert "CLOCK NOT SET" not in phone.text("warnings")
+
+
+def test_a_clock_that_was_kept_is_kept_for_every_pass(phone):
+    """The phone's clock is put back by an hour on the first pass, and the first pass's log thrown away."""
+    hacked(phone)
+    phone.run("window.wall -= 3600000 - 1000; window.steady += 1000; tick();")
+    choose(phone, 2)
+    kept = "return Math.round((trueNow() - Date.now()) / 1000)"
+    assert phone.run(kept) == 3600 and any("went back by 1 h" in line for line in phone.log())
+    choose(phone, 1)
+    phone.tap("clear")
+    phone.tap("clear")
+    assert phone.run(kept) == 3600 and len(hacks(phone)) == 1
+
+
+def test_a_hack_reaches_a_pass_that_stands_open_beside_it(phone):
+    """In another window of the same phone, which writes into the same store."""
+    phone.run(
+        "const e = {k: 'hack', n: 1, t: trueNow(), stated: trueNow(), error: 2000};"
+        "localStorage.setItem(storeOf(1), JSON.stringify([e])); dispatchEvent(new StorageEvent('storage'));"
+    )
+    assert len(hacks(phone)) == 1 and phone.run("return trueNow() - Date.now()") == 2000
+
+
+def test_a_jump_that_another_window_has_noted_counts_once(phone):
+    hacked(phone)
+    phone.run(
+        "const e = {k: 'note', n: 2, t: trueNow(), words: 'The phone', shift: 3600000};"
+        "localStorage.setItem(storeOf(1), JSON.stringify([e]));"
+        "window.wall -= 3600000 - 1000; window.steady += 1000; tick();"
+    )
+    assert phone.text("zulu") == "15:22:01"
+
+
 def test_a_pass_that_follows_tells_that_the_one_before_was_moved(phone):
     """By hand 60 s later, said and read back: 15:31:00 Z, so the second at 15:44:00 Z."""
     assert phone.run("return data.waits.latest.at") > 0

@@ -64,6 +64,7 @@ SCRIPTS = (
     "clock_shown.js",
     "clock_reach.js",
     "clock_others.js",
+    "clock_set.js",
     "clock_page.js",
 )
 

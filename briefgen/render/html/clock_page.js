@@ -12,47 +12,15 @@ function shiftBefore(i) {
   if (i === 0 || !passes[i].follows) return 0;
   try {
     const earlier = shiftBefore(i - 1), before = prepared(followed(passes[i - 1], earlier));
-    return replay(before, JSON.parse(localStorage.getItem(storeOf(i - 1)) ?? "[]")).held - before.true_time + earlier;
+    return replay(before, storedLog(i - 1)).held - before.true_time + earlier;
   } catch { return 0; }
 }
 const unheardCell = document.querySelectorAll(".unheard")[place], unheardAsPlanned = unheardCell.textContent;
 const TWICE_MS = 2000; // a second tap on the same button within this is the same tap
-const JUMP_MS = 2000;
 const HOLD_MS = 1000, TAKE_BACK_MS = 10000;
 const HAND_S = [-60, -10, -1, 1, 10, 60];
 
-let log = [], hackMs = null, lastTaps = {}, stored = true, jump = "", clearing = false, lastSeen = null, shownSecond = null, announced = "", takingBack = false;
-
-// ---------------------------------------------------------------- clock
-
-const phoneNow = () => Date.now();
-const steadyNow = () => performance.now();
-
-function correctionMs() {
-  let correction = 0;
-  for (const e of liveEntries(log)) {
-    if (e.k === "hack") correction = e.error;
-    else if (e.shift) correction += e.shift;
-  }
-  return correction;
-}
-const trueNow = () => phoneNow() + correctionMs();
-
-// The phone's clock against a steady one. Put back: the page keeps its own time. Put on: it may have slept, which is the same to a page.
-function watchClock() {
-  const seen = { wall: phoneNow(), steady: steadyNow() };
-  if (lastSeen !== null) {
-    const gap = (seen.wall - lastSeen.wall) - (seen.steady - lastSeen.steady);
-    if (gap < -JUMP_MS) {
-      note(`The phone's clock went back by ${durationText(-gap / 1000)}; this clock was kept`, -gap);
-      jump = "The phone's clock was put back. This clock kept its time: check it with a hack.";
-    } else if (gap > JUMP_MS) {
-      note(`The phone slept for ${durationText(gap / 1000)}, or its clock was put on`, 0);
-      jump = `The phone slept for ${durationText(gap / 1000)}, or its clock was put on: check this clock with a hack.`;
-    }
-  }
-  lastSeen = seen;
-}
+let log = [], lastTaps = {}, stored = true, clearing = false, shownSecond = null, announced = "", takingBack = false;
 
 function zoneWarning() {
   const phone = -new Date(instantOf(data, data.true_time)).getTimezoneOffset() * 60;
@@ -62,13 +30,14 @@ const offsetText = (s) => `${s < 0 ? "-" : "+"}${two(Math.floor(Math.abs(s) / 36
 
 // ---------------------------------------------------------------- log and storage
 
-function load() {
+// [] where none is kept, or what is kept is damaged.
+function storedLog(i) {
   try {
-    const kept = localStorage.getItem(STORE);
-    if (kept !== null) log = JSON.parse(kept);
-    if (!Array.isArray(log) || log.some((e) => typeof e.t !== "number" || !ENTRY_WORDS[e.k])) log = [];
-    logLines(log);
-  } catch { log = []; }
+    const kept = JSON.parse(localStorage.getItem(storeOf(i)) ?? "[]");
+    if (!Array.isArray(kept) || kept.some((e) => typeof e.t !== "number" || !ENTRY_WORDS[e.k])) return [];
+    logLines(kept);
+    return kept;
+  } catch { return []; }
 }
 
 function keep() {
@@ -80,7 +49,6 @@ function keep() {
 }
 
 function write(entry) { asksAgain = false; log.push({ t: trueNow(), ...entry }); keep(); show(true); }
-function note(words, shift) { log.push({ k: "note", t: trueNow() + shift, words, shift }); keep(); } // by the clock that was kept
 
 function tapped(name, action) {
   const at = steadyNow();
@@ -322,16 +290,6 @@ function onHold(button, action) {
   });
 }
 
-function hackNow() {
-  const phone = phoneNow();
-  jump = "";
-  lastSeen = { wall: phone, steady: steadyNow() };
-  log.push({ k: "hack", t: hackMs, stated: hackMs, error: hackMs - phone });
-  hackMs = null;
-  keep();
-  show(true);
-}
-
 async function copyLog() {
   const box = $("logtext");
   let done = false;
@@ -344,7 +302,7 @@ function clearLog() {
   clearing = false;
   text("clear", "START A NEW LOG");
   log = [];
-  keep();
+  sameClock();
   show(true);
 }
 
@@ -413,9 +371,10 @@ function tick() {
   if (Math.floor(trueNow() / 1000) !== shownSecond) show();
 }
 
-load();
-keep();
+log = storedLog(place);
+sameClock();
 build();
 show();
 setInterval(tick, 100);
 document.addEventListener("visibilitychange", tick);
+window.addEventListener("storage", () => { sameClock(); show(); }); // another pass of this page, open beside it
