@@ -232,7 +232,7 @@ def landing_fuel(s: Sortie) -> Iterator[Gate]:
     nearest = min(s.fuel.ships, key=lambda ship: ship.landing_predicted - landing_floor(ship))
     about = about.but(
         title=f"{about.title} (ship {nearest.ship})",
-        source=Source("reserve and normal landing, as computed", ("arithmetic",)),
+        source=_floor_source(nearest) or about.source,
         remedy=_more_fuel(s),
         cause=("fuel", "reserve"),
     )
@@ -243,6 +243,16 @@ def landing_fuel(s: Sortie) -> Iterator[Gate]:
         else no_limit(about, nearest.landing_predicted)
     )
     yield _landing_emergency(s)
+
+
+def _floor_source(ship: ShipFuel) -> Source | None:
+    """Whose figure a ship has to land with: what is given of reserve and normal landing; None where neither
+    is."""
+    normal = any(tier.id == "normal_landing" and tier.printed for tier in ship.tiers)
+    if ship.reserve.figure > 0:
+        both = "reserve and normal landing" if normal else "reserve"
+        return Source(f"{both}, as computed", ("arithmetic",))
+    return Source("normal landing, as given", ("unit",)) if normal else None
 
 
 def _landing_emergency(s: Sortie) -> Gate:

@@ -19,6 +19,7 @@ from briefgen.plan.gates import judge
 from briefgen.plan.sortie import Sortie
 from tests.plan.fuel.fuel_sheet import line, onward
 from tests.plan.gates.gate_reading import REPOSITORY
+from tests.plan.gates.gate_reading import gates as gates_of
 from tests.planned import load_mission, plan_at
 
 ASHFEN, BRIDGE, IP, KITES, TARN = (
@@ -141,3 +142,16 @@ def test_the_climb_home_is_no_second_point_at_the_end_of_egress():
         if bingo.point.is_egress_end
     ]
     assert found == printed
+
+
+@pytest.mark.parametrize(
+    "edits, source",
+    [
+        ((), "reserve and normal landing, as computed"),
+        ((("fuel.reserve", ""),), "normal landing, as given"),
+        ((("aircraft.petrel.tiers.normal_landing", ""),), "reserve, as computed"),
+        ((("fuel.reserve", ""), ("aircraft.petrel.tiers.normal_landing", "")), "the unit's own"),
+    ],
+)
+def test_the_landing_fuel_names_only_what_the_file_has(edits, source):
+    assert gates_of("regatta", edits)["landing-fuel"].source == source
