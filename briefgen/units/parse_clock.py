@@ -50,12 +50,10 @@ def _twelve_hours(found: re.Match[str]) -> list[str]:
     ]
 
 
-def _dotted(found: re.Match[str]) -> list[str]:
+def _dotted(found: re.Match[str], without: tuple[str, ...] = _ZONES) -> list[str]:
     tail = found["z"].strip()
-    return [
-        f"{int(found['h']):02d}:{found['m']}{_seconds_of(found)} {zone}"
-        for zone in ([tail] if tail else _ZONES)
-    ]
+    zones = (tail,) if tail else without
+    return [f"{int(found['h']):02d}:{found['m']}{_seconds_of(found)} {zone}" for zone in zones]
 
 
 def _seconds_of(found: re.Match[str]) -> str:
@@ -63,6 +61,7 @@ def _seconds_of(found: re.Match[str]) -> str:
 
 
 _T = rf"(?P<t>(?:{DATE_PATTERN}[ T])?{_TIME})"
+_POINTS = rf"(?P<h>{_HOUR}|[0-9])[.h](?P<m>[0-5][0-9])(?:[.m:](?P<s>[0-5][0-9])s?)?"
 _Z = r"(?P<z>(?: *Z| *L| +base| +event| +[-+][0-9:]+)?)"
 _CLOCK_NEAR = (
     Near(_T, "it lacks its clock: " + NO_CLOCK, _with_zones),
@@ -93,10 +92,11 @@ _CLOCK_NEAR = (
         advice="the seconds are 00 to 59",
     ),
     Near(rf"(?P<h>[0-9]):(?P<m>[0-5][0-9])(?::(?P<s>[0-5][0-9]))?{_Z}", "the hour has two digits", _dotted),
+    Near(rf"{_POINTS}{_Z}", "hours and minutes are parted by a colon", _dotted),
     Near(
-        rf"(?P<h>{_HOUR}|[0-9])[.h](?P<m>[0-5][0-9])(?:[.m:](?P<s>[0-5][0-9])s?)?{_Z}",
-        "hours and minutes are parted by a colon",
-        _dotted,
+        rf"{_POINTS}(?P<z>) *local",
+        "two places have a local time here, and hours and minutes are parted by a colon",
+        lambda f: _dotted(f, ("base", "event")),
     ),
     Near(
         rf"{_TIME[:-1]})[.,][0-9]+{_Z}", "clock times go to the whole second", advice="leave the fraction out"

@@ -217,6 +217,7 @@ READINGS = [
     (p.parse_clock_time, "14:30 Base", ("14:30 base",)),
     (p.parse_clock_time, "1430base", ("1430 base",)),
     (p.parse_clock_time, "14:30 local", ("14:30 base", "14:30 event")),
+    (p.parse_clock_time, "9.05.07 local", ("09:05:07 base", "09:05:07 event")),
     (p.parse_clock_time, "14:30 +10", ("14:30 +1000",)),
     (p.parse_clock_time, "14:30 UTC+10", ("14:30 +1000",)),
     (p.parse_clock_time, "1430-1030", ("1430 -1030",)),

@@ -24,9 +24,12 @@ from briefgen.mission.schema.partly import read_partly
 from briefgen.mission.schema.units import ZONE_KIND
 from briefgen.mission.schema.unread import given
 from briefgen.units.grammar import Refusal, listed
-from briefgen.units.parse_heights import parse_height, parse_level
+from briefgen.units.parse_heights import LEVEL, parse_height, parse_level
+from briefgen.units.parse_time import DATE
 
 _ON_DATE = (("event", "pass", "time"), ("event", "script", "*", "time"))
+# of these the readings lie far apart and look alike: the one that fits is no proof that it was meant
+_ALL_TOLD = (LEVEL.name, DATE.name)
 _TOPS = (("event", "pass", "obstacles", "*", "top"),)
 # values checked for the offers of one file, our own bound: a file of a thousand errors must still answer at
 # once
@@ -59,7 +62,12 @@ class Offers:
             )
             if remedy is not None:
                 said, readings = replace(said, why=remedy.why, help=remedy.help), remedy.readings
-        return replace(said, help=self.help(said.cause, said.help, readings)) if readings else said
+        all_told = kind in _ALL_TOLD
+        return (
+            replace(said, help=self.help(said.cause, said.help, readings, all_told=all_told))
+            if readings
+            else said
+        )
 
     def _top_there(self, path: KeyPath, typed: str, height_ft: float) -> str:
         """The top above the sea of what stands so high above the ground: with its sum where a place on the
@@ -104,9 +112,10 @@ class Offers:
         zones, _ = clocks_of(file, self.source.spans)
         return ClockContext(file.sortie.date, zones.base, zones.event) if zones is not None else None
 
-    def help(self, path: KeyPath, help: str, readings: tuple[str, ...]) -> str:
+    def help(self, path: KeyPath, help: str, readings: tuple[str, ...], *, all_told: bool = False) -> str:
         """``help`` with those of its readings that are taken without a word, else those that only bring a
-        caution; where all are refused, the first and why it is."""
+        caution, and with ``all_told`` why the others are not; where all are refused, the first and why it
+        is."""
         told = {reading: self._told(path, reading) for reading in readings}
         if len(readings) == 1 and (why := told[readings[0]]) and why.code == "no-density":
             return f"{help}, and {why.help}"  # the spelling of the figure is right
@@ -116,8 +125,11 @@ class Offers:
         ]
         if len(fair) == len(readings):
             return help
+        left_out = [
+            f"as {reading}: {why.message}" for reading, why in told.items() if why and reading not in fair
+        ]
         return (
-            help.replace(listed(readings), listed(fair))
+            "; ".join([help.replace(listed(readings), listed(fair)), *(left_out if all_told else [])])
             if fair
             else "; ".join(filter(None, (f"as {readings[0]}: {refused[0].message}", refused[0].help)))
         )

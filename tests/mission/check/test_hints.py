@@ -63,6 +63,7 @@ MENDED = {
         "0800-1900 IST",
         ["0800 to 1900 base"],
     ),
+    "points and a local clock": (TIME, "time: {}", "14.30.00 local", ["14:30:00 base", "14:30:00 event"]),
     "hours of a local clock": (
         "open: 08:00 to 19:00 base",
         "open: {}",
@@ -300,6 +301,19 @@ ADVISED = {
     ),
     "a letter for a turn": ("turns: left", "turns: L", ["did you mean left?"], []),
     "a runway for a direction": ("direction: 258 M", "direction: 26", ["runway", "for example"], ["026"]),
+    # HOLD has no elevation, which is no proof that the sea was meant
+    "a level without its datum": (
+        "{to: HOLD, level: 2500 ft MSL, speed: 240 KTAS}",
+        "{to: HOLD, level: 2500 ft, speed: 240 KTAS}",
+        ["write 2500 ft MSL; as 2500 ft AGL: ", "HOLD has no elevation"],
+        [],
+    ),
+    "a date that reads either way": (
+        "date: 2027-06-12  ",
+        "date: 12.06.2027  ",
+        ["write 2027-06-12; as 2027-12-06: ", "do not fit 2027-12-06"],
+        [],
+    ),
     "24:00:30 of the true time": (TIME, "time: 24:00:30 event", ["write 2027-06-13 00:00:30 event"], []),
 }
 
