@@ -107,6 +107,81 @@ def test_the_hack_can_be_chosen_and_done_again(phone):
     assert phone.text("zulu") == "03:06:00", "the last hack counts"
 
 
+# a phone that is right; the time chosen, the time at which HACK is tapped, and what is asked before it counts
+FAR = [
+    ("03:22:00", "03:21:00", "03:22:00 Z is 1 min ahead of the phone's clock: 1 min too many?"),
+    ("03:22:00", "03:21:01.1", "03:22:00 Z is 59 s ahead of the phone's clock: 1 min too many?"),
+    ("03:21:00", "03:21:30", "03:21:00 Z is 30 s behind the phone's clock: 1 min too few?"),
+    ("03:26:00", "03:21:00", "03:26:00 Z is 5 min ahead of the phone's clock: 5 min too many?"),
+    ("04:21:00", "03:21:02", "04:21:00 Z is 59 min 58 s ahead of the phone's clock: 1 h too many?"),
+]
+
+
+def tap_hack(phone, stated: str, at: str) -> None:
+    phone.at(z(at))
+    phone.run("hackMs = arguments[0]; show();", z(stated))
+    phone.tap("hack-now")
+
+
+@pytest.mark.parametrize(("stated", "at", "asked"), FAR)
+def test_a_hack_far_from_the_phones_clock_is_asked_about(phone, page, stated, at, asked):
+    """Nothing counts before the second tap; then the second of the first one does."""
+    phone.drift_ms = 0.0
+    phone.open_first(page, z("03:20:30"))
+    tap_hack(phone, stated, at)
+    assert phone.text("hack-doubt-words").startswith(asked)
+    assert phone.text("kind") == "SET THE CLOCK FIRST" and phone.log() == []
+    phone.at(z(at) + 4000)
+    phone.tap("hack-take")
+    assert phone.run("return trueNow()") == z(stated) + 4000
+    assert len(phone.log()) == 1 and phone.text("hack-doubt") == ""
+
+
+@pytest.mark.parametrize(("stated", "at"), [("03:21:00", "03:20:30.1"), ("03:21:00", "03:21:29.9")])
+def test_a_hack_near_the_phones_clock_counts_at_once(phone, page, stated, at):
+    phone.drift_ms = 0.0
+    phone.open_first(page, z("03:20:10"))
+    tap_hack(phone, stated, at)
+    assert phone.run("return trueNow()") == z(stated) and phone.text("hack-doubt") == ""
+
+
+@pytest.mark.parametrize("size", [(360, 640)])
+def test_a_hack_that_is_asked_about_is_not_taken_by_another_way(small):
+    """Not by HACK once more nor by a jump of the phone; DO IT AGAIN lets the next count.."""
+    tap_hack(small, "03:22:00", "03:21:00")
+    assert small.run("return document.getElementById('hack-now').disabled")
+    assert overflow(small) == []
+    seen = small.run("return document.getElementById('hack-doubt').getBoundingClientRect()")
+    above, below = (
+        small.run(f"return document.querySelector('{edge}').getBoundingClientRect()")
+        for edge in (".clock", ".bar")
+    )
+    assert above["bottom"] <= seen["top"] and seen["bottom"] <= below["top"]
+    small.tap("hack-again")
+    assert small.text("hack-doubt") == "" and small.log() == []
+    tap_hack(small, "03:23:00", "03:22:00")
+    small.run("window.wall += 60000; tick();")
+    assert small.text("hack-doubt") == ""
+    tap_hack(small, "03:25:00", "03:25:01")
+    assert small.text("hack-state").startswith("Clock set by hack at 03:25:00 Z")
+
+
+def test_a_phone_many_minutes_fast_can_be_set(phone, page):
+    """Ten minutes: at 03:20:30 it shows 03:30:30 and offers 03:31:00, ten taps from 03:21:00."""
+    phone.drift_ms = 600_000.0
+    phone.open_first(page, z("03:20:30"))
+    assert phone.text("hack-time") == "03:31:00 Z"
+    for _ in range(10):
+        phone.tap("hack-less")
+    phone.at(z("03:21:00"))
+    phone.tap("hack-now")
+    assert phone.text("hack-doubt-words").startswith(
+        "03:21:00 Z is 10 min behind the phone's clock: 10 min too few?"
+    )
+    phone.tap("hack-take")
+    assert phone.text("zulu") == "03:21:00"
+
+
 def test_days_before_it_says_the_date_of_t(phone):
     """The phone is 7 s fast, and not set."""
     phone.at(z("03:05:00"))

@@ -170,13 +170,6 @@ function toldText(now) {
   return `${holds}. Last told ${runningText(said.t)} Z: \u201c${said.short}\u201d, ${state}.`;
 }
 
-function showHack(view, nowMs) {
-  if (hackMs === null || (hackMs < nowMs - 120000)) hackMs = Math.ceil((nowMs + 20000) / 60000) * 60000;
-  text("hack-time", `${clockText(hackMs)} Z`);
-  const hack = view.now.hack;
-  text("hack-state", hack === null ? "Not set yet." : `${ENTRY_WORDS.hack(hack)}. It can be done again at any time.`);
-}
-
 function showHand(view) {
   const hand = view.now.hand;
   text("hand-state", hand === null ? "Not moved." : `Moved to ${hand >= 0 ? "+" : ""}${hand} s of the plan: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`);
@@ -352,7 +345,8 @@ function build() {
     station: () => tapped("station", () => write({ k: "station" })), left: () => tapped("left", () => write({ k: "left" })), "abort-heard": () => tapped("abort-heard", () => write({ k: "abortheard" })),
     next: () => tapped(`cue ${$("next").dataset.id}`, () => heardNow($("next").dataset.id)),
     "doubt-yes": () => meant($("doubt-yes").dataset.id), "doubt-other": () => meant($("doubt-other").dataset.id), "doubt-no": () => write({ k: "mistake" }),
-    undo, "hack-now": () => tapped("hack", hackNow), "hack-less": () => { hackMs -= 60000; show(); }, "hack-more": () => { hackMs += 60000; show(); },
+    undo, "hack-now": () => tapped("hack", hackNow), "hack-less": () => chooseHack(-60000), "hack-more": () => chooseHack(60000),
+    "hack-take": () => tapped("hack-take", () => takeHack(farHack)), "hack-again": hackAgain,
     "hand-off": () => write({ k: "hand", slip: null, ...(data.script === null && { by: "plan" }) }), copy: copyLog, clear: clearLog,
   };
   for (const [id, action] of Object.entries(actions)) $(id).addEventListener("click", action);

@@ -1,8 +1,9 @@
 // The clock of the phone: set by a hack, watched for jumps, and the same for every pass of the page, though each keeps a log of its own.
 "use strict";
 
-const JUMP_MS = 2000;
-let hackMs = null, jump = "", lastSeen = null;
+const JUMP_MS = 2000, STALE_MS = 120000;
+const FAR_MS = 30000; // a hack that moves the phone's clock by so much is asked about, since a minute too many may have been chosen: our default, no source
+let hackMs = null, farHack = null, jump = "", lastSeen = null, chosenAt = -Infinity;
 
 const phoneNow = () => Date.now();
 const steadyNow = () => performance.now();
@@ -51,6 +52,7 @@ function watchClock() {
 }
 
 function jumped(gap) {
+  farHack = null; // it was measured by the clock before
   if (gap < 0) {
     note(`The phone's clock went back by ${durationText(-gap / 1000)}; this clock was kept`, -gap);
     jump = "The phone's clock was put back. This clock kept its time: check it with a hack.";
@@ -63,10 +65,40 @@ function jumped(gap) {
 function note(words, shift) { setClock({ k: "note", t: trueNow() + shift, words, shift }); } // by the clock that was kept
 
 function hackNow() {
-  const phone = phoneNow();
-  jump = "";
-  lastSeen = { wall: phone, steady: steadyNow() };
-  setClock({ k: "hack", t: hackMs, stated: hackMs, error: hackMs - phone });
-  hackMs = null;
+  const phone = phoneNow(), hack = { k: "hack", t: hackMs, stated: hackMs, error: hackMs - phone };
+  if (Math.abs(hack.error) < FAR_MS) { takeHack(hack); return; }
+  farHack = hack;
   show(true);
+  $("hack-doubt").scrollIntoView({ block: "center" });
+}
+
+function takeHack(hack) {
+  jump = "";
+  farHack = null;
+  lastSeen = { wall: phoneNow(), steady: steadyNow() };
+  hackMs = null;
+  setClock(hack);
+  show(true);
+}
+
+function hackAgain() { farHack = null; show(true); }
+
+function chooseHack(change) { farHack = null; hackMs += change; chosenAt = steadyNow(); show(); }
+
+function showHack(view, nowMs) {
+  const past = hackMs < nowMs - STALE_MS && steadyNow() - chosenAt > STALE_MS; // a phone that is fast has what was just chosen in its past
+  if (hackMs === null || (farHack === null && past)) hackMs = Math.ceil((nowMs + 20000) / 60000) * 60000;
+  text("hack-time", `${clockText(hackMs)} Z`);
+  const hack = view.now.hack;
+  text("hack-state", hack === null ? "Not set yet." : `${ENTRY_WORDS.hack(hack)}. It can be done again at any time.`);
+  visible("hack-doubt", farHack !== null);
+  $("hack-now").disabled = farHack !== null;
+  if (farHack === null) return;
+  text("hack-doubt-words", farWords(farHack));
+  text("hack-take", `TAKE ${clockText(farHack.stated)} Z`);
+}
+
+function farWords({ stated, error }) {
+  const far = durationText(Math.abs(error) / 1000), minutes = durationText(Math.round(Math.abs(error) / 60000) * 60), ahead = error > 0;
+  return `${clockText(stated)} Z is ${far} ${ahead ? "ahead of" : "behind"} the phone's clock: ${minutes} too ${ahead ? "many" : "few"}? Phones are seldom off by half a minute.`;
 }
