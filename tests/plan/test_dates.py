@@ -8,6 +8,7 @@ apart.
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -16,7 +17,7 @@ from briefgen.brief.wording.words import card_words, words_of
 from briefgen.commands.report import time_rows
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from tests.places import TESTS
+from tests.places import REPOSITORY, TESTS
 from tests.planned import load_mission
 
 CASES = TESTS / "cases"
@@ -215,3 +216,14 @@ def test_a_true_time_of_another_day_than_approved_is_told_with_both_dates():
         plans.append(make_plan(mission)[0])
     (said,) = _time(plans[1], bounds_of(plans[0]), [])
     assert said == "True time over target 03:30:02 Z: approved was 30 Jan 03:29:02 Z to 30 Jan 03:40:02 Z"
+
+
+def test_the_clock_times_stand_in_the_order_of_the_file():
+    """missions/three-harbours.yaml: the block of training stands before its events, and base times both
+    above and below them."""
+    text = (REPOSITORY / "missions/three-harbours.yaml").read_text(encoding="utf-8")
+    mission, _ = load_mission_text(text, "m.yaml")
+    pieces = [int(found[1]) for row in time_rows(mission) if (found := re.match(r"flow\[(\d+)\]", row[0]))]
+    assert pieces == sorted(pieces) and len(set(pieces)) > 3
+    lines = [mission.source.spans.value(time.path).line for time in mission.every_typed_time]
+    assert lines == sorted(lines)

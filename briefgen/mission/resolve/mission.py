@@ -135,8 +135,8 @@ class Mission:
 
     @cached_property
     def every_typed_time(self) -> tuple[TypedTime, ...]:
-        """Every clock time of the file as it was typed, at its place; of a pass that follows another so long
-        after it that length and its T. Pass by pass, those of all first."""
+        """Every clock time of the file as it was typed, in the order of the file; of a pass that follows
+        another so long after it that length and its T."""
         found: list[TypedTime] = []
         for view in self.views or (self,):
             own = [replace(time, path=place_in(view.where, time.path)) for time in view.typed_times]
@@ -147,7 +147,12 @@ class Mission:
                 own.append(TypedTime(after, str(self.source.at(after)), view.times.true_time, zulu=False))
             seen = {time.path for time in found}
             found += [time for time in own if time.path not in seen]
-        return tuple(found)
+        return tuple(sorted(found, key=lambda time: self._where(time.path)))
+
+    def _where(self, path: KeyPath) -> tuple[int, int]:
+        """The line and column of a value of the file."""
+        span = self.source.spans.value(path)
+        return (0, 0) if span is None else (span.line, span.column)
 
     def pass_at(self, cause: KeyPath) -> PassSection:
         """The pass that is written at a key path."""
