@@ -3,6 +3,7 @@ moves."""
 
 from __future__ import annotations
 
+import base64
 import os
 import tempfile
 from datetime import UTC, datetime
@@ -95,6 +96,20 @@ class Phone:
             "Emulation.setDeviceMetricsOverride",
             {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": True},
         )
+
+    def printed(self, tries: int = 3) -> bytes:
+        """The page as a PDF, as it prints. Chromium's printing gives up at times on a busy machine: then once
+        more."""
+        from selenium.common.exceptions import WebDriverException
+
+        asked = {"preferCSSPageSize": True, "printBackground": True}
+        while True:
+            tries -= 1
+            try:
+                return base64.b64decode(self.browser.execute_cdp_cmd("Page.printToPDF", asked)["data"])
+            except WebDriverException:
+                if not tries:
+                    raise
 
     def close(self) -> None:
         self.browser.quit()

@@ -3,8 +3,6 @@ numbered."""
 
 from __future__ import annotations
 
-import base64
-
 import pytest
 
 from briefgen.cli import run
@@ -62,10 +60,7 @@ def test_every_part_has_its_name(browser, page):
 def test_every_sheet_is_stamped(browser, page):
     fitz = pytest.importorskip("fitz")
     browser.browser.get(page.as_uri())
-    data = browser.browser.execute_cdp_cmd(
-        "Page.printToPDF", {"preferCSSPageSize": True, "printBackground": True}
-    )["data"]
-    sheets = list(fitz.open(stream=base64.b64decode(data), filetype="pdf"))
+    sheets = list(fitz.open(stream=browser.printed(), filetype="pdf"))
     spoken = browser.run("return document.querySelector('.stamp span strong').textContent")
     assert len(sheets) > 1
     for number, sheet in enumerate(sheets, 1):

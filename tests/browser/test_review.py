@@ -3,7 +3,6 @@ or a screen reader meets it."""
 
 from __future__ import annotations
 
-import base64
 import re
 from itertools import pairwise
 from pathlib import Path
@@ -265,10 +264,7 @@ def test_print(browser, files, mission, tmp_path):
     """A4, every sheet stamped and numbered, all gates printed, no row and no heading parted."""
     fitz = pytest.importorskip("fitz")
     page = opened(browser, files[mission], (390, 844))
-    data = page.browser.execute_cdp_cmd(
-        "Page.printToPDF", {"preferCSSPageSize": True, "printBackground": True}
-    )["data"]
-    sheets = list(fitz.open(stream=base64.b64decode(data), filetype="pdf"))
+    sheets = list(fitz.open(stream=page.printed(), filetype="pdf"))
     texts = [re.sub(r"\s+", " ", sheet.get_text()) for sheet in sheets]
     stamp = context().stamp
     for number, (sheet, text) in enumerate(zip(sheets, texts, strict=True), 1):
