@@ -116,12 +116,15 @@ def too_late_note(plan: Plan) -> str:
 
 
 def _loses_from(plan: Plan) -> Iterator[str]:
-    """``UNABLE HILL from +9 min 34 s on: HILL then has less than its shortest hold.``"""
-    for row in plan.event.slips if plan.event is not None else ():
-        limit = lost_with(plan, row)
-        if limit is not None:
-            yield f"{loses_words(plan, row)} from {slip_words(row)} on: {limit.past}."
-            return
+    """``UNABLE HILL from +9 min 34 s on: HILL then has less than its shortest hold.``, before it the same of
+    what is too early for it, ``UNABLE HILL to -10 s``."""
+    rows = [(row, lost_with(plan, row)) for row in (plan.event.slips if plan.event is not None else ())]
+    early = [(row, limit) for row, limit in rows if limit is not None and row.slip_s < 0]
+    late = [(row, limit) for row, limit in rows if limit is not None and row.slip_s > 0]
+    for row, limit in early[-1:]:
+        yield f"{loses_words(plan, row)} to {slip_words(row)}: {limit.past}."
+    for row, limit in late[:1]:
+        yield f"{loses_words(plan, row)} from {slip_words(row)} on: {limit.past}."
 
 
 def loses_words(plan: Plan, row: SlipRow) -> str:

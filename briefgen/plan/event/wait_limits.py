@@ -12,7 +12,7 @@ from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.event.traffic import apart_ft, flight_there
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
 from briefgen.plan.fuel.of_mission import from_base_s
-from briefgen.plan.model import EventPlan, Gate
+from briefgen.plan.model import EventPlan, Gate, NextFixed
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later
 from briefgen.plan.timing.opening import open_span
@@ -29,6 +29,15 @@ class WaitLimit:
     because: str
     short: str
     past: str = field(default="")
+    loses: PassSection | None = None
+
+
+@record
+class EarlyLimit:
+    """The earliest true time by one reason: how it reads against a time before it. ``loses`` as above."""
+
+    earliest_t: datetime
+    past: str
     loses: PassSection | None = None
 
 
@@ -50,22 +59,23 @@ def latest_times(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
         )
 
 
-def earliest_times(plan: Plan) -> Iterator[tuple[datetime, str]]:
-    """The earliest true time by each known reason, in words."""
+def earliest_times(plan: Plan) -> Iterator[EarlyLimit]:
+    """The earliest true time by each known reason."""
     event = plan.event
     if event is None:
         return
     approved = plan.approved_of(event)
     slip, permission = event.section.event.written.accept_slip, event.section.event.times.permission
     if slip is not None:
-        yield later(event.true_time, -slip.early), "earlier than the flight accepts"
+        yield EarlyLimit(later(event.true_time, -slip.early), "earlier than the flight accepts")
     if approved is not None and not _accepted_alike(
         None if slip is None else slip.early, (event.true_time - approved.earliest).total_seconds()
     ):
-        yield approved.earliest, "earlier than approved, which the supervisor must be asked about"
+        yield EarlyLimit(approved.earliest, "earlier than approved, which the supervisor must be asked about")
     if permission is not None:
-        yield permission.start, "before the permission"
+        yield EarlyLimit(permission.start, "before the permission")
     yield from _others_before(plan, event)
+    yield from _next_before(event)
 
 
 def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
@@ -132,14 +142,29 @@ def _next(event: EventPlan) -> Iterator[WaitLimit]:
     if fixed is not None:
         name = fixed.section.id
         lost = "has less than its shortest hold" if fixed.has_hold else "is reached late"
-        first = ", which goes first" if fixed.goes_first else ""
         yield WaitLimit(
             later(event.true_time, fixed.spare_s),
-            f"beyond it {name} {lost}{first}",
+            f"beyond it {name} {lost}{_first(fixed)}",
             name,
-            f"{name} then {lost}{first}",
-            None if fixed.goes_first else fixed.section,
+            f"{name} then {lost}{_first(fixed)}",
+            _loses(fixed),
         )
+
+
+def _next_before(event: EventPlan) -> Iterator[EarlyLimit]:
+    """Without a hold nothing before the next pass takes up what this one is early."""
+    fixed = event.next_fixed
+    if fixed is not None and not fixed.has_hold:
+        past = f"{fixed.section.id} then is reached too early{_first(fixed)}"
+        yield EarlyLimit(event.true_time, past, _loses(fixed))
+
+
+def _first(fixed: NextFixed) -> str:
+    return ", which goes first" if fixed.goes_first else ""
+
+
+def _loses(fixed: NextFixed) -> PassSection | None:
+    return None if fixed.goes_first else fixed.section
 
 
 # ---------------------------------------------------------------- what others give, by a clock
@@ -165,7 +190,7 @@ def _others(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
         )
 
 
-def _others_before(plan: Plan, event: EventPlan) -> Iterator[tuple[datetime, str]]:
+def _others_before(plan: Plan, event: EventPlan) -> Iterator[EarlyLimit]:
     for n, party in enumerate(event.parties):
         typed = event.section.event.written.parties[n].from_
         if (
@@ -173,12 +198,13 @@ def _others_before(plan: Plan, event: EventPlan) -> Iterator[tuple[datetime, str
             and not isinstance(typed, TOffset)
             and not _waived(plan, event, f"party-{n + 1}-from")
         ):
-            yield party.start, f"{party.who}: {party.what} not yet"
+            yield EarlyLimit(party.start, f"{party.who}: {party.what} not yet")
     for n, traffic in enumerate(event.section.event.written.other_traffic):
         gone = event.section.event.times.other_traffic[n].until
         if gone is None or isinstance(traffic.until, TOffset) or not _in_the_way(plan, event, n):
             continue
-        yield event.true_time + (gone - flight_there(event)[0]), f"{traffic.who} is still there"
+        free = event.true_time + (gone - flight_there(event)[0])
+        yield EarlyLimit(free, f"{traffic.who} is still there")
 
 
 def _in_the_way(plan: Plan, event: EventPlan, n: int) -> bool:

@@ -3,13 +3,13 @@ earliest first, the latest within them that can be flown, and what of the printe
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import Literal
 
 from briefgen.core.records import kept
 from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
-from briefgen.plan.event.wait_limits import WaitLimit, earliest_times, latest_times
+from briefgen.plan.event.wait_limits import EarlyLimit, WaitLimit, earliest_times, latest_times
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
 from briefgen.plan.model import EventPlan, SlipRow
 from briefgen.plan.sortie import Plan
@@ -106,16 +106,19 @@ def no_call(plan: Plan, slip_s: float) -> bool:
 def verdict(plan: Plan, true_time: datetime) -> tuple[Beyond, str]:
     """``TOO LATE`` or ``TOO EARLY`` for a true time outside of what the event may wait for and the flight
     accepts, with the first reason; both empty when none is known."""
-    return _held_against(plan, wait_limits(plan), true_time)
+    return _first_of(_beyond_limits(plan, true_time))
 
 
-def _held_against(plan: Plan, limits: Sequence[WaitLimit], true_time: datetime) -> tuple[Beyond, str]:
+def _beyond_limits(plan: Plan, true_time: datetime) -> Iterator[WaitLimit | EarlyLimit]:
+    yield from (limit for limit in wait_limits(plan) if limit.latest_t < true_time)
+    yield from (limit for limit in earliest_times(plan) if true_time < limit.earliest_t)
+
+
+def _first_of(limits: Iterable[WaitLimit | EarlyLimit]) -> tuple[Beyond, str]:
     for limit in limits:
-        if limit.latest_t < true_time:
+        if isinstance(limit, WaitLimit):
             return TOO_LATE, limit.past or limit.because
-    for earliest, because in earliest_times(plan):
-        if true_time < earliest:
-            return TOO_EARLY, because
+        return TOO_EARLY, limit.past
     return "", ""
 
 
@@ -128,18 +131,15 @@ def row_verdict(plan: Plan, row: SlipRow) -> tuple[Beyond, str]:
     """The verdict of a row of slips, itself not lost where only a later pass is; below the dead-band T stays
     as it is held."""
     at = plan.event.true_time if plan.event is not None and no_call(plan, row.slip_s) else row.true_time
-    return _held_against(plan, [limit for limit in wait_limits(plan) if limit.loses is None], at)
+    return _first_of(limit for limit in _beyond_limits(plan, at) if limit.loses is None)
 
 
-def lost_with(plan: Plan, row: SlipRow) -> WaitLimit | None:
+def lost_with(plan: Plan, row: SlipRow) -> WaitLimit | EarlyLimit | None:
     """The limit by which a slip that is flown loses a later pass; None where it loses none, or is not
     flown."""
-    if no_call(plan, row.slip_s) or row.slip_s < 0 or lost(plan, row)[0]:
+    if no_call(plan, row.slip_s) or lost(plan, row)[0]:
         return None
-    past = (
-        limit for limit in wait_limits(plan) if limit.loses is not None and limit.latest_t < row.true_time
-    )
-    return next(past, None)
+    return next((limit for limit in _beyond_limits(plan, row.true_time) if limit.loses is not None), None)
 
 
 def lost(plan: Plan, row: SlipRow) -> tuple[Lost, str]:

@@ -114,17 +114,23 @@ def script_spread(_: Sortie, p: EventPlan) -> Iterator[Gate]:
 
 
 def next_pass(_: Sortie, p: EventPlan) -> Iterator[Gate]:
-    """The next pass whose T stays where it is gives the accepted late slip of this one out of its wait. A
-    pass whose T follows slips with the one before it."""
-    kept = p.next_fixed
-    if kept is None or p.section.follows or not p.section.event.late_s:
+    """The next pass whose T stays where it is gives the accepted late slip of this one out of its wait, and
+    takes up the early one in it; without a hold it gives and takes up none. A pass whose T follows slips with
+    the one before it."""
+    kept, event = p.next_fixed, p.section.event
+    if kept is None or p.section.follows:
         return
-    about = text("slip-next", next=kept.section.id).but(cause=p.section.event.key("accept_slip", "late"))
-    if kept.goes_first:
-        about = about.but(
-            remedy=f"accept less slip, or give {kept.section.id}, which goes first, a longer hold"
-        )
-    yield at_most(about, p.section.event.late_s, kept.spare_s, worse="CAUTION")
+    longer = "a longer hold" if kept.has_hold else "a hold"
+    for id, way, asked_s, gives_s in (
+        ("slip-next", "late", event.late_s, kept.spare_s),
+        ("slip-next-early", "early", event.early_s, None if kept.has_hold else 0.0),
+    ):
+        if not asked_s or gives_s is None:
+            continue
+        own = text(id, next=kept.section.id, longer=longer).but(cause=event.key("accept_slip", way))
+        if kept.goes_first:
+            own = own.but(remedy=f"accept less slip, or give {kept.section.id}, which goes first, {longer}")
+        yield at_most(own, asked_s, gives_s, worse="CAUTION")
 
 
 def _stretches(event: EventPlan, found: Sequence[tuple[int, int]]) -> str:

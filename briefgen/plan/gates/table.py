@@ -104,7 +104,7 @@ GATES: tuple[Row, ...] = (
     _row("time", "the second", of_pass(slips.accepted_slip), "slip-late", "slip-early"),
     _row("time", "the second", of_pass(slips.holes), "slip-holes"),
     _row("time", "the second", of_pass(slips.script_spread), "slip-spread-early", "slip-spread-late"),
-    _row("time", "the second", of_pass(slips.next_pass), "slip-next"),
+    _row("time", "the second", of_pass(slips.next_pass), "slip-next", "slip-next-early"),
     # height over what is there
     _row("heights", "ground", of_pass(heights.obstacles), "pass-height", "obstacles-near"),
     _row("heights", "ground", of_pass(heights.pass_minimum), "pass-minimum"),

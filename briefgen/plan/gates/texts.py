@@ -106,13 +106,19 @@ _ROWS = (
         ("event", "accept_slip"),
         "accept less slip, plan another hold or leg, or brief that the flight says UNABLE to these",
     ),
-    About(
-        "slip-next",
-        "Late slip that still keeps {next}",
-        "s",
-        SUMS,
-        ("event", "accept_slip", "late"),
-        "accept less slip, give {next} a longer hold, or brief that it is dropped",
+    *(
+        About(
+            id,
+            title,
+            "s",
+            SUMS,
+            ("event", "accept_slip", way),
+            "accept less slip, give {next} {longer}, or brief that it is dropped",
+        )
+        for id, way, title in (
+            ("slip-next", "late", "Late slip that still keeps {next}"),
+            ("slip-next-early", "early", "Early slip that still keeps {next}"),
+        )
     ),
     About(
         "pass-minimum",

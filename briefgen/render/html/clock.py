@@ -170,7 +170,9 @@ def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
     them that can be flown, None where that isn't known, and the ``holes`` of the accepted slip that nobody
     can fly."""
     limits = [{"at": motion.seconds(limit.latest_t), "because": limit.because} for limit in wait_limits(plan)]
-    earliest = [{"at": motion.seconds(at), "because": because} for at, because in earliest_times(plan)]
+    earliest = [
+        {"at": motion.seconds(limit.earliest_t), "because": limit.past} for limit in earliest_times(plan)
+    ]
     last = latest_t(plan)
     latest = None if last is None else {"at": motion.seconds(last.latest_t), "because": last.because}
     unable = [[motion.seconds(first), motion.seconds(end)] for first, end in holes(plan)]

@@ -7,12 +7,13 @@ Three harbours, with 8 min accepted late at SALTMERE: its second pass moves with
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 from functools import cache
 
 import pytest
 
-from briefgen.brief.wording.wait_limits import latest_words, loses_words, too_late_note
+from briefgen.brief.wording.wait_limits import latest_words, loses_words, slip_words, too_late_note
 from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
@@ -21,6 +22,7 @@ from briefgen.plan.gates.timing import time_reachable
 from briefgen.plan.one_pass import each_pass
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
+from tests.flow_texts import three_passes
 from tests.plan.gates.gate_reading import text_of
 
 SECOND = timedelta(seconds=1)
@@ -126,6 +128,52 @@ def test_who_holds_the_t_of_a_pass_holds_that_of_the_pass_which_follows_it(typed
     first, again, *_ = make_plan(mission)[0].passes
     assert [f"{party.held:%H:%M:%S}" for party in again.parties] == [held] * len(again.parties)
     assert {p.acknowledged for p in (*first.parties, *again.parties)} == {held == "14:15:00"}
+
+
+# HILL without a hold: 15 nm at 300 kt from the second egress, 14:21:40, to its IP, and 105 s to HILL
+NO_HOLD_NEXT = ("to: HILLHOLD", "to: HILLIP"), ("14:37:30", "14:23:55")
+
+
+@cache
+def before_no_hold(own: str = "", later: str = ""):
+    """PARK, its second pass and HILL, whose T stays and which has no hold."""
+    text = three_passes()
+    for old, new in (*NO_HOLD_NEXT, ("  id: PARK", f"  id: PARK{own}"), ("  id: HILL", f"  id: HILL{later}")):
+        assert old in text
+        text = text.replace(old, new)
+    head, hill = text.split("      id: HILL", 1)
+    hill, held = re.subn(r"\n +hold: .*", "", hill)
+    assert held == 1
+    mission, found = load_mission_text(f"{head}      id: HILL{hill}", "flow.yaml")
+    assert mission is not None, [d.message for d in found]
+    return make_plan(mission)[0]
+
+
+def test_an_early_row_says_what_it_loses_where_the_next_pass_has_no_hold():
+    """Nothing takes up what PARK is early: the IP of HILL is passed as much too early."""
+    first = each_pass(before_no_hold())[0]
+    rows = {row.slip_s: row for row in first.event.slips}
+    early = [slip for slip in rows if -60.0 <= slip < 0]
+    assert early and all(loses_words(first, rows[slip]) == "UNABLE HILL" for slip in early)
+    assert loses_words(first, rows[0.0]) == ""
+    assert f"UNABLE HILL to {slip_words(rows[max(early)])}: HILL then is reached too early." in too_late_note(
+        first
+    )
+    assert "UNABLE HILL from +30 s on: HILL then is reached late." in too_late_note(first)
+
+
+def test_an_early_slip_is_given_up_for_a_next_pass_that_goes_first():
+    plan = before_no_hold("\n      priority: 2", "\n      priority: 1")
+    first = each_pass(plan)[0]
+    row = next(row for row in first.event.slips if -60.0 <= row.slip_s < 0)
+    assert lost(first, row) == ("TOO EARLY", "HILL then is reached too early, which goes first")
+
+
+def test_an_accepted_early_slip_is_held_against_a_next_pass_without_a_hold():
+    gates = [gate for gate in before_no_hold().gates if gate.rule == "slip-next-early"]
+    assert [(gate.id, gate.verdict, gate.value) for gate in gates] == [
+        ("PARK/slip-next-early", "CAUTION", 60.0)
+    ]
 
 
 def test_what_ends_with_the_landing_ends_the_last_pass_alone():

@@ -149,7 +149,7 @@ def test_traffic_that_has_to_be_gone_keeps_t_from_being_earlier():
     leave = plan_of(REGATTA).event.hold.leave
     until = (leave - timedelta(seconds=10)).replace(microsecond=0)
     plan = planned(*traffic("0 to 2000 ft MSL", until=f"{until:%H:%M:%S} Z"))
-    earliest = {why: when for when, why in earliest_times(plan)}
+    earliest = {limit.past: limit.earliest_t for limit in earliest_times(plan)}
     assert earliest["Television helicopter is still there"] == T - (leave - until)
 
 

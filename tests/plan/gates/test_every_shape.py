@@ -49,6 +49,7 @@ SHAPES: dict[str, Edits] = {
 # without the rule, a forecast without such cloud.
 NOT_OF_THE_REGATTA = {
     "slip-next",
+    "slip-next-early",
     "height-transit-N",
     "height-hold",
     "height-hold-to-ip",
