@@ -78,6 +78,16 @@ def three_passes() -> str:
     return as_flow(text, event=first, more=AGAIN + TO_HILL + entry(second))
 
 
+def hill_without_hold() -> str:
+    """The same with HILL straight from its IP: 15 nm at 300 kt to it from the second egress, 14:21:40, and
+    105 s from there."""
+    text = three_passes().replace("14:37:30", "14:23:55").replace("to: HILLHOLD", "to: HILLIP")
+    head, hill = text.split("      id: HILL\n", 1)
+    hill, held = re.subn(r"\n +hold: .*", "", hill)
+    assert held == 1
+    return f"{head}      id: HILL\n{hill}"
+
+
 PLACE = f'\n  MOORIN: {{position: "{south_of_centre(20)}", variation: 0.0 E}}\naircraft:\n'
 MOOR = """training:
   id: MOOR

@@ -174,7 +174,7 @@ def test_the_earliest_t_is_the_first_second_that_a_pass_can_make():
     plan = planned(EARLIEST)
     _, second, third = plan.passes
     (way,) = [phase for phase in plan.clock.phases if phase.id == "PARK/pass-2/transit-2"]
-    ready = way.end + timedelta(seconds=105)
+    ready = way.start + timedelta(seconds=way.leg.time_s + 105)
     assert timedelta(0) <= second.true_time - ready < timedelta(seconds=1)
     assert second.true_time.microsecond == 0 and third.true_time == z("14:40:00")
     verdicts = {gate.id: gate.verdict for gate in plan.gates if gate.rule == "t-reachable"}

@@ -166,16 +166,16 @@ def _timed(mission: Mission, stretch: Stretch, begin: datetime, chain: Chain) ->
 
 
 def _taken_up_before_ip(ip_time: datetime, arrival: datetime, last_leg_s: float) -> bool:
-    """Without a hold: whether speed on the last leg makes up for a take-off that was typed a little early or
-    late."""
-    return ON_TIME_S < abs((ip_time - arrival).total_seconds()) <= most_taken_up_s(last_leg_s)
+    """Without a hold: whether speed on the last leg makes up for what the IP would be reached early or late;
+    less than a second always, so that the leg ends when the IP is passed."""
+    return abs((ip_time - arrival).total_seconds()) <= max(ON_TIME_S, most_taken_up_s(last_leg_s))
 
 
 def _taken_up(clock: Clock, first: Timed) -> list[Diagnostic]:
     """A caution where the take-off as typed reaches the IP on its second, or leaves a hold that whole laps
     give, only with the last leg flown a little faster or slower."""
     hold, to = first.hold, first.to
-    if hold is None and to is not None and (off_s := taken_up_s(clock, to.ip_time)):
+    if hold is None and to is not None and abs(off_s := taken_up_s(clock, to.ip_time)) > ON_TIME_S:
         message = f"this take-off reaches the IP {abs(off_s):.1f} s {'late' if off_s > 0 else 'early'}"
         why = f"speed on the leg to it takes that up; up to {TAKEN_UP_S:.0f} s are taken up so (default)"
         help = f"keep it, or take off {ceil(abs(off_s))} s {'earlier' if off_s > 0 else 'later'}"

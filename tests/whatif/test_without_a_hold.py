@@ -83,11 +83,11 @@ def test_the_edges_of_t_are_those_of_retime():
 
 
 def test_end_by_is_the_end_of_training_that_still_makes_the_ip():
-    """From the end of training to the IP: leave 2 min, rejoin 3 min, the transit as flown; the reservation,
-    11:00 Z less 2 min, is later. The IP as planned is met on its second, so END BY is the planned end but for
-    the second that the take-off is rounded to."""
+    """From the end of training to the IP: leave 2 min, rejoin 3 min, the transit at its speed; the
+    reservation, 11:00 Z less 2 min, is later. The IP as planned is met on its second, so END BY is the
+    planned end but for the second that the take-off is rounded to."""
     clock = base().clock
-    transit_s = next(p.seconds for p in clock.phases if p.kind == "transit")
+    transit_s = next(p.leg.time_s for p in clock.phases if p.kind == "transit")
     assert clock.ip - clock.knock_off == pytest.approx(
         timedelta(seconds=120 + 180 + transit_s), abs=timedelta(milliseconds=1)
     )

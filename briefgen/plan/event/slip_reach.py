@@ -113,8 +113,7 @@ def taken_up_s(clock: Clock, ip_time: datetime) -> float:
     if phase is None or phase.leg is None:
         return 0.0
     climb_s = phase.leg.climb.time_s if phase.leg.climb is not None else 0.0
-    off_s = phase.leg.time_s - climb_s - (phase.end - phase.start).total_seconds()
-    return off_s if abs(off_s) > ON_TIME_S else 0.0
+    return phase.leg.time_s - climb_s - (phase.end - phase.start).total_seconds()
 
 
 def within(event: EventPlan, slip_s: float) -> bool:

@@ -120,16 +120,17 @@ def next_pass(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     kept, event = p.next_fixed, p.section.event
     if kept is None or p.section.follows:
         return
-    longer = "a longer hold" if kept.has_hold else "a hold"
-    for id, way, asked_s, gives_s in (
-        ("slip-next", "late", event.late_s, kept.spare_s),
-        ("slip-next-early", "early", event.early_s, None if kept.has_hold else 0.0),
+    name, longer = kept.section.id, "a longer hold" if kept.has_hold else "a hold"
+    early_gives_s = None if kept.has_hold else 0.0
+    for about, way, asked_s, gives_s in (
+        (text("slip-next", next=name, longer=longer), "late", event.late_s, kept.spare_s),
+        (text("slip-next-early", next=name, longer=longer), "early", event.early_s, early_gives_s),
     ):
         if not asked_s or gives_s is None:
             continue
-        own = text(id, next=kept.section.id, longer=longer).but(cause=event.key("accept_slip", way))
+        own = about.but(cause=event.key("accept_slip", way))
         if kept.goes_first:
-            own = own.but(remedy=f"accept less slip, or give {kept.section.id}, which goes first, {longer}")
+            own = own.but(remedy=f"accept less slip, or give {name}, which goes first, {longer}")
         yield at_most(own, asked_s, gives_s, worse="CAUTION")
 
 

@@ -57,7 +57,8 @@ def _how_reached(s: Sortie, p: EventPlan) -> str:
     hold = p.hold
     if hold is None:
         there = p.ip_time
-        taken_up = _taken_up(s, taken_up_s(s.clock, there), there, "reached")
+        off_s = taken_up_s(s.clock, there)
+        taken_up = _taken_up(s, off_s, there, "reached") if abs(off_s) > ON_TIME_S else ""
         return f"the IP on its second, without a hold{taken_up}"
     laps = f"{len(hold.laps)} lap{'' if len(hold.laps) == 1 else 's'}"
     how = f"{span_words(hold.wait_s)} of hold in {laps}" if hold.laps else "straight through the hold"

@@ -7,7 +7,6 @@ Three harbours, with 8 min accepted late at SALTMERE: its second pass moves with
 
 from __future__ import annotations
 
-import re
 from datetime import timedelta
 from functools import cache
 
@@ -22,7 +21,7 @@ from briefgen.plan.gates.timing import time_reachable
 from briefgen.plan.one_pass import each_pass
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
-from tests.flow_texts import three_passes
+from tests.flow_texts import hill_without_hold
 from tests.plan.gates.gate_reading import text_of
 
 SECOND = timedelta(seconds=1)
@@ -130,21 +129,15 @@ def test_who_holds_the_t_of_a_pass_holds_that_of_the_pass_which_follows_it(typed
     assert {p.acknowledged for p in (*first.parties, *again.parties)} == {held == "14:15:00"}
 
 
-# HILL without a hold: 15 nm at 300 kt from the second egress, 14:21:40, to its IP, and 105 s to HILL
-NO_HOLD_NEXT = ("to: HILLHOLD", "to: HILLIP"), ("14:37:30", "14:23:55")
-
-
 @cache
 def before_no_hold(own: str = "", later: str = ""):
     """PARK, its second pass and HILL, whose T stays and which has no hold."""
-    text = three_passes()
-    for old, new in (*NO_HOLD_NEXT, ("  id: PARK", f"  id: PARK{own}"), ("  id: HILL", f"  id: HILL{later}")):
-        assert old in text
-        text = text.replace(old, new)
-    head, hill = text.split("      id: HILL", 1)
-    hill, held = re.subn(r"\n +hold: .*", "", hill)
-    assert held == 1
-    mission, found = load_mission_text(f"{head}      id: HILL{hill}", "flow.yaml")
+    text = (
+        hill_without_hold()
+        .replace("  id: PARK", f"  id: PARK{own}")
+        .replace("  id: HILL", f"  id: HILL{later}")
+    )
+    mission, found = load_mission_text(text, "flow.yaml")
     assert mission is not None, [d.message for d in found]
     return make_plan(mission)[0]
 

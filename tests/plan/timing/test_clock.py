@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, timedelta
 from functools import cache
 
 import pytest
 
-from briefgen.plan.build import fly
-from tests.places import REPOSITORY
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import fly, make_plan
+from tests.flow_texts import hill_without_hold
+from tests.places import REPOSITORY, TESTS
 from tests.planned import load_mission
 
 REGATTA = REPOSITORY / "missions" / "regatta.yaml"
@@ -144,3 +147,24 @@ def test_a_brief_before_the_report_is_told():
     assert [d.message for d in found if d.code == "before-report"] == ["Brief comes 53 min before the report"]
     _, found = fly(load_mission(REGATTA)[0], tables=False)
     assert [d for d in found if d.code == "before-report"] == []
+
+
+# From the second egress, 14:21:40, 15 nm at 301 kt to HILLIP: 179.40 s, there at 14:24:39.4 for 14:24:40.
+WITHOUT_A_HOLD = {
+    "the first pass, take-off worked back": (TESTS / "cases" / "slip-without-hold.yaml").read_text("utf-8"),
+    "a pass behind another": re.sub(r"(to: HILLIP,.*speed: )300", r"\g<1>301", hill_without_hold()),
+}
+
+
+@pytest.mark.parametrize("text", WITHOUT_A_HOLD.values(), ids=WITHOUT_A_HOLD)
+def test_the_leg_to_an_ip_without_a_hold_ends_when_the_ip_is_passed(text):
+    """One instant: what is less than a second off is no other time of the IP."""
+    mission, found = load_mission_text(text, "mission.yaml")
+    assert mission is not None, [d.message for d in found]
+    plan, _ = make_plan(mission)
+    last = plan.passes[-1]
+    (run_in,) = [p for p in plan.clock.phases if (p.piece, p.kind) == (last.section.id, "run-in")]
+    before = plan.clock.phases[plan.clock.phases.index(run_in) - 1]
+    assert before.end == run_in.start == last.ip_time
+    reached = [gate for gate in plan.gates if gate.rule == "t-reachable"][-1]
+    assert (reached.verdict, reached.value) == ("PASS", "the IP on its second, without a hold")
