@@ -48,7 +48,12 @@ _KINDS: tuple[tuple[Kind, re.Pattern[str]], ...] = (
     ("abort", re.compile(r"ABORT SAID: (?P<what>.*)")),
     ("abort heard", re.compile(r"ABORT HEARD by the flight")),
     ("hack", re.compile(r"Clock set by hack at .+")),
-    ("hand", re.compile(r"True time (?:moved by hand to|follows the script).+")),
+    (
+        "hand",
+        re.compile(
+            r"True time (?:moved by hand to|follows the script|as planned|moved with the pass before).+"
+        ),
+    ),
     ("party", re.compile(r".+ acknowledges [0-9:]{8} Z")),
     ("undo", re.compile(r"Undone: .+")),
     ("note", re.compile(r"The phone.+")),

@@ -147,7 +147,7 @@ def test_a_hack_near_the_phones_clock_counts_at_once(phone, page, stated, at):
 
 @pytest.mark.parametrize("size", [(360, 640)])
 def test_a_hack_that_is_asked_about_is_not_taken_by_another_way(small):
-    """Not by HACK once more nor by a jump of the phone; DO IT AGAIN lets the next count.."""
+    """Not by HACK once more nor by a jump of the phone; DO IT AGAIN lets the next one count."""
     tap_hack(small, "03:22:00", "03:21:00")
     assert small.run("return document.getElementById('hack-now').disabled")
     assert overflow(small) == []

@@ -148,6 +148,26 @@ def test_a_pass_that_follows_tells_that_the_one_before_was_moved(phone):
     phone.run("localStorage.clear()")
 
 
+def test_a_t_moved_with_the_pass_before_is_not_called_planned(phone):
+    """Of the first pass 40 s later, read back: the second at 15:43:40 Z. By hand one more minute: 100 s of
+    the plan."""
+    hacked(phone)
+    phone.run("write({k: 'hand', slip: 40})")
+    phone.tap("said")
+    phone.tap("readback")
+    choose(phone, 2)
+    moved = "moved with the pass before"
+    assert phone.text("figures").startswith(f"True time, {moved}: 15:43:40 Z;")
+    assert phone.text("told") == f"The flight holds 15:43:40 Z, {moved}. Nothing was told for this pass yet."
+    phone.run("document.querySelectorAll('#hand button')[5].click()")
+    assert phone.text("hand-state") == "Moved to +100 s of the plan: 15:44:40 Z."
+    assert phone.log()[-1].endswith("True time moved by hand to +100 s of the plan")
+    assert phone.text("hand-off") == "BACK TO T MOVED WITH THE PASS BEFORE"
+    phone.tap("hand-off")
+    assert phone.log()[-1].endswith("True time moved with the pass before again")
+    assert "planned" not in phone.run("return document.querySelector('main').innerText").lower()
+
+
 def test_the_words_name_the_pass(phone):
     choose(phone, 2)
     hacked(phone)

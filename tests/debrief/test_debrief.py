@@ -330,6 +330,19 @@ def test_log_as_the_clock_page_writes_it(plan):
     ]
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        "True time moved by hand to +100 s of the plan",
+        "True time follows the script again",
+        "True time as planned again",
+        "True time moved with the pass before again",
+    ],
+)
+def test_a_true_time_moved_by_hand_and_back_is_known(words):
+    assert [entry.kind for entry in read_log(f"15:28:16 Z  {words}\n").entries] == ["hand"]
+
+
 def test_unknown_log_line_is_told_with_its_line(plan):
     flown, problems = actuals_of(
         "actuals: 1\nlog: |\n  03:28:16 Z  Heard ANTHEM\n  03:29:00 Z  rain\n", "a.yaml", plan

@@ -163,7 +163,7 @@ function stopText() {
 }
 
 function toldText(now) {
-  if (now.told === null) return `The flight holds ${z(instantOf(data, now.held))}, as planned. Nothing was told yet.`;
+  if (now.told === null) return `The flight holds ${z(instantOf(data, now.held))}, ${shift === 0 ? "as planned. Nothing was told" : "moved with the pass before. Nothing was told for this pass"} yet.`;
   const { said, readAt, refused } = now.told;
   const state = readAt !== null ? `read back ${runningText(readAt)} Z` : refused ? "NOT READ BACK" : said.readBack === "" ? "no read-back wanted" : "read-back not heard yet";
   const holds = now.holding ? "The flight was told to hold and has no T" : now.sentHome ? "The flight was sent home" : `The flight holds ${z(instantOf(data, now.held))}`;
@@ -172,9 +172,13 @@ function toldText(now) {
 
 function showHand(view) {
   const hand = view.now.hand;
-  text("hand-state", hand === null ? "Not moved." : `Moved to ${hand >= 0 ? "+" : ""}${hand} s of the plan: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`);
+  text("hand-state", hand === null ? "Not moved." : `Moved to ${ofPlan({ slip: hand, before: shift })}: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`);
   $("hand-off").disabled = hand === null;
+  if (shift !== 0 && data.script === null) text("hand-off", "BACK TO T MOVED WITH THE PASS BEFORE");
 }
+
+// before: by how much the plan itself was moved with the pass before.
+const writeHand = (slip) => write({ k: "hand", slip, ...(shift !== 0 && { before: shift }), ...(slip === null && data.script === null && { by: "plan" }) });
 
 function showLog() {
   const lines = logLines(log), list = $("log");
@@ -329,7 +333,7 @@ function build() {
   $("hand").append(...HAND_S.map((s) => {
     const button = element("button", "", `${s > 0 ? "+" : "\u2212"}${Math.abs(s)} s`);
     button.type = "button";
-    button.addEventListener("click", () => write({ k: "hand", slip: (replay(data, log).hand ?? Math.round(replay(data, log).held - data.true_time)) + s }));
+    button.addEventListener("click", () => writeHand((replay(data, log).hand ?? Math.round(replay(data, log).held - data.true_time)) + s));
     return button;
   }));
   text("abort-line", data.abort ? `STOP: \u201c${data.abort.words}\u201d` : "STOP: the mission gives no abort words");
@@ -347,7 +351,7 @@ function build() {
     "doubt-yes": () => meant($("doubt-yes").dataset.id), "doubt-other": () => meant($("doubt-other").dataset.id), "doubt-no": () => write({ k: "mistake" }),
     undo, "hack-now": () => tapped("hack", hackNow), "hack-less": () => chooseHack(-60000), "hack-more": () => chooseHack(60000),
     "hack-take": () => tapped("hack-take", () => takeHack(farHack)), "hack-again": hackAgain,
-    "hand-off": () => write({ k: "hand", slip: null, ...(data.script === null && { by: "plan" }) }), copy: copyLog, clear: clearLog,
+    "hand-off": () => writeHand(null), copy: copyLog, clear: clearLog,
   };
   for (const [id, action] of Object.entries(actions)) $(id).addEventListener("click", action);
   document.addEventListener("keydown", onKey);

@@ -107,16 +107,18 @@ function showVerdict(view) {
   text("abort-words", data.abort ? data.abort.words : "");
 }
 
+const asPlanned = () => shift === 0 ? " as planned" : ", moved with the pass before";
+
 function figuresText(view) {
   const { predicted, ruling: found } = view, held = z(view.heldMs);
   if (found.kind === "doubt") return "";
   if (found.kind === "over") return `The flight held ${held}.${predicted.overdue.length ? ` ${predicted.overdue[0]} was not heard.` : ""}`;
   if (predicted.overdue.length) return silenceText(view);
-  const source = { hand: "moved by hand", plan: "as planned", script: view.now.heard.length ? "by the script" : "as planned" }[predicted.by];
+  const source = { hand: " moved by hand", plan: asPlanned(), script: view.now.heard.length ? " by the script" : asPlanned() }[predicted.by];
   const spread = predicted.deviation === null || !view.now.heard.length ? "" : `, give or take ${Math.round(Math.max(predicted.deviation, HEARD_ERROR_S))} s`;
   const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : view.now.holding ? "it held before HOLD" : "the flight holds";
   const size = Math.abs(off) < 0.05 ? `the time ${than}` : `${sizeText(Math.abs(off))} ${off > 0 ? "later" : "earlier"} than ${than}`;
-  return `True time ${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.`;
+  return `True time${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.`;
 }
 
 // Which cue nobody has heard, and since when.
