@@ -9,6 +9,7 @@ from briefgen.airmath.clocks import find_zone
 from briefgen.airmath.sun import changes_around
 from briefgen.plan.fuel.of_mission import from_base_s
 from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.valid import way_key
 from briefgen.plan.gates.verdicts import (
     About,
     at_most,
@@ -20,7 +21,7 @@ from briefgen.plan.gates.verdicts import (
     slip_included,
     words,
 )
-from briefgen.plan.gates.weather import elsewhere, way_key
+from briefgen.plan.gates.weather import elsewhere
 from briefgen.plan.model import EventPlan, Gate, SunAt
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later

@@ -10,6 +10,8 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.plan.gates.area import area_point
 from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.valid import Stretch
+from briefgen.plan.gates.valid import legs as formation_legs
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
     About,
@@ -196,6 +198,11 @@ def _by_what_is_near(gate: Gate) -> Gate:
 
 def _formation_legs(s: Sortie) -> list[Leg]:
     return [leg for leg in s.legs if leg.kind in FORMATION_LEGS] if len(s.mission.file.flight) > 1 else []
+
+
+def formation_time(s: Sortie) -> Stretch | None:
+    """When legs are flown in formation."""
+    return formation_legs(s, FORMATION_LEGS)
 
 
 def _heights(leg: Leg) -> tuple[float, float]:

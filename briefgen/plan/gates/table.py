@@ -26,6 +26,7 @@ from briefgen.plan.gates import (
     slips,
     speeds,
     timing,
+    valid,
     weather,
 )
 from briefgen.plan.gates.mends import one_height
@@ -188,19 +189,43 @@ GATES: tuple[Row, ...] = (
     _row(
         "weather", "weather", weather.takeoff_weather, "takeoff-ceiling", "takeoff-visibility", forecast=True
     ),
-    _row("weather", "weather", of_block(weather.area_visibility), "area-visibility", forecast=True),
-    _row("weather", "weather", of_block(sky.area_cloud), "area-cloud", forecast=True),
-    _row("weather", "weather", sky.legs_visibility, "legs-visibility", forecast=True),
-    _row("weather", "weather", sky.legs_cloud, "legs-cloud", forecast=True),
     _row(
         "weather",
         "weather",
-        of_pass(weather.event_weather),
+        of_block(valid.judged_over(valid.training, weather.area_visibility)),
+        "area-visibility",
+        forecast=True,
+    ),
+    _row(
+        "weather",
+        "weather",
+        of_block(valid.judged_over(valid.training, sky.area_cloud)),
+        "area-cloud",
+        forecast=True,
+    ),
+    _row(
+        "weather",
+        "weather",
+        valid.judged_over(sky.formation_time, sky.legs_visibility),
+        "legs-visibility",
+        forecast=True,
+    ),
+    _row(
+        "weather",
+        "weather",
+        valid.judged_over(sky.formation_time, sky.legs_cloud),
+        "legs-cloud",
+        forecast=True,
+    ),
+    _row(
+        "weather",
+        "weather",
+        of_pass(valid.judged_at_pass(weather.event_weather)),
         "event-ceiling",
         "event-visibility",
         forecast=True,
     ),
-    _row("heights", "weather", of_pass(sky.pass_cloud), "pass-cloud", forecast=True),
+    _row("heights", "weather", of_pass(valid.judged_at_pass(sky.pass_cloud)), "pass-cloud", forecast=True),
     _row("weather", "weather", sky.convective_cloud, "convective-cloud", forecast=True),
     _row(
         "weather",

@@ -11,9 +11,8 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.schema.sortie import Runway
 from briefgen.mission.schema.weather import PlaceWeather
-from briefgen.plan.fuel.alternate import arrivals, forecast_covers
-from briefgen.plan.fuel.of_mission import from_base_s
 from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.valid import at_airfield, at_base, landing, takeoff, within_forecast
 from briefgen.plan.gates.verdicts import (
     UNIT,
     About,
@@ -31,7 +30,7 @@ from briefgen.plan.gates.verdicts import (
     slip_included,
     words,
 )
-from briefgen.plan.model import EventPlan, Gate, Point, Source
+from briefgen.plan.model import EventPlan, Gate, Point
 from briefgen.plan.route.air import altitude_ft, point_of, true_direction, wind_vector
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
@@ -120,42 +119,18 @@ class Airfield:
 
 def takeoff_weather(s: Sortie) -> Iterator[Gate]:
     """Ceiling and visibility at the base for the take-off."""
-    yield from _airfield(s, Airfield("takeoff", None, s.mission.base.id), "takeoff")
+    for gate in _airfield(s, Airfield("takeoff", None, s.mission.base.id), "takeoff"):
+        yield within_forecast(s, gate, takeoff(s))
 
 
 def landing_weather(s: Sortie) -> Iterator[Gate]:
-    """Ceiling and visibility at the base for the landing, at every divert, and at the alternate over its own
-    arrivals: none is taken to be clear because nobody looked."""
-    yield from _airfield(s, Airfield("landing", None, s.mission.base.id), "landing")
+    """Ceiling and visibility at the base for the landing, at every divert and at the alternate over the
+    arrivals there: none is taken to be clear because nobody looked."""
+    for gate in _airfield(s, Airfield("landing", None, s.mission.base.id), "landing"):
+        yield within_forecast(s, gate, landing(s))
     for airfield in elsewhere(s):
-        if airfield.n is not None:
-            yield from _airfield(s, airfield, "landing")
-        else:
-            for gate in _airfield(s, airfield, "alternate"):
-                yield _over_its_arrivals(s, airfield.place, gate)
-
-
-def _over_its_arrivals(s: Sortie, place: str, gate: Gate) -> Gate:
-    """The alternate's gate, unless the forecast ends before the last ship, as late as accepted, has come
-    there from the base."""
-    about = About(
-        gate.id,
-        gate.title,
-        gate.unit,
-        Source(gate.source, gate.basis),
-        gate.cause,
-        "choose another alternate",
-    )
-    more_s = from_base_s(s.mission, s.clock, place)
-    if more_s is None:
-        return not_checked(about, "how long the way there takes can't be worked out", key=way_key(s))
-    if not forecast_covers(s.mission, *arrivals(s.mission, s.clock, more_s)):
-        return not_checked(
-            about,
-            "the forecast isn't valid from the earliest to the latest arrival there",
-            key=("weather", "valid"),
-        )
-    return gate
+        for gate in _airfield(s, airfield, "alternate" if airfield.n is None else "landing"):
+            yield at_airfield(s, airfield.place, gate)
 
 
 def elsewhere(s: Sortie) -> Iterator[Airfield]:
@@ -168,12 +143,6 @@ def elsewhere(s: Sortie) -> Iterator[Airfield]:
     for n, place in enumerate(recovery.diverts, 1):
         if recovery.alternate is None or place != recovery.alternate.place:
             yield Airfield("divert-N", n, place)
-
-
-def way_key(s: Sortie) -> KeyPath:
-    """What the way to a divert lacks."""
-    recovery = s.mission.file.recovery
-    return ("recovery", "approach") if recovery is None or recovery.approach is None else ("recovery", "legs")
 
 
 def _airfield(s: Sortie, airfield: Airfield, which: str) -> Iterator[Gate]:
@@ -265,10 +234,12 @@ def _brief(s: Sortie) -> datetime | None:
 def crosswinds(s: Sortie) -> Iterator[Gate]:
     """Crosswind on the runway in use, and on the best runway of the alternate and of each divert."""
     runways = [r for r in s.mission.base.runways if s.mission.file.ground_ops.runway in (None, r.name)]
-    yield _crosswind(s, text("crosswind"), s.mission.base.id, runways)
+    gate = _crosswind(s, text("crosswind"), s.mission.base.id, runways)
+    yield within_forecast(s, gate, at_base(s))
     for airfield in elsewhere(s):
         place = airfield.place
-        yield _crosswind(s, airfield.about("crosswind"), place, s.mission.places[place].runways)
+        gate = _crosswind(s, airfield.about("crosswind"), place, s.mission.places[place].runways)
+        yield at_airfield(s, place, gate)
 
 
 def _crosswind(s: Sortie, about: About, place: str, runways: Sequence[Runway]) -> Gate:
@@ -307,10 +278,12 @@ def _runway_key(s: Sortie, place: str, runways) -> KeyPath:
 def density_altitudes(s: Sortie) -> Iterator[Gate]:
     """Density altitude of the base and of the alternate against the highest that the unit accepts: no
     take-off or landing distance is worked out here."""
-    yield _density_altitude(s, text("density-altitude"), s.mission.base.id)
+    gate = _density_altitude(s, text("density-altitude"), s.mission.base.id)
+    yield within_forecast(s, gate, at_base(s))
     for airfield in elsewhere(s):
         if airfield.n is None:
-            yield _density_altitude(s, airfield.about("density-altitude"), airfield.place)
+            gate = _density_altitude(s, airfield.about("density-altitude"), airfield.place)
+            yield at_airfield(s, airfield.place, gate)
 
 
 def _density_altitude(s: Sortie, about: About, place: str) -> Gate:

@@ -1,0 +1,141 @@
+"""A forecast speaks of its own hours only: what is judged by it at any other instant is not checked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
+from datetime import datetime
+
+from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
+from briefgen.plan.fuel.alternate import arrivals
+from briefgen.plan.fuel.of_mission import from_base_s
+from briefgen.plan.gates.verdicts import landing_late_s
+from briefgen.plan.model import EventPlan, Gate
+from briefgen.plan.sortie import Sortie
+from briefgen.plan.timing.clock import later
+
+VALID: KeyPath = ("weather", "valid")
+
+
+@record
+class Stretch:
+    """The time over which a forecast has to hold: its ends, and what they are called."""
+
+    first: datetime
+    last: datetime
+    begins: str
+    ends: str
+
+
+def within_forecast(s: Sortie, gate: Gate, used: Stretch | None) -> Gate:
+    """The gate, NOT CHECKED where the forecast that it was judged by isn't valid over all of a stretch.
+    What FAILs all the same stays so, and what lacks something already is asked for that first."""
+    if used is None or gate.verdict in ("FAIL", "NOT CHECKED"):
+        return gate
+    valid = s.mission.times.weather_valid
+    if valid is None:
+        return _unknown(gate, "the forecast's validity isn't given", VALID)
+    if valid.end < used.last:
+        return _unknown(gate, f"the forecast ends before {used.ends}", VALID)
+    return (
+        _unknown(gate, f"the forecast begins after {used.begins}", VALID)
+        if used.first < valid.start
+        else gate
+    )
+
+
+def _unknown(gate: Gate, why: str, key: KeyPath) -> Gate:
+    """A gate that was judged by what can't be relied on: its figure stays, its limit decides nothing."""
+    return replace(
+        gate,
+        verdict="NOT CHECKED",
+        limit=None,
+        margin=None,
+        sense="",
+        why=why,
+        lacks="data",
+        settled_by=key,
+        mends=(),
+    )
+
+
+# ---------------------------------------------------------------- when what is judged happens
+
+
+def judged_over(
+    stretch: Callable[[Sortie], Stretch | None], judge: Callable[[Sortie], Iterable[Gate]]
+) -> Callable[[Sortie], Iterator[Gate]]:
+    """A function whose gates are judged by the forecast over a stretch of the sortie."""
+    return lambda s: (within_forecast(s, gate, stretch(s)) for gate in judge(s))
+
+
+def judged_at_pass(
+    judge: Callable[[Sortie, EventPlan], Iterable[Gate]],
+) -> Callable[[Sortie, EventPlan], Iterator[Gate]]:
+    """The same of a pass, from the earliest to the latest T that is accepted."""
+    return lambda s, p: (within_forecast(s, gate, _pass(p)) for gate in judge(s, p))
+
+
+def _pass(p: EventPlan) -> Stretch:
+    event = p.section.event
+    return Stretch(
+        later(p.true_time, -event.early_s),
+        later(p.true_time, event.late_s),
+        "the earliest pass",
+        "the latest pass",
+    )
+
+
+def takeoff(s: Sortie) -> Stretch:
+    """From the first take-off to the last."""
+    return Stretch(s.clock.takeoff, s.clock.last_takeoff, "the first take-off", "the last take-off")
+
+
+def at_base(s: Sortie) -> Stretch:
+    """From the first take-off to the last landing, slip included."""
+    return replace(takeoff(s), last=arrivals(s.mission, s.clock)[1], ends="the last landing")
+
+
+def landing(s: Sortie) -> Stretch:
+    """From the earliest landing to the latest, slips included."""
+    return Stretch(*arrivals(s.mission, s.clock), "the first landing", "the last landing")
+
+
+def training(s: Sortie) -> Stretch | None:
+    """From entering the area until it is left; None where no training is flown."""
+    own = [p for p in s.clock.phases if s.training is not None and p.piece == s.training.id]
+    if s.clock.area_entry is None or not own:
+        return None
+    last = next((p.end for p in own if p.kind == "leave"), own[-1].end)
+    return Stretch(s.clock.area_entry, last, "the training begins", "the area is left")
+
+
+def legs(s: Sortie, kinds: tuple[str, ...]) -> Stretch | None:
+    """From the first to the last leg of these kinds, slip included; None where none is flown."""
+    flown = [p for p in s.clock.phases if p.leg is not None and p.leg.kind in kinds]
+    if not flown:
+        return None
+    return Stretch(
+        flown[0].start,
+        later(flown[-1].end, landing_late_s(s)),
+        "the first of these legs",
+        "the last of them ends",
+    )
+
+
+def at_airfield(s: Sortie, place: str, gate: Gate) -> Gate:
+    """The gate of an airfield beside the base, over the arrivals there: from the base, slips included."""
+    more_s = from_base_s(s.mission, s.clock, place)
+    if more_s is not None:
+        first, last = arrivals(s.mission, s.clock, more_s)
+        return within_forecast(s, gate, Stretch(first, last, "the earliest arrival", "the latest arrival"))
+    if gate.verdict in ("FAIL", "NOT CHECKED"):
+        return gate
+    return _unknown(gate, "how long the way there takes can't be worked out", way_key(s))
+
+
+def way_key(s: Sortie) -> KeyPath:
+    """What the way to a divert lacks."""
+    recovery = s.mission.file.recovery
+    return ("recovery", "approach") if recovery is None or recovery.approach is None else ("recovery", "legs")
