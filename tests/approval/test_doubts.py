@@ -28,8 +28,9 @@ pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 REGATTA = (resources.missions_folder() / "regatta.yaml").read_text(encoding="utf-8")
 AT = datetime(2027, 1, 29, 22, 30, tzinfo=UTC)  # half an hour after the forecast was issued
 PONTOON = "temperature: 20 C, qnh: 1017 hPa"
-# the places lie within 40 nm: more than 3 hPa + 0.08 x 40 = 6.2 hPa apart is doubted there
-DOUBTED = (PONTOON, PONTOON.replace("1017", "1080"))
+# the table of winds has 21 C at the sea: more than 20 C off is doubted
+DOUBTED = (PONTOON, PONTOON.replace("20 C", "50 C"))
+APART = (PONTOON, PONTOON.replace("1017", "1047"))  # a gate's
 NEARBY = (PONTOON, PONTOON.replace("1017", "1019"))
 
 
@@ -69,14 +70,16 @@ def state_of(file: Path):
 
 AFTER = {
     # typed when approved, typed since, state, a word of what is not covered
-    "a QNH that the check doubts": (
+    "a temperature that the check doubts": (
         (),
         (DOUBTED,),
         "CHANGED: APPROVE AGAIN",
-        "The check doubts weather.at.PONTOON.qnh",
+        "The check doubts weather.at.PONTOON.temperature",
     ),
+    "a QNH unlike its neighbours": ((), (APART,), "CHANGED: APPROVE AGAIN", "36 nm away: CAUTION, was PASS"),
+    "unlike them then and now": ((APART,), (APART, ("tail: 0466", "tail: 0467")), "UPDATED WITHIN", ""),
     "doubted then and now": ((DOUBTED,), (DOUBTED, ("tail: 0466", "tail: 0467")), "UPDATED WITHIN", ""),
-    "doubted then, mended": ((DOUBTED,), (), "CHANGED: APPROVE AGAIN", "5 hPa"),  # 63 hPa
+    "doubted then, mended": ((DOUBTED,), (), "CHANGED: APPROVE AGAIN", "10 C"),  # 30 C
     "a QNH of the next forecast": ((), (NEARBY,), "UPDATED WITHIN APPROVED BOUNDS", ""),
 }
 
@@ -95,19 +98,27 @@ def test_what_the_check_doubts_anew_is_not_within_what_was_approved(here, capsys
 def test_a_doubt_is_told_by_approve_recorded_and_printed_first(here, capsys, monkeypatch):
     typed(here.parent, DOUBTED)
     code, out, _ = approve(capsys)
-    told = "The check doubts weather.at.PONTOON.qnh: QNH 1080.0 hPa at PONTOON"
+    told = "The check doubts weather.at.PONTOON.temperature: 50 C at PONTOON"
     assert code == 0 and out.startswith(told), out
     document = json.loads(record_path(here).read_bytes())
-    assert ("pressures-apart", ["weather", "at", "PONTOON", "qnh"]) in [
+    assert ("temperatures-apart", ["weather", "at", "PONTOON", "temperature"]) in [
         (doubt["code"], doubt["cause"]) for doubt in document["bounds"]["doubts"]
     ]
     plan = check(here).planned.plan
     label, words = approval_card(plan).sides[0][1]["unusual"].items[0]
-    assert label == "The check doubts:" and "QNH 1080.0 hPa at PONTOON" in words
+    assert label == "The check doubts:" and "50 C at PONTOON" in words
     of_one_alone(monkeypatch, "review")
     built = build_products(here, out=here.parent / "out")
     page = (built.folder / "review.html").read_text(encoding="utf-8")
-    assert "QNH 1080.0 hPa at PONTOON" in page.split('class="counts"')[0]
+    assert "50 C at PONTOON" in page.split('class="counts"')[0]
+
+
+def test_a_qnh_unlike_its_neighbours_needs_a_reason_and_is_told_once(here, capsys):
+    typed(here.parent, APART)
+    assert cli.run(["approve", "regatta.yaml", "--by", "Lt Col S. Varga", "--role", "supervisor"]) != 0
+    reasons = Path("regatta.reasons.yaml").read_text(encoding="utf-8")
+    assert [row for row in reasons.splitlines() if row.startswith("qnh-agrees:")]
+    assert [doubt for doubt in check(here).planned.plan.doubts if "PONTOON" in doubt.message] == []
 
 
 def test_a_record_of_before_doubts_were_written_down_accepted_none(here, capsys):

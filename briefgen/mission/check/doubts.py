@@ -4,23 +4,18 @@ of our own."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import permutations
 
 from briefgen.airmath.atmosphere import isa_temperature_c
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker, fits
+from briefgen.mission.check.pressures import OFF_BY_30, pressures_apart
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
-from briefgen.units.values import Position
 
 APART_C, LEVELS_APART_C = 20.0, 12.0
-# a gradient of 8 hPa in 100 nm is a geostrophic wind of 60 kt at 55 degrees (density 1.2 kg/m3); 3 hPa for
-# rounding, and for what is local
-QNH_APART_HPA, QNH_APART_HPA_NM = 3.0, 0.08
 QNH_LEAST_HPA, QNH_MOST_HPA = 950.0, 1050.0
 ONE_SPOT_NM, TALL_FT = 0.1, 1000.0
-_OFF_BY_30 = "each hPa that is wrong is about 30 ft of height"
 _RUN_IN: KeyPath = ("event", "pass", "run_in")
 
 
@@ -82,23 +77,16 @@ def temperatures_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic
             )
 
 
-def pressures_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """The QNH of neighbouring places differ by no more than weather does, and each is one that weather has;
-    the odd one out is named, once."""
+def pressures_are_likely(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Each QNH is one that weather has; of one that its neighbours contradict its gate speaks."""
     found = {
         id: (position, qnh.hpa)
         for id, weather in (file.weather.at if file.weather is not None else {}).items()
         if (qnh := given(weather, "qnh")) is not None
         and (position := given(file.places.get(id), "position")) is not None
     }
-    apart = _too_far_apart(found)
-    while apart:
-        odd, others = max(apart.items(), key=lambda row: (len(row[1]), sum(row[1].values())))
-        other = max(others, key=lambda id: others[id])
-        yield _apart(check, odd, other, found)
-        del found[odd]
-        apart = _too_far_apart(found)
-    yield from _unlikely(check, {id: hpa for id, (_, hpa) in found.items()})
+    apart = {pair.odd for pair in pressures_apart(found)}
+    yield from _unlikely(check, {id: hpa for id, (_, hpa) in found.items() if id not in apart})
 
 
 def _unlikely(check: Checker, found: dict[str, float]) -> Iterator[Diagnostic]:
@@ -111,38 +99,11 @@ def _unlikely(check: Checker, found: dict[str, float]) -> Iterator[Diagnostic]:
             f"a QNH of {found[odd[0]]:.1f} hPa at {odd[0]}",
             why=(
                 f"it is usually {QNH_LEAST_HPA:.0f} to {QNH_MOST_HPA:.0f} hPa (default, no authority);"
-                f" {_OFF_BY_30}"
+                f" {OFF_BY_30}"
             ),
             help="check the figure and its unit",
             related=tuple((f"{found[id]:.1f} hPa at {id}", ("weather", "at", id, "qnh")) for id in odd[1:]),
         )
-
-
-def _too_far_apart(found: dict[str, tuple[Position, float]]) -> dict[str, dict[str, float]]:
-    """For each place the others from whose QNH its own differs by more than the bound, with by how much."""
-    apart: dict[str, dict[str, float]] = {}
-    for (one, (here, a)), (other, (there, b)) in permutations(found.items(), 2):
-        excess = abs(a - b) - QNH_APART_HPA - QNH_APART_HPA_NM * distance_nm(here, there)
-        if excess > 0:
-            apart.setdefault(one, {})[other] = excess
-    return apart
-
-
-def _apart(check: Checker, odd: str, other: str, found: dict[str, tuple[Position, float]]) -> Diagnostic:
-    (here, a), (there, b) = found[odd], found[other]
-    away_nm = distance_nm(here, there)
-    most = QNH_APART_HPA + QNH_APART_HPA_NM * away_nm
-    return check.caution(
-        "pressures-apart",
-        ("weather", "at", odd, "qnh"),
-        f"QNH {a:.1f} hPa at {odd}, and {b:.1f} hPa at {other}, {away_nm:.0f} nm away",
-        why=(
-            f"more than {most:.1f} hPa over that distance is likelier a slip ({QNH_APART_HPA:.0f} hPa, and"
-            f" {100 * QNH_APART_HPA_NM:.0f} more for each 100 nm: default, no authority); {_OFF_BY_30}"
-        ),
-        help="check both before any height is changed",
-        related=(("the other QNH", ("weather", "at", other, "qnh")),),
-    )
 
 
 def tops_and_ground_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

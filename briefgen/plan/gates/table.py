@@ -21,6 +21,7 @@ from briefgen.plan.gates import (
     heights,
     legs,
     permission,
+    pressures,
     risk,
     sky,
     slips,
@@ -186,6 +187,7 @@ GATES: tuple[Row, ...] = (
     _row("fuel", "fuel", assumed.climbs, "climb-out", "climb-home"),
     # weather
     _row("weather", "fuel", assumed.winds_aloft, "winds-aloft"),
+    _row("heights", "ground", pressures.pressures_agree, "qnh-agrees"),
     _row(
         "weather", "weather", weather.takeoff_weather, "takeoff-ceiling", "takeoff-visibility", forecast=True
     ),

@@ -7,6 +7,7 @@ is added by ``but``: it is ``()`` and the unit's here.
 
 from __future__ import annotations
 
+from briefgen.mission.check.pressures import APART_HPA, APART_HPA_NM, OFF_BY_30
 from briefgen.plan.fuel.alternate import SOURCE
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About
 from briefgen.plan.model import Source
@@ -20,6 +21,9 @@ RUN_IN = ("event", "pass", "run_in")
 HOURS = Source("the hours as given", ("as given",))
 FORECAST = Source("the forecast's validity", ("as given",))
 FIGURES = Source("the aircraft's figures as given", ("as given",))
+QNH_APART = Source(
+    f"{APART_HPA:.0f} hPa, and {100 * APART_HPA_NM:.0f} more for each 100 nm: {DEFAULT.words}", DEFAULT.basis
+)
 AIRCRAFT = Source("the aircraft's limits as given", ("as given",))
 PERMISSION = Source("the permission", ("permission",))
 RESERVATION = Source("the reservation", ("permission",))
@@ -466,6 +470,14 @@ _ROWS = (
         UNIT,
         ("weather", "at", "AREA"),
         "do not train in this weather",
+    ),
+    About(
+        "qnh-agrees",
+        "QNHs of the forecast agree",
+        "hPa",
+        QNH_APART,
+        ("weather", "at"),
+        f"likelier a slip than weather, and {OFF_BY_30}: check both before any height is changed",
     ),
     About(
         "winds-aloft", "Winds aloft", "", Source("the forecast as given", ("as given",)), ("weather", "winds")

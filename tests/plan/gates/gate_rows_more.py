@@ -315,6 +315,13 @@ WEATHER = [
         [("weather.valid", "2027-01-30 02:07 Z to 2027-01-30 06:00 Z")],
         PASS,
     ),  # take-off 02:07:00 Z
+    # Eastlea is nearest to the pontoon: 44.4' of longitude x cos 38 = 34.9 nm and 6.8', 35.6 nm, so 3 + 0.08
+    # x 35.6 = 5.8 hPa are believed; all have 1017 hPa
+    ("qnh-agrees", R, [], PASS),
+    *(
+        ("qnh-agrees", R, [("weather.at.PONTOON.qnh", f"{hpa} hPa")], verdict)
+        for hpa, verdict in ((1019, PASS), (1022, PASS), (1023, CAUTION), (985, CAUTION))
+    ),
     ("winds-aloft", R, [], PASS),
     ("winds-aloft", R, [("weather.winds", "[{level: 5000 ft MSL, wind: 000T/0kt}]")], PASS),  # calm is a wind
     ("winds-aloft", R, [("weather.winds", "")], MISSING),

@@ -1,0 +1,37 @@
+"""The pressures of the forecast against each other: an altimeter set to a wrong one brings every height with
+it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.mission.check.pressures import pressures_apart
+from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.verdicts import at_most, words
+from briefgen.plan.model import Gate
+from briefgen.plan.sortie import Sortie
+
+
+def pressures_agree(s: Sortie) -> Iterator[Gate]:
+    """No QNH is unlike its neighbours'; the oddest is named. One alone has nothing to agree with."""
+    weather, places = s.mission.file.weather, s.mission.places
+    found = {
+        id: (places[id].position, here.qnh.hpa)
+        for id, here in (weather.at if weather is not None else {}).items()
+        if here.qnh is not None and id in places
+    }
+    about = text("qnh-agrees")
+    if len(found) < 2:
+        return
+    apart = next(pressures_apart(found), None)
+    if apart is None:
+        yield words(about.but(unit=""), True, "as near as weather is", "as near as weather is")
+        return
+    about = about.but(
+        title=(
+            f"{about.title}: {apart.odd_hpa:.1f} hPa at {apart.odd}, {apart.other_hpa:.1f} hPa at"
+            f" {apart.other}, {apart.away_nm:.0f} nm away"
+        ),
+        cause=("weather", "at", apart.odd, "qnh"),
+    )
+    yield at_most(about, abs(apart.odd_hpa - apart.other_hpa), apart.most_hpa, worse="CAUTION")
