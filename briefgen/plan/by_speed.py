@@ -86,20 +86,24 @@ def flown_by_speed(
     return BySpeed(replace(sortie, clock=clock, fuel=fuel), stretches, None, tuple(lacking)), []
 
 
-def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
+def speed_alone_moves(sortie: Sortie, place: int) -> bool:
+    """Whether a pass may be met by speed and nothing else is found otherwise by what comes after it: the one
+    pass of a sortie, and of several the last one, where it has no hold."""
+    alone = len(sortie.passes) == 1
+    return alone or (place == len(sortie.passes) - 1 and sortie.passes[place].hold is None)
+
+
+def told_before(base: Sortie, changed: Sortie, place: int = 0) -> Sortie | None:
     """A changed sortie whose T the hold (or the clock up to the IP) doesn't give, flown by speed after it as
     ``briefgen retime`` has it: told once the cue that T hangs on is heard. Where T is another one ``base``
     says when the flight is there, else, without a hold, the changed sortie, whose flight knows by itself how
     late it reaches the IP. None where speed doesn't give it."""
-    if base.event is None or changed.event is None:
-        return None
-    true_time = changed.event.true_time
-    moved_s = (true_time - base.event.true_time).total_seconds()
-    by_base = base.event.hold is not None or (
-        moved_s != 0.0 and abs(late_at_ip_s(base.clock, base.event)) <= ON_TIME_S
-    )
-    late_s = late_at_ip_s(changed.clock, changed.event)
-    flown, change_s = (base.event, moved_s) if by_base else (changed.event, -late_s)
+    was, now = base.passes[place], changed.passes[place]
+    true_time = now.true_time
+    moved_s = (true_time - was.true_time).total_seconds()
+    by_base = was.hold is not None or (moved_s != 0.0 and abs(late_at_ip_s(base.clock, was)) <= ON_TIME_S)
+    late_s = late_at_ip_s(changed.clock, now)
+    flown, change_s = (was, moved_s) if by_base else (now, -late_s)
     chain = flown.chain
     told_s = max(read_back_s(chain, change_s), 0.0) if by_base else 0.0
     if not change_s or not (within(flown, change_s) if by_base else chain.speeds_known):
@@ -112,10 +116,11 @@ def told_before(base: Sortie, changed: Sortie) -> Sortie | None:
         later(true_time, -change_s),
         takeoff=changed.clock.takeoff,
         setups=changed.setups,
+        of=now.section.cause,
     )
     origin = begins(chain) if by_base else later(chain.ip_time, -change_s)
     call = SpeedCall(told_s, change_s, fix.speed_kt)
-    found, _ = flown_by_speed(unmoved, changed, [call], origin, changed.event.section.cause)
+    found, _ = flown_by_speed(unmoved, changed, [call], origin, now.section.cause)
     return None if found is None else found.sortie
 
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import longer_in_area, with_setups, with_takeoff
 from briefgen.plan.build import fly
-from briefgen.plan.by_speed import told_before
+from briefgen.plan.by_speed import speed_alone_moves, told_before
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, lost_by_reach
 from briefgen.plan.gates.timing import time_reachable
 from briefgen.plan.gates.verdicts import of_piece
@@ -42,9 +42,9 @@ class Flown:
 
 def kept(base: Sortie, changed: Sortie, *, waits: bool, place: int = 0) -> Flown:
     """A changed sortie with T kept, where it can be. ``place``: of several passes the one that is moved, the
-    first is 0; speed is then not asked, since it would change what the passes after it find. ``waits``: a
-    flight without a hold that would be too early may stay in the area for so long, since nothing else ends
-    its training."""
+    first is 0; speed is then asked only where it changes nothing for others (``speed_alone_moves``).
+    ``waits``: a flight without a hold that would be too early may stay in the area for so long, since nothing
+    else ends its training."""
     if base.event is None or changed.event is None:
         return Flown(changed)
     flown = changed
@@ -56,9 +56,12 @@ def kept(base: Sortie, changed: Sortie, *, waits: bool, place: int = 0) -> Flown
         moved_s = (now.true_time - was.true_time).total_seconds()
         if was.hold is not None and moved_s and lost_by_reach(was, moved_s):
             return Flown(flown, beyond_reach=now)
-    if len(base.passes) > 1 or not failing(flown, ("t-reachable",)):
+    lost = {gate.piece for gate in failing(flown, ("t-reachable",))}
+    if not lost or len(base.passes) != len(flown.passes) or not speed_alone_moves(base, place):
         return Flown(flown)
-    by_speed = told_before(base, flown)
+    if len(base.passes) > 1 and lost != {base.passes[place].section.id}:
+        return Flown(flown)
+    by_speed = told_before(base, flown, place)
     return Flown(flown) if by_speed is None else Flown(by_speed, by_speed=True)
 
 

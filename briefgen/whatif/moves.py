@@ -3,7 +3,7 @@ holds can fly.
 
 Of several passes those move with it whose T follows. The wait of the next whose T stays gives what the moved
 one takes; both holds must be flown by whole laps, since speed is not asked where it would change what the
-passes after it find.
+passes after it find: only the last one without a hold has it.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from math import floor
 from briefgen.airmath.hold_wait import longest_wait_s, shortest_wait_s
 from briefgen.mission.edit.changes import at_true_time
 from briefgen.plan.build import fly
+from briefgen.plan.by_speed import speed_alone_moves
 from briefgen.plan.event.hold import most_taken_up_s, most_wait_s
 from briefgen.plan.event.slip_reach import (
     Span,
@@ -74,7 +75,7 @@ class Move:
     @property
     def speed_s(self) -> float:
         """Seconds that speed gives after leave-hold, without a hold from the IP, once the cue is heard."""
-        if self.several or not self.event.speeds_known:
+        if not (self.event.speeds_known and speed_alone_moves(self.base, self.place)):
             return 0.0
         left = by_speed_s(self.event.chain)
         return left.early_s if self.sign < 0 else left.late_s
@@ -149,6 +150,9 @@ class Move:
 
     @cached_property
     def _own_spans(self) -> tuple[Span, ...]:
+        if self.several and self.event.speeds_known and speed_alone_moves(self.base, self.place):
+            left = by_speed_s(self.event.chain)
+            return ((-left.early_s, left.late_s),)
         return self._spans(self.event)
 
     @cached_property

@@ -12,9 +12,10 @@ from functools import cache
 
 import pytest
 
-from briefgen.plan.build import make_plan
+from briefgen.plan.build import fly, make_plan
 from briefgen.plan.event.judge import flying, judge
 from briefgen.plan.event.motion import motion_of
+from briefgen.plan.event.slip_reach import late_at_ip_s
 from briefgen.whatif.edges import edges_of
 from briefgen.whatif.outcome import WATCHED
 from tests.planned import load_mission, plan_of
@@ -132,3 +133,30 @@ def test_the_longest_hold_is_told_of_each_ship_in_each_hold():
         assert {hold.until - pass_.hold.arrival for hold in own.longest_holds} == {
             timedelta(seconds=hold.seconds) for hold in own.longest_holds
         }
+
+
+def test_the_last_pass_without_a_hold_moves_by_speed_as_retime_says():
+    """Three harbours without DUNWATER's hold, its T to the second at which its IP is then reached."""
+    at = "flow.8.event.pass"
+    speech = ("flow.8.event.script.SPEECH.time", "16:30:00 event")  # before T, which is earlier so
+    no_hold = (speech, (f"{at}.hold", ""), (f"{at}.after_leaving_hold", ""), (f"{at}.return_turn", ""))
+    lost = "contingencies.no_ground_contact"
+    edits = (*no_hold, (f"{at}.no_cue", "go home"), (f"{lost}.then", "go home"), (f"{lost}.after", ""))
+    fixed = (("ground_ops.takeoff", "13:12:58 Z"), ("flow.2.training.setups.planned", "2"))
+
+    def flown(*more):
+        mission, problems = load_mission(MISSIONS / f"{NAME}.yaml", [*fixed, *edits, *more])
+        assert mission is not None, [problem.message for problem in problems]
+        return fly(mission, tables=False)[0]
+
+    early = flown()
+    late_s = late_at_ip_s(early.clock, early.passes[-1])
+    t = early.passes[-1].true_time + timedelta(seconds=round(late_s))
+    sortie = flown((f"{at}.time", f"{t:%H:%M:%S} Z"))
+    found, last = edges_of(sortie).passes[-1], sortie.passes[-1]
+    ruler = flying(motion_of(last), deadband_s=0.0, abort_only_s=None)
+    for edge, sign in ((found.earliest_time, -1), (found.latest_time, 1)):
+        moved_s = (edge.at - last.true_time).total_seconds()
+        assert moved_s * sign > 5 and not edge.gaps
+        assert judge(ruler, moved_s, 0.0).kind in ("fast", "slow")
+        assert judge(ruler, moved_s + sign, 0.0).kind not in ("fast", "slow")
