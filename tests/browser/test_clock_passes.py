@@ -173,3 +173,37 @@ def test_the_words_name_the_pass(phone):
     hacked(phone)
     phone.run("write({k: 'hand', slip: 60})")
     assert "TWINS pass 2" in phone.text("say")
+
+
+# a window of 390 x 844 with and without the bars of a browser, and small phones
+SIZES = [(360, 640), (390, 640), (390, 701), (390, 844)]
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("change", ["time", "speed"])
+def test_time_what_to_do_words_and_button_stand_on_one_screen(phone, size, change):
+    """On a phone whose zone is not the event's, with a choice of passes: nothing has to be scrolled."""
+    hacked(phone)
+    phone.resize(size)
+    if change == "speed":
+        phone.at(at("15:28:00"))
+        phone.run("write({k: 'heard', id: 'RIBBON', t: arguments[0]})", at("15:24:00"))
+        phone.run("write({k: 'heard', id: 'SONG', t: arguments[0]})", at("15:26:40"))
+    phone.run("write({k: 'hand', slip: arguments[0]}); scrollTo(0, 0)", 60 if change == "time" else 4)
+    assert phone.text("kind") == ("CALL: NEW TRUE TIME" if change == "time" else "CALL: SLOW")
+    bar = phone.run("return document.querySelector('.bar').getBoundingClientRect().top")
+    lowest = bar if change == "time" else min(bar, 640)  # of short words, also where there is more room
+    edges = {
+        id: phone.run(
+            "const r = document.getElementById(arguments[0]).getBoundingClientRect(); return [r.top,"
+            " r.bottom, r.height]",
+            id,
+        )
+        for id in ("zulu", "goes", "kind", "say", "said")
+    }
+    for id in ("zulu", "goes", "kind", "say", "said"):
+        top, bottom, height = edges[id]
+        assert height > 0 and top >= 0 and bottom <= lowest, (id, edges, bar)
+    assert phone.text("figures") and phone.text("until") and phone.text("warnings"), (
+        "below it nothing is lost"
+    )

@@ -135,8 +135,8 @@ def test_what_a_flight_that_holds_can_no_longer_reach_is_not_asked(phone):
     assert phone.text("kind") == "UNABLE"
     assert phone.text("say").endswith("UNABLE to meet it as planned. Say intentions.")
     assert phone.text("until") == (
-        "Told to hold, it leaves the hold too late for it. No T before 03:33:01 Z, by laps with the leg as"
-        " briefed, then by speed."
+        "Told to hold, it leaves the hold too late for it. No T before 03:33:01 Z, by the laps that the"
+        " hold still allows, then by speed."
     )
 
 
