@@ -18,7 +18,7 @@ from briefgen.draw.scene.palette import FONT_FAMILY
 from briefgen.draw.typeset.measure import missing_glyphs
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
-from briefgen.units.blank import says_nothing
+from briefgen.units.blank import names_nothing
 from briefgen.units.grammar import Refusal
 from briefgen.units.nearest import nearest_words
 from briefgen.units.parse_fuel import parse_fuel
@@ -128,7 +128,7 @@ def printed_names(approver: Approver, *, whose: str = "the approver's") -> Itera
         if sum(sign.isalpha() for sign in text) < FEWEST_LETTERS or not text.isprintable() or len(text) > 80:
             message = f"{whose} {what} must be 1 to 80 printable characters, {FEWEST_LETTERS} of them letters"
             yield Diagnostic("approval-who", "error", message, help=f"give it with --{option}")
-        elif says_nothing(text):
+        elif names_nothing(text):
             yield Diagnostic(
                 "approval-who",
                 "error",

@@ -51,7 +51,7 @@ from briefgen.mission.read.flow import FLOW
 from briefgen.mission.resolve.sections import UNNAMED_EVENT
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
-from briefgen.units.blank import said
+from briefgen.units.blank import named
 from briefgen.units.people import HOW, crew_member
 
 RECORD_FORMAT = 1
@@ -191,7 +191,7 @@ def _by(plan: Plan, approver: Approver) -> dict[str, Any]:
 def supervisor_of(plan: Plan) -> str:
     """The supervisor's name; empty where the mission names none, or keeps its place with TBD."""
     supervisor = plan.mission.file.sortie.supervisor
-    return said(supervisor.name) if supervisor is not None else ""
+    return named(supervisor.name) if supervisor is not None else ""
 
 
 def needing_reason(plan: Plan) -> list[Gate]:

@@ -10,7 +10,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.limits import Risk
-from briefgen.units.blank import said
+from briefgen.units.blank import named, said
 
 
 @record
@@ -69,6 +69,6 @@ def _item(risk: Risk, i: int) -> RiskItem:
         risk.before.likelihood * risk.before.severity,
         after,
         said(risk.control) or None,
-        said(risk.accepted_by) or None,
+        named(risk.accepted_by) or None,
         ("risk", i),
     )

@@ -24,7 +24,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.limits import Waiver
 from briefgen.plan.model import Gate, GateIds
 from briefgen.plan.sortie import Sortie
-from briefgen.units.blank import says_nothing
+from briefgen.units.blank import names_nothing
 from briefgen.units.grammar import listed
 from briefgen.units.nearest import SHORT, nearest_words
 from briefgen.units.people import HOW, crew_member
@@ -126,7 +126,7 @@ def _problem(
 
 def unsaid_part(waiver: Waiver) -> str:
     """``reference`` or ``authority``, where that only keeps its place: TBD; empty where neither does."""
-    return next((key for key in ("reference", "authority") if says_nothing(getattr(waiver, key))), "")
+    return next((key for key in ("reference", "authority") if names_nothing(getattr(waiver, key))), "")
 
 
 def _unsaid(row: _Numbered) -> Diagnostic | None:

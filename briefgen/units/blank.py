@@ -32,13 +32,31 @@ BLANKS = frozenset(
 )
 
 
+# what keeps the place of a name or a reference, and may be meant in a sentence
+NO_NAMES = frozenset(["nn", "n n", "pending"])
+
+
 def says_nothing(text: str | None) -> bool:
     """Nothing is written, signs alone (``?``, ``...``), or a word that keeps the place of one."""
-    plain = "".join(sign for sign in (text or "").casefold() if sign.isalnum() or sign.isspace())
-    words = " ".join(plain.split())
+    words = _plain(text)
     return not words or words in BLANKS
+
+
+def names_nothing(text: str | None) -> bool:
+    """The same of a name, a source or a reference: ``pending``, ``N.N.``."""
+    return says_nothing(text) or _plain(text) in NO_NAMES
+
+
+def _plain(text: str | None) -> str:
+    plain = "".join(sign for sign in (text or "").casefold() if sign.isalnum() or sign.isspace())
+    return " ".join(plain.split())
 
 
 def said(text: str | None) -> str:
     """The text, empty where it says nothing."""
     return "" if text is None or says_nothing(text) else text
+
+
+def named(text: str | None) -> str:
+    """The name or the reference, empty where it names nothing."""
+    return "" if text is None or names_nothing(text) else text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from briefgen.units.blank import says_nothing
+from briefgen.units.blank import names_nothing, says_nothing
 
 TEXTS = {
     True: [
@@ -30,3 +30,14 @@ TEXTS = {
 @pytest.mark.parametrize(("empty", "text"), [(empty, text) for empty in TEXTS for text in TEXTS[empty]])
 def test_what_keeps_a_place_says_nothing(empty, text):
     assert says_nothing(text) == empty
+
+
+# in a sentence ("while the cue is pending") these mean something, as a whole name or reference they don't
+@pytest.mark.parametrize("text", ["pending", "Pending", "N.N.", "(N. N.)", "TBD", ""])
+def test_what_keeps_the_place_of_a_name_names_nothing(text):
+    assert names_nothing(text) and says_nothing(text) == (text in ("TBD", ""))
+
+
+@pytest.mark.parametrize("text", ["N. Ncube", "REG-27-014", "Pending Hill tower"])
+def test_a_name_is_one(text):
+    assert not names_nothing(text)

@@ -114,12 +114,12 @@ def _risk(w: Words, *, short: bool = False, most: int | None = None) -> Grid | N
             _rating(risk.before),
             said(risk.control or ""),
             _rating(risk.after) if risk.after else "as before",
-            blank.said(risk.accepted_by) or "NOBODY",
+            blank.named(risk.accepted_by) or "NOBODY",
         )
         for risk in risks
     ]
     strong = tuple(i for i, risk in enumerate(risks) if risk_left(risk) == highest)
-    names = words.listed(dict.fromkeys(blank.said(risks[i].accepted_by) or "NOBODY" for i in strong))
+    names = words.listed(dict.fromkeys(blank.named(risks[i].accepted_by) or "NOBODY" for i in strong))
     columns = [
         ("Hazard", "1fr", "l"),
         ("Before", "auto", "l"),

@@ -47,7 +47,7 @@ from briefgen.mission.schema.units import (
     VariationEast,
     ZoneName,
 )
-from briefgen.units.blank import says_nothing
+from briefgen.units.blank import names_nothing, says_nothing
 
 
 class Objectives(Part):
@@ -95,7 +95,9 @@ class Sortie(Part):
     def own_authority(self) -> SelfAuthorised | None:
         """By whose authority they may approve a flight of their own; None where a part of it says nothing."""
         given = self.self_authorised
-        return None if given is None or says_nothing(given.authority) or says_nothing(given.reason) else given
+        return (
+            None if given is None or names_nothing(given.authority) or says_nothing(given.reason) else given
+        )
 
 
 class Runway(Part):

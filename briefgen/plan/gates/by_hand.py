@@ -17,7 +17,7 @@ from briefgen.plan.gates.verdicts import (
 )
 from briefgen.plan.model import Gate, Source
 from briefgen.plan.sortie import Sortie
-from briefgen.units.blank import says_nothing
+from briefgen.units.blank import names_nothing
 
 AGE_DAYS = 28.0
 NOBODY_SAYS = "nobody says who has looked it up, and in what"
@@ -35,7 +35,7 @@ def checked_by_hand(s: Sortie, about: About, checked: CheckedByHand, *, limit: L
         cause=cause,
         remedy="fly it higher, or another way",
     )
-    if unsaid := [key for key in ("by", "source") if says_nothing(getattr(checked, key))]:
+    if unsaid := [key for key in ("by", "source") if names_nothing(getattr(checked, key))]:
         return not_checked(about, NOBODY_SAYS, key=(*cause, unsaid[0]))
     age_days = (s.mission.date - checked.date).days
     if age_days < 0:

@@ -14,6 +14,7 @@ from briefgen.plan.gates.verdicts import (
     PASS,
     UNIT,
     elevation_of,
+    if_named,
     not_after,
     not_checked,
     words,
@@ -220,4 +221,6 @@ def notices_read(s: Sortie) -> Iterator[Gate]:
         aged = about.but(source=UNIT.also(f"{NOTICES_AGE_DAYS} days: {DEFAULT.words}", *DEFAULT.basis))
         said = f"{found}, {max(days)} day{'' if max(days) == 1 else 's'} before"
         fresh = max(days) <= NOTICES_AGE_DAYS
-        yield words(aged, fresh, said, f"at most {NOTICES_AGE_DAYS} days before", worse="CAUTION")
+        gate = words(aged, fresh, said, f"at most {NOTICES_AGE_DAYS} days before", worse="CAUTION")
+        reader = given.read_by if isinstance(given, NoNotices) else None
+        yield if_named(aged, gate, reader, ("notices", "read_by"))

@@ -8,10 +8,12 @@ from collections.abc import Iterable, Iterator
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import KeyPath
+from briefgen.mission.schema.event import ObstaclesChecked
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
 from briefgen.plan.gates.legs import pass_minimum_of
 from briefgen.plan.gates.mends import raised
+from briefgen.plan.gates.permission import if_given
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     AFTER_THE_SORTIE,
@@ -24,6 +26,7 @@ from briefgen.plan.gates.verdicts import (
     at_least,
     at_most,
     elevation_of,
+    if_named,
     limit_of,
     not_checked,
     too_low,
@@ -41,7 +44,7 @@ from briefgen.plan.heights.pass_heights import (
 from briefgen.plan.model import EventPlan, Gate, Height, Leg
 from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position, qnh_station
 from briefgen.plan.sortie import Sortie
-from briefgen.units.blank import says_nothing
+from briefgen.units.blank import names_nothing
 from briefgen.units.values import FT_PER_NM
 
 OBSTACLES_AGE_DAYS = 28.0
@@ -146,9 +149,9 @@ def _pass_height(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
         title=f"{about.title}: {what} (listed obstacles only)",
         source=limit.source.beside("radius", radius.source),
     )
-    doubt = _doubt(s, p, radius.value)
-    if doubt and clearance >= limit.value:
-        return not_checked(about, doubt, value=clearance, key=_doubt_key(s, p, radius.value))
+    doubt = _doubt(s, p, near, radius.value)
+    if doubt is not None and clearance >= limit.value:
+        return not_checked(about, doubt[0], value=clearance, key=doubt[1])
     return against(about, clearance, limit, worse=too_low(limit, clearance))
 
 
@@ -168,42 +171,36 @@ def _worst_inside(p: EventPlan, near: tuple[Near, ...], radius_nm: float) -> tup
     return min(rows, default=None)
 
 
-def _doubt(s: Sortie, p: EventPlan, within_nm: float) -> str:
-    """Why a good figure must not read PASS; empty when it may."""
-    checked, missing = p.section.written.obstacles_checked, _ships_without_a_place(s, p)
+def _doubt(s: Sortie, p: EventPlan, near: Iterable[Near], within_nm: float) -> tuple[str, KeyPath] | None:
+    """Why a good figure must not read PASS, and the key that settles it; None when it may."""
+    checked, missing, key = p.section.written.obstacles_checked, _ships_without_a_place(s, p), p.section.key
     if p.heights.air is not None:
-        return air_words(p.heights.air)
+        return air_words(p.heights.air), p.heights.air.key
     if checked is None:
-        return "nobody says that the list of obstacles is complete"
-    if says_nothing(checked.source):
-        return "nobody says where the obstacles were looked up"
+        return "nobody says that the list of obstacles is complete", key("obstacles_checked")
+    if names_nothing(checked.source):
+        return "nobody says where the obstacles were looked up", key("obstacles_checked", "source")
     if checked.within < within_nm:
-        return (
-            f"obstacles were looked for within {checked.within:.2f} nm of the track only, not within"
-            f" {within_nm:.2f} nm"
-        )
+        looked = f"obstacles were looked for within {checked.within:.2f} nm of the track only"
+        return f"{looked}, not within {within_nm:.2f} nm", key("obstacles_checked", "within")
+    if (old := _why_too_old(s, checked)) is not None:
+        return old, key("obstacles_checked", "date")
+    for row in near:
+        source = p.section.written.obstacles[row.index].source
+        if row.away_nm <= within_nm and source is not None and names_nothing(source):
+            return f"nobody says where the top of {row.name} is from", key("obstacles", row.index, "source")
+    return (
+        (f"the place of ship {missing[0]} in the formation isn't known", places_key(p)) if missing else None
+    )
+
+
+def _why_too_old(s: Sortie, checked: ObstaclesChecked) -> str | None:
+    """What is wrong with the day on which the obstacles were looked for."""
     if checked.date is None:
         return "nobody has said when the obstacles were looked for"
-    if (age := _age_days(s, p)) < 0:
+    if (age := (s.mission.date - checked.date).days) < 0:
         return AFTER_THE_SORTIE
-    if age > OBSTACLES_AGE_DAYS:
-        return f"the obstacles were checked {age:.0f} days before the sortie"
-    return f"the place of ship {missing[0]} in the formation isn't known" if missing else ""
-
-
-def _doubt_key(s: Sortie, p: EventPlan, within_nm: float) -> KeyPath:
-    """What settles that doubt."""
-    checked = p.section.written.obstacles_checked
-    if p.heights.air is not None:
-        return p.heights.air.key
-    if checked is None:
-        return p.section.key("obstacles_checked")
-    if says_nothing(checked.source):
-        return p.section.key("obstacles_checked", "source")
-    if checked.within < within_nm:
-        return p.section.key("obstacles_checked", "within")
-    dated = checked.date is not None and 0 <= _age_days(s, p) <= OBSTACLES_AGE_DAYS
-    return places_key(p) if dated else p.section.key("obstacles_checked", "date")
+    return f"the obstacles were checked {age} days before the sortie" if age > OBSTACLES_AGE_DAYS else None
 
 
 def _age_days(s: Sortie, p: EventPlan) -> float:
@@ -222,7 +219,7 @@ def _obstacles_near(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
     about = text("obstacles-near", near=radius.value, far=WITHIN_NM)
     rows = [row for row in near if radius.value < row.away_nm <= WITHIN_NM]
     worst = min(rows, key=lambda row: row.clearance_ft, default=None)
-    doubt, value = _doubt(s, p, WITHIN_NM), worst.clearance_ft if worst is not None else None
+    doubt, value = _doubt(s, p, near, WITHIN_NM), worst.clearance_ft if worst is not None else None
     if worst is not None:
         about = raised(
             about.but(
@@ -234,8 +231,8 @@ def _obstacles_near(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
         about = about.but(remedy=f"look where the flight goes when it is off its track, or {about.remedy}")
     if value is not None and value < limit.value:
         return at_least(about, value, limit.value, worse="CAUTION")
-    if doubt:
-        return not_checked(about, doubt, value=value, key=_doubt_key(s, p, WITHIN_NM))
+    if doubt is not None:
+        return not_checked(about, doubt[0], value=value, key=doubt[1])
     if value is None:
         return words(about, True, "none listed", "listed obstacles only")
     return at_least(about, value, limit.value)
@@ -255,7 +252,8 @@ def obstacles_age(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     elif _age_days(s, p) < 0:
         yield not_checked(about, AFTER_THE_SORTIE, key=p.section.key("obstacles_checked", "date"))
     else:
-        yield at_most(about, _age_days(s, p), OBSTACLES_AGE_DAYS, worse="CAUTION")
+        gate = at_most(about, _age_days(s, p), OBSTACLES_AGE_DAYS, worse="CAUTION")
+        yield if_named(about, gate, checked.source, p.section.key("obstacles_checked", "source"))
 
 
 def cold_air(s: Sortie, p: EventPlan) -> Iterator[Gate]:
@@ -323,4 +321,4 @@ def permission_lowest(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     if air is not None and value >= limit:
         yield not_checked(about, air_words(air), value=value, key=air.key)
     else:
-        yield at_least(about, value, limit)
+        yield if_given(p, about, at_least(about, value, limit))

@@ -22,6 +22,7 @@ from briefgen.plan.gates.verdicts import (
     at_least,
     at_most,
     elevation_of,
+    if_named,
     limit_of,
     no_limit,
     not_after,
@@ -54,8 +55,18 @@ def permission_window(s: Sortie, p: EventPlan) -> Iterator[Gate]:
         yield not_checked(about, why, key=_part_of(p, "valid"))
         yield not_checked(last, why, key=_part_of(p, "valid"))
         return
-    yield not_before(about, later(p.true_time, -p.section.event.early_s), window.start)
-    yield not_after(last, later(p.true_time, p.section.event.late_s), window.end)
+    begins = not_before(about, later(p.true_time, -p.section.event.early_s), window.start)
+    yield if_given(p, about, begins)
+    yield if_given(p, last, not_after(last, later(p.true_time, p.section.event.late_s), window.end))
+
+
+def if_given(p: EventPlan, about: About, gate: Gate) -> Gate:
+    """A gate that a permission answers: one whose reference or authority is still to be written has not been
+    given."""
+    permission = p.section.event.written.permission
+    for key in ("reference", "authority") if permission is not None else ():
+        gate = if_named(about, gate, getattr(permission, key), _part_of(p, key))
+    return gate
 
 
 def _part_of(p: EventPlan, key: str) -> KeyPath:
@@ -102,18 +113,20 @@ def parties_hold_time(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Every other party holds this T, and what it has promised covers it over the accepted slip. Of a pass
     whose T follows another's they hold that one's."""
     for i in range(len(p.parties)):
-        yield from (replace(gate, party=i + 1) for gate in _party(s, p, i))
+        who = p.section.event.key("parties", i, "who")
+        for about, gate in _party(s, p, i):
+            yield replace(if_named(about, gate, p.parties[i].who, who), party=i + 1)
 
 
-def _party(s: Sortie, p: EventPlan, i: int) -> Iterator[Gate]:
+def _party(s: Sortie, p: EventPlan, i: int) -> Iterator[tuple[About, Gate]]:
     if not p.section.follows:
-        yield _time_held(p, i)
+        about = text("party-N", i + 1, who=p.parties[i].who).but(cause=p.parties[i].cause)
+        yield about, _time_held(p, i, about)
     yield from _party_window(s, p, i)
 
 
-def _time_held(p: EventPlan, i: int) -> Gate:
+def _time_held(p: EventPlan, i: int, about: About) -> Gate:
     party = p.parties[i]
-    about = text("party-N", i + 1, who=party.who).but(cause=party.cause)
     if party.held is None:
         return not_checked(
             about,
@@ -123,7 +136,7 @@ def _time_held(p: EventPlan, i: int) -> Gate:
     return words(about, party.acknowledged, _clock(p, party.held), _clock(p, p.true_time))
 
 
-def _party_window(s: Sortie, p: EventPlan, i: int) -> Iterator[Gate]:
+def _party_window(s: Sortie, p: EventPlan, i: int) -> Iterator[tuple[About, Gate]]:
     """Times counted from T move with it; times of a clock do not, and have to hold over the slip."""
     typed, party = p.section.event.written.parties[i], p.parties[i]
     named = {"who": party.who, "what": party.what}
@@ -131,10 +144,10 @@ def _party_window(s: Sortie, p: EventPlan, i: int) -> Iterator[Gate]:
     last = text("party-N-until", i + 1, **named).but(cause=party.cause)
     if party.start is not None:
         slip = 0.0 if isinstance(typed.from_, TOffset) else p.section.event.early_s
-        yield not_after(first, party.start, later(p.true_time, -slip))
+        yield first, not_after(first, party.start, later(p.true_time, -slip))
     if party.end is not None:
         slip = 0.0 if isinstance(typed.to, TOffset) else p.section.event.late_s
-        yield not_before(last, party.end, later(p.true_time, slip))
+        yield last, not_before(last, party.end, later(p.true_time, slip))
 
 
 def other_traffic(s: Sortie, p: EventPlan) -> Iterator[Gate]:
@@ -144,21 +157,20 @@ def other_traffic(s: Sortie, p: EventPlan) -> Iterator[Gate]:
         about = text("traffic-N", i + 1, who=traffic.who).but(cause=cause)
         since, gone = _at_the_event(p, traffic.until, traffic.from_)
         if times.until is not None and times.until <= since:
-            yield words(
-                about.but(unit=""), True, f"gone by {_clock(p, times.until)}", f"gone by {_clock(p, since)}"
-            )
+            about = about.but(unit="")
+            gate = words(about, True, f"gone by {_clock(p, times.until)}", f"gone by {_clock(p, since)}")
         elif times.start is not None and times.start >= gone:
-            yield words(
-                about.but(unit=""), True, f"from {_clock(p, times.start)}", f"not before {_clock(p, gone)}"
-            )
+            about = about.but(unit="")
+            gate = words(about, True, f"from {_clock(p, times.start)}", f"not before {_clock(p, gone)}")
         elif traffic.level is None:
-            yield not_checked(
+            gate = not_checked(
                 about,
                 "its heights aren't given, and its times overlap the pass or aren't given",
                 key=(*cause, "level"),
             )
         else:
-            yield _height_apart(s, p, about, traffic.level)
+            gate = _height_apart(s, p, about, traffic.level)
+        yield if_named(about, gate, traffic.who, (*cause, "who"))
 
 
 def _at_the_event(p: EventPlan, until, start) -> tuple[datetime, datetime]:
@@ -210,7 +222,8 @@ def ground_contact(s: Sortie, p: EventPlan) -> Iterator[Gate]:
         )
         return
     mhz, two = shared_mhz(s.mission), "two frequencies"
-    yield words(about, mhz is None, two if mhz is None else f"both on {mhz} MHz", two)
+    gate = words(about, mhz is None, two if mhz is None else f"both on {mhz} MHz", two)
+    yield if_named(about, gate, ground.name, _of_contact(p, "name"))
 
 
 def radio_check(s: Sortie, p: EventPlan) -> Iterator[Gate]:
@@ -261,7 +274,9 @@ def time_hack(s: Sortie) -> Iterator[Gate]:
         key = ("ground_ops", "time_hack") if hack is None else ("ground_ops", "time_hack", "to")
         yield not_checked(about, "nobody has said to how many seconds the watches are set", key=key)
     else:
-        yield at_most(about, hack.to, HACK_S)
+        yield if_named(
+            about, at_most(about, hack.to, HACK_S), hack.source, ("ground_ops", "time_hack", "source")
+        )
 
 
 def clocks(s: Sortie) -> Iterator[Gate]:

@@ -22,6 +22,7 @@ from briefgen.plan.gates.verdicts import (
 from briefgen.plan.model import EventPlan, Gate, Leg
 from briefgen.plan.route.air import Speeds, air_at, speeds_on_course
 from briefgen.plan.sortie import Sortie
+from briefgen.units.blank import named
 from briefgen.units.values import Speed
 
 LOW_FT = 10000.0
@@ -187,13 +188,13 @@ def low_speed(s: Sortie) -> Iterator[Gate]:
     if not flown:
         return
     fastest = max(flown, key=lambda speed: speed.kinds["KCAS"])
-    authority, value = s.mission.file.limits.speed_authority, fastest.kinds["KCAS"]
+    authority, value = named(s.mission.file.limits.speed_authority), fastest.kinds["KCAS"]
     own = s.mission.file.limits.speed_below_10000_ft
     limit = limit_of(s, own.value if own is not None else None, "speed_below_10000_kt", most=True)
     about = text("low-speed", what=fastest.what).but(cause=fastest.cause)
     if limit is None:
         yield no_limit(about, value, key=("limits", "speed_below_10000_ft"))
-    elif authority is not None and value > limit.value:
+    elif authority and value > limit.value:
         yield words(
             about.but(
                 source=limit.source.also(f"authority: {authority}", "permission"),

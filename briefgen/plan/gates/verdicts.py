@@ -16,6 +16,7 @@ from briefgen.plan.model import EventPlan, Gate, Mend, Source, UnknownAir, Verdi
 from briefgen.plan.regimes import regime
 from briefgen.plan.route.air import WEATHER_NEAR_NM
 from briefgen.plan.sortie import Sortie
+from briefgen.units.blank import names_nothing
 
 PASS: KeyPath = ("event", "pass")
 TRAINING: KeyPath = ("training",)
@@ -154,6 +155,15 @@ def not_checked(
     """Data are missing: ``why`` says which, ``key`` where in the file they belong (left out: what the gate is
     about)."""
     return replace(_gate(about, "NOT CHECKED", value, why=why), lacks="data", settled_by=key or about.cause)
+
+
+def if_named(about: About, gate: Gate, text: str | None, key: KeyPath) -> Gate:
+    """A gate that holds because of an entry of the file: where a name, a source or a reference of that entry
+    only keeps its place, what would do is not checked. What isn't written at all keeps no place."""
+    if gate.verdict != "PASS" or text is None or not names_nothing(text):
+        return gate
+    what = key[-1] if key[-1] in ("reference", "authority", "source") else "name"
+    return not_checked(about, f"{text} only keeps the place of the {what}", value=gate.value, key=key)
 
 
 def no_limit(about: About, value: float | str | datetime, *, key: KeyPath | None = None) -> Gate:

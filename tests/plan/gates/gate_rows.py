@@ -217,6 +217,11 @@ HEIGHTS = [
     ("obstacles-near", R, [("weather", "")], MISSING),
     ("pass-height", R, [(f"{P}.obstacles_checked", "")], MISSING),
     ("pass-height", R, [(f"{P}.obstacles_checked.date", "")], MISSING),
+    ("pass-height", R, [(f"{P}.obstacles_checked.source", "pending")], MISSING),
+    ("obstacles-age", R, [(f"{P}.obstacles_checked.source", "unknown")], MISSING),
+    ("pass-height", R, [(f"{P}.obstacles.1.source", "unknown")], MISSING),
+    ("pass-height", R, [(f"{P}.obstacles.1.source", "n/a"), (f"{P}.obstacles.1.top", "471 ft MSL")], FAIL),
+    ("obstacles-near", R, [(f"{P}.obstacles.1.source", "unknown")], MISSING),
     ("pass-height", R, [(f"{P}.obstacles_checked.date", "2027-01-01")], MISSING),
     ("pass-height", R, [(f"{P}.obstacles_checked.within", "0.32 nm")], MISSING),  # 2000 ft is 0.329 nm
     ("pass-height", R, [(f"{P}.obstacles_checked.within", "0.34 nm")], PASS),
@@ -437,6 +442,7 @@ SPEEDS = [
     ("low-speed", L, [USA, (f"{P}.egress.speed", "249 KCAS")], PASS),
     ("low-speed", L, [USA, (f"{P}.egress.speed", "251 KCAS")], FAIL),
     ("low-speed", L, [USA, (f"{P}.egress.speed", "251 KCAS"), ("limits.speed_authority", "Letter 12")], PASS),
+    ("low-speed", L, [USA, (f"{P}.egress.speed", "251 KCAS"), ("limits.speed_authority", "pending")], FAIL),
     ("low-speed", L, [], MISSING),
     ("low-speed", R, [USA], FAIL),
     # the unit's own most: alone, tighter than the regime's 250 KCAS, and looser
@@ -467,6 +473,16 @@ OTHERS = [
     ("permission-from", R, [("event.permission.valid", "14:29:02 to 14:50:00 event")], PASS),
     ("permission-from", R, [("event.permission.valid", "14:29:03 to 14:50:00 event")], FAIL),
     ("permission-from", R, [("event.permission.valid", "")], MISSING),
+    # a permission whose reference or authority is still to be written has not been given
+    ("permission-from", R, [("event.permission.reference", "pending")], MISSING),
+    ("permission-until", R, [("event.permission.authority", "TBD")], MISSING),
+    ("permission-lowest", R, [("event.permission.reference", "n/a")], MISSING),
+    (
+        "permission-from",
+        R,
+        [("event.permission.reference", "TBD"), ("event.permission.valid", "14:29:03 to 14:50:00 event")],
+        FAIL,
+    ),
     ("permission-until", R, [("event.permission.valid", "14:15:00 to 14:40:02 event")], PASS),
     ("permission-until", R, [("event.permission.valid", "14:15:00 to 14:40:01 event")], FAIL),
     ("permission-until", R, [("event.permission", "")], MISSING),
@@ -503,6 +519,16 @@ OTHERS = [
     ("party-1", R, [("event.parties.1.acknowledged", "14:30:02 event")], PASS),
     ("party-1", R, [("event.parties.1.acknowledged", "14:30:01 event")], FAIL),
     ("party-1", R, [("event.parties.1.acknowledged", "")], MISSING),
+    ("party-1", R, [("event.parties.1.who", "TBD")], MISSING),
+    ("party-1-from", R, [("event.parties.1.who", "N.N.")], MISSING),
+    ("party-1-until", R, [("event.parties.1.who", "n/a")], MISSING),
+    (
+        "party-1",
+        R,
+        [("event.parties.1.who", "TBD"), ("event.parties.1.acknowledged", "14:30:01 event")],
+        FAIL,
+    ),
+    ("traffic-1", R, [("event.other_traffic.1.who", "unknown")], MISSING),
     ("party-1-from", R, [("event.parties.1.from", "14:29:02 event")], PASS),
     ("party-1-from", R, [("event.parties.1.from", "14:29:03 event")], FAIL),
     ("party-1-from", R, [("event.parties.1.from", "T-5 s")], PASS),  # it moves with T
@@ -540,6 +566,9 @@ OTHERS = [
     ("ground-contact", R, [("event.ground_contact.backup", "132.675 MHz")], PASS),
     ("ground-contact", R, [("event.ground_contact.backup", "132.650 MHz")], FAIL),  # preset 8 once more
     ("ground-contact", R, [("event.ground_contact.backup", "")], MISSING),
+    ("ground-contact", R, [("event.ground_contact.name", "N.N.")], MISSING),
+    ("ground-contact", R, [("event.ground_contact.name", "")], PASS),  # its callsign calls it
+    ("time-hack", R, [("ground_ops.time_hack.source", "TBD")], MISSING),
     ("ground-contact", R, [("event.ground_contact", "")], MISSING),
     (
         "radio-check",

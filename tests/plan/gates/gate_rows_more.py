@@ -457,6 +457,21 @@ BRIEFED = [
     ("supervisor-apart", R, [("sortie.supervisor", "")], MISSING),
     ("supervisor-apart", R, [("sortie.supervisor.name", "Okafor-Lind")], FAIL),  # who leads
     ("supervisor-apart", R, [("sortie.supervisor.name", "TBD")], MISSING),
+    ("supervisor-apart", R, [("sortie.supervisor.name", "N.N.")], MISSING),
+    ("supervisor-apart", R, [("flight.1.crew", "[TBD]")], MISSING),  # it may be the supervisor
+    (
+        "supervisor-apart",
+        R,
+        [("flight.1.crew", "[TBD, Maj R. Okafor-Lind]"), ("sortie.supervisor.name", "Maj R. Okafor-Lind")],
+        FAIL,
+    ),
+    (
+        "risk-accepted",
+        R,
+        [("flight.1.crew", "[TBD]"), ("risk.1.accepted_by", "Lt Col S. Varga")],
+        MISSING,
+    ),
+    ("notices", R, [("notices", "{none: yes, read_by: TBD, read: 2027-01-29}")], MISSING),
     ("supervisor-apart", R, [("sortie.supervisor.name", "unknown")], MISSING),
     (
         "supervisor-apart",

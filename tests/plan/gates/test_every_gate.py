@@ -61,8 +61,6 @@ NEVER = {
     ("mach", FAIL): "a leg at Mach 1 is refused when it is worked out; test_mach",
     ("mach", MISSING): "every leg has its Mach number",
     ("airfield-from-crowd", MISSING): "a regime without the rule has no such gate",
-    ("party-N-from", MISSING): "a party without that time has no such gate",
-    ("party-N-until", MISSING): "a party without that time has no such gate",
     ("clocks", MISSING): "both zones are always known",
     ("minimum-ships", FAIL): "the reader refuses a pass that asks for more ships than fly",
     ("aerobatics-place", MISSING): "the area and the event always have their positions",

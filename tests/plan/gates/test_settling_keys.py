@@ -59,6 +59,15 @@ VALUES = {
     "event.permission": (
         "{reference: R 1, valid: 14:15 to 14:50 event, lowest: 1000 ft AGL, requested: 2026-11-20}"
     ),
+    "event.permission.reference": "REG-27-014",
+    "event.permission.authority": "Regional aviation authority",
+    "event.ground_contact.name": "Sgt P. Ellery",
+    "event.parties.1.who": "Harbour tower",
+    "event.other_traffic.1.who": "Television helicopter",
+    "event.pass.obstacles.1.source": "survey 2026",
+    "ground_ops.time_hack.source": "GPS",
+    "flight.1.crew": "[Maj R. Okafor-Lind]",
+    "notices.read_by": "Capt T. Wessel",
     "event.permission.valid": "14:15 to 14:50 event",
     "event.permission.lowest": "1000 ft AGL",
     "event.permission.requested": "2026-11-20",
