@@ -10,7 +10,7 @@ from briefgen.airmath.sun import CIVIL_DEG, elevation_deg
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import BlockSection, long_id
-from briefgen.plan.fuel.alternate import alternate_required, by_weather
+from briefgen.plan.fuel.alternate import Doubt, alternate_required, by_weather
 from briefgen.plan.fuel.checks import missing
 from briefgen.plan.fuel.flight import hold_limit_s, landing_floor, on_the_way
 from briefgen.plan.fuel.of_mission import fuel_inputs
@@ -186,14 +186,14 @@ def way_home_fuel(s: Sortie) -> Iterator[Gate]:
 
 def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     """Where the alternate's fuel is carried, every ship lands at base with enough to go there still; where
-    the file says that it is not carried, the weather at home says so too."""
+    the file says that it is not carried, or names none, the weather at home says so too."""
     recovery = s.mission.file.recovery
-    if recovery is None or recovery.alternate is None:
-        return
     carried, because = alternate_required(s.mission, s.clock)
     about = text("alternate-fuel")
     doubt = None if carried else by_weather(s.mission, s.clock)
-    if carried:
+    if recovery is None or recovery.alternate is None:
+        yield from _none_named(about, doubt)
+    elif carried:
         yield _alternate_carried(s, about, because)
     elif doubt is not None and doubt.key is not None:
         yield not_checked(about, f"it isn't carried, and {doubt.words}", key=doubt.key)
@@ -207,6 +207,14 @@ def alternate_fuel(s: Sortie) -> Iterator[Gate]:
         )
     else:
         yield words(about, True, "not carried", "carried or not needed")
+
+
+def _none_named(about: About, doubt: Doubt | None) -> Iterator[Gate]:
+    """An alternate that nobody has named is not spared by leaving it out; where the weather needs none there
+    is nothing to say."""
+    if doubt is not None:
+        named = about.but(cause=("recovery", "alternate"))
+        yield not_checked(named, f"no alternate is named, and {doubt.words}", key=doubt.key)
 
 
 def _alternate_carried(s: Sortie, about: About, because: str) -> Gate:

@@ -94,6 +94,26 @@ def test_the_alternates_fuel(edits, verdict):
     assert gates(*edits)["alternate-fuel"].verdict == verdict
 
 
+# 14 CFR 91.169(b): 3 SM are 4828 m
+@pytest.mark.parametrize(
+    ("edits", "key"),
+    [
+        ([], None),
+        ([("weather.at.NORTHBOURNE.visibility", "4900 m")], None),
+        ([("weather.at.NORTHBOURNE.visibility", "4800 m")], "recovery.alternate"),
+        ([("weather.at.NORTHBOURNE.cloud", "[BKN 1999 ft AGL]")], "recovery.alternate"),
+        ([("places.NORTHBOURNE.approach", "no")], "recovery.alternate"),
+        ([("places.NORTHBOURNE.approach", "")], "places.NORTHBOURNE.approach"),
+        ([valid("05:00")], "weather.valid"),
+        ([("weather", "")], "weather"),
+    ],
+)
+def test_leaving_the_alternate_out_spares_none_that_the_weather_asks_for(edits, key):
+    gate = gates(("recovery.alternate", ""), *edits).get("alternate-fuel")
+    assert (gate and ".".join(gate.settled_by)) == key
+    assert gate is None or (gate.verdict == "NOT CHECKED" and gate.why)
+
+
 @pytest.mark.parametrize("end", ["06:00", "04:15"])
 def test_what_is_not_checked_is_carried_all_the_same(end):
     """Required and its weather not covered: climb 100, way and approach 230 lb, each times the ship's factor,
