@@ -79,7 +79,7 @@ def test_changes_may_be_repeated(capsys):
 @pytest.mark.parametrize(
     ("edit", "says"),
     [
-        ("ground_ops.takeof=12:53:00 base", "did you mean takeoff?"),
+        ("ground_ops.takeof=12:53:00 base", "`takeoff` stands there already"),
         ("ground_ops.takeoff=12:53", "12:53"),
         ("ground_ops.takeoff", 'has no "="'),
     ],
