@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     "--pass",
     "of",
     metavar="ID",
-    help='Which of several passes is moved, such as HILL, SALTMERE/pass-2 or "SALTMERE 2".',
+    help="Which of several passes is moved, such as HILL; one that follows another moves with it.",
 )
 @click.option(
     "--to", metavar="TIME", help='The new true time with its clock, such as "14:32:00 event" or "03:32:00 Z".'

@@ -230,7 +230,7 @@ def radio_check(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The ground contact has been heard before the flight is in the hold, and stands in place by then;
     whoever comes or is first heard at T or later hears nothing of the ceremony."""
     about = text("radio-check", there="the hold is entered" if p.hold is not None else "the IP")
-    before = p.hold.arrival if p.hold is not None else p.ip_time
+    before = min(p.hold.arrival, p.hold.leave) if p.hold is not None else p.ip_time
     # the second that the clock prints for it: nothing hangs on the half one
     before = nearest_second(before)
     checked, in_place = p.section.event.times.radio_check, p.section.event.times.in_place

@@ -11,7 +11,7 @@ from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.slip_reach import accepted_holes_s, reach_of_laps_s
 from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.gates.texts import text
-from briefgen.plan.gates.timing import relayed, speeds_key
+from briefgen.plan.gates.timing import if_held, relayed, speeds_key
 from briefgen.plan.gates.verdicts import (
     SUMS,
     at_least,
@@ -41,7 +41,7 @@ def _in_hold(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     yield (
         no_limit(late, value, key=(*hold.cause, "maximum"))
         if hold.maximum_s is None
-        else at_most(late, value, hold.maximum_s)
+        else if_held(s, p, late, at_most(late, value, hold.maximum_s))
     )
     left = hold.wait_s - p.section.event.early_s
     yield (

@@ -151,7 +151,17 @@ def hold_bounds(s: Sortie, p: EventPlan) -> Iterator[Gate]:
         about = text(f"hold-{bound}", gap=span_words(ceil(gap))).but(cause=(*hold.cause, bound))
         if p is not s.passes[0]:
             about = _another_t(s, p, about, (_moves_of_t(s, p) or [gap]) if compare is at_least else [-gap])
-        yield no_limit(about, hold.wait_s) if limit is None else compare(about, hold.wait_s, limit)
+        gate = no_limit(about, hold.wait_s) if limit is None else compare(about, hold.wait_s, limit)
+        yield if_held(s, p, about, gate)
+
+
+def if_held(s: Sortie, p: EventPlan, about: About, gate: Gate) -> Gate:
+    """A wait that is over before the flight is there passes nothing."""
+    hold = p.hold
+    if gate.verdict != "PASS" or hold is None or hold.reached:
+        return gate
+    key = ("ground_ops", "takeoff") if p is s.passes[0] else p.section.key("time")
+    return not_checked(about, "the hold is not reached in time", value=gate.value, key=key)
 
 
 def hold_entry(_: Sortie, p: EventPlan) -> Iterator[Gate]:

@@ -39,6 +39,10 @@ NEAR_BASE = (
     ("places.IP.position", "37°46.4'S 140°43.7'E"),
     ("places.HOLD.position", "37°47.5'S 140°42.0'E"),
 )
+HOUR_EARLY = (
+    ("event.script.PARADE.time", "13:24:30 event"),
+    ("event.script.ANTHEM.time", "13:28:06 event"),
+)
 CLEAR = tuple(cloud(place, "[]") for place in ("NORTHBOURNE", "EASTLEA", "HARTWELL"))
 FOUR_OFFSETS = (
     "[{{ship: 2, right: -30 ft, back: 30 ft, down: 10 ft}}, {{ship: 3, right: 30 ft, back: 30 ft, down:"
@@ -72,6 +76,10 @@ TIMING = [
     ("hold-maximum", R, [(f"{P}.hold.maximum", "8 min 33 s"), (f"{P}.hold.planned", "")], PASS),
     ("hold-maximum", R, [(f"{P}.hold.maximum", "8 min 32 s"), (f"{P}.hold.planned", "")], FAIL),
     ("hold-maximum", R, [(f"{P}.hold.maximum", "")], MISSING),
+    # a take-off 9 min 30 s later uses up the wait of 512.8 s: none is left that could be judged
+    ("hold-maximum", R, [("ground_ops.takeoff", "12:46:30 base")], MISSING),
+    ("hold-minimum", R, [("ground_ops.takeoff", "12:46:30 base")], FAIL),
+    ("slip-late", R, [("ground_ops.takeoff", "12:46:30 base")], MISSING),
     # regatta comes in 50 degrees against the left turns of its hold, which is direct up to 70; lantern-fair
     # 112: a parallel entry
     ("hold-entry", R, [], PASS),
@@ -577,6 +585,7 @@ OTHERS = [
         PASS,
     ),  # the hold is entered at 03:19:47.8 Z
     ("radio-check", R, [("event.ground_contact.radio_check", "14:19:49 event")], CAUTION),
+    ("radio-check", R, HOUR_EARLY, FAIL),  # 14:05 is after T, though before the flight reaches the hold
     (
         "radio-check",
         R,

@@ -77,6 +77,7 @@ VALUES = {
     "event.ground_contact.backup": "340.800 MHz",
     "event.ground_contact.radio_check": "14:05 event",
     "ground_ops.time_hack": "{when: at the brief, to: 1 s}",
+    "ground_ops.takeoff": "12:37:00 base",
     "ground_ops.time_hack.to": "1 s",
     "ground_ops.report": "09:30 base",
     "recovery.alternate": "{place: HARTWELL, required: by weather}",
