@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import datetime
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.core.records import record
 from briefgen.plan.fuel.alternate import arrivals
 from briefgen.plan.fuel.of_mission import from_base_s
 from briefgen.plan.gates.verdicts import landing_late_s
@@ -18,14 +17,8 @@ from briefgen.plan.timing.clock import later
 VALID: KeyPath = ("weather", "valid")
 
 
-@record
-class Stretch:
-    """The time over which a forecast has to hold: its ends, and what they are called."""
-
-    first: datetime
-    last: datetime
-    begins: str
-    ends: str
+# the time over which a forecast has to hold
+Stretch = tuple[datetime, datetime]
 
 
 def within_forecast(s: Sortie, gate: Gate, used: Stretch | None) -> Gate:
@@ -33,16 +26,14 @@ def within_forecast(s: Sortie, gate: Gate, used: Stretch | None) -> Gate:
     What FAILs all the same stays so, and what lacks something already is asked for that first."""
     if used is None or gate.verdict in ("FAIL", "NOT CHECKED"):
         return gate
-    valid = s.mission.times.weather_valid
+    valid, (first, last) = s.mission.times.weather_valid, used
     if valid is None:
         return _unknown(gate, "the forecast's validity isn't given", VALID)
-    if valid.end < used.last:
-        return _unknown(gate, f"the forecast ends before {used.ends}", VALID)
-    return (
-        _unknown(gate, f"the forecast begins after {used.begins}", VALID)
-        if used.first < valid.start
-        else gate
-    )
+    if valid.end < last:
+        return _unknown(gate, "the forecast ends before this is flown, slip included", VALID)
+    if first < valid.start:
+        return _unknown(gate, "the forecast begins after this is flown", VALID)
+    return gate
 
 
 def _unknown(gate: Gate, why: str, key: KeyPath) -> Gate:
@@ -79,27 +70,22 @@ def judged_at_pass(
 
 def _pass(p: EventPlan) -> Stretch:
     event = p.section.event
-    return Stretch(
-        later(p.true_time, -event.early_s),
-        later(p.true_time, event.late_s),
-        "the earliest pass",
-        "the latest pass",
-    )
+    return later(p.true_time, -event.early_s), later(p.true_time, event.late_s)
 
 
 def takeoff(s: Sortie) -> Stretch:
     """From the first take-off to the last."""
-    return Stretch(s.clock.takeoff, s.clock.last_takeoff, "the first take-off", "the last take-off")
+    return s.clock.takeoff, s.clock.last_takeoff
 
 
 def at_base(s: Sortie) -> Stretch:
     """From the first take-off to the last landing, slip included."""
-    return replace(takeoff(s), last=arrivals(s.mission, s.clock)[1], ends="the last landing")
+    return s.clock.takeoff, landing(s)[1]
 
 
 def landing(s: Sortie) -> Stretch:
     """From the earliest landing to the latest, slips included."""
-    return Stretch(*arrivals(s.mission, s.clock), "the first landing", "the last landing")
+    return arrivals(s.mission, s.clock)
 
 
 def training(s: Sortie) -> Stretch | None:
@@ -108,7 +94,7 @@ def training(s: Sortie) -> Stretch | None:
     if s.clock.area_entry is None or not own:
         return None
     last = next((p.end for p in own if p.kind == "leave"), own[-1].end)
-    return Stretch(s.clock.area_entry, last, "the training begins", "the area is left")
+    return s.clock.area_entry, last
 
 
 def legs(s: Sortie, kinds: tuple[str, ...]) -> Stretch | None:
@@ -116,20 +102,14 @@ def legs(s: Sortie, kinds: tuple[str, ...]) -> Stretch | None:
     flown = [p for p in s.clock.phases if p.leg is not None and p.leg.kind in kinds]
     if not flown:
         return None
-    return Stretch(
-        flown[0].start,
-        later(flown[-1].end, landing_late_s(s)),
-        "the first of these legs",
-        "the last of them ends",
-    )
+    return flown[0].start, later(flown[-1].end, landing_late_s(s))
 
 
 def at_airfield(s: Sortie, place: str, gate: Gate) -> Gate:
     """The gate of an airfield beside the base, over the arrivals there: from the base, slips included."""
     more_s = from_base_s(s.mission, s.clock, place)
     if more_s is not None:
-        first, last = arrivals(s.mission, s.clock, more_s)
-        return within_forecast(s, gate, Stretch(first, last, "the earliest arrival", "the latest arrival"))
+        return within_forecast(s, gate, arrivals(s.mission, s.clock, more_s))
     if gate.verdict in ("FAIL", "NOT CHECKED"):
         return gate
     return _unknown(gate, "how long the way there takes can't be worked out", way_key(s))
