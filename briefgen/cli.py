@@ -19,11 +19,10 @@ from briefgen.console import OutputFailed, complain, drop_output, prepare_consol
 EXIT_USAGE = 2
 EXIT_STOPPED = 130  # 128 + SIGINT, as shells count
 EXIT_OUTPUT = 74  # EX_IOERR of sysexits.h
-# What Ctrl-C leaves behind, by command; the others write nothing.
+# What Ctrl-C leaves behind, by command; approve says it itself, the others write nothing.
 STOPPED = {
     "build": "products not told as written above are as they were",
     "debrief": "the products are as they were",
-    "approve": "no record was written, unless it says so above",
 }
 
 # name → module that holds its click command, in the order of --help
@@ -105,8 +104,9 @@ def run(arguments: list[str]) -> int:
         return EXIT_USAGE
     except click.ClickException as error:
         return _usage(error)
-    except (click.Abort, KeyboardInterrupt):
-        complain("; ".join(("stopped", *(STOPPED[name] for name in arguments[:1] if name in STOPPED))))
+    except (click.Abort, KeyboardInterrupt) as stopped:
+        left = stopped.args or [STOPPED[name] for name in arguments[:1] if name in STOPPED]
+        complain("; ".join(("stopped", *map(str, left))))
         return EXIT_STOPPED
     except (OutputFailed, OSError) as error:
         if isinstance(error, OSError) and error.filename is not None:

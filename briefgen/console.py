@@ -4,6 +4,7 @@ command to the terminal."""
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import sys
 import unicodedata
@@ -103,6 +104,11 @@ def printable(text: str) -> str:
     """Control characters and direction overrides as question marks: text of a file must not move the cursor
     or recolour the screen."""
     return "".join(c if c.isprintable() or c == "\n" else " " if c in _SPACES else "?" for c in text)
+
+
+def one_line(text: str) -> str:
+    """A file name for the middle of a line: control characters as JSON writes them, ``\\n``."""
+    return "".join(c if c >= " " else json.dumps(c)[1:-1] for c in text)
 
 
 def diagnostic_text(diagnostic: Diagnostic, texts: Mapping[str, str]) -> str:

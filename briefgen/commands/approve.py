@@ -94,6 +94,27 @@ def command(file: Path, templates: Path | None, withdraw: str | None, **typed: A
     while a CAUTION or NOT CHECKED has no reason in three words or more. Exit code 1: refused.
     """
     _who_is_given(file, withdraw, typed["name"], typed["role"])
+    from briefgen.approval.record import record_path
+
+    path = record_path(file)
+    before = _version(path)
+    try:
+        return _decided(file, templates, withdraw, typed)
+    except (click.Abort, KeyboardInterrupt):
+        what = "no record was written" if _version(path) == before else f"the record was written: {path}"
+        raise click.Abort(what) from None
+
+
+def _version(path: Path) -> tuple[int, int] | None:
+    """What tells one written record from another; None where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_ino, found.st_mtime_ns
+
+
+def _decided(file: Path, templates: Path | None, withdraw: str | None, typed: dict[str, Any]) -> int:
     asked = Asked(file, at=now().replace(microsecond=0), **typed)
     if withdraw is not None:
         from briefgen.commands.approve_withdraw import withdrawn
@@ -312,7 +333,7 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
     from briefgen.approval.record import NO_SIGNATURE, supervisor_of
     from briefgen.brief.wording.format import clock_z, day, time_limit
     from briefgen.commands.report import print_json
-    from briefgen.console import say
+    from briefgen.console import one_line, say
     from briefgen.core.plain import to_plain
 
     (path, older), at = written, asked.at
@@ -336,7 +357,7 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
         return
     acting = f" for {asked.acting_for}" if asked.acting_for else ""
     say(
-        f"{path}: {asked.name} ({asked.role}){acting} approves the plan whose cards read"
+        f"{one_line(str(path))}: {asked.name} ({asked.role}){acting} approves the plan whose cards read"
         f" {planned.fingerprint.spoken}, {day(at.date())} {clock_z(at)}."
     )
     if not supervisor_of(planned.plan):

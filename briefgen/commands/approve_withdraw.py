@@ -103,7 +103,7 @@ def _nothing(record: Record | None) -> list[Diagnostic]:
 
 def _tell(asked: Asked, record: Record, taken: Withdrawal, older: Path | None) -> None:
     from briefgen.commands.report import print_json
-    from briefgen.console import say
+    from briefgen.console import one_line, say
     from briefgen.core.plain import to_plain
 
     if asked.as_json:
@@ -116,5 +116,5 @@ def _tell(asked: Asked, record: Record, taken: Withdrawal, older: Path | None) -
         }
         print_json({**own, "fingerprint": record.fingerprint})
         return
-    say(f"{asked.file}: the approval by {record.who} is withdrawn by {taken.words()}")
+    say(f"{one_line(str(asked.file))}: the approval by {record.who} is withdrawn by {taken.words()}")
     say("Build again, so that the products say so, and tell everybody who holds one.")

@@ -38,7 +38,7 @@ def refuse(
 ) -> int:
     """Tells why nothing was written; ``state``: how the mission stands now, in words."""
     from briefgen.commands.report import diagnostic_object, print_json
-    from briefgen.console import complain, diagnostic_text
+    from briefgen.console import complain, diagnostic_text, one_line
 
     if asked.as_json:
         print_json(
@@ -52,7 +52,7 @@ def refuse(
         return code
     for problem in problems:
         complain(diagnostic_text(problem, texts))
-    complain(f"briefgen: {asked.file} {state or 'is not approved; no record was written'}")
+    complain(f"briefgen: {one_line(str(asked.file))} {state or 'is not approved; no record was written'}")
     return code
 
 

@@ -9,7 +9,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from briefgen.build.build import Built, Checked, Outcome, Planned, approval_of
-from briefgen.console import counts_text, diagnostic_text, say, table_text, wrapped
+from briefgen.console import counts_text, diagnostic_text, one_line, say, table_text, wrapped
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.core.plain import to_plain
 
@@ -65,12 +65,12 @@ def verdict_line(checked: Checked) -> str:
     """The last line of a check: what counts, in one sentence."""
     problems = counts_text(checked.diagnostics)
     if checked.planned is None:
-        return f"{checked.path}: not planned: {problems or 'no plan came out'}"
+        return f"{one_line(str(checked.path))}: not planned: {problems or 'no plan came out'}"
     from briefgen.brief.wording.open_limits import tally as tally_of
 
     tally = tally_of(checked.planned.plan.gates)
     gates = ", ".join(f"{tally[verdict]} {verdict}" for verdict in VERDICTS if tally[verdict])
-    return f"{checked.path}: gates: {gates or 'none'}" + (f"; {problems}" if problems else "")
+    return f"{one_line(str(checked.path))}: gates: {gates or 'none'}" + (f"; {problems}" if problems else "")
 
 
 def gate_rows(plan: Plan) -> list[list[str]]:

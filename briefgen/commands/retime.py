@@ -163,7 +163,7 @@ def _object(answer: Retimed, seen: Plan, planned: Planned) -> dict[str, Any]:
 
 
 def _print(answer: Retimed, seen: Plan, planned: Planned) -> None:
-    from briefgen.console import say, table_text
+    from briefgen.console import one_line, say, table_text
     from briefgen.retime.report import headline, lines
 
     say(headline(answer))
@@ -172,6 +172,6 @@ def _print(answer: Retimed, seen: Plan, planned: Planned) -> None:
             say(f"\n{title}" if title else "")
             say(table_text(rows))
     say(
-        f"\n{planned.path}: planning aid only; the cards read {planned.fingerprint.spoken} and still print"
-        " the old time."
+        f"\n{one_line(str(planned.path))}: planning aid only; the cards read"
+        f" {planned.fingerprint.spoken} and still print the old time."
     )

@@ -283,6 +283,7 @@ def _gates(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Differenc
         ]
         if words[0] != words[1]:
             gate = after.get(id) or before[id]
-            why = gate.why if id in after and gate.verdict != "PASS" else ""
+            told = gate.verdict == "PASS" or gate.lacks == "limit"  # whose figures say that none is given
+            why = gate.why if id in after and not told else ""
             passes = all(side is not None and side.verdict == "PASS" for side in sides)
             yield Difference("gate", id, gate.title, words[0], words[1], why, passes)

@@ -425,7 +425,18 @@ def test_stopped_by_ctrl_c_it_says_that_no_record_was_written(here, capsys, monk
 
     monkeypatch.setattr("briefgen.build.build.check", stopped)
     code, _, err = approve(capsys)
-    assert code == 130 and err.strip() == "stopped; no record was written, unless it says so above"
+    assert code == 130 and err.strip() == "stopped; no record was written"
+
+
+def test_stopped_after_the_record_was_written_it_says_so(here, capsys, monkeypatch, typed):
+    def stopped(*_arguments, **_options):
+        raise KeyboardInterrupt
+
+    typed("seen and accepted")
+    monkeypatch.setattr("briefgen.commands.approve._tell", stopped)
+    code, _, err = approve(capsys)
+    assert code == 130 and err.strip().endswith("stopped; the record was written: regatta.approval.json")
+    assert Path("regatta.approval.json").exists()
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from briefgen.console import columns, diagnostic_text, printable, table_text, width
+from briefgen.console import columns, diagnostic_text, one_line, printable, table_text, width
 from briefgen.core.diagnostics import Diagnostic, Related, Span
 
 PLACE = Span("m.yaml", 2, 8, 2, 12)
@@ -153,3 +153,7 @@ def test_columns_are_aligned_by_what_the_eye_sees():
     rows = [["ab", "x"], ["漢", "y"], ["é", "z"]]
     lines = table_text(rows, indent=0).splitlines()
     assert [width(line[: line.index(mark)]) for line, mark in zip(lines, "xyz", strict=True)] == [4, 4, 4]
+
+
+def test_a_file_name_stands_in_its_line_whatever_it_holds():
+    assert one_line("a\nb\t\u6f22 c.yaml") == "a\\nb\\t\u6f22 c.yaml"

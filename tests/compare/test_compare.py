@@ -165,3 +165,10 @@ def test_what_is_of_one_of_several_blocks_is_told_by_its_name(here, capsys):
     fuel = by_id(found["fuel"])
     assert fuel["MOOR/joker"] == ("1400 lb", "1500 lb") and fuel["MOOR/setups"] == ("2 set-ups", "3 set-ups")
     assert not {"knock-off", "setups"} & {*by_id(found["clock"]), *fuel}
+
+
+def test_a_figure_without_a_limit_says_so_once(here, capsys):
+    """A faster push-up: the fastest below 10000 ft, for which regatta.yaml gives no limit, is another."""
+    report = compared(capsys, here, ("push_up_to: 390 KGS", "push_up_to: 389 KGS"))
+    told = [row for row in report["gates"] if "(no limit given)" in str(row["new"])]
+    assert told and not any(row["detail"] for row in told)
