@@ -73,32 +73,38 @@ def help_for(old: str, new: str, *more: tuple[str, str]) -> str:
 
 
 UNKNOWN = (GIVEN, "")
-# what is typed, what else is changed, and the readings: only what the whole file takes
+
+
+def hold_at(level: str) -> tuple[str, str]:
+    return "to: HOLD, level: 2000 ft MSL", f"to: HOLD, level: {level}"
+
+
+# the hold fix has no elevation, a transition altitude of 10000 ft is given
+NO_GROUND = "; as {} AGL: this level is above the ground, but HOLD has no elevation"
+BELOW = "; as FL040: FL040 is below the transition altitude of 10000 ft, 4102 ft MSL on 1017 hPa"
+# what is typed, what else is changed, and the readings: only what the whole file takes, and why it takes no
+# other
 OFFERED = [
+    (*hold_at("2000 ft"), (), "write 2000 ft MSL" + NO_GROUND.format("2000 ft")),
+    (*hold_at("2000 ft"), (UNKNOWN,), "write 2000 ft MSL" + NO_GROUND.format("2000 ft")),
+    (*hold_at("4000 ft"), (UNKNOWN,), "write 4000 ft MSL or FL040" + NO_GROUND.format("4000 ft")),
+    (*hold_at("4000 ft"), (), "write 4000 ft MSL" + NO_GROUND.format("4000 ft") + BELOW),
     (
-        "to: HOLD, level: 2000 ft MSL",
-        "to: HOLD, level: 2000 ft",
+        *hold_at("240"),
         (),
-        "write 2000 ft MSL",
-    ),  # the hold fix has no elevation
-    ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 4000 ft", (UNKNOWN,), "write 4000 ft MSL or FL040"),
-    (
-        "to: HOLD, level: 2000 ft MSL",
-        "to: HOLD, level: 4000 ft",
-        (),
-        "write 4000 ft MSL",
-    ),  # 10000 ft is given
-    ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: 2000 ft", (UNKNOWN,), "write 2000 ft MSL"),
-    (
-        "to: HOLD, level: 2000 ft MSL",
-        "to: HOLD, level: 240",
-        (),
-        "write FL240",
-    ),  # 240 ft is below known ground
+        "write FL240; as 240 ft MSL: 240 ft MSL, and PONTOON, 10 nm away, is at 10 ft MSL"
+        + NO_GROUND.format("240 ft"),
+    ),
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: FL15", (), "write FL150 or 1500 ft MSL"),
     ("lowest: 1000 ft AGL", "lowest: 500 ft", (), "write 500 ft MSL or 500 ft AGL"),
     # no ground is known at the end of the egress; the pontoon's is at 10 ft MSL
-    ("distance: 8 nm, level: 2000 ft MSL", "distance: 8 nm, level: 2000 ft", (), "write 2000 ft MSL"),
+    (
+        "distance: 8 nm, level: 2000 ft MSL",
+        "distance: 8 nm, level: 2000 ft",
+        (),
+        "write 2000 ft MSL; as 2000 ft AGL: this level is above the ground, and the ground at the end of the"
+        " egress is given nowhere",
+    ),
     (
         "distance: 8 nm, level: 2000 ft MSL",
         "distance: 8 nm, level: 2000 ft AGL",
