@@ -62,6 +62,16 @@ def plan_at(path: Path) -> Plan:
     return plan
 
 
+@cache
+def plan_of_text(text: str) -> Plan:
+    """The plan of a mission that stands in a test and must be good."""
+    mission, found = load.load_mission_text(text, "flow.yaml")
+    assert mission is not None, [d.message for d in found]
+    plan, found = make_plan(mission)
+    assert plan is not None, [d.message for d in found]
+    return plan
+
+
 def load_mission(path: Path, edits: Sequence[tuple[str, str]] = ()) -> tuple[Any, list[Any]]:
     """As the program does it, but a file of the repository is read once, which is most of the work: the tests
     change it hundreds of times."""

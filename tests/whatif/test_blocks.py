@@ -8,20 +8,12 @@ from functools import cache
 import pytest
 
 from briefgen.brief.wording.whatif import edge_lines, lines_of
-from briefgen.mission.load import load_mission_text
-from briefgen.plan.build import make_plan
 from briefgen.whatif.answers import what_if
 from briefgen.whatif.edges import edges_of, latest_takeoff
 from briefgen.whatif.moves import Move
 from tests.flow_texts import AROUND, MOOR, PLACE, TO_MOOR, entry, three_passes
+from tests.planned import plan_of_text as plan_of
 from tests.test_blocks_by_hand import BEFORE
-
-
-@cache
-def plan_of(text: str):
-    mission, found = load_mission_text(text, "flow.yaml")
-    assert mission is not None, [d.message for d in found]
-    return make_plan(mission)[0]
 
 
 @cache

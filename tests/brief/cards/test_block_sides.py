@@ -9,11 +9,10 @@ import pytest
 
 from briefgen.brief.cards import approval
 from briefgen.brief.cards.kneeboard import kneeboard
-from briefgen.mission.load import load_mission_text
-from briefgen.plan.build import make_plan
 from briefgen.whatif.answers import what_if
 from briefgen.whatif.cases import in_brief
 from tests.flow_texts import AROUND, blocks_flow
+from tests.planned import plan_of_text as plan_of
 from tests.test_blocks_by_hand import BEFORE
 
 PASS_FIRST = blocks_flow("departure", "transit", "event", "to", "MOOR", "recovery")
@@ -22,13 +21,6 @@ YARDSTICK = AROUND.replace(
     "      setups: {minimum: 1, each: 5",
     "      yardstick: {1: 29Y, 2: 92Y}\n      setups: {minimum: 1, each: 5",
 )
-
-
-@cache
-def plan_of(text: str):
-    mission, found = load_mission_text(text, "flow.yaml")
-    assert mission is not None, [d.message for d in found]
-    return make_plan(mission)[0]
 
 
 @cache
