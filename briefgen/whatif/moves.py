@@ -75,10 +75,16 @@ class Move:
     @property
     def speed_s(self) -> float:
         """Seconds that speed gives after leave-hold, without a hold from the IP, once the cue is heard."""
+        low_s, high_s = self._by_speed or (0.0, 0.0)
+        return -low_s if self.sign < 0 else high_s
+
+    @cached_property
+    def _by_speed(self) -> Span | None:
+        """The slips that speed alone gives; None where it is not asked."""
         if not (self.event.speeds_known and speed_alone_moves(self.base, self.place)):
-            return 0.0
+            return None
         left = by_speed_s(self.event.chain)
-        return left.early_s if self.sign < 0 else left.late_s
+        return -left.early_s, left.late_s
 
     # ------------------------------------------------------------ the next pass
 
@@ -150,9 +156,8 @@ class Move:
 
     @cached_property
     def _own_spans(self) -> tuple[Span, ...]:
-        if self.several and self.event.speeds_known and speed_alone_moves(self.base, self.place):
-            left = by_speed_s(self.event.chain)
-            return ((-left.early_s, left.late_s),)
+        if self.several and self._by_speed is not None:
+            return (self._by_speed,)
         return self._spans(self.event)
 
     @cached_property

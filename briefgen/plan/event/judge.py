@@ -131,10 +131,10 @@ class Ruling:
     ``until_s``: until when this change can (or could) be read back; None: never, or not known. ``row``: the
     laps are those of the printed slip row, until ``row_until_s``. ``one_more_lap_s``: what a further lap
     would cost. ``early_s``, ``late_s``: what speed still gives; ``short_s``: so much less than the change,
-    inside the tolerance. ``added``: what is said after NOT STARTED,
-    HOLD, what the unit has briefed, or, for a HOLD beyond a limit, the wish for intentions; ``until_s`` is
-    then leave-hold while that is ahead. ``soonest_s``: the earliest T of a flight that holds on. ``closed``:
-    no call, and it is too late for any, also for a question."""
+    inside the tolerance. ``added``: what is said after NOT STARTED, HOLD, what the unit has briefed, or, for
+    a HOLD beyond a limit, the wish for intentions; ``until_s`` is then leave-hold while that is ahead.
+    ``soonest_s``: the earliest T of a flight that holds on. ``closed``: no call, and it is too late for any,
+    also for a question."""
 
     kind: Kind
     until_s: float | None = None
@@ -205,8 +205,7 @@ def is_committed(now: Flying, told_s: float) -> bool:
 
 def judge_silence(now: Flying, late_s: float, told_s: float, *, sure: bool) -> Ruling:
     """The ruling on a cue that is overdue, its absence read back at ``told_s``: T is later than the one that
-    the flight holds, by ``late_s`` seconds or more. ``sure``: overdue by more than its time
-    spreads."""
+    the flight holds, by ``late_s`` seconds or more. ``sure``: overdue by more than its time spreads."""
     if is_closed(now, told_s):
         return Ruling("abort only", now.abort_only_at_s)
     left = _left(now, told_s)

@@ -40,10 +40,9 @@ def silence_steps(plan: Plan, *, first: bool = False) -> tuple[Step, ...]:
 
 
 def _by_the_second(plan: Plan, *, first: bool) -> Iterator[tuple[datetime, Added]]:
-    for pass_ in plan.passes:
-        parts = script_parts(pass_.section)
-        if parts:
-            yield from _of_pass(plan, pass_, parts, 0 if first else len(parts) - 1)
+    parts = () if plan.event is None else script_parts(plan.event.section)
+    if plan.event is not None and parts:
+        yield from _of_pass(plan, plan.event, parts, 0 if first else len(parts) - 1)
 
 
 def _of_pass(

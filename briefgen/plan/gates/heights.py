@@ -8,7 +8,6 @@ from collections.abc import Iterable, Iterator
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import KeyPath
-from briefgen.mission.schema.event import ObstaclesChecked
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.formation import places_key
 from briefgen.plan.gates.legs import pass_minimum_of
@@ -48,6 +47,7 @@ from briefgen.units.blank import names_nothing
 from briefgen.units.values import FT_PER_NM
 
 OBSTACLES_AGE_DAYS = 28.0
+UNDATED = "nobody has said when the obstacles were looked for"
 TURN_DEG = 5.0  # a smaller change of course at the centre needs no turn that leaves the track
 
 
@@ -183,7 +183,7 @@ def _doubt(s: Sortie, p: EventPlan, near: Iterable[Near], within_nm: float) -> t
     if checked.within < within_nm:
         looked = f"obstacles were looked for within {checked.within:.2f} nm of the track only"
         return f"{looked}, not within {within_nm:.2f} nm", key("obstacles_checked", "within")
-    if (old := _why_too_old(s, checked)) is not None:
+    if (old := _why_too_old(_age_days(s, p))) is not None:
         return old, key("obstacles_checked", "date")
     for row in near:
         source = p.section.written.obstacles[row.index].source
@@ -194,17 +194,20 @@ def _doubt(s: Sortie, p: EventPlan, near: Iterable[Near], within_nm: float) -> t
     )
 
 
-def _why_too_old(s: Sortie, checked: ObstaclesChecked) -> str | None:
+def _why_too_old(age_days: float | None) -> str | None:
     """What is wrong with the day on which the obstacles were looked for."""
-    if checked.date is None:
-        return "nobody has said when the obstacles were looked for"
-    if (age := (s.mission.date - checked.date).days) < 0:
+    if age_days is None:
+        return UNDATED
+    if age_days < 0:
         return AFTER_THE_SORTIE
-    return f"the obstacles were checked {age} days before the sortie" if age > OBSTACLES_AGE_DAYS else None
+    old = f"the obstacles were checked {age_days:.0f} days before the sortie"
+    return old if age_days > OBSTACLES_AGE_DAYS else None
 
 
-def _age_days(s: Sortie, p: EventPlan) -> float:
-    return float((s.mission.date - p.section.written.obstacles_checked.date).days)
+def _age_days(s: Sortie, p: EventPlan) -> float | None:
+    """Days from when the obstacles were looked for to the sortie; None where that isn't said."""
+    checked = p.section.written.obstacles_checked
+    return None if checked is None or checked.date is None else float((s.mission.date - checked.date).days)
 
 
 def _ships_without_a_place(s: Sortie, p: EventPlan) -> list[int]:
@@ -241,18 +244,18 @@ def _obstacles_near(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
 def obstacles_age(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The obstacles were looked for not too long before the sortie."""
     checked = p.section.written.obstacles_checked
-    about = text("obstacles-age")
-    if checked is None or checked.date is None:
+    about, age_days = text("obstacles-age"), _age_days(s, p)
+    if checked is None or age_days is None:
         key = (
             p.section.key("obstacles_checked")
             if checked is None
             else p.section.key("obstacles_checked", "date")
         )
-        yield not_checked(about, "nobody has said when the obstacles were looked for", key=key)
-    elif _age_days(s, p) < 0:
+        yield not_checked(about, UNDATED, key=key)
+    elif age_days < 0:
         yield not_checked(about, AFTER_THE_SORTIE, key=p.section.key("obstacles_checked", "date"))
     else:
-        gate = at_most(about, _age_days(s, p), OBSTACLES_AGE_DAYS, worse="CAUTION")
+        gate = at_most(about, age_days, OBSTACLES_AGE_DAYS, worse="CAUTION")
         yield if_named(about, gate, checked.source, p.section.key("obstacles_checked", "source"))
 
 

@@ -94,6 +94,11 @@ def _row(topic: Topic, stake: Stake, judge: GateFunction, *ids: str | GateIds, f
     return Row(topic, stake, judge, own, forecast)
 
 
+def _by_forecast(judge: GateFunction, *ids: str | GateIds) -> Row:
+    """A row of the weather at some place, as the forecast has it."""
+    return _row("weather", "weather", judge, *ids, forecast=True)
+
+
 GATES: tuple[Row, ...] = (
     # the second
     _row("time", "the second", of_pass(timing.time_reachable), "t-reachable"),
@@ -188,50 +193,21 @@ GATES: tuple[Row, ...] = (
     # weather
     _row("weather", "fuel", assumed.winds_aloft, "winds-aloft"),
     _row("heights", "ground", pressures.pressures_agree, "qnh-agrees"),
-    _row(
-        "weather", "weather", weather.takeoff_weather, "takeoff-ceiling", "takeoff-visibility", forecast=True
+    _by_forecast(
+        valid.judged_over(valid.takeoff, weather.takeoff_weather), "takeoff-ceiling", "takeoff-visibility"
     ),
-    _row(
-        "weather",
-        "weather",
-        of_block(valid.judged_over(valid.training, weather.area_visibility)),
-        "area-visibility",
-        forecast=True,
-    ),
-    _row(
-        "weather",
-        "weather",
-        of_block(valid.judged_over(valid.training, sky.area_cloud)),
-        "area-cloud",
-        forecast=True,
-    ),
-    _row(
-        "weather",
-        "weather",
-        valid.judged_over(sky.formation_time, sky.legs_visibility),
-        "legs-visibility",
-        forecast=True,
-    ),
-    _row(
-        "weather",
-        "weather",
-        valid.judged_over(sky.formation_time, sky.legs_cloud),
-        "legs-cloud",
-        forecast=True,
-    ),
-    _row(
-        "weather",
-        "weather",
+    _by_forecast(of_block(valid.judged_over(valid.training, weather.area_visibility)), "area-visibility"),
+    _by_forecast(of_block(valid.judged_over(valid.training, sky.area_cloud)), "area-cloud"),
+    _by_forecast(valid.judged_over(sky.formation_time, sky.legs_visibility), "legs-visibility"),
+    _by_forecast(valid.judged_over(sky.formation_time, sky.legs_cloud), "legs-cloud"),
+    _by_forecast(
         of_pass(valid.judged_at_pass(weather.event_weather)),
         "event-ceiling",
         "event-visibility",
-        forecast=True,
     ),
     _row("heights", "weather", of_pass(valid.judged_at_pass(sky.pass_cloud)), "pass-cloud", forecast=True),
-    _row("weather", "weather", sky.convective_cloud, "convective-cloud", forecast=True),
-    _row(
-        "weather",
-        "weather",
+    _by_forecast(sky.convective_cloud, "convective-cloud"),
+    _by_forecast(
         weather.landing_weather,
         "landing-ceiling",
         "landing-visibility",
@@ -239,16 +215,12 @@ GATES: tuple[Row, ...] = (
         "alternate-visibility",
         each("divert-{}-ceiling"),
         each("divert-{}-visibility"),
-        forecast=True,
     ),
-    _row(
-        "weather",
-        "weather",
+    _by_forecast(
         weather.crosswinds,
         "crosswind",
         "alternate-crosswind",
         each("divert-{}-crosswind"),
-        forecast=True,
     ),
     _row(
         "weather",

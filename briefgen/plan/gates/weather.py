@@ -12,7 +12,7 @@ from briefgen.core.records import record
 from briefgen.mission.schema.sortie import Runway
 from briefgen.mission.schema.weather import PlaceWeather
 from briefgen.plan.gates.texts import text
-from briefgen.plan.gates.valid import at_airfield, at_base, landing, takeoff, within_forecast
+from briefgen.plan.gates.valid import at_airfield, at_base, landing, within_forecast
 from briefgen.plan.gates.verdicts import (
     UNIT,
     About,
@@ -119,8 +119,7 @@ class Airfield:
 
 def takeoff_weather(s: Sortie) -> Iterator[Gate]:
     """Ceiling and visibility at the base for the take-off."""
-    for gate in _airfield(s, Airfield("takeoff", None, s.mission.base.id), "takeoff"):
-        yield within_forecast(s, gate, takeoff(s))
+    yield from _airfield(s, Airfield("takeoff", None, s.mission.base.id), "takeoff")
 
 
 def landing_weather(s: Sortie) -> Iterator[Gate]:
