@@ -103,7 +103,7 @@ def run(arguments: list[str]) -> int:
         say(error.format_message())
         return EXIT_USAGE
     except click.ClickException as error:
-        return _usage(error)
+        return _usage(error, as_json="--json" in arguments)
     except (click.Abort, KeyboardInterrupt) as stopped:
         left = stopped.args or [STOPPED[name] for name in arguments[:1] if name in STOPPED]
         complain("; ".join(("stopped", *map(str, left))))
@@ -124,10 +124,17 @@ def run(arguments: list[str]) -> int:
     return result if isinstance(result, int) else 0
 
 
-def _usage(error: click.ClickException) -> int:
+def _usage(error: click.ClickException, *, as_json: bool) -> int:
     context = getattr(error, "ctx", None)
-    if context is not None:
-        complain(context.get_usage())
-        complain(f"Try '{context.command_path} --help' for help.")
+    usage = [context.get_usage(), f"Try '{context.command_path} --help' for help."] if context else []
+    if as_json:
+        from briefgen.commands.report import print_json, problem_object
+        from briefgen.core.diagnostics import Diagnostic
+
+        wrong = Diagnostic("usage", "error", error.format_message(), help=" ".join(" ".join(usage).split()))
+        print_json(problem_object(EXIT_USAGE, wrong))
+        return EXIT_USAGE
+    for line in usage:
+        complain(line)
     complain(f"briefgen: error: {error.format_message()}")
     return EXIT_USAGE

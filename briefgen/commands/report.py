@@ -259,6 +259,11 @@ def build_object(built: Built) -> dict[str, Any]:
     }
 
 
+def problem_object(exit_code: int, problem: Diagnostic) -> dict[str, Any]:
+    """A command that could not begin, and why."""
+    return {"exit_code": exit_code, "diagnostics": [diagnostic_object(problem)]}
+
+
 def diagnostic_object(diagnostic: Diagnostic) -> dict[str, Any]:
     """A diagnostic with its place, all keys always there."""
     related = [{"message": r.message, "place": _place(r.span)} for r in diagnostic.related]

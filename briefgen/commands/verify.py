@@ -196,11 +196,13 @@ def _judged(part: Path, given: Path | None, templates: Path | None, judges: dict
 
 
 def _stop(problem: str, as_json: bool) -> int:
-    from briefgen.commands.report import print_json
+    from briefgen.commands.report import print_json, problem_object
     from briefgen.console import complain
+    from briefgen.core.diagnostics import Diagnostic
 
     if as_json:
-        print_json({"exit_code": EXIT_UNREADABLE, "problem": problem, "findings": []})
+        wrong = problem_object(EXIT_UNREADABLE, Diagnostic("verify", "error", problem))
+        print_json({**wrong, "findings": []})
     else:
         complain(f"briefgen: error: {problem}")
     return EXIT_UNREADABLE

@@ -79,6 +79,31 @@ def test_what_is_not_understood_is_said_with_the_way_out(capsys, here, arguments
     assert sorted(path.name for path in here.iterdir()) == ["good.yaml", "wrong.yaml"]
 
 
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["check"], "FILE"),
+        (["check", "--jsn", "x"], "--jsn"),
+        (["chek", "x"], "did you mean 'check'?"),
+        (["build", "good.yaml", "--templates", "nowhere"], "nowhere"),
+        (["build", "good.yaml", "wrong.yaml", "--out", "x"], "--out names the folder of one mission"),
+        (["retime"], "FILE"),
+        (["compare", "good.yaml"], "'B'"),
+        (["approve", "good.yaml"], "needs --by and --role"),
+        (["debrief", "good.yaml"], "give ACTUALS"),
+        (["verify", "nowhere"], "there is no nowhere"),
+        (["verify", "good.yaml"], "no approval record"),
+    ],
+)
+def test_a_command_not_understood_is_one_document_for_machines(capsys, here, arguments, words):
+    """With the same record as a mistake in a file has, and nothing beside it."""
+    code, out, err = run(capsys, *arguments, "--json")
+    document = json.loads(out)
+    (told,) = document["diagnostics"]
+    assert (code, document["exit_code"], err, told["severity"], told["place"]) == (2, 2, "", "error", None)
+    assert words in told["message"] and set(told) >= {"code", "why", "help", "related"}
+
+
 @pytest.mark.parametrize("command", list(cli.COMMANDS))
 def test_every_command_explains_itself(capsys, command):
     code, out, _ = run(capsys, command, "--help")

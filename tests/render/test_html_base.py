@@ -9,9 +9,11 @@ from pathlib import Path
 
 import pytest
 
+import briefgen
 from briefgen.core.resources import fonts_folder
 from briefgen.render.html.base import css_string, json_for_script, render_page
 
+RENDER = Path(briefgen.__file__).parent / "render"
 NASTY = "</script></style><img src=x onerror=alert(1)> \"'&\u2028 {{ 7 * 7 }}"
 
 
@@ -24,6 +26,13 @@ def rendered(tmp_path: Path, text: str, **values):
 def test_a_string_inside_a_style_can_end_nothing():
     # CSS Syntax 3, 4.3.7: a backslash, the hexadecimal code point, one white space.
     assert css_string('a"}</style>') == '"a\\22 \\7d \\3c \\2f style\\3e "'
+
+
+@pytest.mark.parametrize("path", sorted(RENDER.rglob("*.css")), ids=lambda path: path.name)
+def test_a_style_says_each_rule_once(path):
+    """The second saying of a rule undoes what was said between the two for a small screen."""
+    rules = [line for line in path.read_text(encoding="utf-8").splitlines() if "{" in line]
+    assert [rule for rule in dict.fromkeys(rules) if rules.count(rule) > 1] == []
 
 
 def test_printed_text_is_escaped_whatever_the_ending(tmp_path):
