@@ -51,10 +51,7 @@ def _next_fixed(own: EventPlan, later: Sequence[EventPlan]) -> NextFixed | None:
     fixed = next((pass_ for pass_ in later if not pass_.section.follows), None)
     if fixed is None:
         return None
-    hold, first = fixed.hold, _goes_first(fixed.section, own.section)
-    if hold is None or hold.shortest_s is None:
-        return NextFixed(fixed.section, 0.0, hold is not None, first)
-    return NextFixed(fixed.section, max(hold.left_s - hold.shortest_s, 0.0), True, first)
+    return NextFixed(fixed.section, fixed.hold, _goes_first(fixed.section, own.section))
 
 
 def _goes_first(later: PassSection, own: PassSection) -> bool:

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import PassSection
+from briefgen.plan.event.next_hold import LimitedBy, early_for_next
 from briefgen.plan.event.traffic import apart_ft, flight_there
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
 from briefgen.plan.fuel.of_mission import from_base_s
@@ -17,6 +18,12 @@ from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later
 from briefgen.plan.timing.opening import open_span
 from briefgen.units.values import TOffset
+
+EARLY_FOR_NEXT: dict[LimitedBy, str] = {
+    "no hold": "is reached too early",
+    "maximum": "holds longer than its maximum",
+    "fuel": "holds longer than fuel allows{ship}",
+}
 
 
 @record
@@ -75,7 +82,7 @@ def earliest_times(plan: Plan) -> Iterator[EarlyLimit]:
     if permission is not None:
         yield EarlyLimit(permission.start, "before the permission")
     yield from _others_before(plan, event)
-    yield from _next_before(event)
+    yield from _next_before(plan, event)
 
 
 def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
@@ -141,7 +148,7 @@ def _next(event: EventPlan) -> Iterator[WaitLimit]:
     fixed = event.next_fixed
     if fixed is not None:
         name = fixed.section.id
-        lost = "has less than its shortest hold" if fixed.has_hold else "is reached late"
+        lost = "has less than its shortest hold" if fixed.hold is not None else "is reached late"
         yield WaitLimit(
             later(event.true_time, fixed.spare_s),
             f"beyond it {name} {lost}{_first(fixed)}",
@@ -151,12 +158,13 @@ def _next(event: EventPlan) -> Iterator[WaitLimit]:
         )
 
 
-def _next_before(event: EventPlan) -> Iterator[EarlyLimit]:
-    """Without a hold nothing before the next pass takes up what this one is early."""
-    fixed = event.next_fixed
-    if fixed is not None and not fixed.has_hold:
-        past = f"{fixed.section.id} then is reached too early{_first(fixed)}"
-        yield EarlyLimit(event.true_time, past, _loses(fixed))
+def _next_before(plan: Plan, event: EventPlan) -> Iterator[EarlyLimit]:
+    """What this one is early the hold of the next pass takes up, as far as it may last."""
+    fixed, limit = event.next_fixed, early_for_next(plan, event)
+    if fixed is not None and limit is not None:
+        then = EARLY_FOR_NEXT[limit.by].format(ship=_of(plan, limit.ship))
+        past = f"{fixed.section.id} then {then}{_first(fixed)}"
+        yield EarlyLimit(later(event.true_time, -limit.seconds), past, _loses(fixed))
 
 
 def _first(fixed: NextFixed) -> str:

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from math import hypot
 
 from briefgen.plan.event.ceremony import script_parts
+from briefgen.plan.event.next_hold import LimitedBy, early_for_next
 from briefgen.plan.event.slip_reach import accepted_holes_s, reach_of_laps_s
 from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.gates.texts import text
@@ -23,6 +24,11 @@ from briefgen.plan.gates.verdicts import (
 from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
 
+MORE_ROOM: dict[LimitedBy, str] = {
+    "no hold": "a hold",
+    "maximum": "a longer maximum hold",
+    "fuel": "more fuel, or a hold at a level that takes less",
+}
 SPREADS = 2.0  # standard deviations: as for an overdue cue, our default
 
 
@@ -113,24 +119,31 @@ def script_spread(_: Sortie, p: EventPlan) -> Iterator[Gate]:
             yield at_most(about, spread_s, limit_s, worse="CAUTION")
 
 
-def next_pass(_: Sortie, p: EventPlan) -> Iterator[Gate]:
+def next_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The next pass whose T stays where it is gives the accepted late slip of this one out of its wait, and
-    takes up the early one in it; without a hold it gives and takes up none. A pass whose T follows slips with
-    the one before it."""
+    takes up the early one in it, as far as its hold may last; without a hold it gives and takes up none. A
+    pass whose T follows slips with the one before it."""
     kept, event = p.next_fixed, p.section.event
     if kept is None or p.section.follows:
         return
-    name, longer = kept.section.id, "a longer hold" if kept.has_hold else "a hold"
-    early_gives_s = None if kept.has_hold else 0.0
+    early, name = early_for_next(s, p), kept.section.id
+    longer = "a longer hold" if kept.hold is not None else "a hold"
+    room = longer if early is None else MORE_ROOM[early.by]
     for about, way, asked_s, gives_s in (
         (text("slip-next", next=name, longer=longer), "late", event.late_s, kept.spare_s),
-        (text("slip-next-early", next=name, longer=longer), "early", event.early_s, early_gives_s),
+        (
+            text("slip-next-early", next=name, longer=room),
+            "early",
+            event.early_s,
+            None if early is None else early.seconds,
+        ),
     ):
         if not asked_s or gives_s is None:
             continue
         own = about.but(cause=event.key("accept_slip", way))
         if kept.goes_first:
-            own = own.but(remedy=f"accept less slip, or give {name}, which goes first, {longer}")
+            more = room if way == "early" else longer
+            own = own.but(remedy=f"accept less slip, or give {name}, which goes first, {more}")
         yield at_most(own, asked_s, gives_s, worse="CAUTION")
 
 

@@ -361,14 +361,19 @@ class Abort:
 
 @record
 class NextFixed:
-    """The first later pass whose T stays when this one moves. ``spare_s``: by so much this one may be later
-    and leave it its shortest hold; 0 where it has none. ``goes_first``: where not both can be kept it is, and
-    this one is given up, by the ``priority`` of their events."""
+    """The first later pass whose T stays when this one moves, and its hold. ``goes_first``: where not both
+    can be kept it is, and this one is given up, by the ``priority`` of their events."""
 
     section: PassSection
-    spare_s: float
-    has_hold: bool
+    hold: HoldPlan | None
     goes_first: bool
+
+    @property
+    def spare_s(self) -> float:
+        """By so much this one may be later and leave it its shortest hold; 0 where it has none."""
+        if self.hold is None or self.hold.shortest_s is None:
+            return 0.0
+        return max(self.hold.left_s - self.hold.shortest_s, 0.0)
 
 
 @record

@@ -16,12 +16,14 @@ from briefgen.brief.wording.wait_limits import latest_words, loses_words, slip_w
 from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
+from briefgen.plan.event.next_hold import early_for_next
 from briefgen.plan.event.waits import latest_t, lost, lost_with, wait_limits
+from briefgen.plan.fuel.flight import hold_limit_s
 from briefgen.plan.gates.timing import time_reachable
 from briefgen.plan.one_pass import each_pass
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
-from tests.flow_texts import hill_without_hold
+from tests.flow_texts import hill_without_hold, three_passes
 from tests.plan.gates.gate_reading import text_of
 
 SECOND = timedelta(seconds=1)
@@ -167,6 +169,65 @@ def test_an_accepted_early_slip_is_held_against_a_next_pass_without_a_hold():
     assert [(gate.id, gate.verdict, gate.value) for gate in gates] == [
         ("PARK/slip-next-early", "CAUTION", 60.0)
     ]
+
+
+# HILL waits 815 s from 14:24:16 on. What PARK is early makes that longer.
+
+
+@cache
+def before_a_hold(
+    maximum: str = "20 min", hill_level: str = "2000 ft MSL", flow: str = "1200 lb/h", fuel: int = 5000
+):
+    """PARK, its second pass and HILL, whose T stays, with a hold at a level and of a greatest length."""
+    head, hill = three_passes().split("      id: HILL\n", 1)
+    hill = hill.replace("maximum: 20 min", f"maximum: {maximum}").replace(
+        "HILLHOLD, level: 2000 ft MSL", f"HILLHOLD, level: {hill_level}"
+    )
+    head = head.replace("hold: 1200 lb/h", f"hold: {flow}").replace(
+        "start_fuel: 5000 lb", f"start_fuel: {fuel} lb"
+    )
+    mission, found = load_mission_text(f"{head}      id: HILL\n{hill}", "flow.yaml")
+    assert mission is not None, [d.message for d in found]
+    return make_plan(mission)[0]
+
+
+def early_next(plan):
+    return [
+        (gate.verdict, round(gate.limit), gate.why) for gate in plan.gates if gate.rule == "slip-next-early"
+    ]
+
+
+def test_an_early_slip_makes_the_next_hold_no_longer_than_it_may_be():
+    plan = before_a_hold("850 s")
+    first = each_pass(plan)[0]
+    rows = {row.slip_s: row for row in first.event.slips}
+    assert [loses_words(first, rows[slip]) for slip in (-60.0, -30.0)] == ["UNABLE HILL", ""]
+    assert "UNABLE HILL to -1 min: HILL then holds longer than its maximum." in too_late_note(first)
+    assert [(verdict, limit) for verdict, limit, _ in early_next(plan)] == [("CAUTION", 35)]
+    assert early_next(before_a_hold("875 s"))[0][0] == "PASS"  # 60 s more
+
+
+def fuel_left_s(plan, early_s: int) -> float:
+    """Seconds that HILL's hold may last longer on fuel than it does, PARK so much earlier: planned again."""
+    moved = at_true_time(
+        plan.mission,
+        plan.passes[0].true_time - timedelta(seconds=early_s),
+        takeoff=plan.clock.takeoff,
+        setups=plan.setups,
+    )
+    sortie, _ = fly(moved)
+    return hold_limit_s(sortie.fuel, "HILL")[0] - sortie.passes[2].hold.wait_s
+
+
+def test_an_early_slip_makes_the_next_hold_no_longer_than_fuel_allows():
+    """HILL's hold burns 1500 lb/h and PARK's 1200: a second from one to the other costs 300/3600 lb."""
+    plan = before_a_hold(
+        hill_level="4000 ft MSL", flow="{2000 ft MSL: 1200 lb/h, 4000 ft MSL: 1500 lb/h}", fuel=4958
+    )
+    limit = early_for_next(plan, plan.passes[0])
+    assert limit.by == "fuel" and limit.ship == 2
+    whole_s = int(limit.seconds)
+    assert fuel_left_s(plan, whole_s) >= 0.0 > fuel_left_s(plan, whole_s + 1)
 
 
 def test_what_ends_with_the_landing_ends_the_last_pass_alone():
