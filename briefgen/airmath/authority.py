@@ -2,7 +2,7 @@
 
 Earliest: accelerate at once to the window's maximum and hold it. Latest: slow down at once to its minimum and
 hold that, no push. Speeds are ground speeds along the run-in. Before leave-hold the hold is the means
-(briefgen/airmath/hold_wait.py).
+(briefgen/airmath/hold_change.py).
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The lap being flown: what can still be changed of it, and how it is then flown. For ``hold_wait``, which
+"""The lap being flown: what can still be changed of it, and how it is then flown. For ``hold_change``, which
 plans the laps after it."""
 
 from __future__ import annotations

@@ -12,8 +12,9 @@ from collections.abc import Iterator
 from math import inf
 
 from briefgen.airmath.hold import Racetrack
+from briefgen.airmath.hold_change import met_until_s, replan
 from briefgen.airmath.hold_open import SAME_S
-from briefgen.airmath.hold_wait import HoldPlan, NotFlyable, met_until_s, replan
+from briefgen.airmath.hold_wait import HoldPlan, NotFlyable
 from briefgen.core.records import record
 
 SAME_LEG_S = 1.0  # a leg is printed to the second

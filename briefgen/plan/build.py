@@ -27,18 +27,8 @@ from briefgen.plan.route.air import missing_air, outside_forecast
 from briefgen.plan.route.courses import given_directions, typed_courses
 from briefgen.plan.route.lay import lay
 from briefgen.plan.sortie import Plan, Sortie
-from briefgen.plan.timing.clock import (
-    Chain,
-    Schedule,
-    Timed,
-    forward_chain,
-    ground_out_of_order,
-    home_parts,
-    least_setups,
-    make_clock,
-    pass_parts,
-    phases_from,
-)
+from briefgen.plan.timing.chain import forward_chain, home_parts, pass_parts, phases_from
+from briefgen.plan.timing.clock import Chain, Schedule, Timed, ground_out_of_order, least_setups, make_clock
 from briefgen.plan.timing.daylight import plan_suns
 from briefgen.plan.timing.earliest import settled
 from briefgen.plan.timing.solve import Decision, Question, decide

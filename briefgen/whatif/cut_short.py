@@ -20,7 +20,8 @@ from briefgen.plan.model import HoldPlan
 from briefgen.plan.model.laid import Way
 from briefgen.plan.route.lay import Here, home_from
 from briefgen.plan.sortie import Sortie
-from briefgen.plan.timing.clock import Schedule, Timed, forward_chain, home_parts, make_clock, phases_from
+from briefgen.plan.timing.chain import forward_chain, home_parts, phases_from
+from briefgen.plan.timing.clock import Schedule, Timed, make_clock
 from briefgen.plan.timing.daylight import plan_suns
 
 

@@ -19,7 +19,8 @@ from briefgen.plan.fuel.flight import hold_limit_s
 from briefgen.plan.gates.timing import on_t_of
 from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
-from briefgen.plan.timing.clock import forward_chain, later
+from briefgen.plan.timing.chain import forward_chain
+from briefgen.plan.timing.clock import later
 from briefgen.whatif.kept import kept
 from briefgen.whatif.moves import Move
 

@@ -29,7 +29,7 @@ from briefgen.plan.event.slip_reach import (
 from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
-from briefgen.plan.timing.clock import forward_chain
+from briefgen.plan.timing.chain import forward_chain
 from briefgen.whatif.kept import kept
 from briefgen.whatif.outcome import failing, newly_failing
 

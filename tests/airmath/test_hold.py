@@ -11,20 +11,17 @@ from random import Random
 import pytest
 
 from briefgen.airmath.hold import Lap, Racetrack, lap_time_s, path_nm, racetrack
+from briefgen.airmath.hold_change import held_on, met_until_s, next_wait_s, replan
 from briefgen.airmath.hold_entry import entry_lap, leg_per_second, legs_with_room, sector_of
 from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
 from briefgen.airmath.hold_wait import (
     HoldPlan,
     NotFlyable,
     flyable_waits_s,
-    held_on,
     longest_wait_s,
-    met_until_s,
-    next_wait_s,
     plan_wait,
-    replan,
     shortest_wait_s,
-)  # fmt: skip
+)
 from briefgen.airmath.run_in import Inbound, push_distance_nm, total_s
 from briefgen.airmath.speed_change import Rates
 from briefgen.airmath.wind import CALM, NoSolution, WindVector

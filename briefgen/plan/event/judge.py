@@ -52,16 +52,9 @@ from typing import Literal
 
 from briefgen.airmath.authority import Authority, authority_at, last_moments
 from briefgen.airmath.hold import Racetrack
+from briefgen.airmath.hold_change import held_on, met_until_s, next_wait_s, replan
 from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
-from briefgen.airmath.hold_wait import (
-    SAME_S,
-    HoldPlan,
-    NotFlyable,
-    held_on,
-    met_until_s,
-    next_wait_s,
-    replan,
-)
+from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable
 from briefgen.airmath.run_in import Inbound, speed_to_fly, state_at, total_s
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.core.records import record

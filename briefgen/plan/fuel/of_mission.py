@@ -20,7 +20,7 @@ from briefgen.plan.fuel.scale import scales_of
 from briefgen.plan.model import Clock, EventPlan, Height, HoldPlan, Leg, Point, Scale
 from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.route.legs import leg_between
-from briefgen.plan.timing.clock import block_height_ft
+from briefgen.plan.timing.chain import block_height_ft
 from briefgen.units.values import Fuel, Level, Speed
 
 FLOWS = ("ground", "climb", "cruise", "transit", "hold", "training", "run_in", "push_up", "recovery")

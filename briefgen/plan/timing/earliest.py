@@ -12,7 +12,7 @@ from math import ceil
 from briefgen.mission.edit.changes import with_true_times
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model.laid import Route
-from briefgen.plan.timing.clock import forward_chain
+from briefgen.plan.timing.chain import forward_chain
 
 SAME_S = 1e-6
 

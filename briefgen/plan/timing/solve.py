@@ -18,7 +18,8 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.hold import wait_flown_s, waits_near
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.model.laid import Block, LaidPass, Route, Stretch
-from briefgen.plan.timing.clock import Chain, forward_chain, least_setups
+from briefgen.plan.timing.chain import forward_chain
+from briefgen.plan.timing.clock import Chain, least_setups
 from briefgen.plan.timing.training import BlockDecision, ByFuel, choose_setups
 
 SAME_S = 0.5  # our own bound: a planned hold that reads the same to the second is no other one

@@ -8,8 +8,9 @@ from random import Random
 
 import pytest
 
+from briefgen.airmath.hold_change import replan
 from briefgen.airmath.hold_wait import HoldPlan as FlownWait
-from briefgen.airmath.hold_wait import NotFlyable, replan
+from briefgen.airmath.hold_wait import NotFlyable
 from briefgen.airmath.run_in import speed_to_fly
 from briefgen.plan.event.judge import flying, judge, told
 from tests.plan.event.event_flight import Call, cases, fly_hold, fly_in
