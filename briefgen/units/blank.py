@@ -47,6 +47,11 @@ def names_nothing(text: str | None) -> bool:
     return says_nothing(text) or _plain(text) in NO_NAMES
 
 
+def only_keeps_place(text: str | None) -> bool:
+    """Something is written, and it names nothing: what isn't written at all keeps no place."""
+    return text is not None and names_nothing(text)
+
+
 def _plain(text: str | None) -> str:
     plain = "".join(sign for sign in (text or "").casefold() if sign.isalnum() or sign.isspace())
     return " ".join(plain.split())

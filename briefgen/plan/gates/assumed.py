@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.fuel.of_mission import climbs_home
 from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.valid import somebodys
 from briefgen.plan.gates.verdicts import About, not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
@@ -17,13 +18,14 @@ WINDS: KeyPath = ("weather", "winds")
 
 
 def winds_aloft(s: Sortie) -> Iterator[Gate]:
-    """The winds aloft are given, be they calm."""
+    """The winds aloft are given, be they calm, and somebody's."""
     weather = s.mission.file.weather
-    yield _given(
+    given = _given(
         text("winds-aloft"),
         None if weather is not None and weather.winds else WINDS,
         "no winds are given: every time, speed and fuel is worked out in still air of standard temperature",
     )
+    yield somebodys(s, given)
 
 
 def climbs(s: Sortie) -> Iterator[Gate]:

@@ -43,7 +43,7 @@ from briefgen.plan.heights.pass_heights import (
 from briefgen.plan.model import EventPlan, Gate, Height, Leg
 from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position, qnh_station
 from briefgen.plan.sortie import Sortie
-from briefgen.units.blank import names_nothing
+from briefgen.units.blank import names_nothing, only_keeps_place
 from briefgen.units.values import FT_PER_NM
 
 OBSTACLES_AGE_DAYS = 28.0
@@ -186,8 +186,7 @@ def _doubt(s: Sortie, p: EventPlan, near: Iterable[Near], within_nm: float) -> t
     if (old := _why_too_old(_age_days(s, p))) is not None:
         return old, key("obstacles_checked", "date")
     for row in near:
-        source = p.section.written.obstacles[row.index].source
-        if row.away_nm <= within_nm and source is not None and names_nothing(source):
+        if row.away_nm <= within_nm and only_keeps_place(p.section.written.obstacles[row.index].source):
             return f"nobody says where the top of {row.name} is from", key("obstacles", row.index, "source")
     return (
         (f"the place of ship {missing[0]} in the formation isn't known", places_key(p)) if missing else None

@@ -106,7 +106,7 @@ def _judged(
     who = "" if worst.ship is None else f", ship {worst.ship}"
     about = About(
         id,
-        f"{title}{f', {worst.way}' if named else ''}: height over {worst.spot}{who}",
+        f"{title}{f', {worst.way}' if named else ''}: height over {worst.spot.name}{who}",
         "ft",
         limit.source,
         worst.cause,
@@ -117,16 +117,19 @@ def _judged(
         yield not_checked(about, about.remedy, value=worst.clearance_ft, key=key)
     elif worst.air is not None and worst.clearance_ft >= limit.value:
         yield not_checked(about, air_words(worst.air), value=worst.clearance_ft, key=worst.air.key)
+    elif worst.spot.unsaid is not None and worst.clearance_ft >= limit.value:
+        why = f"nobody says where the top of {worst.spot.name} is from"
+        yield not_checked(about, why, value=worst.clearance_ft, key=worst.spot.unsaid)
     else:
         yield at_least(about, worst.clearance_ft, limit.value, worse=too_low(limit, worst.clearance_ft))
 
 
 def _how_bad(over: Over) -> tuple[int, float]:
-    """What fails for certain first, then what hangs on a climb, then on air that isn't given, then by its
-    height."""
+    """What fails for certain first, then what hangs on a climb, then on air that isn't given, on a height
+    that nobody says the source of, then by its height."""
     waits = over.climb is not None and over.climb.decides
     low = bool(over.raised) or over.no_level or over.climb is not None
-    rank = 1 if waits else 0 if low else 2 if over.air is not None else 3
+    rank = 1 if waits else 0 if low else 2 if over.air is not None else 4 if over.spot.unsaid is None else 3
     return rank, inf if over.clearance_ft is None else over.clearance_ft
 
 

@@ -206,7 +206,7 @@ GATES: tuple[Row, ...] = (
         "event-visibility",
     ),
     _row("heights", "weather", of_pass(valid.judged_at_pass(sky.pass_cloud)), "pass-cloud", forecast=True),
-    _by_forecast(sky.convective_cloud, "convective-cloud"),
+    _by_forecast(valid.judged_over(valid.at_base, sky.convective_cloud), "convective-cloud"),
     _by_forecast(
         weather.landing_weather,
         "landing-ceiling",

@@ -13,8 +13,10 @@ from briefgen.plan.gates.verdicts import landing_late_s
 from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
+from briefgen.units.blank import only_keeps_place
 
 VALID: KeyPath = ("weather", "valid")
+SOURCE: KeyPath = ("weather", "source")
 
 
 # the time over which a forecast has to hold
@@ -22,8 +24,9 @@ Stretch = tuple[datetime, datetime]
 
 
 def within_forecast(s: Sortie, gate: Gate, used: Stretch | None) -> Gate:
-    """The gate, NOT CHECKED where the forecast that it was judged by isn't valid over all of a stretch.
-    What FAILs all the same stays so, and what lacks something already is asked for that first."""
+    """The gate, NOT CHECKED where the forecast that it was judged by isn't valid over all of a stretch, or
+    nobody says whose it is. What FAILs all the same stays so, and what lacks something already is asked for
+    that first."""
     if used is None or gate.verdict in ("FAIL", "NOT CHECKED"):
         return gate
     valid, (first, last) = s.mission.times.weather_valid, used
@@ -33,7 +36,15 @@ def within_forecast(s: Sortie, gate: Gate, used: Stretch | None) -> Gate:
         return _unknown(gate, "the forecast ends before this is flown, slip included", VALID)
     if first < valid.start:
         return _unknown(gate, "the forecast begins after this is flown", VALID)
-    return gate
+    return somebodys(s, gate)
+
+
+def somebodys(s: Sortie, gate: Gate) -> Gate:
+    """The gate, NOT CHECKED where it would pass by a forecast whose source only keeps its place."""
+    weather = s.mission.file.weather
+    if weather is None or gate.verdict in ("FAIL", "NOT CHECKED") or not only_keeps_place(weather.source):
+        return gate
+    return _unknown(gate, "nobody says whose forecast it is", SOURCE)
 
 
 def _unknown(gate: Gate, why: str, key: KeyPath) -> Gate:

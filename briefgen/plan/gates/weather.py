@@ -12,7 +12,7 @@ from briefgen.core.records import record
 from briefgen.mission.schema.sortie import Runway
 from briefgen.mission.schema.weather import PlaceWeather
 from briefgen.plan.gates.texts import text
-from briefgen.plan.gates.valid import at_airfield, at_base, landing, within_forecast
+from briefgen.plan.gates.valid import at_airfield, at_base, landing, somebodys, within_forecast
 from briefgen.plan.gates.verdicts import (
     UNIT,
     About,
@@ -194,8 +194,9 @@ def forecast_valid(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, "the forecast's validity isn't given")
         yield not_checked(last, "the forecast's validity isn't given")
         return
-    yield not_before(about, s.clock.takeoff, valid.start)
-    yield not_after(last, s.clock.last_landing + timedelta(seconds=landing_late_s(s)), valid.end)
+    latest = s.clock.last_landing + timedelta(seconds=landing_late_s(s))
+    yield somebodys(s, not_before(about, s.clock.takeoff, valid.start))
+    yield somebodys(s, not_after(last, latest, valid.end))
 
 
 def forecast_age(s: Sortie) -> Iterator[Gate]:
@@ -218,9 +219,10 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
         remedy = "the flight is briefed without it: take it to the ships before take-off, or check the time"
         yield words(about.but(remedy=remedy), False, "issued after the brief", "before it", worse="CAUTION")
         return
-    yield (
-        no_limit(about, age, key=("limits", "forecast_age")) if limit is None else at_most(about, age, limit)
-    )
+    if limit is None:
+        yield no_limit(about, age, key=("limits", "forecast_age"))
+    else:
+        yield somebodys(s, at_most(about, age, limit))
 
 
 def _brief(s: Sortie) -> datetime | None:

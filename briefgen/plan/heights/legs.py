@@ -11,7 +11,7 @@ what is judged, the lower counts. How far away a QNH is counts from there, not f
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import field, replace
 from functools import partial
 from math import cos, hypot, inf, radians
 
@@ -33,6 +33,7 @@ from briefgen.plan.heights.pass_heights import WITHIN_NM
 from briefgen.plan.heights.precision import typed_uncertainty_nm
 from briefgen.plan.model import Height, HoldPlan, Leg, Point, ShipOver, UnknownAir
 from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position
+from briefgen.units.blank import only_keeps_place
 from briefgen.units.rounding import up
 from briefgen.units.values import FT_PER_NM, Level, Position
 
@@ -48,12 +49,14 @@ _KEPT = 0.9  # of a climb, where a level is named that it would reach
 
 @record
 class Spot:
-    """A place or a listed obstacle with a known height. ``doubt_nm``: of its position as typed."""
+    """A place or a listed obstacle with a known height. ``doubt_nm``: of its position as typed. ``unsaid``:
+    the key of where its height is from, where that only keeps its place."""
 
     name: str
     position: Position
     top_ft: float
     doubt_nm: float
+    unsaid: KeyPath | None = field(default=None)
 
 
 @record
@@ -99,7 +102,7 @@ class Over:
     flat, whatever its level is."""
 
     way: str
-    spot: str
+    spot: Spot
     ship: int | None
     clearance_ft: float | None
     raised: tuple[Height, ...]
@@ -130,7 +133,8 @@ def _obstacles(mission: Mission, section: PassSection) -> Iterator[Spot]:
         if (top_ft := altitude_ft(mission, centre, obstacle.top)) is not None:
             where = section.key("obstacles", i, "position")
             doubt_nm = _doubt_nm(mission, where, obstacle.position)
-            yield Spot(obstacle.name, obstacle.position, top_ft, doubt_nm)
+            unsaid = section.key("obstacles", i, "source") if only_keeps_place(obstacle.source) else None
+            yield Spot(obstacle.name, obstacle.position, top_ft, doubt_nm, unsaid)
 
 
 def _doubt_nm(mission: Mission, where: KeyPath, spot: Position) -> float:
@@ -231,7 +235,7 @@ def _over(way: Way, spot: Spot, ship: ShipOver | None, *, along_nm: float, minim
     clearance_ft = None if read_ft is None else clear_ft(read_ft)
     if clearance_ft is not None and clearance_ft >= minimum_ft:
         number = ship.ship if ship is not None else None
-        return Over(way.name, spot.name, number, clearance_ft, (), None, False, way.air, way.cause)
+        return Over(way.name, spot, number, clearance_ft, (), None, False, way.air, way.cause)
     needed_ft = max(reading_up_ft(column, spot.top_ft + minimum_ft + down_ft) for column in way.columns)
     if clearance_ft is None and way.begins.ft >= needed_ft:
         clearance_ft = clear_ft(way.begins.ft)  # a climb does not go below where it begins
@@ -241,7 +245,7 @@ def _over(way: Way, spot: Spot, ship: ShipOver | None, *, along_nm: float, minim
     low = clearance_ft is None or clearance_ft < minimum_ft
     return Over(
         way=way.name,
-        spot=spot.name,
+        spot=spot,
         ship=ship.ship if ship is not None else None,
         clearance_ft=clearance_ft,
         raised=tuple(_raised(way, along_nm, needed_ft)) if low else (),

@@ -306,6 +306,23 @@ HEIGHTS = [
     ("height-hold-to-ip", R, [("places.IP.elevation", "971 ft MSL")], CAUTION),
     ("height-run-in", R, [(f"{P}.obstacles.1.top", "970 ft MSL")], PASS),
     ("height-run-in", R, [(f"{P}.obstacles.1.top", "971 ft MSL")], CAUTION),
+    *(
+        (f"height-{way}", R, [(f"{P}.obstacles.1.source", "unknown")], MISSING)
+        for way in ("run-in", "egress", "abort", "home", "divert")
+    ),
+    # the pontoon stands under the run-in too, and lower: what it would pass by is not what decides
+    (
+        "height-run-in",
+        R,
+        [(f"{P}.obstacles.1.source", "TBD"), ("places.PONTOON.elevation", "970 ft MSL")],
+        MISSING,
+    ),
+    (
+        "height-run-in",
+        R,
+        [(f"{P}.obstacles.1.source", "n/a"), (f"{P}.obstacles.1.top", "971 ft MSL")],
+        CAUTION,
+    ),
     (
         "height-egress",
         R,

@@ -302,6 +302,25 @@ WEATHER = [
     ),
     # the leader at 1500 ft MSL over ground at 10 ft, 500 ft below cloud
     ("convective-cloud", R, [cloud("EASTLEA", "[SCT 5000 ft AGL CB]")], CAUTION),
+    # the last landing is at 04:00:21 Z, slip included
+    (
+        "convective-cloud",
+        R,
+        [
+            cloud("EASTLEA", "[SCT 5000 ft AGL CB]"),
+            ("weather.valid", "2027-01-30 00:00 Z to 2027-01-30 04:01 Z"),
+        ],
+        CAUTION,
+    ),
+    (
+        "convective-cloud",
+        R,
+        [
+            cloud("EASTLEA", "[SCT 5000 ft AGL CB]"),
+            ("weather.valid", "2027-01-30 00:00 Z to 2027-01-30 04:00 Z"),
+        ],
+        MISSING,
+    ),
     ("pass-cloud", R, [cloud("PONTOON", "[OVC 1990 ft AGL]")], PASS),
     ("pass-cloud", R, [cloud("PONTOON", "[OVC 1989 ft AGL]")], FAIL),
     ("pass-cloud", R, [cloud("PONTOON", "[SCT 1989 ft AGL]")], CAUTION),
@@ -345,6 +364,15 @@ WEATHER = [
     ("forecast-age", R, [("weather.issued", "2027-01-29 23:52 Z")], PASS),
     ("forecast-age", R, [("weather.issued", "2027-01-30 03:41 Z")], FAIL),  # after the latest pass
     ("forecast-age", R, [("weather.issued", "")], MISSING),
+    *(
+        (id, R, [("weather.source", "TBD")], MISSING)
+        for id in ("forecast-age", "forecast-from", "forecast-until")
+    ),
+    *(
+        (id, R, [("weather.source", "unknown")], MISSING)
+        for id in ("winds-aloft", "event-ceiling", "crosswind")
+    ),
+    ("event-visibility", R, [("weather.source", "TBD"), ("weather.at.PONTOON.visibility", "4 km")], FAIL),
 ]
 
 DAY = [

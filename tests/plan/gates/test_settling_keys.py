@@ -113,6 +113,7 @@ VALUES = {
     "weather.winds": "[{level: 5000 ft MSL, wind: 000T/0kt}]",
     "weather.valid": "2027-01-30 00:00 Z to 2027-01-30 06:00 Z",
     "weather.issued": "2027-01-29 22:00 Z",
+    "weather.source": "Area forecast",
     "weather.at.AREA.cloud.1": "FEW 3000 ft MSL top 4500 ft MSL",
     **{
         f"weather.at.{place}.cloud": "[SCT 4000 ft MSL top 5000 ft MSL]"

@@ -6,7 +6,7 @@ import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from tests.plan.gates.gate_reading import text_of
+from tests.plan.gates.gate_reading import gates, text_of
 
 THREE, TWIN = "three-harbours", "twin-fields"
 
@@ -110,3 +110,11 @@ def test_a_later_pass_of_its_own_time_is_not_met_by_another_take_off():
 def test_the_cue_of_a_time_that_follows_is_that_of_the_time_before(name, event):
     gates = gates_of(name)
     assert gates[f"{event}/cue-first"].verdict == "PASS" and f"{event}/pass-2/cue-first" not in gates
+
+
+def test_a_top_that_nobody_says_the_source_of_is_asked_for_in_its_own_pass():
+    """The church tower stands under the pass at Corbrook, the sixth section of the flow."""
+    found = gates("three-harbours", (("flow.6.event.pass.obstacles.1.source", "TBD"),))
+    asked = {gate.settled_by for gate in found.values() if "Church tower" in gate.title and gate.lacks}
+    assert asked == {("flow", 5, "event", "pass", "obstacles", 0, "source")}
+    assert found["CORBROOK/height-run-in"].verdict == "NOT CHECKED"
