@@ -35,6 +35,11 @@ class Sortie:
         """The first block, None without training: for what speaks of one."""
         return next(iter(self.trainings), None)
 
+    @property
+    def the_pass(self) -> EventPlan:
+        """The pass of a sortie as that pass sees it: for what is handed one. Of several it is the first."""
+        return self.passes[0]
+
     def sun_for(self, used_for: SunFor, piece: str = "") -> SunAt | None:
         """The first sun that was looked up for this, of one block or pass where it is named; None where there
         is none."""

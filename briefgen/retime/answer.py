@@ -226,13 +226,13 @@ def _silent(wanted: Wanted) -> bool:
 
 
 def _silence_call(plan: Plan, ruling: Ruling, wanted: Wanted) -> Call:
-    who, no_cue = spoken.callers(plan.mission), plan.mission.file.event.pass_.no_cue
+    who, no_cue = spoken.callers(plan.mission), plan.mission.the_event.pass_.no_cue
     return spoken.not_started(who, wanted.predicted.overdue[0], ruling.added, no_cue)
 
 
 def _held(plan: Plan, story: Story) -> datetime:
     """The true time that the flight holds."""
-    return plan.event.true_time + timedelta(seconds=story.held_s)
+    return plan.the_pass.true_time + timedelta(seconds=story.held_s)
 
 
 def _has_passed(plan: Plan, held: datetime, wanted: Wanted) -> bool:
@@ -290,7 +290,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         kind=ruling.kind,
         change_s=change_s,
         old_true=held,
-        old_set=held + (plan.event.set_time - plan.event.true_time),
+        old_set=held + (plan.the_pass.set_time - plan.the_pass.true_time),
         new_true=None if _silent(wanted) else rounded_instant(wanted.true_time),
         told=wanted.read_back,
         until=until,
@@ -347,7 +347,7 @@ def _laps(plan: Plan, ruled: _Ruled, *, earlier: bool) -> Laps | None:
 def _times(plan: Plan, ruled: _Ruled, laps: Laps | None) -> NewTimes:
     """By the hold everything inbound moves with T; by speed only what lies after the change of speed does,
     and there is no push-up."""
-    event, after = plan.event, ruled.after
+    event, after = plan.the_pass, ruled.after
     shift, moved = timedelta(seconds=after.held_s), timedelta(seconds=after.hold_s)
     origin, calls, leave = ruled.motion.origin, after.calls, ruled.motion.chain.leave_hold
     return NewTimes(

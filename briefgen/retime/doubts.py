@@ -115,20 +115,20 @@ def expected_now(plan: Plan, heard: Sequence[Note], own: datetime | None) -> lis
     """(cue or mark, when) of everything after what was heard furthest along: by the script, else as planned
     and moved with T. Port of ``expectedNow``."""
     found, names = predicted(plan.mission, heard, now=None, own=own), {name for name, _ in heard}
-    everything, moved = _in_order(plan), found.true_time - plan.event.true_time
+    everything, moved = _in_order(plan), found.true_time - plan.the_pass.true_time
     furthest = max((i for i, (name, _) in enumerate(everything) if name in names), default=-1)
     by_script = dict(found.expected)
     return [(name, by_script.get(name, at + moved)) for name, at in everything[furthest + 1 :]]
 
 
 def _in_order(plan: Plan) -> list[Note]:
-    return [note for cue in plan.event.cues for note in ((cue.id, cue.at), *cue.marks)]
+    return [note for cue in plan.the_pass.cues for note in ((cue.id, cue.at), *cue.marks)]
 
 
 def _next(plan: Plan, expected: Sequence[Note], at: datetime) -> str | None:
     """What is heard next. Port of ``nextTap``: the window of a mark ends half-way to what comes next, that of
     a cue half-way to the next cue; the marks of a cue that was not heard do not come in its place."""
-    cues, awaited = {cue.id for cue in plan.event.cues}, False
+    cues, awaited = {cue.id for cue in plan.the_pass.cues}, False
     for i, (name, due) in enumerate(expected):
         later = (when for other, when in expected[i + 1 :] if name not in cues or other in cues)
         after = next(later, None)
@@ -146,7 +146,7 @@ def _other(plan: Plan, expected: Sequence[Note], note: Note) -> tuple[str | None
     if name not in names:
         return () if coming is None else (coming,)
     place = names.index(name)
-    if coming in {cue.id for cue in plan.event.cues} and names.index(coming) < place:
+    if coming in {cue.id for cue in plan.the_pass.cues} and names.index(coming) < place:
         return (coming,)
     early = timedelta(seconds=_early_s(plan.mission, name) + SAME_INSTANT_S)
     if at >= expected[place][1] - early:

@@ -194,15 +194,15 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     yield [
         "Told",
         (
-            f"before {'the hold is entered' if plan.event.hold is not None else 'the IP'}"
+            f"before {'the hold is entered' if plan.the_pass.hold is not None else 'the IP'}"
             if answer.told is None
             else f"read back at {_z(answer.told, plan)}"
         ),
     ]
     if answer.met and answer.reason:
         yield ["How", answer.reason]
-    if answer.kind == "abort only" and plan.event.abort is not None:
-        yield ["Only to stop the pass", plan.event.abort.words]
+    if answer.kind == "abort only" and plan.the_pass.abort is not None:
+        yield ["Only to stop the pass", plan.the_pass.abort.words]
     yield from _until(answer, plan)
     if answer.authority_s is not None:
         early, late = (down(reach_s, 0.1) for reach_s in answer.authority_s)
@@ -317,12 +317,12 @@ def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
             "Say by",
             (
                 f"{_z(time_limit(answer.say_by, 'latest'), plan)}:"
-                f" {'leave-hold' if plan.event.hold is not None else 'IP'}"
+                f" {'leave-hold' if plan.the_pass.hold is not None else 'IP'}"
                 f" {_z(answer.until, plan)}"  # the event itself, as everywhere
             ),
         ]
     if not _holding(answer):  # it has not left
-        left = "leave-hold" if plan.event.hold is not None else "the IP"
+        left = "leave-hold" if plan.the_pass.hold is not None else "the IP"
         yield [f"Briefed for it after {left}", no_cue_words(plan)]
 
 
@@ -402,12 +402,12 @@ def _party(party: Party, plan: Plan) -> list[str]:
 
 
 def _z(at: datetime, plan: Plan) -> str:
-    return clock_z(at, day=plan.event.true_time.date())
+    return clock_z(at, day=plan.the_pass.true_time.date())
 
 
 def _all_clocks(at: datetime, plan: Plan) -> str:
     """Zulu, event and base; one local clock where both show the same."""
-    mission, day = plan.mission, plan.event.true_time.date()
+    mission, day = plan.mission, plan.the_pass.true_time.date()
     locals_ = [clock_local(at, zone, day=mission.date) for zone in (mission.event_zone, mission.base_zone)]
     named = (
         [f"{locals_[0]} event", f"{locals_[1]} base"]

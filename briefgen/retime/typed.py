@@ -41,7 +41,7 @@ class Typed:
     slip: str | None = None
     heard: tuple[tuple[str, str], ...] = ()
     now: str | None = None
-    phase: str | None = None
+    phase: Phase | None = None
     told: tuple[tuple[str, str], ...] = ()
     sure: tuple[str, ...] = ()
     unheard: tuple[str, ...] = ()
@@ -64,7 +64,7 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     problems += found
     if has_errors(problems):
         return None, problems
-    held = mission.times.true_time + timedelta(seconds=story.held_s)
+    held = mission.passes[0].true_time + timedelta(seconds=story.held_s)
     problems += _doubts(plan, typed, Asked(heard, true_time, held, _sure(typed)))
     last_heard = max((at for _, at in heard), default=None)
     problems += [*_phase_over(plan, story, typed, last_heard), *_unheard(mission, typed)]
@@ -124,7 +124,7 @@ def _doubts(plan: Plan, typed: Typed, asked: Asked) -> list[Diagnostic]:
 
 
 def _is_accepted(plan: Plan, true_time: datetime) -> bool:
-    span, change_s = accepted_s(plan), (true_time - plan.event.true_time).total_seconds()
+    span, change_s = accepted_s(plan), (true_time - plan.the_pass.true_time).total_seconds()
     return span is not None and -span[0] <= change_s <= span[1]
 
 
@@ -149,7 +149,7 @@ def _heard_too(name: str) -> Diagnostic:
 def _not_entered(plan: Plan, found: Predicted) -> Diagnostic:
     """What is not entered may have been heard all the same: no words until somebody says."""
     cue, due = found.overdue[0], dict(found.expected)[found.overdue[0]]
-    planned, day = planned_times(plan.mission)[cue], plan.event.true_time.date()
+    planned, day = planned_times(plan.mission)[cue], plan.the_pass.true_time.date()
     expected = (
         f"was expected at {clock_z(due, day=day)}"
         if clock_z(planned, day=day) == clock_z(due, day=day)
@@ -172,7 +172,7 @@ def _phase_over(plan: Plan, story: Story, typed: Typed, last: datetime | None) -
     over = read_back_at(plan, story, now=None, phase=after)
     if read_back < over:
         return []
-    day = plan.event.true_time.date()
+    day = plan.the_pass.true_time.date()
     message = (
         f"--phase {typed.phase}: what was heard at {clock_z(last, day=day)} is read back at"
         f" {clock_z(read_back, day=day)}, when the flight is {after} already"
@@ -214,7 +214,7 @@ def _before_told(last: ReadBack) -> Diagnostic:
 
 
 def _phase(typed: Typed) -> Phase:
-    return typed.phase or "planned"  # type: ignore[return-value]
+    return typed.phase or "planned"
 
 
 def _one_question(typed: Typed) -> list[Diagnostic]:
@@ -244,7 +244,7 @@ def _one_question(typed: Typed) -> list[Diagnostic]:
 
 def _no_hold(plan: Plan, typed: Typed) -> Iterator[Diagnostic]:
     """No flight is in a hold that there is none of, nor told to stay in it."""
-    if plan.event.hold is not None:
+    if plan.the_pass.hold is not None:
         return
     for option, there in (
         ("--phase holding", typed.phase == "holding"),
@@ -260,7 +260,7 @@ def _time(mission: Mission, text: str | None, name: str) -> tuple[datetime | Non
     if text is None:
         return None, []
     context = ClockContext(mission.date, mission.base_zone, mission.event_zone)
-    return read_instant(text, mission.times.true_time, context, name)
+    return read_instant(text, mission.passes[0].true_time, context, name)
 
 
 def _moment(plan: Plan, text: str | None, option: str) -> tuple[datetime | None, list[Diagnostic]]:
@@ -296,14 +296,14 @@ def _heard(
 def _asked(mission: Mission, typed: Typed, story: Story) -> tuple[datetime | None, list[Diagnostic]]:
     if typed.to is not None:
         at, found = _time(mission, typed.to, "--to")
-        if at is None or abs(at - mission.times.true_time) <= timedelta(seconds=MOST_SLIP_S):
+        if at is None or abs(at - mission.passes[0].true_time) <= timedelta(seconds=MOST_SLIP_S):
             return at, found
         return None, [_far(typed.to)]
     if typed.slip is None:
         return None, []
     seconds, found = _seconds(typed.slip, "--slip")
     return (
-        None if seconds is None else mission.times.true_time + timedelta(seconds=story.held_s + seconds)
+        None if seconds is None else mission.passes[0].true_time + timedelta(seconds=story.held_s + seconds)
     ), found
 
 

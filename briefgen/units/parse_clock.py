@@ -358,7 +358,7 @@ def _clock(grammar: Grammar, text: str, found: re.Match[str], tag: str, zone: st
     mark = typed.strip()
     offset_s = _offset_s(grammar, text, mark) if mark[0] in "+-" else 0
     clock = "offset" if mark[0] in "+-" else mark
-    return ClockTime(int(digits[:2]), int(digits[2:4]), int(digits[4:] or 0), clock, offset_s, day)  # type: ignore[arg-type]
+    return ClockTime(int(digits[:2]), int(digits[2:4]), int(digits[4:] or 0), clock, offset_s, day)  # type: ignore[arg-type] # the grammar knows no other
 
 
 def _offset_s(grammar: Grammar, text: str, mark: str) -> int:

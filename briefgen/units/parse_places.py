@@ -285,7 +285,7 @@ def parse_visibility(text: object) -> Visibility:
     """A visibility as typed: ``10 km``, ``1500 m``, ``5 SM``, ``6 nm``."""
     found = VISIBILITY.read(text)
     typed = found["unit"].lower()
-    visibility = Visibility(float(found["value"]), "SM" if typed == "sm" else typed)  # type: ignore[arg-type]
+    visibility = Visibility(float(found["value"]), "SM" if typed == "sm" else typed)  # type: ignore[arg-type] # the grammar knows no other
     within(VISIBILITY, text, visibility.nm, (0, 200), "nm")
     return visibility
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
+from tests.places import REPOSITORY
 from tests.tools import type_errors
 
 # In the form that mypy's documentation shows: file, line, severity, message, code in brackets.
@@ -41,6 +44,17 @@ def test_a_number_never_rises(before, code, said, tmp_path, monkeypatch, capsys)
     assert said in printed
     assert ("lower the numbers" in printed) == ("lower the numbers" in said)
     assert committed.read_text(encoding="ascii") == before  # only when asked to
+
+
+def test_each_error_that_is_passed_over_says_why_on_its_line() -> None:
+    told = re.compile(r"# type: ignore\[[a-z-]+\] # \w")
+    lines = [
+        f"{path.name}:{number}"
+        for path in (REPOSITORY / "briefgen").rglob("*.py")
+        for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1)
+        if "# type: ignore" in line and not told.search(line)
+    ]
+    assert lines == []
 
 
 def test_a_number_that_fell_is_written_when_asked_for(tmp_path, monkeypatch) -> None:

@@ -63,7 +63,7 @@ def _bar(scale: float, right: float, canvas: Canvas) -> tuple[list[Shape], Box]:
 
 
 def _from_above(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
-    ships, size = plan.event.ships, canvas.size_pt("label")
+    ships, size = plan.the_pass.ships, canvas.size_pt("label")
     names = {s.ship: _name(plan, s.ship) for s in ships}
     widest = (
         max(width_pt(f"{number}  {name}", canvas, "label_bold") for number, name in names.items()) + 2 * size
@@ -92,7 +92,7 @@ def _plain_whose(plan: Plan, shapes: list[Shape]) -> bool:
     }
     return all(
         outer[_outside(ship)](text, spot)
-        for ship, text, spot in zip(plan.event.ships, names, spots, strict=True)
+        for ship, text, spot in zip(plan.the_pass.ships, names, spots, strict=True)
     )
 
 
@@ -130,7 +130,7 @@ def _labelled(
     plan: Plan, texts: dict[int, str], box: Box, side: float, canvas: Canvas
 ) -> tuple[list[Shape], tuple[str, ...]]:
     """The ships with so much room left on both sides for their words."""
-    ships, size = plan.event.ships, canvas.size_pt("label")
+    ships, size = plan.the_pass.ships, canvas.size_pt("label")
     spots, scale = _spots(
         ships,
         Box(box.left + side, box.top + 1.8 * size, box.right - side, box.bottom - 1.8 * size),
@@ -157,7 +157,7 @@ def _outside(ship: ShipOver) -> float:
 
 
 def _from_behind(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
-    ships, size = plan.event.ships, canvas.size_pt("label")
+    ships, size = plan.the_pass.ships, canvas.size_pt("label")
     lowest = min(ships, key=lambda s: s.altitude_ft)
     inner = Box(box.left + 2.2 * size, box.top + 1.6 * size, box.right - 2.2 * size, box.bottom - 3.0 * size)
     spots, scale = _spots(ships, inner, ("right_ft", "down_ft"))
@@ -221,7 +221,7 @@ def _name(plan: Plan, ship: int) -> str:
 
 
 def _alt(plan: Plan) -> str:
-    event = plan.event
+    event = plan.the_pass
     lowest = min(event.ships, key=lambda s: s.altitude_ft)
     ships = "; ".join(f"{s.ship} {_name(plan, s.ship)} {_offsets(s)}" for s in event.ships)
     return (

@@ -72,5 +72,5 @@ def _motion(event: EventPlan, rates: Rates) -> Inbound:
 
 
 def _rates(plan: Plan) -> Rates:
-    run_in = plan.mission.file.event.pass_.run_in
+    run_in = plan.mission.the_event.pass_.run_in
     return Rates(run_in.faster_kt_s or NO_RATE_KT_S, run_in.slower_kt_s or NO_RATE_KT_S)

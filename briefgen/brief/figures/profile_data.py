@@ -114,12 +114,12 @@ def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
 
 def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
     """The listed obstacles that the height gates look at and that lie along the drawn part of the run-in."""
-    leg, found = plan.event.run_in, []
-    listed, column = plan.mission.file.event.pass_.obstacles, column_at(plan.mission, leg.end)
+    leg, found = plan.the_pass.run_in, []
+    listed, column = plan.mission.the_event.pass_.obstacles, column_at(plan.mission, leg.end)
     for index, top_ft in _tops(plan, WITHIN_NM).items():
         off = off_line(position(leg.start), position(leg.end), listed[index].position)
         to_go_nm = leg.distance_nm - off.along_nm
-        beyond_kt = plan.event.push.reached_kt if plan.event.push else plan.event.run_in_kt
+        beyond_kt = plan.the_pass.push.reached_kt if plan.the_pass.push else plan.the_pass.run_in_kt
         to_go_s = approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else to_go_nm / beyond_kt * 3600
         if to_go_nm <= leg.distance_nm and to_go_s >= -AFTER_S:
             found.append(Obstacle(listed[index].name, to_go_s, top_ft, _drawn_ft(column, top_ft)))
@@ -134,7 +134,7 @@ def _drawn_ft(column: Column, top_ft: float) -> float:
 
 def _tops(plan: Plan, within_nm: float) -> dict[int, float]:
     """Top in ft MSL of each listed obstacle near some ship's track, by the gates' own measure."""
-    event = plan.event
+    event = plan.the_pass
     near = near_obstacles(plan.mission, event.chain, event.ships)
     return {
         row.index: row.top_ft for row in sorted(near, key=lambda row: row.index) if row.away_nm <= within_nm
@@ -143,7 +143,7 @@ def _tops(plan: Plan, within_nm: float) -> dict[int, float]:
 
 def minimum_height(plan: Plan) -> tuple[float, str] | None:
     """What no altimeter must read less than over the pass, and what makes it; None where it isn't known."""
-    heights = plan.event.heights
+    heights = plan.the_pass.heights
     if heights.minimum_ft is None:
         return None
     return heights.minimum_ft, floor_words(heights)
@@ -152,7 +152,7 @@ def minimum_height(plan: Plan) -> tuple[float, str] | None:
 def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
     """Base and top in ft MSL, and the words, of each forecast layer over the centre; empty when none is
     forecast or known."""
-    mission, centre = plan.mission, plan.event.centre
+    mission, centre = plan.mission, plan.the_pass.centre
     weather = mission.file.weather.at.get(centre.id) if mission.file.weather else None
     found = []
     for layer in (weather.cloud or ()) if weather else ():

@@ -84,7 +84,7 @@ def _gates(plan: Plan) -> list[tuple[str, Point]]:
     here = next(i for i, piece in enumerate(pieces) if isinstance(piece, Block) and piece.section.id == own)
     before = pieces[here - 1] if here else None
     found = [("Entry", leg.end) for leg in before.legs[-1:]] if isinstance(before, Way) else []
-    leave = mission.file.training.leave
+    leave = mission.the_training.leave
     return found + ([("Exit", point_of(mission, leave.by))] if leave else [])
 
 
@@ -95,7 +95,7 @@ def _gate_words(what: str, point: Point) -> str:
 
 def _plan_view(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
     size, pitch = canvas.size_pt("label"), canvas.pitch_pt("label")
-    area = plan.mission.file.training.area
+    area = plan.mission.the_training.area
     inner = Box(box.left, box.top + 0.4 * size, box.right, box.bottom - 1.9 * pitch)
     chart = _chart(plan, inner, size)
     outline = tuple(chart.place(p) for p in area.boundary)
@@ -131,14 +131,14 @@ def _inset(outline: tuple, by_pt: float) -> tuple:
 
 
 def _chart(plan: Plan, box: Box, size: float) -> PlaneMap:
-    boundary = plan.mission.file.training.area.boundary
+    boundary = plan.mission.the_training.area.boundary
     centre = Position(sum(p.lat_deg for p in boundary) / len(boundary), boundary[0].lon_deg)
     spots = [plane_point(centre, p) for p in (*boundary, *(position(p) for _, p in _gates(plan)))]
     return fit(centre, [(s.east_nm, s.north_nm) for s in spots], box, 1.4 * size)
 
 
 def _labels(plan: Plan, chart: PlaneMap, outline: tuple, size: float) -> list[Label]:
-    training = plan.mission.file.training
+    training = plan.mission.the_training
     labels = [
         Label(chart.place(position(p)), _gate_words(what, p), "label_bold", 0.5 * size, 270)
         for what, p in _gates(plan)
@@ -163,7 +163,7 @@ def _msl(plan: Plan, level: Level) -> float | None:
 
 def floor_top_ft(plan: Plan) -> tuple[float, float] | None:
     """Floor and top of the area in ft MSL."""
-    area = plan.mission.file.training.area
+    area = plan.mission.the_training.area
     low, high = _msl(plan, area.floor), _msl(plan, area.top)
     return None if low is None or high is None or high <= low else (low, high)
 
@@ -171,7 +171,7 @@ def floor_top_ft(plan: Plan) -> tuple[float, float] | None:
 def blocks_of(plan: Plan) -> list[Band]:
     """The height blocks, lowest first."""
     found = []
-    for owner, band in plan.mission.file.training.blocks.items():
+    for owner, band in plan.mission.the_training.blocks.items():
         low, high = _msl(plan, band.low), _msl(plan, band.high)
         if low is not None and high is not None:
             found.append(Band(low, high, f"{owner.capitalize()}: {words.level_band(band)}", owner))
@@ -191,7 +191,7 @@ def clouds_of(plan: Plan) -> list[Band]:
 
 
 def _elevation(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
-    size, bounds, area = canvas.size_pt("label"), floor_top_ft(plan), plan.mission.file.training.area
+    size, bounds, area = canvas.size_pt("label"), floor_top_ft(plan), plan.mission.the_training.area
     if bounds is None:
         return [
             Text(
@@ -280,7 +280,7 @@ def _roomy(band: Band, scale: Scale, canvas: Canvas) -> bool:
 
 def _limits(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]:
     """Words for floor, top, buffer and cloud, each where there is room."""
-    area, bounds, size = plan.mission.file.training.area, floor_top_ft(plan), canvas.size_pt("label")
+    area, bounds, size = plan.mission.the_training.area, floor_top_ft(plan), canvas.size_pt("label")
     x = (inner.left + inner.right) / 2
     wanted = [
         Text(
@@ -344,7 +344,7 @@ def _without_overlap(texts: list[Text], inner: Box, size: float, canvas: Canvas)
 
 
 def _alt(plan: Plan) -> str:
-    area = plan.mission.file.training.area
+    area = plan.mission.the_training.area
     parts = [f"Training area {area.name}, {words.level(area.floor)} to {words.level(area.top)}"]
     parts += [b.words for b in blocks_of(plan)] + [b.words for b in buffers_of(plan)]
     parts += [_gate_words(what, p) for what, p in _gates(plan)] + [

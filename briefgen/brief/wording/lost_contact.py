@@ -26,7 +26,7 @@ Rows = list[tuple[str, str]]
 def radio_rows(w: Words) -> Rows:
     """Radio and backup of the ground contact; a backup on the frequency of the first is no backup, and says
     so. Empty without a ground contact."""
-    ground = w.mission.file.event.ground_contact
+    ground = w.mission.the_event.ground_contact
     if ground is None:
         return []
     return [("Radio", contact_words(w, ground.primary)), ("Backup", backup_words(w))]
@@ -34,7 +34,7 @@ def radio_rows(w: Words) -> Rows:
 
 def backup_words(w: Words) -> str:
     """``340.800 MHz``, ``same as the first``, ``not given``."""
-    ground = w.mission.file.event.ground_contact
+    ground = w.mission.the_event.ground_contact
     backup = ground.backup if ground is not None else None
     return contact_words(w, backup) if shared_mhz(w.mission) is None else SAME
 
@@ -78,7 +78,7 @@ def supervisor_rows(w: Words) -> Rows:
 
 def event_phone_rows(w: Words) -> Rows:
     """The telephone that lies beside the ground contact; empty without one."""
-    ground = w.mission.file.event.ground_contact
+    ground = w.mission.the_event.ground_contact
     return [("Phone at the event", ground.phone)] if ground is not None and ground.phone else []
 
 
@@ -127,7 +127,7 @@ _NO_CUE = {
 def no_cue_words(plan: Plan) -> str:
     """What the flight does when it has left the hold and the cue has not been heard: ``GO HOME``, ``NOT
     BRIEFED (event.pass.no_cue)``. Never "abort": those words end the pass and send the flight home."""
-    return _NO_CUE[plan.mission.file.event.pass_.no_cue]
+    return _NO_CUE[plan.mission.the_event.pass_.no_cue]
 
 
 def no_cue_rows(w: Words, p: EventPlan) -> Rows:

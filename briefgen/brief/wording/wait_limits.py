@@ -61,10 +61,10 @@ def latest_said(plan: Plan, by: Callable[[datetime], str]) -> str:
     """What is said of T: ``can't be later than 03:40:02 Z (slip accepted by the flight)``, or ``is 46 s too
     late (fuel of ship 2 in the hold)``; both with what could not be judged."""
     limits = wait_limits(plan)
-    if not limits or limits[0].latest_t >= plan.event.true_time:
+    if not limits or limits[0].latest_t >= plan.the_pass.true_time:
         return f"can't be later than {latest_words(plan, by)}"
     late_s = (
-        words.rounded_instant(plan.event.true_time) - words.time_limit(limits[0].latest_t, "latest")
+        words.rounded_instant(plan.the_pass.true_time) - words.time_limit(limits[0].latest_t, "latest")
     ).total_seconds()
     gaps = unknown_limits(plan)
     return f"is {words.duration(late_s)} too late ({limits[0].because})" + (
@@ -183,7 +183,7 @@ def lost_words(plan: Plan) -> str:
     """``UNABLE, or in the hold one more lap, 4 min 26 s``: what is left of a slip that was told too late; no
     lap is offered beyond a limit."""
     return (
-        f"UNABLE, or in the hold one more lap, {words.duration(plan.event.hold.price_of_lap_s)}"
+        f"UNABLE, or in the hold one more lap, {words.duration(plan.the_pass.hold.price_of_lap_s)}"
         if lap_offered(plan)
         else "UNABLE"
     )

@@ -216,7 +216,7 @@ class _Teller:
 
     def time(self, answer: Answer, after: SortieOutcome) -> Iterator[str]:
         if answer.pass_off and answer.kind == "ships-out":
-            least = self.base.mission.file.event.pass_.minimum_ships
+            least = self.base.mission.the_event.pass_.minimum_ships
             yield f"the pass is off (fewer than {words.counted(least, 'ship')})"
         elif answer.fate == "lost" and answer.pass_off:
             yield "the pass is lost"

@@ -59,4 +59,4 @@ def _section(spans: Spans, at: Span) -> str:
 
 
 def _lose(tree: TextTree, path: KeyPath) -> None:
-    look_up(tree, path[:-1])[path[-1]] = None  # type: ignore[index]
+    look_up(tree, path[:-1])[path[-1]] = None  # type: ignore[index] # where a key stands, a mapping does

@@ -35,8 +35,10 @@ from briefgen.mission.resolve.sections import (
     WaySection,
 )
 from briefgen.mission.resolve.times import Times, TypedTime
+from briefgen.mission.schema.event import Event
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Aircraft, Ship
+from briefgen.mission.schema.training import Training
 from briefgen.mission.schema.unread import NotRead
 from briefgen.units.values import Fuel
 
@@ -126,6 +128,18 @@ class Mission:
     def blocks(self) -> tuple[BlockSection, ...]:
         """The blocks of training, in flying order."""
         return tuple(section for section in self.flow if isinstance(section, BlockSection))
+
+    @property
+    def the_event(self) -> Event:
+        """What is written of the event of a pass: for what is handed the mission as that pass sees it."""
+        assert self.file.event is not None, "nothing without a pass asks for its event"
+        return self.file.event
+
+    @property
+    def the_training(self) -> Training:
+        """What is written of a block: for what is handed the mission as that block sees it."""
+        assert self.file.training is not None, "nothing without a block asks for its training"
+        return self.file.training
 
     @cached_property
     def at_sea(self) -> tuple[str, ...]:

@@ -122,7 +122,7 @@ def _describe(schema: dict[str, Any], model: type[Part]) -> None:
 @cache
 def _key_descriptions(model: type[Part]) -> dict[str, str]:
     """The strings that stand below the keys in the source of a model."""
-    body = ast.parse(inspect.getsource(model)).body[0].body  # type: ignore[attr-defined]
+    body = ast.parse(inspect.getsource(model)).body[0].body  # type: ignore[attr-defined] # the source of a class is a class
     pairs = pairwise(body)
     return {
         key.target.id: " ".join(text.value.value.split())

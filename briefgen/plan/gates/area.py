@@ -67,7 +67,7 @@ def setups_enough(s: Sortie) -> Iterator[Gate]:
     if s.training is None:
         return
     about = text("set-ups")
-    if s.mission.file.training.setups.minimum is None:
+    if s.mission.the_training.setups.minimum is None:
         yield no_limit(about, s.training.setups_flown, key=("training", "setups", "minimum"))
         return
     yield at_least(about, s.training.setups_flown, s.training.setups_minimum)
@@ -79,7 +79,7 @@ def setups_enough(s: Sortie) -> Iterator[Gate]:
 def area_point(s: Sortie) -> Point:
     """Where the area's levels are read: its first corner, over the highest ground under the area, where that
     is given."""
-    area = s.mission.file.training.area
+    area = s.mission.the_training.area
     ground_ft = area.highest_ground.feet if area.highest_ground is not None else None
     return Point("AREA", area.name, area.boundary[0].lat_deg, area.boundary[0].lon_deg, ground_ft)
 
@@ -91,7 +91,7 @@ def _feet(s: Sortie, level: Level) -> float | None:
 def _blocks(s: Sortie) -> dict[str, tuple[float | None, float | None]]:
     return {
         name: (_feet(s, band.low), _feet(s, band.high))
-        for name, band in s.mission.file.training.blocks.items()
+        for name, band in s.mission.the_training.blocks.items()
     }
 
 
@@ -136,7 +136,7 @@ def _blocks_key(found: dict, without: list[str]) -> KeyPath:
 
 
 def _inside(s: Sortie, about: About, found: dict) -> Gate:
-    area = s.mission.file.training.area
+    area = s.mission.the_training.area
     floor, top = _feet(s, area.floor), _feet(s, area.top)
     if floor is None or top is None:
         return not_checked(
@@ -154,7 +154,7 @@ def _apart(s: Sortie, overlap: About, buffer: About, found: dict) -> Iterator[Ga
         (a, b): max(found[b][0] - found[a][1], found[a][0] - found[b][1]) for a, b in combinations(found, 2)
     }
     (one, other), gap = min(pairs.items(), key=lambda row: row[1])
-    between, limit = f"{one} and {other}", s.mission.file.training.block_buffer
+    between, limit = f"{one} and {other}", s.mission.the_training.block_buffer
     yield at_least(overlap.but(title=f"{overlap.title}: {between}", cause=(*BLOCKS, one)), gap, 0.0)
     about = buffer.but(title=f"{buffer.title}: {between}")
     yield no_limit(about, gap) if limit is None else at_least(about, gap, limit)
@@ -210,7 +210,7 @@ def _above_ground_ft(s: Sortie, level: Level) -> float | None:
 def _over_the_event(s: Sortie) -> Iterator[Gate]:
     if not s.passes:
         return
-    boundary = s.mission.file.training.area.boundary
+    boundary = s.mission.the_training.area.boundary
     inside = any(inside_area(position(p.centre), boundary) for p in s.passes)
     source = OVER_A_CROWD if s.mission.file.limits.regime == "usa" else DEFAULT
     about = text("aerobatics-place").but(source=source)

@@ -296,7 +296,7 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
 
 
 def _training_heights(s: Sortie) -> list[tuple[float | None, float | None]]:
-    training = s.mission.file.training
+    training = s.mission.the_training
     bands = [(band.low, band.high) for band in training.blocks.values()] or [
         (training.area.floor, training.area.top)
     ]

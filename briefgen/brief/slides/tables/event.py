@@ -148,7 +148,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
         return [*head, clock(w.plan.clock.leave_hold), BY_SPEED, NONE, NONE, clock(until), loses or NONE]
     if said:
         return [*head, *[NONE] * 4, said, NONE]
-    legs = row_laps(w.plan.event.hold, row, words.duration_clock) or "straight through"
+    legs = row_laps(w.plan.the_pass.hold, row, words.duration_clock) or "straight through"
     out = "as planned" if own else row_heading(w.mission, w.plan.event, row)
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
     return [

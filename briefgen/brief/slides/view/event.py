@@ -93,15 +93,14 @@ def _crowd(w: Words, event: EventPlan) -> str | None:
 def _obstacles(w: Words) -> str:
     return (
         words.listed(
-            f"{obstacle.name} {words.level(obstacle.top)}"
-            for obstacle in w.mission.file.event.pass_.obstacles
+            f"{obstacle.name} {words.level(obstacle.top)}" for obstacle in w.mission.the_event.pass_.obstacles
         )
         or "none listed"
     )
 
 
 def _obstacles_proof(w: Words) -> str:
-    checked = w.mission.file.event.pass_.obstacles_checked
+    checked = w.mission.the_event.pass_.obstacles_checked
     return (
         f"looked for within {words.distance(checked.within)}, {checked.source}"
         if checked
@@ -120,7 +119,7 @@ def _egress(event: EventPlan) -> str | None:
 
 
 def _contact(w: Words) -> dict[str, str] | None:
-    contact = w.mission.file.event.ground_contact
+    contact = w.mission.the_event.ground_contact
     if contact is None:
         return None
     return {
@@ -174,7 +173,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
 
 
 def _lap_lines(w: Words) -> list[str]:
-    hold = w.plan.event.hold
+    hold = w.plan.the_pass.hold
     return [
         f"Lap {n}{f', {lap.entry} entry, about' if lap.entry else ''}: fix {w.z(lap.start)}, outbound on"
         f" {w.course(hold.fix, lap.outbound_heading_true_deg)} {w.z(lap.outbound)} for"

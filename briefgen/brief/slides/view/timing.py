@@ -78,7 +78,7 @@ def slip_values(w: Words) -> dict[str, Any] | None:
         for row in event.slips
         if row.met and not no_call(w.plan, row.slip_s) and not beyond(w.plan, row.true_time)
     ]
-    accepted = w.mission.file.event.accept_slip
+    accepted = w.mission.the_event.accept_slip
     held = [] if beyond(w.plan, event.true_time) else [0.0]
     ends = [words.signed_duration(pick(moves + held)) for pick in (min, max)] if moves else []
     return {
@@ -93,8 +93,8 @@ def slip_values(w: Words) -> dict[str, Any] | None:
             else None
         ),
         "relay": (
-            words.duration(w.mission.file.event.relay_time)
-            if w.mission.file.event.relay_time is not None
+            words.duration(w.mission.the_event.relay_time)
+            if w.mission.the_event.relay_time is not None
             else None
         ),
         "unmet": [f"{words.signed_duration(row.slip_s)}: {row.reason}" for row in event.slips if not row.met],
@@ -203,7 +203,7 @@ def _margin_s(check: CueCheck) -> float:
 
 
 def _no_call(w: Words) -> str | None:
-    band = w.mission.file.event.pass_.deadband
+    band = w.mission.the_event.pass_.deadband
     return f"Smaller than {words.duration(band)}: NO CALL NEEDED" if band is not None else None
 
 

@@ -57,7 +57,7 @@ def training_values(w: Words) -> dict[str, Any] | None:
 def _buffer(w: Words) -> str | None:
     """``2000 ft between the blocks (1000 ft needed)``: the least room between two blocks as the gate judges
     it; None where nothing is known of it."""
-    needed = w.mission.file.training.block_buffer
+    needed = w.mission.the_training.block_buffer
     asked = None if needed is None else f"{words.height(needed)} needed"
     own = (gate for gate in w.plan.gates if gate.piece == w.plan.trainings[0].id)
     gap = next((gate.value for gate in own if gate.rule == "blocks-overlap"), None)
