@@ -9,6 +9,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from briefgen.build.build import Built, Checked, Outcome, Planned, approval_of
+from briefgen.commands.reductions import reduced_once
 from briefgen.console import counts_text, diagnostic_text, one_line, say, table_text, wrapped
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.core.plain import to_plain
@@ -189,7 +190,7 @@ def build_errors(built: Built) -> Iterator[str]:
     failed."""
     found = [
         *built.checked.diagnostics,
-        *(d for outcome in built.outcomes for d in outcome.diagnostics),
+        *reduced_once(built.outcomes),
         *built.diagnostics,
     ]
     yield from (diagnostic_text(d, built.checked.texts) for d in found if d.severity != "note")

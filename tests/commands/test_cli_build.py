@@ -7,8 +7,10 @@ import json
 import pytest
 
 from briefgen.build import build as build_room
+from briefgen.build.build import Outcome
 from briefgen.build.products import Product
 from briefgen.build.staging import read_manifest
+from briefgen.commands.reductions import reduced_once
 from briefgen.core.diagnostics import Diagnostic
 from tests.builds import of_plan_alone, without_getting_ready
 from tests.commands.command_line import run
@@ -211,3 +213,26 @@ def test_a_mission_path_that_is_too_long_is_told_in_words(capsys, here, command)
         and ("too long" in out + err or (command == ["verify"] and "there is no" in err))
         and "Traceback" not in err
     )
+
+
+def test_what_gave_way_on_full_cards_is_told_once():
+    """Two ships whose cards gave up the same, and one card that gave up something else."""
+
+    def outcome(name: str, *said: str) -> Outcome:
+        found = tuple(Diagnostic("card-reduced", "caution", text, help='shorten "If"') for text in said)
+        return Outcome(name, diagnostics=found)
+
+    other = Diagnostic("card-template", "caution", "a word too wide")
+    outcomes = [
+        outcome("approval", "details, too full at 8 pt: figures"),
+        Outcome("deck", diagnostics=(other,)),
+        outcome("kneeboard-1", "the pass, too full at 8 pt: the sketch"),
+        outcome("kneeboard-2", "the pass, too full at 8 pt: the sketch"),
+    ]
+    first, told = reduced_once(outcomes)
+    assert first == other
+    assert told.message.splitlines()[1:] == [
+        '    approval, details, too full at 8 pt: figures; shorten "If"',
+        '    kneeboard-1, kneeboard-2, the pass, too full at 8 pt: the sketch; shorten "If"',
+    ]
+    assert reduced_once([Outcome("deck", diagnostics=(other,))]) == [other]

@@ -96,6 +96,25 @@ def test_every_slide_of_a_failing_plan_says_so(made):
     assert f"{count} FAIL: NOT TO BE FLOWN" in first
 
 
+FIRST = "Lowest ship above what is listed under it"  # hits the ground: the worst that can be at stake
+JOKER = "Fuel at the end of training against joker (ship 2): 2160 lb (at least 2650 lb)"
+
+
+def test_the_first_lines_of_a_failing_plan_name_what_it_fails_for(made):
+    """Of each thing at stake one, then how many more: ``missions/overcommitted.yaml`` hits a mast, meets
+    others and is short of fuel. The slide names three, the smaller card two."""
+    count = failing_count(made[FAILING])
+    slide = Presentation(str(made[FAILING] / "deck.pptx")).slides[0]
+    shown = " ".join(" ".join(s.text_frame.text.split()) for s in slide.shapes if s.has_text_frame)
+    assert f"{count} FAIL: NOT TO BE FLOWN {FIRST}" in shown and JOKER in shown
+    assert f"; {count - 3} more" in shown and "NOT APPROVED; cards read" in shown
+    for path in made[FAILING].glob("kneeboard-*.pdf"):
+        page = flat(pymupdf.open(path)[0])
+        assert f"FAIL {FIRST}" in page and f"; {count - 2} more" in page
+        assert page.index(FIRST) < page.index("JOKER")
+    assert not any(FIRST in flat(pymupdf.open(path)[0]) for path in made[SOUND].glob("kneeboard-*.pdf"))
+
+
 @pytest.mark.parametrize("page", ["review.html", "ground-clock.html"])
 def test_the_pages_of_a_failing_plan_say_so_where_they_always_show(made, page):
     count = failing_count(made[FAILING])

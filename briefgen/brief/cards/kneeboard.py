@@ -25,6 +25,7 @@ from briefgen.brief.cards.pass_side import back_reductions, back_side
 from briefgen.brief.cards.whatif import before_takeoff, in_short, in_the_air
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import in_block
+from briefgen.brief.wording.fails import first_fails
 from briefgen.brief.wording.heights import area_band, flown_level, place_words
 from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.lost_contact import NOT_BRIEFED, does_words, lost_contact_by
@@ -89,7 +90,7 @@ def _back(w: Words, own: Words, ship: Ship, name: str) -> Made:
 
 def _reductions(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None) -> tuple[Reduction, ...]:
     """What the first side gives up when it is too full, in this order; nothing of it is the pass. Radios that
-    the ship's own sets have give way before what is done in need. The last seven are for what hardly a flight
+    the ship's own sets have give way before what is done in need. The last eight are for what hardly a flight
     has: eight crews of four with long names, a radio of forty presets, a route of twenty legs, eight blocks,
     twenty contingencies of the unit's own."""
     return (
@@ -120,6 +121,7 @@ def _reductions(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None) -
             "of the contingencies only the first words of those that every flight briefs",
             _contingencies(w, shortened=True, required_only=True),
         ),
+        Reduction("fails", "what FAILs, which the approval sheet names"),
     )
 
 
@@ -141,6 +143,7 @@ def _block_reductions(w: Words, ship: Ship, shown: Outbound) -> tuple[Reduction,
 def front_side(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None = None) -> Side:
     """The sections of the first side by the names that the template uses."""
     return {
+        "fails": _fails(w),
         **block_side(w, ship, shown),
         "flight": _flight(w, ship),
         "ground": _ground(w, ship),
@@ -164,6 +167,12 @@ def block_side(w: Words, ship: Ship, shown: Outbound) -> Side:
 
 
 # ---------------------------------------------------------------- who, when
+
+
+def _fails(w: Words) -> Lines | None:
+    """Of a failing plan, what it fails for."""
+    first = first_fails(w.plan.gates, day=w.day, most=2)
+    return Lines("", (("FAIL", first),)) if first else None
 
 
 def _flight(w: Words, own: Ship, *, alone: bool = False) -> Grid | None:

@@ -281,16 +281,13 @@ def _tallest(side: SideRoom) -> str:
 def _reductions(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
     for side in sides:
         if side.reduced:
-            message = (
-                f"{side.name}: too full at the smallest size ({side.size_pt:g} pt), so it was reduced:"
-                f" {'; '.join(side.reduced)}"
-            )
+            message = f"{side.name}, too full at {side.size_pt:g} pt: {'; '.join(side.reduced)}"
             yield Diagnostic(
                 "card-reduced",
                 "caution",
                 message,
                 why="what is reduced stands whole in the slides and the review page",
-                help=f"shorten the mission's words where most room is taken: {_tallest(side)}",
+                help=f"shorten {_tallest(side)}",
             )
 
 

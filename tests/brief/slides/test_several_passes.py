@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from briefgen.brief.content.blocks import Bullets, plain
+from briefgen.brief.slides.pages import build_pages, read_templates
 from briefgen.brief.slides.view.gates import key_gates
 from briefgen.brief.wording.words import words_of
+from briefgen.core import resources
 from tests.planned import brief_of, plan_of
 
 HARBOURS = plan_of("missions/three-harbours.yaml")
@@ -54,3 +57,17 @@ def test_the_fuel_of_each_ship_and_the_chart_have_no_bingo_of_one_pass():
     named = [line.label for line in view.charts["fuel"].references]
     assert [label for label in named if label.startswith("T")] == ["T1", "T2", "T3", "T4"]
     assert not [label for label in named if "event" in label] and "bingo event" not in view.charts["fuel"].alt
+
+
+def test_the_list_of_obstacles_of_each_event_is_named():
+    page = next(
+        page
+        for page in build_pages(
+            read_templates([resources.templates_folder() / "brief"]), brief_of(HARBOURS).view
+        )[0]
+        if page.name == "airspace"
+    )
+    items = [item for block in page.blocks if isinstance(block, Bullets) for item in block.items]
+    told = [text for item in items if "looked for" in (text := plain(item.runs))]
+    events = ("SALTMERE", "CORBROOK", "DUNWATER")
+    assert [text.partition(" looked for")[0] for text in told] == [f"List of {event}" for event in events]

@@ -7,6 +7,7 @@ from typing import Any
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.doubts import doubts_words
+from briefgen.brief.wording.fails import first_fails
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.open_limits import tally as tally_of
 from briefgen.brief.wording.open_limits import told_gates
@@ -36,8 +37,8 @@ def sorted_gates(w: Words) -> list[Gate]:
 
 
 def gate_values(w: Words) -> dict[str, Any]:
-    """``gates``: how many of each verdict, a sentence that says it, the failing ones that nobody may waive
-    (``hard``), what the check of the file doubts."""
+    """``gates``: how many of each verdict, a sentence that says it, the failing ones that decide
+    (``first_fails``) and those that nobody may waive (``hard``), what the check of the file doubts."""
     tally = tally_of(w.plan.gates)
     counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in ORDER}
     named = [f"{tally[verdict]} {verdict}" for verdict in ORDER if tally[verdict]]
@@ -56,6 +57,7 @@ def gate_values(w: Words) -> dict[str, Any]:
         "sentence": _sentence(tally),
         "any_open": any(tally[verdict] for verdict in ORDER[:-1]),
         "fails": bool(tally["FAIL"]),
+        "first_fails": first_fails(w.plan.gates, day=w.day) or None,
         "hard": (
             words.listed(gate.title for gate in w.plan.gates if gate.verdict == "FAIL" and not gate.waivable)
             or None
