@@ -15,12 +15,12 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.read.flow import Kind, place_in
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import UNNAMED_BLOCK, BlockSection, PassSection
-from briefgen.mission.resolve.times import PartyTimes
+from briefgen.mission.resolve.times import PartyTimes, counted
 from briefgen.mission.schema.base import Part
-from briefgen.mission.schema.event import Pass, RunIn
+from briefgen.mission.schema.event import OtherTraffic, Party, Pass, RunIn
 from briefgen.mission.schema.sortie import Aircraft, Ship
 from briefgen.mission.schema.training import Training, WarmUp
-from briefgen.units.values import ClockTime, Speed, TOffset
+from briefgen.units.values import Speed
 
 Given = ParamSpec("Given")
 Change = Callable[Concatenate[Mission, Given], Mission]
@@ -291,15 +291,16 @@ def at_true_time(
     ids = [section.id for section in before if isinstance(section, BlockSection)]
     fixed = with_takeoff(with_each_setups(mission, {id: setups[id] for id in ids if id in setups}), takeoff)
     shift = true_time - mission.passes[moved].true_time
+    told = mission.leader_of(mission.passes[moved]).true_time + shift
     if not mission.views:
-        return _moved_by(fixed, shift, heard or {})
+        return _moved_by(fixed, shift, told, heard or {})
     views, first = list(fixed.views), fixed
     for number, section in enumerate(mission.passes[moved:], moved):
         if number > moved and not section.follows:
             break
         own = mission.pass_views[number]
-        views[own] = _moved_by(views[own], shift, heard or {})
-        first = _moved_by(first, shift, heard or {}) if number == 0 else first
+        views[own] = _moved_by(views[own], shift, told, heard or {})
+        first = _moved_by(first, shift, told, heard or {}) if number == 0 else first
     return replace(first, views=tuple(views))
 
 
@@ -311,8 +312,9 @@ def with_true_times(mission: Mission, times: Mapping[KeyPath, datetime]) -> Miss
     return replace(mission, views=tuple(views))
 
 
-def _moved_by(mission: Mission, shift: timedelta, heard: Mapping[str, datetime]) -> Mission:
-    """One pass, and with it its event, so much later."""
+def _moved_by(mission: Mission, shift: timedelta, told: datetime, heard: Mapping[str, datetime]) -> Mission:
+    """One pass, and with it its event, so much later. ``told``: the new T that others are told, from which
+    they count."""
     planned, event = mission.times.true_time, mission.file.event
     if planned is None or event is None:
         return mission
@@ -334,28 +336,13 @@ def _moved_by(mission: Mission, shift: timedelta, heard: Mapping[str, datetime])
         mission.times,
         true_time=planned + shift,
         cues=cues,
-        parties=_moved(((party.from_, party.to) for party in event.parties), mission.times.parties, shift),
-        other_traffic=_moved(
-            ((traffic.from_, traffic.until) for traffic in event.other_traffic),
-            mission.times.other_traffic,
-            shift,
-        ),
+        parties=_counted(event.parties, mission.times.parties, told),
+        other_traffic=_counted(event.other_traffic, mission.times.other_traffic, told),
     )
     return replace(mission, file=mission.file.model_copy(update={"event": event}), times=times)
 
 
-_Typed = ClockTime | TOffset | None
-
-
-def _moved(
-    ends: Iterable[tuple[_Typed, _Typed]], times: tuple[PartyTimes, ...], shift: timedelta
+def _counted(
+    entries: Iterable[Party | OtherTraffic], times: tuple[PartyTimes, ...], told: datetime
 ) -> tuple[PartyTimes, ...]:
-    """Times given from T move with it, clock times stay. ``ends``: from when until when, as typed."""
-    return tuple(
-        replace(at, start=_shifted(start, at.start, shift), until=_shifted(until, at.until, shift))
-        for (start, until), at in zip(ends, times, strict=True)
-    )
-
-
-def _shifted(typed: _Typed, at: datetime | None, shift: timedelta) -> datetime | None:
-    return at + shift if isinstance(typed, TOffset) and at is not None else at
+    return tuple(counted(entry, at, told) for entry, at in zip(entries, times, strict=True))

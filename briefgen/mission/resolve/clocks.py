@@ -21,10 +21,10 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
 from briefgen.mission.read.tree import Source
 from briefgen.mission.resolve.clock_offers import Asked, Taken, advice, whether_taken
 from briefgen.mission.resolve.clock_remedies import six_digits
-from briefgen.mission.resolve.times import PartyTimes, Times, TypedTime, hours_minutes
+from briefgen.mission.resolve.times import PartyTimes, Times, TypedTime, counted_from, hours_minutes
 from briefgen.mission.schema.event import Cue, OtherTraffic, Party
 from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.unread import given
+from briefgen.mission.schema.unread import UNREAD, given
 from briefgen.units.grammar import Refusal as Unreadable
 from briefgen.units.parse_clock import parse_clock_range, parse_clock_time, swapped
 from briefgen.units.values import ClockRange, ClockTime, DateRange, TOffset
@@ -383,6 +383,8 @@ def _party(
 ) -> PartyTimes:
     """Of one entry; ``end_key``: the key of the time at which it ends."""
     first, last = given(entry, "from_"), given(entry, end_key)
+    held = _held(clock, (*path, "acknowledged"), entry) if isinstance(entry, Party) else ()
+    true_time = true_time and counted_from(held, 1, true_time)
     start, end = (
         _from_t(clock, (*path, "from"), first, true_time),
         _from_t(clock, (*path, end_key), last, true_time),
@@ -394,8 +396,15 @@ def _party(
         and not (isinstance(first, TOffset) and isinstance(last, TOffset))
     ):
         clock.backwards((*path, end_key), (*path, "from"))
-    held = given(entry, "acknowledged") if isinstance(entry, Party) else None
-    return PartyTimes(start, end, clock.at((*path, "acknowledged"), held))
+    return PartyTimes(start, end, held)
+
+
+def _held(clock: _Clock, path: KeyPath, party: Party) -> tuple[datetime, ...]:
+    typed = given(party, "acknowledged")
+    many = isinstance(typed, tuple)
+    each = typed if many else () if typed is None else (typed,)
+    found = [clock.at((*path, i) if many else path, at) for i, at in enumerate(each) if at is not UNREAD]
+    return tuple(at for at in found if at is not None)
 
 
 def _from_t(

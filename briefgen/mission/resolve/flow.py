@@ -12,7 +12,8 @@ from briefgen.mission.read.flow import Flow, View
 from briefgen.mission.read.tree import Source, Spans
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import PassSection
-from briefgen.mission.resolve.times import hours_minutes
+from briefgen.mission.resolve.times import counted, counted_from, hours_minutes
+from briefgen.mission.schema.unread import as_far_as_read, given
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_time import parse_duration_s
 
@@ -34,17 +35,17 @@ def mission_of_flow(flow: Flow, source: Source, read: Read) -> tuple[Mission | N
         mission, more = _read(view, missions, read)
         told.append([replace(problem, cause=view.place(problem.cause)) for problem in more])
         if mission is not None:
-            missions.append(
-                replace(
-                    mission,
-                    where=view.where,
-                    number=view.number,
-                    follows=view.after is not None,
-                    earliest=view.after == EARLIEST,
-                    place=len(missions) + 1,
-                    among=max(among, 1),
-                )
+            mission = replace(
+                mission,
+                where=view.where,
+                number=view.number,
+                follows=view.after is not None,
+                earliest=view.after == EARLIEST,
+                place=len(missions) + 1,
+                among=max(among, 1),
             )
+            before = missions if view.like is None else missions[: view.like + 1]
+            missions.append(_counted_by_parties(mission, before))
     found = list(_of_all(flow.views, told))
     if len(missions) < len(flow.views):
         return None, found
@@ -102,6 +103,23 @@ def _of_another_piece(
     return replace(mission, times=replace(mission.times, true_time=like.times.true_time)), found
 
 
+def _counted_by_parties(mission: Mission, before: Sequence[Mission]) -> Mission:
+    """With the windows of other parties from the T that they hold of the pass, of one that follows from that
+    of the pass ``before`` it with a T of its own."""
+    own = (other for other in (mission, *reversed(before)) if not other.follows)
+    leader = next(own, mission)
+    t = leader.times.true_time
+    if t is None:
+        return mission
+    entries = zip(given(mission.file, "event", "parties") or (), mission.times.parties, strict=True)
+    parties = tuple(
+        as_far_as_read(
+            counted(party, at, counted_from(at.acknowledged, leader.number, t)) for party, at in entries
+        )
+    )
+    return replace(mission, times=replace(mission.times, parties=parties))
+
+
 def _so_long_after(
     after: str, mission: Mission, last: datetime, found: list[Diagnostic]
 ) -> tuple[Mission | None, list[Diagnostic]]:
@@ -124,6 +142,7 @@ def of_the_whole(mission: Mission) -> Iterator[Diagnostic]:
     """What only the whole sortie shows: whose clock a time is by, the order of its passes, and what follows
     each."""
     yield from _clocks_of_which_event(mission)
+    yield from _more_held_than_flown(mission)
     for before, after in pairwise(mission.passes):
         yield from _after(before, after)
     for last in mission.passes[-1:]:
@@ -145,6 +164,19 @@ def _after(before: PassSection, after: PassSection) -> Iterator[Diagnostic]:
         message = f"what follows {before.id} when it is stopped or lost is not said"
         why, help = f"{after.id} comes after it", "add then: next pass, or then: home"
         yield Diagnostic("then", "error", message, why=why, help=help, cause=before.cause)
+
+
+def _more_held_than_flown(mission: Mission) -> Iterator[Diagnostic]:
+    """Nobody holds the T of a pass that is not flown."""
+    for event in mission.events:
+        flown = sum(section.event.id == event.id for section in mission.passes)
+        for i, party in enumerate(event.written.parties):
+            if len(party.held) > flown:
+                message = f"{party.who} holds {len(party.held)} times over target, and {flown} "
+                message += "pass is flown" if flown == 1 else "passes are flown"
+                why, help = "each is that of one pass, in turn", f"give {flown}, the first pass's first"
+                cause = event.key("parties", i, "acknowledged")
+                yield Diagnostic("acknowledged", "error", message, why=why, help=help, cause=cause)
 
 
 def _clocks_of_which_event(mission: Mission) -> Iterator[Diagnostic]:

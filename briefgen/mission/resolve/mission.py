@@ -172,6 +172,11 @@ class Mission:
         """The pass that is written at a key path."""
         return next(section for section in self.passes if section.cause == cause)
 
+    def leader_of(self, section: PassSection) -> PassSection:
+        """The pass whose T a pass follows, itself where it follows none."""
+        before = [other for other in self.passes if other.place <= section.place and not other.follows]
+        return before[-1] if before and section.follows else section
+
     def seen_from(self, cause: KeyPath) -> Mission:
         """The same mission with the pass alone that is written at a key path, and its event's clock; itself
         where it has no other."""
@@ -243,8 +248,7 @@ class Mission:
                 return (BlockSection(id, file.training, times.reserved, self._place("training")),)
             case "event" if file.event is not None and times.true_time is not None and self.zones.event:
                 own = EventTimes(
-                    times.cues, times.permission, times.in_place, times.radio_check, times.parties,
-                    times.other_traffic,
+                    times.cues, times.permission, times.in_place, times.radio_check, times.other_traffic,
                 )  # fmt: skip
                 id, place = file.event.id or UNNAMED_EVENT, self._place("event")
                 event = EventSection(id, file.event, own, self.zones.event, place)
@@ -254,6 +258,7 @@ class Mission:
                         file.event.pass_,
                         times.true_time,
                         self._place("event", "pass"),
+                        times.parties,
                         self.number,
                         self.follows,
                         self.where,

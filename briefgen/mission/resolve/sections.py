@@ -24,13 +24,12 @@ from briefgen.mission.schema.training import RouteLeg, Training
 @record
 class EventTimes:
     """The instants of one event; ``cues``: when each cue begins. None, or missing from ``cues``: the file
-    gives none. ``parties`` and ``other_traffic`` run parallel to the file's lists."""
+    gives none. ``other_traffic`` runs parallel to the file's list."""
 
     cues: Mapping[str, datetime]
     permission: TimeSpan | None
     in_place: datetime | None
     radio_check: datetime | None
-    parties: tuple[PartyTimes, ...]
     other_traffic: tuple[PartyTimes, ...]
 
 
@@ -68,6 +67,7 @@ class EventSection:
 class PassSection:
     """One pass over an event, ``written`` at ``cause`` in the file, and its true time over target; ``number``
     counts the passes over this event. ``follows``: its T is so long after that of the pass before it.
+    ``parties`` runs parallel to the list of the event's: until when each counts on this pass.
     ``where``: what of it stands elsewhere, see ``place_in``. ``place``: which it is of ``among`` passes of
     the sortie. ``earliest``: its T is the first second that it can make after the pass before it."""
 
@@ -75,6 +75,7 @@ class PassSection:
     written: Pass
     true_time: datetime
     cause: KeyPath
+    parties: tuple[PartyTimes, ...] = ()
     number: int = 1
     follows: bool = False
     where: Mapping[KeyPath, KeyPath] = field(default_factory=dict)

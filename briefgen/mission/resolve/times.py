@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import field, replace
 from datetime import datetime, timedelta
 
 from briefgen.airmath.times import TimeSpan
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.schema.event import OtherTraffic, Party
+from briefgen.units.values import ClockTime, TOffset
 
 
 @record
@@ -16,13 +18,29 @@ class PartyTimes:
     """Of one entry of ``parties`` (``until`` is its ``to``) or ``other_traffic``; None where the file gives
     none.
 
-    ``acknowledged`` is the time over target that the party holds.  A time typed as T-5 min is worked out from
-    the true time.
+    ``acknowledged`` are the times over target that the party holds, of the passes over its event in turn.  A
+    time typed as T-5 min counts from the one that ``counted_from`` says.
     """
 
     start: datetime | None = None
     until: datetime | None = None
-    acknowledged: datetime | None = None
+    acknowledged: tuple[datetime, ...] = ()
+
+
+def counted_from(held: tuple[datetime, ...], number: int, true_time: datetime) -> datetime:
+    """The T from which a party counts at a pass over its event: the one that it holds of it, else the last
+    that it holds; one that holds none is asked for the ``true_time`` of that pass."""
+    return held[min(number, len(held)) - 1] if held else true_time
+
+
+def counted(entry: Party | OtherTraffic, at: PartyTimes, true_time: datetime) -> PartyTimes:
+    """With the times that are given from T counted from that one; clock times stay."""
+    last = entry.to if isinstance(entry, Party) else entry.until
+
+    def of(typed: ClockTime | TOffset | None, instant: datetime | None) -> datetime | None:
+        return true_time + timedelta(seconds=typed.seconds) if isinstance(typed, TOffset) else instant
+
+    return replace(at, start=of(entry.from_, at.start), until=of(last, at.until))
 
 
 @record

@@ -30,7 +30,7 @@ def diagnostics_of(
     ``root``: the model of the whole file.  ``offer``: what is said of a value (as typed, its kind, its
     readings), with the remedy that the whole file takes.
     """
-    found = [(_path(source.tree, item["loc"]), item) for item in error.errors(include_url=False)]
+    found = [(_path(source.tree, item), item) for item in error.errors(include_url=False)]
     meant = {
         (*path[:-1], word)
         for path, item in found
@@ -91,13 +91,14 @@ def _in_place_of(said: Diagnostic, key: str) -> Diagnostic:
     return replace(said, message=message, help=f"write `{key}` in its place")
 
 
-def _path(tree: TextTree, loc: tuple[int | str, ...]) -> KeyPath:
+def _path(tree: TextTree, item: ErrorDetails) -> KeyPath:
     """The key path of a pydantic location: without the tags of unions and the marks of keys that it adds."""
     path: KeyPath = ()
+    loc = item["loc"]
     for number, step in enumerate(loc):
         here = look_up(tree, path)
         inside = step in here if isinstance(here, dict) else isinstance(step, int) and isinstance(here, list)
-        if inside or (number == len(loc) - 1 and isinstance(here, dict) and step != "[key]"):
+        if inside or (number == len(loc) - 1 and isinstance(here, dict) and item["type"] == "missing"):
             path = (*path, step)
     return path
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Discriminator, Field, Tag
 
 from briefgen.airmath.formation import FORMATIONS
 from briefgen.mission.schema.base import (
@@ -47,7 +47,7 @@ from briefgen.mission.schema.units import (
 )
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_words import parse_frequency
-from briefgen.units.values import Frequency
+from briefgen.units.values import ClockTime, Frequency
 
 Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "right")]
 NoCue = Annotated[
@@ -101,16 +101,34 @@ class AcceptSlip(Part):
     late: Seconds = 0.0
 
 
+def _one_or_many(value: object) -> str:
+    return "a list" if isinstance(value, (list, tuple)) else "one"
+
+
+OneOrMany = Annotated[
+    Annotated[ClockField, Tag("one")]
+    | Annotated[tuple[ClockField, ...], Field(min_length=1, max_length=16), Tag("a list")],
+    Discriminator(_one_or_many),
+]
+
+
 class Party(Part):
     """Someone whose plans hang on the time over target. ``acknowledged`` is the time over target that they
-    hold."""
+    hold, of several passes a list with that of each in turn (one alone is of the first); a pass that follows
+    another so long after it needs none. A window typed from T counts from the T that they hold."""
 
     who: Label
     what: Phrase
     from_: TimeOrOffsetField | None = Field(default=None, alias="from")
     to: TimeOrOffsetField | None = None
     contact: Label | None = None
-    acknowledged: ClockField | None = None
+    acknowledged: OneOrMany | None = None
+
+    @property
+    def held(self) -> tuple[ClockTime, ...]:
+        """``acknowledged`` as a list."""
+        given = self.acknowledged
+        return given if isinstance(given, tuple) else () if given is None else (given,)
 
     @property
     def frequency(self) -> Frequency | None:

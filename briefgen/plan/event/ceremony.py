@@ -128,22 +128,26 @@ def say_at(chain: PassChain, at: datetime) -> str:
 
 
 def parties_of(mission: Mission, chain: PassChain) -> tuple[Party, ...]:
-    """Every other party, with the T that they hold. Another T, or none, is not acknowledged. Who holds the T
-    of a pass holds with it that of a pass which follows so long after."""
-    event, after = chain.section.event, chain.true_time - _leads(mission, chain.section).true_time
-    found = []
-    for i, (party, times) in enumerate(zip(event.written.parties, event.times.parties, strict=True)):
-        held = None if times.acknowledged is None else times.acknowledged + after
+    """Every other party, with the T of this pass that they hold. Another T, or none, is not acknowledged. Who
+    holds the T of a pass holds with it that of a pass which follows so long after, unless another is
+    recorded."""
+    event, found = chain.section.event, []
+    for i, (party, times) in enumerate(zip(event.written.parties, chain.section.parties, strict=True)):
+        held = _held(mission, chain, times.acknowledged)
         agreed, cause = held == chain.true_time, event.key("parties", i)
         contact = party.contact or ""
         found.append(Party(party.who, party.what, times.start, times.until, contact, held, agreed, cause))
     return tuple(found)
 
 
-def _leads(mission: Mission, section: PassSection) -> PassSection:
-    """The pass whose T a pass follows, itself where it follows none."""
-    before = [other for other in mission.passes if other.place <= section.place and not other.follows]
-    return before[-1] if before and section.follows else section
+def _held(mission: Mission, chain: PassChain, recorded: tuple[datetime, ...]) -> datetime | None:
+    """The T of a pass that is held, of those recorded of the passes in turn."""
+    section, leader = chain.section, mission.leader_of(chain.section)
+    if section.number <= len(recorded):
+        return recorded[section.number - 1]
+    if section.follows and leader.number <= len(recorded):
+        return recorded[leader.number - 1] + (chain.true_time - leader.true_time)
+    return None
 
 
 def check_cue(mission: Mission, chain: PassChain, cues: tuple[Cue, ...]) -> CueCheck | None:

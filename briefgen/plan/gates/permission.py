@@ -111,7 +111,7 @@ def airfield_and_crowd(s: Sortie, p: EventPlan) -> Iterator[Gate]:
 
 def parties_hold_time(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """Every other party holds this T, and what it has promised covers it over the accepted slip. Of a pass
-    whose T follows another's they hold that one's."""
+    whose T follows another's they hold that one's, unless one is recorded of it."""
     for i in range(len(p.parties)):
         who = p.section.event.key("parties", i, "who")
         for about, gate in _party(s, p, i):
@@ -119,18 +119,19 @@ def parties_hold_time(s: Sortie, p: EventPlan) -> Iterator[Gate]:
 
 
 def _party(s: Sortie, p: EventPlan, i: int) -> Iterator[tuple[About, Gate]]:
-    if not p.section.follows:
+    recorded = p.section.number <= len(p.section.parties[i].acknowledged)
+    if recorded or not p.section.follows:
         about = text("party-N", i + 1, who=p.parties[i].who).but(cause=p.parties[i].cause)
         yield about, _time_held(p, i, about)
     yield from _party_window(s, p, i)
 
 
 def _time_held(p: EventPlan, i: int, about: About) -> Gate:
-    party = p.parties[i]
+    party, of = p.parties[i], "" if p.section.number == 1 else " of this pass"
     if party.held is None:
         return not_checked(
             about,
-            f"NOT ACKNOWLEDGED: no time over target is recorded as held by {party.who}",
+            f"NOT ACKNOWLEDGED: no time over target{of} is recorded as held by {party.who}",
             key=p.section.event.key("parties", i, "acknowledged"),
         )
     return words(about, party.acknowledged, _clock(p, party.held), _clock(p, p.true_time))

@@ -47,7 +47,7 @@ def mission():
         (lambda t: t.weather_valid.end, "2027-01-30T06:00:00"),
         (lambda t: t.parties[0].start, "2027-01-30T03:25:02"),  # T-5 min
         (lambda t: t.parties[0].until, "2027-01-30T03:33:02"),  # T+3 min
-        (lambda t: t.parties[0].acknowledged, "2027-01-30T03:30:02"),
+        (lambda t: t.parties[0].acknowledged[0], "2027-01-30T03:30:02"),
         (lambda t: t.other_traffic[0].until, "2027-01-30T03:20:02"),  # T-10 min
         (lambda t: t.open_hours["NORTHBOURNE"][1].start, "2027-01-29T20:30:00"),  # 07:00 - 10:30
         (lambda t: t.open_hours["EASTLEA"][1].end, "2027-01-30T11:00:00"),  # 22:00 - 11:00

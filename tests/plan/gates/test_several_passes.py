@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from briefgen.mission.load import load_mission_text
@@ -73,6 +75,78 @@ def test_what_a_party_promised_covers_the_pass_that_follows(until, verdict):
     gates = gates_of(THREE, ("to: T+20 min", f"to: {until}"))
     assert gates["SALTMERE/party-1-until"].verdict == "PASS"
     assert gates["SALTMERE/pass-2/party-1-until"].verdict == verdict
+
+
+OWN_TIME = ("after: 15 min", "time: 15:15:00 event")
+
+
+@pytest.mark.parametrize(
+    ("held", "first", "second"),
+    [
+        ("[15:00:00 event, 15:15:00 event]", "PASS", "PASS"),
+        ("[15:00:00 event, 15:15:01 event]", "PASS", "FAIL"),
+        ("[15:00:01 event, 15:15:00 event]", "FAIL", "PASS"),
+        ("[15:00:00 event]", "PASS", "NOT CHECKED"),
+        ("15:00:00 event", "PASS", "NOT CHECKED"),  # one alone is of the first pass
+        ("14:15:00 Z", "FAIL", "NOT CHECKED"),
+    ],
+)
+def test_a_party_holds_a_time_for_each_pass_with_its_own(held, first, second):
+    gates = gates_of(THREE, OWN_TIME, (HELD, f"acknowledged: {held}"))
+    assert [gates[f"SALTMERE/{id}party-1"].verdict for id in ("", "pass-2/")] == [first, second]
+    if second == "NOT CHECKED":
+        assert gates["SALTMERE/pass-2/party-1"].settled_by[-1] == "acknowledged"
+
+
+@pytest.mark.parametrize(
+    ("held", "verdict"), [("15:15:00", "PASS"), ("15:15:01", "FAIL")]
+)  # 15 min after the first
+def test_what_is_recorded_of_a_pass_that_follows_is_judged(held, verdict):
+    gates = gates_of(THREE, (HELD, f"acknowledged: [15:00:00 event, {held} event]"))
+    assert gates["SALTMERE/pass-2/party-1"].verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("held", "message", "words"),
+    [
+        ("[15:00 event, 15:15 event, 15:30 event]", "holds 3 times over target, and 2 passes are", "[15:00"),
+        ("[15:00 event, 15:75 event]", 'cannot read "15:75 event"', "15:75"),
+        ("{A: 15:00 event}", "`event.parties[1].acknowledged` wants a clock time", "{A"),
+    ],
+)
+def test_what_is_held_of_no_pass_and_what_is_no_time_are_told_at_their_place(held, message, words):
+    text = text_of(THREE).replace(HELD, f"acknowledged: {held}")
+    mission, found = load_mission_text(text, "m.yaml")
+    errors = [problem for problem in found if problem.severity == "error"]
+    assert mission is None and len(errors) == 1 and message in errors[0].message and errors[0].help
+    span = errors[0].span
+    assert text.split("\n")[span.line - 1][span.column - 1 :].startswith(words)
+
+
+@pytest.mark.parametrize(
+    ("changes", "first", "second"),
+    [
+        # T+20 min of 15:00, of which the first pass is at 15:00:00 and the second at 15:15:00
+        ([], "15:20:00", "15:20:00"),
+        ([(HELD, "acknowledged: 14:55:00 event")], "15:15:00", "15:15:00"),
+        ([OWN_TIME, (HELD, "acknowledged: [15:00:00 event, 15:15:00 event]")], "15:20:00", "15:35:00"),
+        ([OWN_TIME], "15:20:00", "15:20:00"),  # what they hold of the first is all they know
+        ([OWN_TIME, (HELD, "")], "15:20:00", "15:35:00"),
+    ],
+)
+def test_the_window_of_a_party_counts_from_the_time_that_it_holds(changes, first, second):
+    """The clock of SALTMERE is an hour ahead of Z; the gate's value is the end of the window."""
+    gates = gates_of(THREE, *changes)
+    ends = [gates[f"SALTMERE/{id}party-1-until"].value for id in ("", "pass-2/")]
+    assert [f"{end + timedelta(hours=1):%H:%M:%S}" for end in ends] == [first, second]
+
+
+@pytest.mark.parametrize(("held", "verdict"), [("14:57:00", "PASS"), ("14:54:59", "FAIL")])
+def test_a_window_that_counts_from_another_time_is_judged_by_it(held, verdict):
+    """T+5 min of the T that is held, against T at 15:00:00."""
+    held = (HELD, f"acknowledged: {held} event")
+    gates = gates_of(THREE, ("to: T+20 min", "to: T+5 min"), held)
+    assert gates["SALTMERE/party-1-until"].verdict == verdict
 
 
 @pytest.mark.parametrize(
