@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.blocks import block_name
 from briefgen.debrief.flown import Flown
 from briefgen.debrief.sums import cue_rows
+from briefgen.plan.model import BlockClock
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
@@ -27,14 +27,15 @@ def _lines(plan: Plan) -> Iterator[str]:
     yield "# Every time says whose clock: Z, base, event. The times and fuels below are those of the plan."
     yield "actuals: 1"
     yield _time("takeoff", clock.takeoff, "the leader's")
-    yield _time("area", clock.area_entry, "entered")
-    if plan.training is not None and clock.training_end is not None:
-        flown, of = plan.training.setups_flown, block_name(plan, plan.training.id)
-        alone = f" of {of} alone, as are `area` and the fuel at knock-it-off; later blocks have no place here"
-        yield (
-            f"# training: {{flown: {flown}, valid: {flown}, end: {words.clock_z(clock.training_end)}}}   #"
-            f" set-ups; knock-it-off of the last{f';{alone}' if of else ''}"
-        )
+    several = len(plan.trainings) > 1
+    if several:
+        yield "# blocks:                # each by its id: its area entered; set-ups; knock-it-off of the last"
+        yield from (f"#   {block.id}: {{{_block(plan, block)}}}" for block in clock.blocks)
+    else:
+        yield _time("area", clock.area_entry, "entered")
+        for block in clock.blocks:
+            if block.end is not None:
+                yield f"# training: {{{_set_ups(plan, block)}}}   # set-ups; knock-it-off of the last"
     if len(plan.passes) > 1:
         yield "# passes:                # each by its id: its hold and T, what was told and heard"
         for seen in each_pass(plan):
@@ -44,9 +45,10 @@ def _lines(plan: Plan) -> Iterator[str]:
         yield from _times(plan)
     yield _time("landing", clock.lead_landing, "the leader's touchdown")
     hold = plan.passes[0].hold if plan.passes else None
+    of = f" of {plan.trainings[0].id}" if several else ""
     at_hold = "" if hold is None else f" on entering the {'first ' if len(plan.passes) > 1 else ''}hold,"
     yield (
-        f"# fuel:                  # the gauge before starting, at knock-it-off,{at_hold} at each ship's"
+        f"# fuel:                  # the gauge before starting, at knock-it-off{of},{at_hold} at each ship's"
         " touchdown; a point may be left out"
     )
     for ship in file.flight:
@@ -68,6 +70,17 @@ def _lines(plan: Plan) -> Iterator[str]:
         )
     if len(plan.passes) == 1:
         yield from _log(plan)
+
+
+def _block(plan: Plan, block: BlockClock) -> str:
+    entered = "" if block.entry is None else f"area: {words.clock_z(block.entry)}, "
+    return f"{entered}{_set_ups(plan, block)}"
+
+
+def _set_ups(plan: Plan, block: BlockClock) -> str:
+    number = plan.setups[block.id]
+    end = "" if block.end is None else f", end: {words.clock_z(block.end)}"
+    return f"flown: {number}, valid: {number}{end}"
 
 
 def _times(plan: Plan) -> Iterator[str]:

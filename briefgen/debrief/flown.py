@@ -37,7 +37,8 @@ class Flown:
     that only the log tells. ``fuel_lb``: ship, then point (see POINTS). ``told_known``: the file or a log
     says what was told, so that no change means none. ``other_calls``: sentences of the log that gave no time.
 
-    Of several passes what is of each stands in ``passes``, by its id, and here what is of the whole sortie.
+    Of several passes what is of each stands in ``passes``, by its id, of several blocks of training in
+    ``blocks``, and here what is of the whole sortie.
     """
 
     times: Mapping[str, datetime] = field(default_factory=dict)
@@ -51,13 +52,14 @@ class Flown:
     heard: Mapping[str, datetime] = field(default_factory=dict)
     success: Mapping[int, bool] = field(default_factory=dict)
     passes: Mapping[str, Flown] = field(default_factory=dict)
+    blocks: Mapping[str, Flown] = field(default_factory=dict)
 
-    def of(self, pass_: str) -> Flown:
-        """What is recorded of a pass, by its id: where there is one alone, this."""
-        return self.passes.get(pass_, self)
+    def of(self, piece: str) -> Flown:
+        """What is recorded of a pass or a block, by its id: where there is one alone, this."""
+        return {**self.passes, **self.blocks}.get(piece, self)
 
     @property
     def recorded(self) -> bool:
         """Whether anything of the flight itself is recorded, so that it was flown."""
         own = self.times or self.fuel_lb or self.setups_flown
-        return bool(own) or any(flown.recorded for flown in self.passes.values())
+        return bool(own) or any(flown.recorded for flown in (*self.passes.values(), *self.blocks.values()))

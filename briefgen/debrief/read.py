@@ -15,8 +15,8 @@ from briefgen.core.records import record
 from briefgen.debrief.doubts import doubted_cues
 from briefgen.debrief.flown import POINTS, Flown, RecordedChange
 from briefgen.debrief.from_log import LogFacts, facts_of
-from briefgen.debrief.schema import LOG, Actuals, Call, PassActuals
-from briefgen.debrief.sums import last_read_back, time_rows
+from briefgen.debrief.schema import LOG, Actuals, BlockActuals, Call, PassActuals, Training
+from briefgen.debrief.sums import TimeRow, last_read_back, time_rows
 from briefgen.mission.check.checker import values_in
 from briefgen.mission.check.fuel_units import units_of
 from briefgen.mission.read.characters import read_file
@@ -30,14 +30,13 @@ from briefgen.units.values import VOLUMES, Fuel
 
 # our own bound: nothing of a sortie happens further from its T, or from its take-off where it has none
 FAR = timedelta(hours=12)
-_BEFORE: dict[str, KeyPath] = {
-    "takeoff": ("takeoff",),
-    "area": ("area",),
-    "training_end": ("training", "end"),
-}
+# where the times stand, by their keys: of the whole sortie, of a pass, of the one block, of one of several
+_OF_SORTIE: dict[str, KeyPath] = {"takeoff": ("takeoff",), "landing": ("landing",)}
 _OF_PASS: dict[str, KeyPath] = {"hold": ("hold",), "leave_hold": ("leave_hold",), "true_time": ("true_time",)}
-_AFTER: dict[str, KeyPath] = {"landing": ("landing",)}
+_OF_TRAINING: dict[str, KeyPath] = {"area": ("area",), "training_end": ("training", "end")}
+_OF_BLOCK: dict[str, KeyPath] = {"area": ("area",), "training_end": ("end",)}
 _ONLY_OF_PASS = (*_OF_PASS, "told", "heard", "log")
+_ONLY_OF_BLOCK = ("area", "training")
 
 
 def read_actuals(
@@ -95,11 +94,16 @@ def actuals_of(
 
 
 def _flown(actuals: Actuals, plan: Plan, source: Source, spoken: str) -> tuple[Flown, list[Diagnostic]]:
-    """What is of the whole sortie, and of several passes what is of each, read as that pass sees the plan."""
-    whole, several = _Reader(plan, source, spoken), len(plan.passes) > 1
-    whole.check_passes(actuals)
-    flown = whole.flown(actuals, of_pass=not several)
-    if several:
+    """What is of the whole sortie, and of several passes or blocks what is of each: of a pass as it sees the
+    plan."""
+    whole = _Reader(plan, source, spoken)
+    whole.check_owners(actuals)
+    flown = whole.flown(actuals)
+    if len(plan.trainings) > 1:
+        flown = replace(
+            flown, blocks={block.id: whole.of_block(actuals, block.id) for block in plan.trainings}
+        )
+    if len(plan.passes) > 1:
         readers = {
             seen.passes[0].section.id: _Reader(seen, source, spoken, ("passes", seen.passes[0].section.id))
             for seen in each_pass(plan)
@@ -131,18 +135,27 @@ class _Reader:
         self.context = ClockContext(mission.date, mission.zones.base, mission.zones.event)
         self.problems: list[Diagnostic] = []
 
-    def flown(self, actuals: Actuals, *, of_pass: bool) -> Flown:
-        """Everything, with what is of the one pass; what is refused is left out, and told."""
+    def flown(self, actuals: Actuals) -> Flown:
+        """Everything, with what is of the one pass and the one block; what is refused is left out, and
+        told."""
         training = actuals.training
-        own = self.of_pass(actuals) if of_pass else Flown()
+        own = self.of_pass(actuals) if len(self.plan.passes) < 2 else Flown()
+        of_block = _OF_TRAINING if len(self.plan.trainings) < 2 else {}
         return replace(
             own,
-            times={**self._times({**_BEFORE, **_AFTER}), **own.times},
+            times={**self._times({**_OF_SORTIE, **of_block}), **own.times},
             setups_flown=training.flown if training else None,
             setups_valid=training.valid if training else None,
             fuel_lb=self._fuels(actuals),
             success=dict(actuals.success),
         )
+
+    def of_block(self, actuals: Actuals, id: str) -> Flown:
+        """What is of one of several blocks of training."""
+        own = actuals.blocks.get(id, BlockActuals())
+        places: dict[str, KeyPath] = {key: ("blocks", id, *path) for key, path in _OF_BLOCK.items()}
+        self._check_set_ups(own, ("blocks", id))
+        return Flown(times=self._times(places), setups_flown=own.flown, setups_valid=own.valid)
 
     def of_pass(self, actuals: PassActuals) -> Flown:
         """What is of a pass alone."""
@@ -290,21 +303,35 @@ class _Reader:
             for name in (cue.id, *(mark for mark, _ in cue.marks))
         )
 
-    def check_passes(self, actuals: Actuals) -> None:
-        """Of several passes each has its own by its id; of one it stands at the top."""
-        ids = [pass_.section.id for pass_ in self.plan.passes]
-        several = len(ids) > 1
-        for key in _ONLY_OF_PASS if several else ():
-            if key in actuals.model_fields_set:
-                help = f"write it under `passes:` and the pass's id: {_row(ids)}"
-                self._error("which-pass", (key,), f"`{key}`: of which pass is not said", help)
-        for id in actuals.passes:
-            if not several:
-                help = "write what stands here at the top of the file"
-                self._error("which-pass", ("passes", id), "the sortie has not several passes", help)
-            elif id not in ids:
-                message = f'the sortie has no pass "{id}"{did_you_mean(id, ids)}'
-                self._error("which-pass", ("passes", id), message, f"they are {_row(ids)}")
+    def check_owners(self, actuals: Actuals) -> None:
+        """Of several passes or blocks each has its own by its id; of one it stands at the top."""
+        passes = [pass_.section.id for pass_ in self.plan.passes]
+        blocks = [block.id for block in self.plan.trainings]
+        for what, section, only, ids in (
+            ("pass", "passes", _ONLY_OF_PASS, passes),
+            ("block", "blocks", _ONLY_OF_BLOCK, blocks),
+        ):
+            code, several, they_are = f"which-{what}", len(ids) > 1, f"they are {_row(ids)}"
+            for key in only if several else ():
+                if key in actuals.model_fields_set:
+                    help = f"write it under `{section}:` and the {what}'s id: {_row(ids)}"
+                    self._error(code, (key,), f"`{key}`: of which {what} is not said", help)
+            for id in getattr(actuals, section):
+                if not several:
+                    help = "write what stands here at the top of the file"
+                    self._error(code, (section, id), f"the sortie has not several {section}", help)
+                elif id not in ids:
+                    message = f'the sortie has no {what} "{id}"{did_you_mean(id, ids)}'
+                    self._error(code, (section, id), message, they_are)
+
+    def _check_set_ups(self, training: Training, path: KeyPath) -> None:
+        if training.flown is not None and training.valid is not None and training.valid > training.flown:
+            self._error(
+                "setups",
+                (*path, "valid"),
+                f"{training.valid} set-ups were valid but only {training.flown} flown",
+                "correct one of the two",
+            )
 
     def _check_names(self, actuals: PassActuals) -> None:
         names = self._names()
@@ -328,14 +355,8 @@ class _Reader:
                     f"`sortie.success` has no line {number}",
                     f"it has {lines}; they count from 1",
                 )
-        setups, valid = flown.setups_flown, flown.setups_valid
-        if setups is not None and valid is not None and valid > setups:
-            self._error(
-                "setups",
-                ("training", "valid"),
-                f"{valid} set-ups were valid but only {setups} flown",
-                "correct one of the two",
-            )
+        if actuals.training is not None:
+            self._check_set_ups(actuals.training, ("training",))
         self._check_order(flown)
         self.problems += doubted_cues(self.plan, flown, self.source)
         self._check_fuel_order(actuals, flown)
@@ -355,15 +376,9 @@ class _Reader:
 
     def _typed(self, flown: Flown) -> Iterator[_Typed]:
         """Every time that was typed, in flying order."""
-        ids = [pass_.section.id for pass_ in self.plan.passes] or [""]
-        where = {id: ("passes", id) if len(ids) > 1 else () for id in ids}
-        keys = [("", key, path) for key, path in _BEFORE.items()]
-        keys += [(id, key, (*where[id], *path)) for id in ids for key, path in _OF_PASS.items()]
-        keys += [("", key, path) for key, path in _AFTER.items()]
-        for id, key, path in keys:
-            own = flown.of(id)
-            if key in own.times and key not in own.from_log:
-                yield _Typed((id, key), path, own.times[key])
+        for row in time_rows(self.plan, flown):
+            if row.flown is not None and row.key not in flown.of(row.of).from_log:
+                yield _Typed((row.of, row.key), _path_of(row, flown), row.flown)
 
     def _check_fuel_order(self, actuals: Actuals, flown: Flown) -> None:
         """No ship has more fuel later. Of two figures the one in another unit than the mission's is the
@@ -416,6 +431,14 @@ class _Reader:
                 code, "caution", message, Span(self.source.name, line, 1, line, 1), "", help, cause=LOG
             )
         )
+
+
+def _path_of(row: TimeRow, flown: Flown) -> KeyPath:
+    """Where a time stands in the file."""
+    if row.of in flown.blocks:
+        return ("blocks", row.of, *_OF_BLOCK[row.key])
+    below = ("passes", row.of) if row.of in flown.passes else ()
+    return (*below, *{**_OF_SORTIE, **_OF_PASS, **_OF_TRAINING}[row.key])
 
 
 def _if_a_slip(fuel: Fuel, known: tuple[str, ...]) -> str:

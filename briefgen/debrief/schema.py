@@ -29,20 +29,27 @@ ReadBack = Annotated[
     ClockTime | Literal[False], Scalar("a clock time, or no", _read_back, ("03:25:30 Z", "no"))
 ]
 PassId = Annotated[str, Scalar("the id of a pass", str, ("HILL", "HARBOUR/pass-2"))]
+BlockId = Annotated[str, Scalar("the id of a block", str, ("MOOR", "FEN"))]
 LogText = Annotated[str, Scalar("the clock page's log after |", str)]
 
 
 class Training(Part):
-    """The block. ``valid``: set-ups with a valid outcome. ``end``: knock-it-off of the last one."""
+    """A block. ``valid``: set-ups with a valid outcome. ``end``: knock-it-off of the last one."""
 
     flown: Count | None = None
     valid: Count | None = None
     end: ClockField | None = None
 
 
+class BlockActuals(Training):
+    """One of several blocks, with when its ``area`` was entered."""
+
+    area: ClockField | None = None
+
+
 class ShipFuels(Part):
-    """One ship's gauge at four points: before starting engines, at the knock-it-off, over the hold's fix on
-    entering, at touchdown."""
+    """One ship's gauge at four points: before starting engines, at the knock-it-off (of several blocks that
+    of the first), over the hold's fix on entering, at touchdown."""
 
     start: FuelField | None = None
     end_of_training: FuelField | None = None
@@ -83,8 +90,8 @@ class PassActuals(Part):
 
 class Actuals(PassActuals):
     """The whole file, of a sortie with one pass with what is of the pass; of several each stands by its id
-    under ``passes``. ``success``: the number of each objective's line in ``sortie: success:``, and whether it
-    was met.
+    under ``passes``, and of several blocks of training each under ``blocks``. ``success``: the number of each
+    objective's line in ``sortie: success:``, and whether it was met.
     """
 
     OTHER_WORDS: ClassVar[Mapping[str, str]] = {
@@ -97,6 +104,7 @@ class Actuals(PassActuals):
     takeoff: ClockField | None = None
     area: ClockField | None = None
     training: Training | None = None
+    blocks: Annotated[Mapping[BlockId, BlockActuals], Field(max_length=50)] = Field(default_factory=dict)
     passes: Annotated[Mapping[PassId, PassActuals], Field(max_length=50)] = Field(default_factory=dict)
     landing: ClockField | None = None
     fuel: Annotated[Mapping[ShipNumber, ShipFuels], Field(max_length=16)] = Field(default_factory=dict)

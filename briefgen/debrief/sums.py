@@ -12,6 +12,7 @@ from briefgen.brief.wording.blocks import block_name
 from briefgen.brief.wording.passes import name_of
 from briefgen.core.records import record
 from briefgen.debrief.flown import POINTS, Flown, RecordedChange
+from briefgen.mission.resolve.sections import WaySection
 from briefgen.plan.model import FuelRow, ShipFuel
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
@@ -31,8 +32,8 @@ LABELS = {
 @record
 class TimeRow:
     """``told``: the time that the flight held after its last read-back, None where no change was. Flown None:
-    not recorded. ``of``: the id of the pass whose instant it is, empty of the whole sortie; ``name``: what
-    the pass, or the block of training, is called where there are several."""
+    not recorded. ``of``: the id of the pass, or the block of training, whose instant it is, empty of the
+    whole sortie; ``name``: what it is called where there are several."""
 
     key: str
     planned: datetime
@@ -48,22 +49,22 @@ class TimeRow:
 
 
 def time_rows(plan: Plan, flown: Flown) -> tuple[TimeRow, ...]:
-    """Planned, told and flown of every instant that the plan has, in flying order; of several blocks of
-    training those of the first."""
-    clock = plan.clock
-    name = block_name(plan, plan.trainings[0].id) if plan.trainings else ""
-    training = [
-        TimeRow(key, at, None, flown.times.get(key), name=name)
-        for key, at in (("area", clock.area_entry), ("training_end", clock.training_end))
-        if at is not None
-    ]
-    passes = tuple(_rows_of_passes(plan, flown))
-    trains_first = bool(plan.route.stretches[0].blocks)
+    """Planned, told and flown of every instant that the plan has, in flying order."""
+    clock, pieces = plan.clock, [piece.id for piece in plan.mission.flow if not isinstance(piece, WaySection)]
+    rows = [*_rows_of_blocks(plan, flown), *_rows_of_passes(plan, flown)]
     return (
         TimeRow("takeoff", clock.takeoff, None, flown.times.get("takeoff")),
-        *((*training, *passes) if trains_first else (*passes, *training)),
+        *sorted(rows, key=lambda row: pieces.index(row.of)),
         TimeRow("landing", clock.lead_landing, None, flown.times.get("landing")),
     )
+
+
+def _rows_of_blocks(plan: Plan, flown: Flown) -> Iterator[TimeRow]:
+    for block in plan.clock.blocks:
+        times, name = flown.of(block.id).times, block_name(plan, block.id)
+        for key, at in (("area", block.entry), ("training_end", block.end)):
+            if at is not None:
+                yield TimeRow(key, at, None, times.get(key), block.id, name)
 
 
 def _rows_of_passes(plan: Plan, flown: Flown) -> Iterator[TimeRow]:
@@ -159,15 +160,13 @@ def ship_sheets(plan: Plan, flown: Flown) -> tuple[ShipSheet, ...]:
 
 
 def flown_phases(plan: Plan, flown: Flown) -> dict[str, float]:
-    """Phase id -> how many times its planned burn was flown: set-ups by their number, of several blocks those
-    of the first, the hold by its length; 1 where not recorded."""
-    first = {block.id for block in plan.trainings[:1]}
-    setups = [phase.id for phase in plan.clock.phases if phase.kind == "set-up" and phase.piece in first]
-    scale = (
-        {id: flown.setups_flown / len(setups) for id in setups}
-        if setups and flown.setups_flown is not None
-        else {}
-    )
+    """Phase id -> how many times its planned burn was flown: set-ups by their number in each block, the hold
+    by its length; 1 where not recorded."""
+    scale: dict[str, float] = {}
+    for phase in (phase for phase in plan.clock.phases if phase.kind == "set-up"):
+        number = flown.of(phase.piece).setups_flown
+        if number is not None:
+            scale[phase.id] = number / plan.setups[phase.piece]
     for hold in (phase for phase in plan.clock.phases if phase.kind == "hold"):
         own = flown.of(hold.piece).times
         entered, left = own.get("hold"), own.get("leave_hold")

@@ -312,11 +312,14 @@ def _objectives(plan: Plan, flown: Flown) -> Table:
 def _setups(plan: Plan, flown: Flown) -> str | None:
     if plan.training is None:
         return None
-    count, valid = ("not recorded" if n is None else str(n) for n in (flown.setups_flown, flown.setups_valid))
+    told = []
+    for block in plan.trainings:
+        own = flown.of(block.id)
+        count, valid = ("not recorded" if n is None else str(n) for n in (own.setups_flown, own.setups_valid))
+        told.append(f"planned {block.setups_flown}, flown {count}, valid {valid}")
     first, *others = plan.trainings
-    later = "".join(f"; {own.id}: planned {own.setups_flown}, not recorded" for own in others)
-    planned = f"Set-ups{in_block(plan, first.id)}: planned {first.setups_flown}"
-    return f"{planned}, flown {count}, valid {valid}{later}"
+    later = "".join(f"; {block.id}: {said}" for block, said in zip(others, told[1:], strict=True))
+    return f"Set-ups{in_block(plan, first.id)}: {told[0]}{later}"
 
 
 def _late(due: datetime, flown: datetime, of: str) -> str:

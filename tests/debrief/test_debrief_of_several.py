@@ -60,7 +60,7 @@ def test_the_rows_stand_in_flying_order(plan):
     keys = [(row.key, row.of) for row in time_rows(plan, read(plan, FLOWN))]
     of_pass = ("hold", "leave_hold", "true_time")
     ids = [pass_.section.id for pass_ in plan.passes]
-    before = [("takeoff", ""), ("area", ""), ("training_end", "")]
+    before = [("takeoff", ""), ("area", "TRAINING"), ("training_end", "TRAINING")]
     assert keys == [*before, *((key, id) for id in ids for key in of_pass), ("landing", "")]
 
 
@@ -156,26 +156,94 @@ def test_the_command(tmp_path, monkeypatch, capsys):
 # ---------------------------------------------------------------- several blocks of training
 
 
-def test_of_several_blocks_the_first_is_recorded_and_the_others_are_said_to_be_not():
+AROUND_THE_PASS = """actuals: 1
+blocks:
+  FEN: {area: 13:12:30 Z, flown: 1, valid: 1, end: 13:36:00 Z}
+  MOOR: {area: 14:04:00 Z, flown: 1, valid: 0, end: 14:09:30 Z}
+"""
+
+
+@pytest.fixture(scope="module")
+def around():
     """tests/test_blocks_by_hand.py: FEN's two set-ups before the pass, MOOR's two after it."""
     mission, _ = load_mission_text(AROUND, "flow.yaml")
-    plan = make_plan(mission)[0]
-    flown = read(plan, "actuals: 1\ntraining: {flown: 1, valid: 1, end: 13:36:00 Z}\n")
-    said = debrief_view(plan, flown).values["setups"]
-    assert said == "Set-ups (FEN): planned 2, flown 1, valid 1; MOOR: planned 2, not recorded"
-    assert [(row.key, row.name) for row in time_rows(plan, flown)][1:3] == [
+    return make_plan(mission)[0]
+
+
+def test_each_block_has_its_own_times_and_set_ups(around):
+    flown = read(around, AROUND_THE_PASS)
+    rows = [(row.key, row.name, row.flown) for row in time_rows(around, flown)]
+    assert [(key, name) for key, name, _ in rows] == [
+        ("takeoff", ""),
         ("area", "FEN"),
         ("training_end", "FEN"),
+        *((key, "") for key in ("hold", "leave_hold", "true_time")),
+        ("area", "MOOR"),
+        ("training_end", "MOOR"),
+        ("landing", ""),
     ]
-    scaled = flown_phases(plan, flown)
-    assert scaled == {"FEN/set-up-1": 0.5, "FEN/set-up-2": 0.5}
-    assert "of FEN alone" in blank_actuals(plan)
-    # after the pass the training comes behind it, and so does its fuel
+    told = [f"{at:%H:%M:%S}" for _, _, at in rows if at is not None]
+    assert told == ["13:12:30", "13:36:00", "14:04:00", "14:09:30"]
+    said = debrief_view(around, flown).values["setups"]
+    assert said == "Set-ups (FEN): planned 2, flown 1, valid 1; MOOR: planned 2, flown 1, valid 0"
+
+
+def test_the_burn_of_each_block_counts_by_the_set_ups_flown_in_it(around):
+    """One of two in both."""
+    scaled = flown_phases(around, read(around, AROUND_THE_PASS))
+    assert scaled == dict.fromkeys(("FEN/set-up-1", "FEN/set-up-2", "MOOR/set-up-1", "MOOR/set-up-2"), 0.5)
+    said = debrief_view(around, read(around, "actuals: 1\nblocks:\n  MOOR: {flown: 2}\n")).values["setups"]
+    assert said == (
+        "Set-ups (FEN): planned 2, flown not recorded, valid not recorded;"
+        " MOOR: planned 2, flown 2, valid not recorded"
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "message"),
+    [
+        ("area: 13:12:30 Z\n", 2, "`area`: of which block is not said"),
+        ("training: {flown: 1}\n", 2, "`training`: of which block is not said"),
+        ("blocks:\n  MOR: {flown: 1}\n", 3, 'no block "MOR"; did you mean MOOR?'),
+        ("blocks:\n  MOOR: {flown: 1, valid: 2}\n", 3, "2 set-ups were valid but only 1 flown"),
+        (
+            "true_time: 13:57:30 Z\nblocks:\n  MOOR: {area: 13:50:00 Z}\n",
+            4,
+            "blocks.MOOR.area lies before true_time",
+        ),
+    ],
+)
+def test_what_is_wrong_with_a_block_is_told_with_its_line(around, text, line, message):
+    flown, problems = actuals_of(f"actuals: 1\n{text}", "a.yaml", around)
+    errors = [problem for problem in problems if problem.severity == "error"]
+    assert flown is None and message in errors[0].message and errors[0].span.line == line
+
+
+def test_one_block_needs_no_blocks():
+    one = check(REPOSITORY / "missions" / "regatta.yaml").planned.plan
+    flown, (problem,) = actuals_of("actuals: 1\nblocks:\n  TRAINING: {flown: 1}\n", "a.yaml", one)
+    assert flown is None and problem.message == "the sortie has not several blocks"
+
+
+def test_the_blank_file_lists_each_block_and_is_taken_freed_of_its_marks(around):
+    blank = blank_actuals(around)
+    assert not read(around, blank).recorded
+    freed = "\n".join(line.removeprefix("# ") if n > 1 else line for n, line in enumerate(blank.splitlines()))
+    flown = read(around, freed.replace("#   ", "  "))
+    assert {id: (own.setups_flown, own.setups_valid) for id, own in flown.blocks.items()} == {
+        "FEN": (2, 2),
+        "MOOR": (2, 2),
+    }
+    assert all(-1.0 < row.against_told_s < 1.0 for row in time_rows(around, flown))
+
+
+def test_training_after_the_pass_comes_behind_it_and_so_does_its_fuel():
     mission, _ = load_mission_text(
         blocks_flow("departure", "transit", "event", "to", "MOOR", "recovery"), "f.yaml"
     )
     plan = make_plan(mission)[0]
-    keys = [row.key for row in time_rows(plan, read(plan, "actuals: 1\n"))]
+    text = "actuals: 1\ntrue_time: 13:57:30 Z\narea: 14:04:00 Z\n"
+    keys = [row.key for row in time_rows(plan, read(plan, text))]
     assert keys == ["takeoff", "hold", "leave_hold", "true_time", "area", "training_end", "landing"]
     points = [point.point for point in ship_sheets(plan, read(plan, "actuals: 1\n"))[0].points]
     assert points == ["start", "hold", "end_of_training", "landing"]
