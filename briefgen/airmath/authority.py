@@ -13,6 +13,8 @@ from briefgen.airmath.run_in import Inbound, state_at, times_to_centre_s, total_
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.core.records import record
 
+SAME_DIGITS = 9  # nanoseconds: where the slowest is the run-in's speed, it is the bias again and again
+
 
 @record
 class Authority:
@@ -28,7 +30,8 @@ def authority_at(inbound: Inbound, after_leave_s: float, window: SpeedWindow) ->
     state = state_at(inbound, after_leave_s)
     planned = total_s(inbound) - after_leave_s
     fastest, slowest = times_to_centre_s(state, window, inbound.rates)
-    return Authority(max(planned - fastest, 0.0), max(slowest - planned, 0.0))
+    early_s, late_s = (round(seconds, SAME_DIGITS) for seconds in (planned - fastest, slowest - planned))
+    return Authority(max(early_s, 0.0), max(late_s, 0.0))
 
 
 def authority_once_heard(

@@ -167,7 +167,7 @@ def next_wait_s(track: Racetrack, plan: HoldPlan, at_least_s: float, told_s: flo
 
 
 @lru_cache(maxsize=1024)
-def met_until_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: float = 1e-2) -> float | None:
+def met_until_s(track: Racetrack, plan: HoldPlan, change_s: float, *, within_s: float = 1e-4) -> float | None:
     """The last moment (read-back complete) at which this change of the wait can still be met by the hold
     alone; None: not even at entry.
 

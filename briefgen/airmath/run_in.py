@@ -84,6 +84,9 @@ def least_acceleration_kt_s(gain_s: float, *, v1_kt: float, v2_kt: float, within
     return least if least < (v2_kt - v1_kt) ** 2 / (2.0 * v1_kt * gain_s) else None
 
 
+SAME_KT = 1e-6  # less than that beyond an end of the window is on it
+
+
 @record
 class PushSettings:
     """What a push-up is solved from. ``bias_s`` is the seconds to make up; ``limit_kt`` the cap and
@@ -326,8 +329,10 @@ def speed_to_fly(inbound: Inbound, after_leave_s: float, slip_s: float, window: 
     speed = speed_to_arrive_in_kt(
         state.to_go_nm, planned + slip_s, from_kt=state.speed_kt, rates=inbound.rates
     )
-    if speed is not None and window.minimum_kt <= speed <= window.maximum_kt:
-        return SpeedToFly(True, speed, slip_s)
+    if speed is not None:
+        inside_kt = min(max(speed, window.minimum_kt), window.maximum_kt)
+        if abs(speed - inside_kt) <= SAME_KT:
+            return SpeedToFly(True, inside_kt, slip_s)
     fastest, slowest = times_to_centre_s(state, window, inbound.rates)
     if planned + slip_s <= fastest:
         return SpeedToFly(False, window.maximum_kt, fastest - planned)

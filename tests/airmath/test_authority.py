@@ -5,7 +5,7 @@ from itertools import pairwise
 import pytest
 
 from briefgen.airmath.authority import authority_at, last_moments
-from briefgen.airmath.run_in import Inbound, state_at, total_s
+from briefgen.airmath.run_in import Inbound, speed_to_fly, state_at, total_s
 from briefgen.airmath.speed_change import Rates, SpeedWindow
 from tests.airmath.simulate import KT, NM, along_line
 
@@ -20,6 +20,20 @@ def test_authority_at_the_ip():
     found = authority_at(INBOUND, 21.75, WINDOW)
     assert found.early_s == pytest.approx(5.41419, abs=1e-4)
     assert found.late_s == pytest.approx(24.82222, abs=1e-4)
+
+
+@pytest.mark.parametrize("leg_nm", [0.0, 2.0, 2.1])
+def test_no_slower_than_the_run_in_the_push_alone_can_be_left_out(leg_nm):
+    """60 kt to 90 at 2 kt/s: 15 s over 0.3125 nm, then 0.5625 nm at 90 kt 22.5 s; 0.875 nm at 60 kt take
+    52.5 s. So SLOW 15 s is given until the push begins, 37.5 s before the centre, and no 15.1 s ever."""
+    inbound = Inbound(leg_nm, 60, 10, 60, 90, 0.875, Rates(2, 2))
+    window = SpeedWindow(60, 188)
+    given, more = last_moments(inbound, window, (15.0, 15.1))
+    assert given.late_until_s == pytest.approx(total_s(inbound) - 37.5, abs=0.01)
+    assert more.late_until_s is None
+    for after_s in range(0, 500, 7):
+        assert authority_at(inbound, after_s, window).late_s == 15.0
+        assert speed_to_fly(inbound, after_s, 15.0, window).possible
 
 
 @pytest.mark.parametrize("after_s", [0.0, 4.0, 20.0, 30.0, 45.0, 60.0, 90.0, 104.0])

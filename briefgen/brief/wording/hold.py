@@ -68,7 +68,7 @@ def row_laps(hold: HoldPlan, row: SlipRow, leg: Callable[[float], str]) -> str:
         return ""
     changed, out = row.laps - (row.unchanged_laps or 0), leg(row.outbound_leg_s)
     if changed in (0, row.laps):
-        entry = row.laps > 1 and hold.laps[0].entry and leg(_first_leg_s(hold)) != out
+        entry = row.laps > 1 and any(lap.entry for lap in hold.laps) and leg(_first_leg_s(hold)) != out
         changed = row.laps - 1 if entry else row.laps
     return f"{changed} of {row.laps} {out}"
 

@@ -354,7 +354,7 @@ const metUntilKept = new WeakMap();
 function metUntil(track, plan, change) {
   if (!metUntilKept.has(plan)) metUntilKept.set(plan, new Map());
   const kept = metUntilKept.get(plan);
-  if (!kept.has(change)) kept.set(change, findMetUntil(track, plan, change, 1e-2));
+  if (!kept.has(change)) kept.set(change, findMetUntil(track, plan, change, 1e-4));
   return kept.get(change);
 }
 

@@ -46,8 +46,11 @@ function authorityAt(way, after, window) {
   const state = stateAt(way, after), planned = totalS(way) - after;
   const fastest = overDistance(state.toGo, state.speed, window.maximum, way.rates)[0];
   const slowest = overDistance(state.toGo, state.speed, window.minimum, way.rates)[0];
-  return { early: Math.max(planned - fastest, 0), late: Math.max(slowest - planned, 0) };
+  const same = (seconds) => Math.max(Math.round(seconds * 1e9) / 1e9, 0);
+  return { early: same(planned - fastest), late: same(slowest - planned) };
 }
+
+const SAME_KT = 1e-6;
 
 // The one ground speed that arrives at the given time, null: none inside the window.
 function speedToFly(way, after, slip, window) {
@@ -56,7 +59,8 @@ function speedToFly(way, after, slip, window) {
   const square = end * end - speed * speed - 7200 * rate * toGo;
   if (square < 0) return null;
   const found = rate > 0 ? end - Math.sqrt(square) : end + Math.sqrt(square);
-  return found >= window.minimum && found <= window.maximum ? found : null;
+  const inside = Math.min(Math.max(found, window.minimum), window.maximum);
+  return Math.abs(found - inside) <= SAME_KT ? inside : null;
 }
 
 function lastMoment(authority, wanted, end) {

@@ -45,6 +45,13 @@ def test_only_the_laps_that_change_get_the_new_leg(laps, unchanged, leg_s, reads
     assert row_laps(plan_of(REGATTA).event.hold, row, words.duration_clock) == reads
 
 
+def test_a_slip_may_have_laps_where_none_is_planned():
+    plan = plan_of(REGATTA)
+    row = replace(plan.event.slips[0], laps=2, unchanged_laps=0, outbound_leg_s=37.4)
+    through = replace(plan.event.hold, laps=(), outbound_leg_s=None)
+    assert row_laps(through, row, words.duration_clock) == "2 of 2 0:37"
+
+
 @pytest.mark.parametrize(
     ("laps", "unchanged", "reads"),
     [(2, 2, "1 of 2 1:26"), (3, 0, "2 of 3 1:26"), (2, 1, "1 of 2 1:26"), (3, 1, "2 of 3 1:26")],

@@ -1,0 +1,177 @@
+"""Each deadline that a table of slips prints, asked of ``briefgen retime`` a second before it, on it, and a
+second after: the deck, the flight's card and the ground contact's card say the same of a slip as the answer.
+
+The tables are read back as printed; the ground contact's are a relay earlier.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from briefgen.brief.cards import cards
+from briefgen.brief.cards.pass_side import _slip_short as slip_short
+from briefgen.brief.slides.view.view import make_view
+from briefgen.brief.wording.wait_limits import BY_SPEED, slip_words
+from briefgen.plan.build import make_plan
+from briefgen.plan.event.ceremony import script_parts
+from briefgen.plan.event.waits import no_call
+from briefgen.plan.one_pass import each_pass
+from briefgen.plan.sortie import Plan
+from briefgen.retime.answer import Retimed, Wanted, retime
+from tests.brief.briefs import STAMP
+from tests.brief.cards.test_cards import section
+from tests.planned import REPOSITORY, load_mission
+
+SECOND = timedelta(seconds=1)
+BY_HAND = "tests/cases/ok-by-hand.yaml"
+SLIP = (("event.accept_slip", "{early: 60 s, late: 10 min}"),)
+STRAIGHT_THROUGH = (
+    ("ground_ops.takeoff", ""),
+    ("event.pass.hold.planned", "90 s"),
+    ("event.pass.hold.minimum", "0 s"),
+)
+HELICOPTERS = (
+    ("event.pass.hold.speed", "60 KTAS"),
+    ("event.pass.hold.bank", "15 deg"),
+    ("event.pass.run_in.speed", "60 KGS"),
+    ("event.pass.run_in.minimum_speed", "40 KGS"),
+    ("event.pass.push_up_to", "90 KGS"),
+    ("event.pass.egress.speed", "90 KGS"),
+    ("aircraft.counter.speed_limits", "{minimum: 30 KCAS, maximum: 140 KCAS}"),
+    ("departure.1.speed", "120 KTAS"),
+    ("transit.1.speed", "100 KTAS"),
+    ("recovery.legs.1.speed", "100 KTAS"),
+    ("ground_ops.takeoff", ""),
+    ("ground_ops.report", "0930 Z"),
+    ("training", ""),
+)
+NORTHERLY = (
+    (
+        "weather.winds",
+        "[{level: 0 ft MSL, wind: 000T/45kt, temperature: 15 C},"
+        " {level: 20000 ft MSL, wind: 000T/45kt, temperature: -24 C}]",
+    ),
+)
+BARE = re.compile(r"(?<!to )(?<!:)\b(?=\d\d:)")  # before a clock with no words
+ALONE = "flown by speed alone"
+CLOCK = re.compile(r"\d\d:\d\d:\d\d")
+
+
+def near(text: str, at: datetime) -> datetime | None:
+    """The printed clock nearest to an instant; None where no clock is printed."""
+    found = CLOCK.search(text)
+    if found is None:
+        return None
+    day = datetime.fromisoformat(f"{at:%Y-%m-%d}T{found[0]}").replace(tzinfo=UTC)
+    return min((day + timedelta(days=days) for days in (-1, 0, 1)), key=lambda one: abs(one - at))
+
+
+def asked(whole: Plan, seen: Plan, slip_s: float, read_back: datetime) -> Retimed:
+    """A slip told at a moment, every cue of the script heard as much early or late."""
+    event = seen.event
+    change = timedelta(seconds=slip_s)
+    parts = {part.cue for part in script_parts(event.section)}
+    heard = [(cue.id, cue.at + change) for cue in event.cues if cue.id in parts]
+    answer, found = retime(whole, Wanted(event.true_time + change, read_back, heard), event)
+    assert answer is not None, [d.message for d in found]
+    return answer
+
+
+def flown_as(answer: Retimed) -> str:
+    """How the answer flies a slip, all of it: as a table words it; empty where it doesn't."""
+    if answer.kind in ("fast", "slow"):
+        return "by speed" if not answer.short_s else ""
+    if answer.kind != "new time":
+        return ""
+    return "as printed" if answer.times.laps == "as printed" else "worked again"
+
+
+ORDER = ("as printed", "worked again", "by speed", "")
+
+
+def wrong_ends(whole: Plan, seen: Plan, slip_s: float, ends: dict[str, datetime]) -> Iterator[str]:
+    """What the answers say otherwise than the ends that a table prints of a slip."""
+    for means, end in ends.items():
+        for off_s in (-1, 0, 1):
+            said = flown_as(asked(whole, seen, slip_s, end + off_s * SECOND))
+            as_wanted = said == means if off_s <= 0 else ORDER.index(said) > ORDER.index(means)
+            if not as_wanted:
+                yield f"{slip_s:+g} s, {means} to {end:%H:%M:%S}, asked {off_s:+d} s: {said or 'not at all'}"
+
+
+def ends_of(at: datetime, told_by: str, then: str, *, by_speed: bool) -> dict[str, datetime]:
+    """Until when each way goes, by the words of a row: its own time, and those of what goes after it."""
+    words = {"by speed" if by_speed else "as printed": told_by}
+    for means in ("worked again", "by speed"):
+        found = re.search(rf"{means} to (\S+)", then)
+        words |= {} if found is None else {means: found[1]}
+    return {means: clock for means, text in words.items() if (clock := near(text, at)) is not None}
+
+
+def ends_in_deck(seen: Plan) -> dict[str, dict[str, datetime]]:
+    """Its last column is headed "Worked again to"."""
+    rows, at = make_view(seen, STAMP).tables["slips"].rows, seen.event.true_time
+    return {
+        head: ends_of(at, told_by, re.sub(BARE, "worked again to ", then), by_speed=laps == BY_SPEED)
+        for head, *_, laps, _, _, told_by, then in ([cell.text for cell in row] for row in rows)
+    }
+
+
+def ends_on_card(seen: Plan) -> dict[str, dict[str, datetime]]:
+    """The row's own alone: what goes after it stands in the note."""
+    rows, at = section(cards.kneeboard(seen, 1), 1, "slips").rows, seen.event.true_time
+    return {row[0]: ends_of(at, row[6], "", by_speed=row[4] == BY_SPEED) for row in rows}
+
+
+def ends_on_the_ground(seen: Plan) -> dict[str, dict[str, datetime]]:
+    """As read back: a relay later than they are said by."""
+    rows, at = section(cards.ground_contact(seen), 0, "slips").rows, seen.event.true_time
+    relay = timedelta(seconds=seen.mission.events[0].relay_s)
+    said = {row[0]: ends_of(at, row[1], row[-1], by_speed=row[-1].endswith(ALONE)) for row in rows}
+    return {head: {means: by + relay for means, by in ends.items()} for head, ends in said.items()}
+
+
+FLOWN = [
+    ("missions/lantern-fair.yaml", ()),
+    ("missions/twin-fields.yaml", ()),
+    ("tests/cases/ok-trainer.yaml", ()),  # turns of 3 deg/s: a deadline lies on a whole second
+    (BY_HAND, (*SLIP, ("event.relay_time", ""))),
+    (BY_HAND, (*SLIP, *STRAIGHT_THROUGH)),
+    (BY_HAND, (*SLIP, *HELICOPTERS)),
+    (BY_HAND, (*SLIP, *HELICOPTERS, *NORTHERLY)),  # SLOW 15 s is the bias, until the push begins
+]
+
+
+@pytest.mark.parametrize(("name", "edits"), FLOWN)
+def test_retime_meets_a_printed_slip_until_its_deadline_and_no_second_longer(name, edits):
+    mission, found = load_mission(REPOSITORY / name, edits)
+    assert mission is not None, [d.message for d in found]
+    whole, _ = make_plan(mission)
+    for seen in (seen for seen in each_pass(whole) if seen.event.hold is not None):
+        deck = ends_in_deck(seen)
+        called = {slip_words(row): row.slip_s for row in seen.event.slips if not no_call(whole, row.slip_s)}
+        assert any(deck[head] for head in called if head in deck)
+        wrong = [
+            each
+            for head, slip_s in called.items()
+            for each in wrong_ends(whole, seen, slip_s, deck.get(head, {}))
+        ]
+        assert wrong == []
+
+
+@pytest.mark.parametrize(("name", "edits"), FLOWN)
+def test_deck_and_cards_print_the_same_deadlines(name, edits):
+    whole, _ = make_plan(load_mission(REPOSITORY / name, edits)[0])
+    if len(whole.passes) > 1:
+        return
+    deck, board, ground = (ends(whole) for ends in (ends_in_deck, ends_on_card, ends_on_the_ground))
+    for row in whole.event.slips:
+        head = slip_words(row)
+        if not no_call(whole, row.slip_s) and deck.get(head):
+            assert ground[head] == deck[head], head
+            first = dict(list(deck[head].items())[:1])
+            assert board[slip_short(row)] == first, head
