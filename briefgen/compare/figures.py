@@ -20,7 +20,7 @@ from briefgen.brief.wording.format import (
 from briefgen.brief.wording.gates import figures_words
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import long_id
-from briefgen.plan.model import Gate
+from briefgen.plan.model import Gate, Verdict
 from briefgen.units.values import FuelUnit
 
 Kind = Literal["time", "fuel", "gate"]
@@ -133,7 +133,7 @@ def _told_with(piece: str, *plans: Mapping[str, Any]) -> set[str]:
     """The ids of what is not told beside a pass that only one side has: its times and fuels, and its gates,
     but for those of a new one that do not PASS."""
     gone, come = ((_passes(plan)[piece]["gates"] if piece in _passes(plan) else []) for plan in plans)
-    verdicts = {gate["id"]: gate["verdict"] for gate in plans[1]["gates"]}
+    verdicts: dict[str, Verdict] = {gate["id"]: gate["verdict"] for gate in plans[1]["gates"]}
     gates = (*gone, *(id for id in come if verdicts[id] == "PASS"))
     kinds = {event["kind"] for plan in plans for event in plan["clock"]["events"]}
     return {*(long_id(piece, kind) for kind in (*kinds, *OF_PASS)), *gates}

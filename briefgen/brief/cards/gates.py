@@ -17,7 +17,7 @@ from briefgen.brief.wording.words import Words
 from briefgen.plan.model import Gate, Topic, Verdict
 
 ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
-Row = tuple[str, str, str]  # verdict, gate with its figure, what to do
+Row = tuple[Verdict, str, str]  # verdict, gate with its figure, what to do
 _LONG = 120  # letters of a text on a page that is too full
 MOST_WORST = 10  # rows that the first page shows
 LIST_PAGE = 3  # where all of them stand, when they are more or longer than that
@@ -126,12 +126,11 @@ def _table(title: str, rows: list[Row], *, note: str = "") -> Grid | None:
         ("Gate: figure (limit)", "1fr", "l"),
         ("What to do or what is missing; what is at stake", "1.25fr", "l"),
     ]
-    return grid(
-        title, columns, rows, strong=tuple(i for i, row in enumerate(rows) if row[0] == "FAIL"), note=note
-    )
+    strong = tuple(i for i, (verdict, *_) in enumerate(rows) if verdict == "FAIL")
+    return grid(title, columns, rows, strong=strong, note=note)
 
 
-def _row(gate: Gate, w: Words, *, keys: bool) -> tuple[str, str, str]:
+def _row(gate: Gate, w: Words, *, keys: bool) -> Row:
     said = sentences(gate.waiver) or sentences(
         what_to_do(gate, {}), at_stake(gate), _accepted(gate, w.reasons)
     ) + (f" {key}" if keys and (key := key_words(gate)) else "")
@@ -158,9 +157,7 @@ def _unjudged(w: Words, reasons: Mapping[str, str], *, keys: bool) -> list[Row]:
     return [_unjudged_row(gates, said, w, keys=keys) for said, gates in gathered.items()]
 
 
-def _unjudged_row(
-    gates: list[Gate], said: tuple[str, str, str], w: Words, *, keys: bool
-) -> tuple[str, str, str]:
+def _unjudged_row(gates: list[Gate], said: tuple[str, str, str], w: Words, *, keys: bool) -> Row:
     """The key stands behind what is missing; where several gates ask for several keys, behind each."""
     one = len({gate.settled_by for gate in gates}) == 1
     key = f" {said_key}" if keys and one and (said_key := key_words(gates[0])) else ""

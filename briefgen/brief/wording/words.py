@@ -117,7 +117,7 @@ class Words:
     def days(self, instants: Iterable[datetime]) -> str:
         """For a narrow table whose times stand without dates, what its note says of them: ``Z``, ``Z of 5
         May``, ``Z of 4 May, from 00:00:00 on of 5 May``."""
-        return _days(instants, UTC, "Z", self.day)
+        return _other_days(instants, UTC, "Z", self.day) or "Z"
 
     def span(self, start: datetime | None, end: datetime | None) -> str:
         """``02:10:00 to 03:20:00 Z``, ``until 03:20:00 Z``, ``not given``."""
@@ -177,10 +177,10 @@ class Words:
         """Under columns of both clocks, rows in the order of time: ``Z of 29 Jan, from 00:00:00 on of 30
         Jan.``, of each clock that has another date than the card's reader takes for granted."""
         found = list(instants)
-        zulu = _days(found, UTC, "Z", self.day)
         letters = self.event_zone_letters(found[0]) if found else "Z"
-        local = _days(found, self.mission.home_zone, letters, self.mission.date)
-        other = dict.fromkeys(said for said in (zulu, local) if said not in ("Z", letters))
+        zulu = _other_days(found, UTC, "Z", self.day)
+        local = _other_days(found, self.mission.home_zone, letters, self.mission.date)
+        other = dict.fromkeys(said for said in (zulu, local) if said)
         return f"{'; '.join(other)}." if other else ""
 
     def other_date(self, at: datetime, than: datetime) -> str:
@@ -291,11 +291,11 @@ def card_words(plan: Plan, reasons: Mapping[str, str] | None = None) -> Words:
     return Words(plan, plan.clock.takeoff, reasons or {})
 
 
-def _days(instants: Iterable[datetime], zone: tzinfo, name: str, usual: date) -> str:
-    """``Z of 4 May, from 00:00:00 on of 5 May``; the name alone where all is on the usual date."""
+def _other_days(instants: Iterable[datetime], zone: tzinfo, name: str, usual: date) -> str:
+    """``Z of 4 May, from 00:00:00 on of 5 May``; empty where all is on the usual date."""
     found = sorted({words.rounded_instant(at).astimezone(zone).date() for at in instants})
     named = ", from 00:00:00 on of ".join(words.day(day, year=False) for day in found)
-    return name if set(found) <= {usual} else f"{name} of {named}"
+    return "" if set(found) <= {usual} else f"{name} of {named}"
 
 
 def _last(at: datetime | None) -> datetime | None:

@@ -23,7 +23,7 @@ from briefgen.plan.model import EventPlan, Gate, Leg
 from briefgen.plan.route.air import Speeds, air_at, speeds_on_course
 from briefgen.plan.sortie import Sortie
 from briefgen.units.blank import named
-from briefgen.units.values import Speed
+from briefgen.units.values import Speed, SpeedKind
 
 LOW_FT = 10000.0
 
@@ -34,7 +34,7 @@ class Flown:
     it is flown."""
 
     what: str
-    kinds: dict[str, float]
+    kinds: dict[SpeedKind, float]
     lowest_ft: float
     cause: KeyPath
 
@@ -45,7 +45,7 @@ def speeds_flown(s: Sortie) -> list[Flown]:
     found = [speed for leg in s.legs for speed in _of_leg(s, leg)]
     for p in s.passes:
         if p.hold is not None:
-            kinds = {"KCAS": p.hold.cas_kt, "KTAS": p.hold.tas_kt}
+            kinds: dict[SpeedKind, float] = {"KCAS": p.hold.cas_kt, "KTAS": p.hold.tas_kt}
             found.append(Flown(f"the hold at {p.hold.fix.id}", kinds, p.hold.altitude_ft, p.hold.cause))
         reached = p.push.reached_kt if p.push is not None else p.run_in_kt
         kinds = {"KCAS": p.pass_cas_kt, "MACH": p.pass_mach, "KGS": reached}
@@ -65,7 +65,7 @@ def _of_leg(s: Sortie, leg: Leg) -> Iterator[Flown]:
             yield Flown(leg.between, _kinds(speeds), feet, leg.cause)
 
 
-def _kinds(flown: Leg | Speeds) -> dict[str, float]:
+def _kinds(flown: Leg | Speeds) -> dict[SpeedKind, float]:
     return {"KCAS": flown.cas_kt, "KTAS": flown.tas_kt, "MACH": flown.mach, "KGS": flown.gs_kt}
 
 
