@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from briefgen.brief.wording.format import clock_z, duration, listed
-from briefgen.brief.wording.passes import pass_name
+from briefgen.brief.wording.format import clock_z, listed
+from briefgen.brief.wording.passes import moved_with, pass_name
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.mission.schema.base import did_you_mean
@@ -54,11 +54,8 @@ def _lines(plan: Plan) -> str:
 
 def _follows(plan: Plan, pass_: EventPlan) -> Diagnostic:
     by = _moved_by(plan, pass_).section
-    after_s = (pass_.true_time - by.true_time).total_seconds()
-    message = f"--pass: {pass_name(pass_.section)} cannot be moved alone"
-    why = f"its T follows the pass before it, {duration(after_s)} after {pass_name(by)}"
-    help = f"move {pass_name(by)}, and it moves with it: --pass {by.id}"
-    return Diagnostic("pass-follows", "error", message, None, why, help)
+    message, why, help = moved_with(pass_.section, by)
+    return Diagnostic("pass-follows", "error", f"--pass: {message}", None, why, f"{help}: --pass {by.id}")
 
 
 def _moved_by(plan: Plan, pass_: EventPlan) -> EventPlan:

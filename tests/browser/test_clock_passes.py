@@ -149,8 +149,7 @@ def test_a_pass_that_follows_tells_that_the_one_before_was_moved(phone):
 
 
 def test_a_t_moved_with_the_pass_before_is_not_called_planned(phone):
-    """Of the first pass 40 s later, read back: the second at 15:43:40 Z. By hand one more minute: 100 s of
-    the plan."""
+    """Of the first pass 40 s later, read back: the second at 15:43:40 Z."""
     hacked(phone)
     phone.run("write({k: 'hand', slip: 40})")
     phone.tap("said")
@@ -159,20 +158,38 @@ def test_a_t_moved_with_the_pass_before_is_not_called_planned(phone):
     moved = "moved with the pass before"
     assert phone.text("figures").startswith(f"True time, {moved}: 15:43:40 Z;")
     assert phone.text("told") == f"The flight holds 15:43:40 Z, {moved}. Nothing was told for this pass yet."
-    phone.run("document.querySelectorAll('#hand button')[5].click()")
-    assert phone.text("hand-state") == "Moved to +100 s of the plan: 15:44:40 Z."
-    assert phone.log()[-1].endswith("True time moved by hand to +100 s of the plan")
-    assert phone.text("hand-off") == "BACK TO T MOVED WITH THE PASS BEFORE"
-    phone.tap("hand-off")
-    assert phone.log()[-1].endswith("True time moved with the pass before again")
     assert "planned" not in phone.run("return document.querySelector('main').innerText").lower()
 
 
-def test_the_words_name_the_pass(phone):
+def test_a_pass_that_follows_is_not_moved_by_hand_either(phone):
+    """As ``retime --pass``: the page says which pass to move. Nothing is headed that isn't there."""
+    assert phone.run("return document.getElementById('hand').offsetHeight") > 0
     choose(phone, 2)
     hacked(phone)
-    phone.run("write({k: 'hand', slip: 60})")
-    assert "TWINS pass 2" in phone.text("say")
+    assert phone.text("hand-state") == (
+        "TWINS pass 2 cannot be moved alone: its T follows the pass before it, 13 min after TWINS. Move"
+        " TWINS, and it moves with it."
+    )
+    gone = ["hand", "hand-off", "hand-why", "h-cues"]
+    assert [phone.run("return document.getElementById(arguments[0]).offsetHeight", id) for id in gone] == [
+        0
+    ] * 4
+
+
+def test_a_further_pass_at_a_time_of_its_own_is_moved_by_hand(browser, tmp_path):
+    """It hangs on no cue, whatever the first pass hangs on."""
+    text = TWIN.read_text(encoding="utf-8")
+    assert "- after: 13 min" in text
+    (tmp_path / "own.yaml").write_text(
+        text.replace("- after: 13 min", "- time: 10:43:00 event"), encoding="utf-8"
+    )
+    browser.open_first(page_of(tmp_path / "own.yaml", tmp_path)[0], at("15:10:00"))
+    choose(browser, 2)
+    hacked(browser)
+    assert browser.text("hand-off") == "BACK TO THE PLANNED T"
+    assert "T is a clock time, no cue moves it" in browser.text("hand-why")
+    browser.run("write({k: 'hand', slip: 6})")
+    assert browser.text("kind").startswith("CALL: ") and "TWINS pass 2" in browser.text("say")
 
 
 # a window of 390 x 844 with and without the bars of a browser, and small phones

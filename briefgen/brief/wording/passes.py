@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from briefgen.brief.wording.format import duration
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.sortie import Plan
 
@@ -27,6 +28,17 @@ def hangs_on(section: PassSection) -> str:
     if section.follows:
         return "a time after the pass before, and moves with it"
     return f"the end of {section.cue_of_t}" if section.cue_of_t else "a fixed clock time"
+
+
+def moved_with(section: PassSection, leader: PassSection) -> tuple[str, str, str]:
+    """Of a pass whose T follows that of ``leader``: that it is not moved alone, why, and what to move."""
+    name, by = pass_name(section), pass_name(leader)
+    after_s = (section.true_time - leader.true_time).total_seconds()
+    return (
+        f"{name} cannot be moved alone",
+        f"its T follows the pass before it, {duration(after_s)} after {by}",
+        f"move {by}, and it moves with it",
+    )
 
 
 def pass_sides(plan: Plan) -> tuple[str, ...]:

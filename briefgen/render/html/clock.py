@@ -7,6 +7,7 @@ and ``briefgen retime`` count alike.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -20,7 +21,7 @@ from briefgen.brief.wording.lost_contact import (
     phone_rows,
     radio_rows,
 )
-from briefgen.brief.wording.passes import pass_name
+from briefgen.brief.wording.passes import moved_with, pass_name
 from briefgen.brief.wording.spoken import callers
 from briefgen.brief.wording.wait_limits import go_home_words
 from briefgen.brief.wording.words import NOT_GIVEN, card_words
@@ -49,6 +50,7 @@ from briefgen.units.values import TOffset
 
 if TYPE_CHECKING:
     from briefgen.mission.resolve.mission import Mission
+    from briefgen.mission.resolve.sections import PassSection
     from briefgen.mission.schema.event import Event
 
 NAME = "ground-clock.html"
@@ -76,14 +78,13 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
     first = own[0].passes[0]
     values = {
         "stamp": context.stamp,
-        "data": json_for_script([clock_data(seen, context) for seen in own]),
+        "data": json_for_script([clock_data(seen, context, _leader(own, n)) for n, seen in enumerate(own)]),
         "style": own_file("clock.css"),
         "passes": [
             {"name": pass_name(seen.passes[0].section), "reach": reach_data(seen), "hash": f"#{n}"}
             for n, seen in enumerate(own, 1)
         ],
         "cues": bool(first.cues),
-        "script": bool(script_parts(first.section)),
         "scripts": [own_file(name) for name in SCRIPTS],
     }
     page, found = render_page(NAME, values, folders=context.templates, fonts=context.fonts)
@@ -91,8 +92,8 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
     return [(name, page)] if page is not None else [], found
 
 
-def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
-    """Everything that the page knows, as plain data."""
+def clock_data(plan: Plan, context: Context, leader: PassSection | None = None) -> dict[str, Any]:
+    """Everything that the page knows, as plain data. ``leader``: the pass that a pass moves with."""
     mission, event, motion, stamp = plan.mission, plan.event, motion_of(plan.passes[0]), context.stamp
     file = mission.file.event
     assert event is not None and file is not None, "a clock is made for an event with a ground contact"
@@ -109,7 +110,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "origin_ms": motion.origin.timestamp() * 1000.0,
         "zone": zone_data(event, mission),
         "name": pass_name(event.section),
-        "follows": event.section.follows,
+        "follows": _follows(plan, leader),
         "true_time": motion.seconds(event.true_time),
         "set_time": motion.seconds(event.set_time),
         "relay_s": event.section.event.relay_s,
@@ -157,6 +158,20 @@ def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:
         "held": None if party.held is None else motion.seconds(party.held),
         "words": words,
     }
+
+
+def _leader(own: Sequence[Plan], n: int) -> PassSection | None:
+    """The pass that this one of those over an event moves with; None where its T is its own."""
+    sections = [seen.passes[0].section for seen in own[: n + 1]]
+    return next(s for s in reversed(sections) if not s.follows) if sections[-1].follows else None
+
+
+def _follows(plan: Plan, leader: PassSection | None) -> str:
+    """Why a pass is not moved by hand, and what to move; empty where it is."""
+    if leader is None:
+        return ""
+    message, why, help = moved_with(plan.passes[0].section, leader)
+    return f"{message}: {why}. {help[0].upper()}{help[1:]}."
 
 
 def _accepted(plan: Plan) -> dict[str, float] | None:

@@ -172,13 +172,11 @@ function toldText(now) {
 
 function showHand(view) {
   const hand = view.now.hand;
-  text("hand-state", hand === null ? "Not moved." : `Moved to ${ofPlan({ slip: hand, before: shift })}: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`);
+  text("hand-state", data.follows || (hand === null ? "Not moved." : `Moved to ${ofPlan(hand)}: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`));
   $("hand-off").disabled = hand === null;
-  if (shift !== 0 && data.script === null) text("hand-off", "BACK TO T MOVED WITH THE PASS BEFORE");
 }
 
-// before: by how much the plan itself was moved with the pass before.
-const writeHand = (slip) => write({ k: "hand", slip, ...(shift !== 0 && { before: shift }), ...(slip === null && data.script === null && { by: "plan" }) });
+const writeHand = (slip) => write({ k: "hand", slip, ...(slip === null && data.script === null && { by: "plan" }) });
 
 function showLog() {
   const lines = logLines(log), list = $("log");
@@ -319,6 +317,11 @@ function showPass() {
   document.querySelectorAll(".of-pass").forEach((part, i) => { part.hidden = i !== place; });
   document.querySelectorAll(".passes a").forEach((link, i) => { if (i === place) link.setAttribute("aria-current", "page"); });
   window.addEventListener("hashchange", () => location.reload());
+  visible("hand", !data.follows);
+  visible("hand-off", !data.follows);
+  visible("hand-why", !data.follows && data.script === null);
+  text("hand-off", data.script === null ? "BACK TO THE PLANNED T" : "FOLLOW THE SCRIPT");
+  $("h-cues").parentElement.hidden = data.cues.length === 0;
 }
 
 function build() {

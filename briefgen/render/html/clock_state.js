@@ -179,7 +179,7 @@ const ENTRY_WORDS = {
   hack: (e) => `Clock set by hack at ${runningText(e.stated)} Z; the phone was ${durationText(Math.abs(e.error / 1000))} ${e.error > 0 ? "slow" : "fast"} (${(e.error / 1000).toFixed(1)} s added)`,
   station: () => "Flight on station", left: () => "Flight left the hold",
   heard: (e) => `Heard ${e.id}`, tap: (e) => `Tapped ${e.id}: doubted`, mistake: () => "That tap was a mistake",
-  hand: (e) => e.slip !== null ? `True time moved by hand to ${ofPlan(e)}` : e.by !== "plan" ? "True time follows the script again" : e.before ? "True time moved with the pass before again" : "True time as planned again",
+  hand: (e) => e.slip !== null ? `True time moved by hand to ${ofPlan(e.slip)}` : e.by !== "plan" ? "True time follows the script again" : "True time as planned again",
   party: (e) => `${e.who} acknowledges ${runningText(e.held)} Z`,
   asked: (e) => `ASKED: ${e.say}`, agreed: () => "The flight accepts", refused: () => "The flight does NOT accept",
   said: (e) => `SAID: ${e.say}`, readback: () => "Read back correctly", notread: () => "NOT read back", abort: (e) => `ABORT SAID: ${e.words}`,
@@ -187,8 +187,8 @@ const ENTRY_WORDS = {
   undo: () => "Undone: the entry before", note: (e) => e.words,
 };
 
-function ofPlan({ slip, before }) {
-  const off = Math.round(slip + (before ?? 0));
+function ofPlan(slip) {
+  const off = Math.round(slip);
   return `${off >= 0 ? "+" : ""}${off} s of the plan`;
 }
 
