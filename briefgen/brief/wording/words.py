@@ -63,6 +63,9 @@ class Clock:
         return words.clock_bare(at, self.zone, day=self.day)
 
 
+ENDS_TRAINING = ("joker", "hold-minimum", "t-reachable", "area-exit")  # one of these judges its end
+
+
 @record
 class Words:
     """A plan with its clocks and its unit of fuel. ``reference``: when the dates hold that a reader takes for
@@ -225,9 +228,24 @@ class Words:
         return NONE if amount is not None and amount < 0 else self.fuel(amount)
 
     def training_end(self, end: TrainingEnd) -> str:
-        """``03:04:49 Z, when ship 4 reaches joker``, ``03:08:28 Z, END BY``; of one ship ``at joker``."""
+        """``ends by 03:04:49 Z, when ship 4 reaches joker``, ``ends by 03:08:28 Z, END BY``; of one ship ``at
+        joker``. Of training that is planned to end later: ``MUST END by 13:02:29 Z, ...``."""
         joker = "at joker" if self.mission.alone else f"when ship {end.ship} reaches joker"
-        return f"{self.by(end.at)}, {'END BY' if end.ship is None else joker}"
+        return self._ending(end, f"{self.by(end.at)}, {'END BY' if end.ship is None else joker}")
+
+    def training_end_in_short(self, end: TrainingEnd) -> str:
+        """``ends by 03:04:49 Z (joker, ship 4)``."""
+        which = "END BY" if end.ship is None else f"joker, ship {end.ship}"
+        return self._ending(end, f"{self.by(end.at)} ({which})")
+
+    def _ending(self, end: TrainingEnd, by: str) -> str:
+        last = words.time_limit(end.at, "latest")
+        over_s = 0.0 if end.planned is None else words.between_s(last, end.planned)
+        if over_s <= 0.0:
+            return f"ends by {by}"
+        fails = any(gate.rule in ENDS_TRAINING and gate.verdict == "FAIL" for gate in self.plan.gates)
+        early = f"MUST END by {by}, {words.duration(over_s)} before it does as planned"
+        return f"{early}: FAIL" if fails else early
 
     def ship_fuel(self, number: int) -> ShipFuel | None:
         """The fuel of one ship, None when it can't be worked out."""

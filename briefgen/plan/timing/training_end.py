@@ -18,11 +18,13 @@ from briefgen.plan.sortie import Plan
 @record
 class TrainingEnd:
     """The earlier of the two. ``ship``: the one that reaches joker then; None: it is END BY. ``begins``: when
-    the flight is ready for its training, None without a clock of it."""
+    the flight is ready for its training, and ``planned``: when that ends as planned, None without a clock of
+    it. Where that is later, the plan fails."""
 
     at: datetime
     ship: int | None
     begins: datetime | None
+    planned: datetime | None
 
     @property
     def before_it_begins(self) -> bool:
@@ -34,8 +36,8 @@ def training_end(plan: Plan) -> TrainingEnd | None:
     """Of the first block (of a plan seen from a block: of that); None without training, or where neither is
     known."""
     first = None if plan.fuel is None else first_at_joker(plan.fuel)
-    begins = plan.clock.area_entry
-    found = [] if plan.clock.knock_off is None else [TrainingEnd(plan.clock.knock_off, None, begins)]
+    own, end_by = (plan.clock.area_entry, plan.clock.training_end), plan.clock.knock_off
+    found = [] if end_by is None else [TrainingEnd(end_by, None, *own)]
     if first is not None and first.joker_reached is not None:
-        found.append(TrainingEnd(first.joker_reached, first.ship, begins))
+        found.append(TrainingEnd(first.joker_reached, first.ship, *own))
     return min(found, key=lambda end: end.at, default=None)

@@ -105,7 +105,7 @@ def _notes(w: Words) -> str:
 def _end_note(w: Words) -> str:
     """What the column of jokers means for the flight; empty without training and of several blocks."""
     end = training_end(w.plan) if len(w.plan.trainings) < 2 else None
-    return "" if end is None else f" Training ends by {w.training_end(end)}."
+    return "" if end is None else f" Training {w.training_end(end)}."
 
 
 def block_ships(w: Words) -> Table | None:

@@ -22,7 +22,7 @@ def _on_each_clock(*names: str) -> tuple[str, ...]:
 # which keys of the clock are those of a block of training alone, and of a pass
 OF_A_BLOCK = (
     *_on_each_clock("area_entry", "training_end", "rejoined", "knock_off"),
-    *("knock_off_because", "knock_off_first", "training_ends_by", "training_ends_in_short"),
+    *("knock_off_because", "knock_off_first", "training_ends", "training_ends_in_short"),
 )
 OF_A_PASS = (
     *_on_each_clock("hold_arrival", "leave_hold", "ip", "push_up", "true_time", "set_time"),
@@ -133,9 +133,8 @@ def clock_values(w: Words) -> dict[str, Any]:
     values["true_time_lines"] = None if clock.true_time is None else w.local(clock.true_time, between=",\n")
     values["knock_off_because"] = clock.knock_off_because or None
     end = training_end(w.plan)
-    values["training_ends_by"] = None if end is None else w.training_end(end)
-    which = "END BY" if end is None or end.ship is None else f"joker, ship {end.ship}"
-    values["training_ends_in_short"] = None if end is None else f"{w.by(end.at)} ({which})"
+    values["training_ends"] = None if end is None else w.training_end(end)
+    values["training_ends_in_short"] = None if end is None else w.training_end_in_short(end)
     values["knock_off_first"] = end is not None and end.ship is None
     values["airborne"] = words.duration_minutes((clock.last_landing - clock.takeoff).total_seconds())
     values["takeoff_solved"] = clock.takeoff_solved
