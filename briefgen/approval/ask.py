@@ -22,7 +22,7 @@ from briefgen.units.blank import names_nothing
 from briefgen.units.grammar import Refusal
 from briefgen.units.nearest import nearest_words
 from briefgen.units.parse_fuel import parse_fuel
-from briefgen.units.people import HOW, crew_member, nearly_crew, nearly_same, same_person
+from briefgen.units.people import HOW, crew_member, names_nobody, nearly_crew, nearly_same, same_person
 
 FEWEST_LETTERS = 2  # of a name or a role
 FEWEST_WORDS, LONGEST_REASON = 3, 240
@@ -135,6 +135,14 @@ def printed_names(approver: Approver, *, whose: str = "the approver's") -> Itera
                 f"{whose} {what}, {text}, only keeps the place of one",
                 why="the record says who decides, and in what role",
                 help=f"give it with --{option}",
+            )
+        elif option != "role" and names_nobody(text):
+            yield Diagnostic(
+                "approval-who",
+                "error",
+                f"{whose} {what}, {text}, is a rank without a name",
+                why="the record says who decides, and in what role",
+                help=f"write the name behind it, with an initial if it reads like a rank, with --{option}",
             )
         elif signs := unprintable(text):
             yield Diagnostic(
@@ -326,7 +334,8 @@ def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], li
     source, problems = read_source(data, name)
     if source is None or not isinstance(source.tree, dict):
         return {}, problems, data.decode("utf-8", errors="replace")
-    ids = [NO_LIMITS, *(gate.id for gate in plan.gates)]
+    titles = {NO_LIMITS: "", **{gate.id: gate.title for gate in plan.gates}}
+    ids = list(titles)
     needed = {NO_LIMITS, *(gate.id for gate in needing_reason(plan))}
     # an empty one is told as missing
     problems = [problem for problem in problems if problem.code != "no-value"]
@@ -346,7 +355,7 @@ def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], li
                     key,
                 )
             )
-        elif value and value.strip() and (wrong := reason_problem(value)):
+        elif value and value.strip() and (wrong := reason_problem(value, title=titles[key])):
             problems.append(_wrong(f"the reason for `{key}` has {wrong[0]}", span, wrong[1], key))
         elif value and value.strip() and key in needed:
             reasons[key] = value.strip()
@@ -359,17 +368,10 @@ def unprintable(text: str) -> str:
     return ", ".join(f"U+{ord(sign):04X}" for sign in missing_glyphs(text, FONT_FAMILY["card"]))
 
 
-def reason_problem(text: str, what: str = "accepted") -> tuple[str, str] | None:
-    """What keeps words from being printed as the reason why a gate is ``accepted`` (an approval withdrawn),
-    and the remedy: "3 letters, ...". None: nothing."""
-    letters, said = (
-        len(text.strip()),
-        [
-            word
-            for raw in text.casefold().split()
-            if (word := "".join(sign for sign in raw if sign.isalpha()))
-        ],
-    )
+def reason_problem(text: str, what: str = "accepted", *, title: str = "") -> tuple[str, str] | None:
+    """What keeps words from being printed as the reason why a gate of this ``title`` is ``accepted`` (an
+    approval withdrawn), and the remedy: "3 letters, ...". None: nothing."""
+    letters, said = len(text.strip()), _words(text)
     if len(set(said)) < FEWEST_WORDS:
         kind = "word" if len(said) == len(set(said)) else "different word"
         return (
@@ -378,6 +380,8 @@ def reason_problem(text: str, what: str = "accepted") -> tuple[str, str] | None:
         )
     if " ".join(said) in EMPTY_ANSWERS or EMPTY_WORDS.issuperset(said):
         return "no reason in it", f"say why it is {what}, in words of your own"
+    if EMPTY_WORDS.union(_words(title)).issuperset(said):
+        return "no word but the gate's own", f"say why it is {what}, in words of your own"
     if letters > LONGEST_REASON:
         return (
             f"{letters} letters, the most is {LONGEST_REASON}",
@@ -387,6 +391,12 @@ def reason_problem(text: str, what: str = "accepted") -> tuple[str, str] | None:
         f"U+{ord(sign):04X}" for sign in text.strip() if not sign.isprintable()
     )
     return (f"{signs}, which the approval sheet can't print", "write it in Latin letters") if signs else None
+
+
+def _words(text: str) -> list[str]:
+    """Its words in small letters, without signs and figures."""
+    bare = ("".join(sign for sign in raw if sign.isalpha()) for raw in text.casefold().split())
+    return [word for word in bare if word]
 
 
 def earlier_reasons(plan: Plan, record: Record | None) -> dict[str, str]:

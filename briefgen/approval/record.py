@@ -51,8 +51,7 @@ from briefgen.mission.read.flow import FLOW
 from briefgen.mission.resolve.sections import UNNAMED_EVENT
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
-from briefgen.units.blank import named
-from briefgen.units.people import HOW, crew_member
+from briefgen.units.people import HOW, crew_member, names_nobody
 
 RECORD_FORMAT = 1
 SUFFIX = ".approval.json"
@@ -189,9 +188,9 @@ def _by(plan: Plan, approver: Approver) -> dict[str, Any]:
 
 
 def supervisor_of(plan: Plan) -> str:
-    """The supervisor's name; empty where the mission names none, or keeps its place with TBD."""
+    """The supervisor's name; empty where the mission names none, or keeps its place with TBD or a rank."""
     supervisor = plan.mission.file.sortie.supervisor
-    return named(supervisor.name) if supervisor is not None else ""
+    return "" if supervisor is None or names_nobody(supervisor.name) else supervisor.name
 
 
 def needing_reason(plan: Plan) -> list[Gate]:

@@ -28,7 +28,7 @@ def asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> dic
             for gate in gates:
                 number += 1
                 _show(gate, plan)
-                if answer := _answer(f"  {number} of {len(missing)}", earlier.get(gate.id, "")):
+                if answer := _answer(f"  {number} of {len(missing)}", earlier.get(gate.id, ""), gate.title):
                     given = spread(plan.gates, {**given, gate.id: answer})
     except (click.Abort, KeyboardInterrupt, EOFError):
         click.echo("\nStopped; what was answered is kept.")
@@ -44,7 +44,7 @@ def _show(gate: Gate, plan: Plan) -> None:
     )
 
 
-def _answer(count: str, earlier: str) -> str:
+def _answer(count: str, earlier: str, title: str) -> str:
     """A reason that can stand; the earlier one for an empty answer; empty where the gate is left open."""
     from briefgen.approval.ask import reason_problem
 
@@ -53,7 +53,7 @@ def _answer(count: str, earlier: str) -> str:
         text = click.prompt(f"{count}, accepted because ({how})", default="", show_default=False).strip()
         if text in ("", LEFT_OPEN):
             return "" if text else earlier
-        wrong = reason_problem(text)
+        wrong = reason_problem(text, title=title)
         if wrong is None:
             return text
         click.echo(f"  That has {wrong[0]}: {wrong[1]}.")

@@ -7,6 +7,8 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
+from briefgen.units.blank import names_nothing
+
 SHORTEST_FAMILY_NAME = 4  # letters: shorter ones end other names too often
 LONG_NAME = 6  # letters, from which on two slips still leave a name the same
 HOW = (
@@ -104,6 +106,11 @@ def same_person(one: str, other: str) -> bool:
     return shorter[-1] == longer[-1] and all(
         any(_agree(word, candidate) for candidate in rest) for word in shorter[:-1]
     )
+
+
+def names_nobody(text: str | None) -> bool:
+    """Nothing, a word that keeps the place of a name, or ranks and titles alone: ``Maj``, ``Sqn Ldr``."""
+    return names_nothing(text) or set(_parts(text or "")) <= TITLES
 
 
 def crew_member(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] | None:

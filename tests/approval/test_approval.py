@@ -622,6 +622,9 @@ LONGEST = f"seen on {'x' * 232}"  # 240 letters with the spaces
                 "TBD, see above",
                 "n/a",
                 "None at all",
+                # the gate is called "Terrain under every leg, the hold and the area"
+                "Terrain under every leg",
+                "the terrain, accepted",
             )
         ),
     ],

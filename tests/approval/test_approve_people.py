@@ -120,13 +120,20 @@ WHO = [
     ("Quigley J", ("--acting-for", "S. Varga"), None, 1, "Lt J. Quigley flies ship 4"),
     ("TBD", ("--acting-for", "S. Varga"), None, 1, "the approver's name, TBD, only keeps the place of one"),
     ("A. Holm", ("--acting-for", "n/a"), None, 1, "the approver's place, n/a, only keeps the place of one"),
+    *(
+        ("A. Holm", (), (SUPERVISOR, SUPERVISOR.replace("Lt Col S. Varga", nobody)), 0, "no supervisor")
+        for nobody in ("TBD", "Lt Col")
+    ),
+    ("Maj", ("--acting-for", "S. Varga"), None, 1, "the approver's name, Maj, is a rank without a name"),
+    ("Sqn Ldr", ("--acting-for", "S. Varga"), None, 1, "is a rank without a name"),
     (
         "A. Holm",
-        (),
-        ("supervisor: {name: Lt Col S. Varga", "supervisor: {name: TBD"),
-        0,
-        "names no supervisor",
+        ("--acting-for", "Lt Col"),
+        None,
+        1,
+        "place, Lt Col, is a rank without a name",
     ),
+    ("Maj J. Major", ("--acting-for", "S. Varga"), None, 0, ""),
     ("K. Quigley", ("--acting-for", "S. Varga", "--not-crew", "Lt J. Quigley"), None, 0, ""),
     (
         "K. Quigley",

@@ -11,8 +11,7 @@ from briefgen.plan.gates.verdicts import not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.risk import risk_view
 from briefgen.plan.sortie import Sortie
-from briefgen.units.blank import names_nothing
-from briefgen.units.people import crew_member, same_person
+from briefgen.units.people import crew_member, names_nobody, same_person
 
 
 def risks(s: Sortie) -> Iterator[Gate]:
@@ -59,7 +58,7 @@ def _flies(name: str, crew: tuple[str, ...]) -> bool:
 def _unnamed(s: Sortie) -> tuple[str, KeyPath] | None:
     """The first ship whose crew is still to be named: whoever it will be may be the one who must not fly."""
     for i, ship in enumerate(s.mission.file.flight):
-        if any(names_nothing(name) for name in ship.crew):
+        if any(names_nobody(name) for name in ship.crew):
             return f"who flies ship {ship.ship} is still to be named", ("flight", i, "crew")
     return None
 
@@ -68,7 +67,7 @@ def supervisor_apart(s: Sortie) -> Iterator[Gate]:
     """Who supervises doesn't fly, unless the mission says by whose authority; what ``briefgen approve``
     refuses."""
     sortie = s.mission.file.sortie
-    if sortie.supervisor is None or names_nothing(sortie.supervisor.name):
+    if sortie.supervisor is None or names_nobody(sortie.supervisor.name):
         where = ("sortie", "supervisor") if sortie.supervisor is None else ("sortie", "supervisor", "name")
         yield not_checked(text("supervisor-apart"), "who approves the flight is not named", key=where)
         return
