@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.places import REPOSITORY
-from tests.trees import tree_of
+from tests.trees import nodes_of, tree_of
 
 PACKAGE = REPOSITORY / "briefgen"
 
@@ -64,7 +64,7 @@ def imports_of(path: Path, package: str = "briefgen") -> list[tuple[int, str]]:
     """Line and module of each import from this program, also those inside functions and those with leading
     dots."""
     found = []
-    for node in ast.walk(tree_of(path)):
+    for node in nodes_of(path):
         if isinstance(node, ast.Import):
             found += [(node.lineno, alias.name) for alias in node.names]
         elif isinstance(node, ast.ImportFrom):
@@ -109,10 +109,8 @@ def test_the_rule_has_no_circle():
 
 def runtime_imports(path: Path, modules: set[str]) -> set[str]:
     """The modules that a module imports, at its head or inside its functions; not for annotations alone."""
-    every, found = [*ast.walk(tree_of(path))], set()
-    checked = [
-        node for node in every if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"
-    ]
+    every, found = nodes_of(path), set()
+    checked = [node for node in every if isinstance(node, ast.If) and _is_for_types(node.test)]
     for_types = {inner for node in checked for part in node.body for inner in ast.walk(part)}
     for node in every:
         if node in for_types:
@@ -122,6 +120,10 @@ def runtime_imports(path: Path, modules: set[str]) -> set[str]:
         elif isinstance(node, ast.ImportFrom):
             found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
     return found & modules
+
+
+def _is_for_types(test: ast.expr) -> bool:
+    return isinstance(test, ast.Name) and test.id == "TYPE_CHECKING"
 
 
 def circle_of(graph: dict[str, set[str]]) -> set[str]:
@@ -153,11 +155,20 @@ def test_a_circle_would_be_found(tmp_path):
     assert circle_of(graph) == {"briefgen.a", "briefgen.b"}
 
 
-EMPTY = ("[]", "{}", "set()", "dict()", "list()")
 FILLED = {
     ("grammar.py", "READERS"),  # as the parsers are loaded, with one reader of each grammar, and never again
     ("worker.py", "_given"),  # in the second worker, who has no other place that its next job finds
 }
+
+
+def is_empty(value: ast.expr | None) -> bool:
+    """``[]``, ``{}``, ``set()``, ``dict()`` or ``list()``."""
+    match value:
+        case ast.List(elts=[]) | ast.Dict(keys=[]):
+            return True
+        case ast.Call(func=ast.Name(id="set" | "dict" | "list"), args=[], keywords=[]):
+            return True
+    return False
 
 
 def test_no_module_remembers_what_was_asked_last():
@@ -165,14 +176,13 @@ def test_no_module_remembers_what_was_asked_last():
     several share is handed over as a value."""
     kept = set()
     for path in sources():
-        tree = tree_of(path)
-        for node in ast.walk(tree):
+        for node in nodes_of(path):
             if isinstance(node, ast.Global):
                 kept |= {(path.name, name) for name in node.names}
-            elif isinstance(node, (ast.Assign, ast.AnnAssign)) and node in tree.body:
+        for node in tree_of(path).body:
+            if isinstance(node, (ast.Assign, ast.AnnAssign)) and is_empty(node.value):
                 targets = node.targets if isinstance(node, ast.Assign) else [node.target]
-                if node.value is not None and ast.unparse(node.value) in EMPTY:
-                    kept |= {(path.name, ast.unparse(target)) for target in targets}
+                kept |= {(path.name, ast.unparse(target)) for target in targets}
     assert kept == FILLED
 
 

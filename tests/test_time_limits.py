@@ -19,7 +19,7 @@ from briefgen.brief.wording.format import hours_z, time_limit
 from briefgen.brief.wording.gates import figures_words
 from briefgen.plan.model import Gate
 from tests.places import REPOSITORY
-from tests.trees import tree_of
+from tests.trees import nodes_of, tree_of
 
 PACKAGE = REPOSITORY / "briefgen"
 BASE = datetime(2027, 1, 30, 3, 25, tzinfo=UTC)
@@ -161,10 +161,10 @@ def limits_in(node: ast.AST, tainted: frozenset[str] = frozenset()) -> Iterator[
         yield from limits_in(child, tainted)
 
 
-def tainted_in(function: ast.AST) -> frozenset[str]:
+def tainted_in(nodes: list[ast.AST]) -> frozenset[str]:
     """Names of a function that stand for a limit not yet rounded: one assignment deep."""
     found = set()
-    for node in ast.walk(function):
+    for node in nodes:
         if (
             isinstance(node, ast.Assign)
             and len(node.targets) == 1
@@ -187,8 +187,9 @@ def tainted_in(function: ast.AST) -> frozenset[str]:
 
 def unsafe(tree: ast.Module) -> Iterator[tuple[int, str]]:
     for function in (node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)):
-        tainted = tainted_in(function)
-        for node in ast.walk(function):
+        nodes = [*ast.walk(function)]
+        tainted = tainted_in(nodes)
+        for node in nodes:
             if isinstance(node, ast.Call) and called(node) in NEAREST:
                 yield from (
                     (node.lineno, f"{called(node)}({name})")
@@ -221,8 +222,8 @@ def test_no_instant_is_cut_to_a_second_elsewhere():
     it is made, a search by whole seconds begins on one, and midnight is no rounding."""
     allowed = {"brief/wording/format.py", "commands/approve.py", "whatif/edges.py"}
     found = []
-    for path, tree in sources():
-        for node in ast.walk(tree):
+    for path, _ in sources():
+        for node in nodes_of(path):
             words = (
                 {k.arg for k in node.keywords}
                 if isinstance(node, ast.Call) and called(node) == "replace"

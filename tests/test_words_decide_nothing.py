@@ -22,7 +22,7 @@ from pathlib import Path
 import pytest
 
 import briefgen
-from tests.trees import tree_of
+from tests.trees import nodes_of, tree_of
 
 PACKAGE = Path(briefgen.__file__).parent
 ROOMS = (
@@ -103,8 +103,7 @@ AFFIXES = {
 def typed_states() -> frozenset[str]:
     """Every text of every ``Literal[...]`` in the package: the members of a type, which is checked where a
     value enters."""
-    trees = (ast.parse(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py"))
-    nodes = (node for tree in trees for node in ast.walk(tree))
+    nodes = (node for path in PACKAGE.rglob("*.py") for node in nodes_of(path))
     return frozenset(
         text
         for node in nodes
@@ -149,10 +148,12 @@ def direct(node: ast.expr) -> Iterator[str]:
 
 def complaints(source: str) -> list[str]:
     """Line and what decides by words there."""
-    tree = _Named(source).visit(ast.parse(source))
+    tree = ast.parse(source)
+    named = _Named(tree)
+    nodes = [node for part in tree.body for node in named.nodes_in(part)]
     return [
         f"{line}: {what}"
-        for line, what in sorted({(_line(node), what) for node in ast.walk(tree) for what in _decides(node)})
+        for line, what in sorted({(_line(node), what) for node in nodes for what in _decides(node)})
     ]
 
 
@@ -160,8 +161,7 @@ class _Named(ast.NodeTransformer):
     """Puts a constant, a text or several of this module or of one that it imports from, in the place of its
     name."""
 
-    def __init__(self, source: str) -> None:
-        tree = ast.parse(source)
+    def __init__(self, tree: ast.Module) -> None:
         imports = [
             (node.module, alias)
             for node in tree.body
@@ -174,18 +174,20 @@ class _Named(ast.NodeTransformer):
             if module and module.startswith("briefgen.")
         }
         self.constants = {
-            name: value
+            name: ast.unparse(value)
             for name, value in {**theirs, **constants_in(tree)}.items()
             if value is not None and name not in NO_WORDING
         }
 
+    def nodes_in(self, part: ast.stmt) -> list[ast.AST]:
+        """What a statement holds, with the constants in it; most hold none, and stay as they are."""
+        nodes = [*ast.walk(part)]
+        has_some = any(isinstance(node, ast.Name) and node.id in self.constants for node in nodes)
+        return [*ast.walk(self.visit(part))] if has_some else nodes
+
     def visit_Name(self, node: ast.Name) -> ast.expr:
         value = self.constants.get(node.id) if isinstance(node.ctx, ast.Load) else None
-        return (
-            node
-            if value is None
-            else ast.copy_location(ast.parse(ast.unparse(value), mode="eval").body, node)
-        )
+        return node if value is None else ast.copy_location(ast.parse(value, mode="eval").body, node)
 
 
 def constants_in(tree: ast.Module) -> dict[str, ast.expr]:

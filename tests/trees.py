@@ -1,4 +1,4 @@
-"""The sources of the program as trees, for the tests that read them: parsed once in a process."""
+"""The sources of the program as trees, for the tests that read them: parsed and walked once in a process."""
 
 from __future__ import annotations
 
@@ -11,3 +11,9 @@ from pathlib import Path
 def tree_of(path: Path) -> ast.Module:
     """A module as it is written; nobody changes the tree."""
     return ast.parse(path.read_text(encoding="utf-8"))
+
+
+@cache
+def nodes_of(path: Path) -> tuple[ast.AST, ...]:
+    """Every node of a module, as ``ast.walk`` comes by them."""
+    return tuple(ast.walk(tree_of(path)))

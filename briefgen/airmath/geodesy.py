@@ -160,6 +160,7 @@ def from_plane(centre: Position, east_nm: float, north_nm: float) -> Position:
     return direct(centre, degrees(atan2(east_nm, north_nm)), hypot(east_nm, north_nm)).position
 
 
+@lru_cache(maxsize=4096)
 def off_line(start: Position, end: Position, point: Position) -> OffLine:
     """Cross-track and along-track of a point against the geodesic through two points, and its distance from
     the segment between them.

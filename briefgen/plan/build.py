@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 from math import ceil
@@ -15,7 +15,7 @@ from briefgen.plan.event.hold import TAKEN_UP_S, most_taken_up_s, plan_hold
 from briefgen.plan.event.limit_rows import with_limit_rows
 from briefgen.plan.event.onward import with_next
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, taken_up_s
-from briefgen.plan.fuel.checks import missing
+from briefgen.plan.fuel.checks import checks, missing
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.fuel.of_mission import far_corner, fuel_inputs
@@ -56,6 +56,12 @@ def judged(sortie: Sortie, found: list[Diagnostic]) -> tuple[Plan, list[Diagnost
 def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[Diagnostic]]:
     """The sortie timed and fuelled, without judging it. ``tables`` False: without slip table and last
     updates, on which no gate hangs."""
+    decided, found = _decided(mission)
+    return (None, found) if decided is None else _fly_decided(*decided, found, tables=tables)
+
+
+def _decided(mission: Mission) -> tuple[tuple[Question, Decision] | None, list[Diagnostic]]:
+    """The way laid, and take-off and set-ups decided; None beside errors."""
     route, found = lay(mission)
     found = [*missing_air(mission), *given_directions(mission), *scale_errors(mission), *found]
     if route is None or has_errors(found):
@@ -71,9 +77,7 @@ def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[D
     question = Question(mission, route)
     decision, more = decide(question, lambda *trial: _by_fuel(question, *trial))
     found += more
-    if decision is None or has_errors(found):
-        return None, found
-    return _fly_decided(question, decision, found, tables=tables)
+    return None if decision is None or has_errors(found) else (question, decision), found
 
 
 def _fly_decided(
@@ -92,7 +96,6 @@ def _fly_decided(
     found = [*found, *more]
     if has_errors(found):
         return None, found
-    trainings = (training_plan(block.section, decision.blocks[block.section.id]) for block in q.route.blocks)
     found += [
         *outside_forecast(q.route.legs),
         *ground_out_of_order(clock),
@@ -104,13 +107,17 @@ def _fly_decided(
             q.route,
             clock,
             q.route.legs,
-            tuple(trainings),
+            tuple(_trainings(q, decision)),
             passes,
             fuel,
             plan_suns(q.mission, clock, passes),
         ),
         found,
     )
+
+
+def _trainings(q: Question, decision: Decision) -> Iterator[TrainingPlan]:
+    return (training_plan(block.section, decision.blocks[block.section.id]) for block in q.route.blocks)
 
 
 def timed(q: Question, takeoff: datetime, setups: Mapping[str, int]) -> Schedule:
@@ -207,8 +214,14 @@ def _from_its_takeoff(sortie: Sortie) -> TrainingPlan | None:
     set-up, and the sortie without the flypast takes off then too."""
     if not sortie.clock.takeoff_solved:
         return sortie.training
-    found, _ = fly(with_takeoff(sortie.mission, sortie.clock.takeoff), tables=False)
-    return None if found is None else found.training
+    decided, _ = _decided(with_takeoff(sortie.mission, sortie.clock.takeoff))
+    if decided is None:
+        return None
+    q, decision = decided
+    clock = make_clock(q.mission, timed(q, decision.takeoff, decision.setups))
+    inputs, found = fuel_inputs(q.mission, clock)
+    told = [] if inputs is None or missing(inputs, clock) else checks(inputs, clock)
+    return None if has_errors([*found, *told]) else next(_trainings(q, decision), None)
 
 
 def _with_price_of_flypast(sortie: Sortie) -> Sortie:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import Literal
 
 from briefgen.airmath.geodesy import distance_nm, from_plane, to_plane
@@ -21,7 +22,7 @@ from briefgen.plan.model import Clock, EventPlan, Height, HoldPlan, Leg, Point, 
 from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.route.legs import leg_between
 from briefgen.plan.timing.chain import block_height_ft
-from briefgen.units.values import Fuel, Level, Speed
+from briefgen.units.values import Fuel, Level, Position, Speed
 
 FLOWS = ("ground", "climb", "cruise", "transit", "hold", "training", "run_in", "push_up", "recovery")
 TIERS = ("normal_landing", "minimum", "emergency")
@@ -336,11 +337,7 @@ def _event_points(mission: Mission, event: EventPlan) -> Iterator[tuple[Point, H
 def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
     """The point of the racetrack furthest from home, where that isn't the fix."""
     home, fix = position(point_of(mission, mission.base.id)), position(hold.fix)
-    away = to_plane(fix, home)
-    flat = [math.hypot(east - away.east_nm, north - away.north_nm) for east, north in hold.path]
-    near_the_most = [at for at, nm in zip(hold.path, flat, strict=True) if nm > max(flat) - FLAT_NM]
-    spots = [from_plane(fix, east, north) for east, north in near_the_most]
-    furthest = max(spots, key=lambda spot: distance_nm(spot, home), default=None)
+    furthest = _furthest(hold.path, fix, home)
     if furthest is not None and distance_nm(furthest, home) > distance_nm(fix, home) + SAME_SPOT_NM:
         yield Point(
             f"far end of {hold.fix.id}",
@@ -348,6 +345,17 @@ def _far_end(mission: Mission, hold: HoldPlan) -> Iterator[Point]:
             furthest.lat_deg,
             furthest.lon_deg,
         )
+
+
+@lru_cache(maxsize=256)
+def _furthest(path: tuple[tuple[float, float], ...], fix: Position, home: Position) -> Position | None:
+    """The point of a path in the plane around a fix that lies furthest from home; the same for every fuel,
+    height and divert that is asked from the hold."""
+    away = to_plane(fix, home)
+    flat = [math.hypot(east - away.east_nm, north - away.north_nm) for east, north in path]
+    near_the_most_nm = max(flat, default=0.0) - FLAT_NM
+    spots = [from_plane(fix, *at) for at, nm in zip(path, flat, strict=True) if nm > near_the_most_nm]
+    return max(spots, key=lambda spot: distance_nm(spot, home), default=None)
 
 
 def far_corner(

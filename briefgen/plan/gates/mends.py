@@ -60,6 +60,8 @@ def _at_the_highest(gate: Gate, most: Mapping[KeyPath, float], sortie: Sortie) -
 def _with_what_is_beside(asked: Mapping[KeyPath, float], sortie: Sortie) -> dict[KeyPath, float]:
     """The levels asked for; with a run-in's that of its hold, or of its egress, between which the formation
     may not climb or descend so fast, and with a hold's that at which the flight comes to it."""
+    if not asked:
+        return {}
     limits, found = sortie.mission.file.limits, dict(asked)
     run_ins = {p.run_in.level_key for p in sortie.passes}
     for leg in sortie.legs:

@@ -21,7 +21,7 @@ from briefgen.airmath.wind import (
     tas_for_ground_speed,
 )
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.core.records import record
+from briefgen.core.records import kept, record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import Air, Leg, Point
 from briefgen.units.values import Direction, Level, Position, Speed, Wind
@@ -33,6 +33,7 @@ WEATHER_NEAR_NM = (
 QNH_STEP_NM = 5.0  # a leg is looked at this often for the place nearest to it
 
 
+@kept
 def position(point: Point) -> Position:
     """Where a point is."""
     return Position(point.lat_deg, point.lon_deg)
@@ -99,9 +100,8 @@ def qnh_station(mission: Mission, point: Point) -> str | None:
     given = mission.qnh_hpa
     if point.id in given:
         return point.id
-    return min(
-        given, key=lambda k: (distance_nm(position(point), position(point_of(mission, k))), k), default=None
-    )
+    spot = position(point)
+    return min(given, key=lambda k: (distance_nm(spot, mission.places[k].position), k), default=None)
 
 
 def qnh_at(mission: Mission, point: Point) -> float | None:
@@ -134,16 +134,21 @@ def lowest_qnh(mission: Mission, start: Point, end: Point) -> float | None:
     given = set(mission.qnh_hpa.values())
     if len(given) < 2:  # the same wherever it is set
         return next(iter(given), None)
-    line = inverse(position(start), position(end))
-    steps = ceil(line.distance_nm / QNH_STEP_NM)
-    spots = [
-        direct(position(start), line.course_start_deg, line.distance_nm * i / steps).position
-        for i in range(1, steps)
-    ]
-    between = (Point("", "", spot.lat_deg, spot.lon_deg) for spot in spots)
+    between = _spots_between(position(start), position(end))
     return min(
         (qnh for point in (start, *between, end) if (qnh := qnh_at(mission, point)) is not None), default=None
     )
+
+
+@lru_cache(maxsize=256)
+def _spots_between(start: Position, end: Position) -> tuple[Point, ...]:
+    """The spots at which a leg is looked at between its ends, which every gate of heights asks again."""
+    line = inverse(start, end)
+    steps = ceil(line.distance_nm / QNH_STEP_NM)
+    spots = (
+        direct(start, line.course_start_deg, line.distance_nm * i / steps).position for i in range(1, steps)
+    )
+    return tuple(Point("", "", spot.lat_deg, spot.lon_deg) for spot in spots)
 
 
 def least_altitude_ft(mission: Mission, leg: Leg, typed_ft: float) -> float:
@@ -169,6 +174,7 @@ def flow_height_ft(mission: Mission, point: Point, level: Level) -> float | None
 # ---------------------------------------------------------------- forecast
 
 
+@kept
 def forecast(mission: Mission) -> tuple[ForecastLevel, ...]:
     """The forecast aloft, lowest first; heights MSL become pressure altitudes with the base's QNH, and of two
     levels at one height the last counts.  Empty: the mission gives no winds."""
