@@ -10,6 +10,7 @@ from briefgen.airmath.run_in import (
     PushSettings,
     PushTrouble,
     PushUp,
+    least_acceleration_kt_s,
     leg_to_ip,
     push_distance_nm,
     push_gain_s,
@@ -180,6 +181,24 @@ def test_each_least_change_is_enough_and_no_less(push, reason):
         less = PushSettings(**{**push.__dict__, **change(value - 1000 * more)})
         if less.distance_nm >= push.distance_nm:
             assert isinstance(solve_push(less), PushTrouble), (value, change)
+
+
+# from 300 kt 12 s are to be made up. Over 8 nm, 96 s: a change to 380 kt of t s leaves (28800 - 340 t)/380 s,
+# so 96 - 75.789 - 0.105263 t = 12 for t = 78 s. To 500 kt, which it does not reach, a t^2 = 2 x 300 x 12 and
+# 300 t + a t^2/2 = 28800: t = 84 s. Over 4.7 nm an instant change to 380 kt gives 56.4 - 44.53 = 11.87 s.
+@pytest.mark.parametrize(
+    ("v2_kt", "within_nm", "least"),
+    [
+        (380.0, 8.0, 80 / 78),
+        (500.0, 8.0, 7200 / 84**2),
+        (380.0, 4.7, None),
+        (300.0, 8.0, None),
+        (380.0, 0.9, None),
+    ],
+)
+def test_the_least_acceleration_by_hand(v2_kt, within_nm, least):
+    found = least_acceleration_kt_s(12.0, v1_kt=300.0, v2_kt=v2_kt, within_nm=within_nm)
+    assert found == (None if least is None else pytest.approx(least, rel=1e-9))
 
 
 def test_a_mend_that_does_not_exist_is_not_offered():

@@ -237,6 +237,23 @@ def _same_kind_above(low: Speed, high: Speed) -> bool:
     return low.kind == high.kind and low.value >= high.value
 
 
+def lands_at_the_base(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The way home does not end at another airfield, whose approach and hours nobody would judge."""
+    legs, base = given(file, "recovery", "legs"), given(file, "ground_ops", "base")
+    end = given(legs[-1], "to") if legs else None
+    if end is None or end == base or base not in file.places:
+        return
+    if not given(file.places.get(end), "runways"):
+        return
+    yield check.error(
+        "lands-elsewhere",
+        ("recovery", "legs", len(legs) - 1, "to"),
+        f"the way home ends at {end}, an airfield that is not the base",
+        why=f"the landing is planned, fuelled and judged at {base} alone",
+        help=f"add a leg to {base} behind it; another airfield may be its alternate or a divert",
+    )
+
+
 def something_fixes_the_clock(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """There is training or an event, and a take-off or a time over target."""
     if file.training is None and file.event is None:

@@ -71,6 +71,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_flight.setups_take_time,
     checks_flight.approach_takes_something,
     checks_flight.speed_limits_in_order,
+    checks_flight.lands_at_the_base,
     checks_flight.something_fixes_the_clock,
     checks_flight.ground_times_in_order,
     checks_flight.gusts_are_of_a_place,

@@ -207,6 +207,7 @@ def _merged(
 
 LIKE_THIS = "- departure: [...], - event: {...}, - recovery: {...}"
 # what people write beside `event`, or in a further pass, and the key
+JOIN_UP = ("join", "join_up", "joinup", "rendezvous", "formate")  # which nobody plans here
 OTHER_WORDS = {"passes": "again", "repeat": "again", "repeats": "again", "transit": "way", "legs": "way"}
 
 
@@ -287,6 +288,9 @@ def _no_section(place: KeyPath, entry: TextTree, own: list[Kind]) -> Diagnostic:
         place_ = (*place, key)
         if near := nearest_words(key, KINDS):
             help = f"did you mean {near[0]}?"
+        elif key in JOIN_UP:
+            why, help = "all ships fly from one base together; no join-up is timed or judged", "take it out"
+            return Diagnostic("flow", "error", f"a flow has no `{key}`", why=why, help=help, cause=place_)
         elif key == AGAIN:
             help = "write it beside the `event:` before it, in the column of that and without its hyphen"
     why = "each section of a flow has its own entry, with its keys below its name"
@@ -328,7 +332,9 @@ def _order_problems(source: Source, kinds: Sequence[Kind | None]) -> Iterator[Di
                 message = f"a `{kind}` is not the {which} of the flow"
                 make = "make a `transit` of its `legs`" if kind == "recovery" else "make it a `transit`"
                 first = "take one of the two out" if kinds[end] == kind else "move it there"
-                why, help, place = f"it is flown {which}, and once", f"{first}, or {make}", (FLOW, i, kind)
+                base = "from one base" if kind == "departure" else "to the same base"
+                why = f"it is flown {which}, and once: all ships fly together {base}"
+                help, place = f"{first}, or {make}", (FLOW, i, kind)
                 span = source.spans.key(place)
                 yield Diagnostic("flow", "error", message, span, why=why, help=help, cause=place)
     for i, own in enumerate(kinds[1:], 1):

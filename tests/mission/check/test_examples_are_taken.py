@@ -37,6 +37,7 @@ NO_LINE = {
     "duplicate-ship": ONE_OF_TWO,
     "duplicate-tail": ONE_OF_TWO,
     "formation": ONE_OF_TWO,
+    "lands-elsewhere": "a line more in a list of legs",
     "mark-outside-cue": A_FACT,
     "misplaced-key": "an indent, and not a value",
     "missing-key": "a text that only the unit knows: the others give an example",

@@ -47,6 +47,11 @@ BROKEN = {
         "section 5 of the flow is not one of",
         "transits",
     ),
+    "a join-up": (
+        (TO_HILL, "  - join_up: {at: HILLHOLD}\n" + TO_HILL),
+        "a flow has no `join_up`",
+        "- join_up",
+    ),
     "an id in small letters": (("id: HILL", "id: hill"), '"hill" cannot be the id of a section', "id: hill"),
     "an id in brackets": (("id: HILL", "id: [HILL]"), "the id of a section is one word", "id: [HILL]"),
     "a misspelt section": (
