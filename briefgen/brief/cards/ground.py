@@ -31,6 +31,7 @@ from briefgen.brief.wording.wait_limits import (
     slip_words,
     span_end,
     then_words,
+    too_early_note,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, UNREACHABLE, Words, beginning, card_words
 from briefgen.plan.event.ceremony import script_parts
@@ -280,13 +281,13 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
     ]
     spans = slip_spans(w.plan)
     planned = next((row for row, _ in spans if row.slip_s == 0), None)
-    told_now = f"{PLANNED_LOST} " if planned and lost(w.plan, planned)[0] else ""
+    told_now = PLANNED_LOST if planned and lost(w.plan, planned)[0] else ""
     days = w.column_days(at for row in event.slips for at in (row.say_by, row.true_time) if at)
-    note = (
-        f"{days}{' ' if days else ''}{told_now}{_before_told_by(event)}SAY BY: begin to read it out then at"
-        " the latest; it is flown as on the cards. Then the flight works its laps again, or flies fast"
-        f" or slow. After that {lost_words(w.plan)}."
+    said = (
+        "SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the flight works"
+        f" its laps again, or flies fast or slow. After that {lost_words(w.plan)}."
     )
+    note = " ".join(filter(None, (days, told_now, too_early_note(w.plan), _before_told_by(event), said)))
     return grid(
         "When the ceremony slips",
         columns,
@@ -300,12 +301,12 @@ def _before_told_by(event: EventPlan) -> str:
     """Why these times are not those of the flight's cards."""
     relay_s = event.section.event.relay_s
     if event.section.event.written.relay_time is None:
-        return "No relay time is given and none is counted: say it earlier by as long as the relay takes. "
+        return "No relay time is given and none is counted: say it earlier by as long as the relay takes."
     if not relay_s:
         return ""
     return (
         f"SAY BY and all times in the last column are {words.duration(relay_s)} before those of the flight's"
-        " cards, which are for the read-back. "
+        " cards, which are for the read-back."
     )
 
 

@@ -76,10 +76,10 @@ def back_reductions(w: Words, ship: Ship) -> tuple[Reduction, ...]:
     event, small = w.plan.event, sketch(w, SMALL_SKETCH_PT)
     return (
         Reduction("watch", ""),
-        Reduction("slips", "", _changes(w, event, each=False)),
         Reduction("sketch", "", sketch(w, NARROW_SKETCH_PT)),
         Reduction("sketch", "", small),
         Reduction("sketch", "", small, also={"reach": _reach_in_a_run(w)}),
+        Reduction("slips", "", _changes(w, event, each=False)),
         Reduction("diverts", "runways and hours of the diverts left out", _diverts(w, ship, short=True)),
         Reduction("sketch", "the sketch left out"),
         Reduction("reach", "", _reach_in_a_run(w)),
@@ -203,7 +203,7 @@ def _changes(w: Words, event: EventPlan | None, *, each: bool = True) -> Grid | 
 
 
 def _slips(w: Words, event: EventPlan, *, each: bool = True) -> Grid | None:
-    """``each``: until when every slip still goes once its row is lost, else the earliest of these times."""
+    """``each``: until when every slip still goes once its row is lost, else until when at least."""
     columns = [
         ("Slip", "1fr", "r"),
         ("True", "auto", "r"),
@@ -324,7 +324,7 @@ def _later(plan: Plan, event: EventPlan, *, each: bool) -> str:
         f"{means} to {', '.join(f'{at} ({words.listed(rows)})' for at, rows in ends.items())}"
         for means, ends in still.items()
     ]
-    least = [f"{means} to {min(ends)}" for means, ends in still.items()]
+    least = [f"{means} to {min(ends)}{' at least' if len(ends) > 1 else ''}" for means, ends in still.items()]
     later = f"Told later: {', '.join(ways if each else least)}. " if ways else ""
     return f"Told by: read back. {later}Then {lost_words(plan)}."
 

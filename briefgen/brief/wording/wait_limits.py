@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from itertools import groupby
+from math import ceil
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.plan.event.lost_contact import HoldEnd, wait_end
+from briefgen.plan.event.wait_limits import earliest_times
 from briefgen.plan.event.waits import (
     TOO_EARLY,
     TOO_LATE,
@@ -113,6 +115,18 @@ def too_late_note(plan: Plan) -> str:
         f"{TOO_LATE} from {slip_words(row)} on: {because}." for row, said, because in rows if said == TOO_LATE
     ]
     return " ".join((*early[-1:], *_loses_from(plan), *late[:1]))
+
+
+def too_early_note(plan: Plan) -> str:
+    """``TOO EARLY to -1 min 1 s: earlier than the flight accepts.``: the first whole second that is, where no
+    row of the slips reads so."""
+    rows = plan.event.slips if plan.event is not None else ()
+    limits = [limit for limit in earliest_times(plan) if limit.loses is None]
+    if plan.event is None or not limits or any(row_verdict(plan, row)[0] == TOO_EARLY for row in rows):
+        return ""
+    first = max(limits, key=lambda limit: limit.earliest_t)
+    slip_s = ceil((first.earliest_t - plan.event.true_time).total_seconds()) - 1
+    return f"{TOO_EARLY} to {words.signed_duration(slip_s)}: {first.past}." if slip_s < 0 else ""
 
 
 def _loses_from(plan: Plan) -> Iterator[str]:

@@ -50,6 +50,20 @@ def test_below_the_dead_band_a_row_says_no_call_needed_only(tmp_path, deadband, 
     assert {row[0].replace("planned", "on time") for row in on_board if row[6] == "no call"} == quiet
 
 
+@pytest.mark.parametrize(
+    ("early", "told"),
+    [  # the rows begin at -1 min; by how much less is accepted they read TOO EARLY themselves
+        ("60 s", "TOO EARLY to -1 min 1 s: earlier than the flight accepts."),
+        ("90 s", "TOO EARLY to -1 min 31 s: earlier than the flight accepts."),
+        ("59 s", ""),
+    ],
+)
+def test_what_is_earlier_than_every_row_is_told_too(tmp_path, early, told):
+    plan = changed(tmp_path, REGATTA, ("accept_slip: {early: 60 s", f"accept_slip: {{early: {early}"))
+    note = section(cards.ground_contact(plan), 0, "slips").note
+    assert told in note and ("TOO EARLY" in note) == bool(told)
+
+
 def test_after_say_by_stands_what_still_goes_and_what_is_lost():
     """Regatta: -1 min is worked again up to 03:25:48.97 read back, less the relay of 10 s; from the last
     outbound turn on +5 min needs a whole lap, and nothing comes after it. Overcommitted: a lap of 4 min 20 s
@@ -337,3 +351,15 @@ def test_what_a_late_mark_does_to_t_stands_under_the_script(tmp_path, edits, tol
     note = section(cards.ground_contact(plan), 0, "script").note
     words = "A mark heard late moves T by more than that: the rest is taken to run as slow."
     assert (words in note) == told
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [  # of the rows' own times, as they stand where there is room, the earliest; of one row its own
+        (REGATTA, "Told later: worked again to 03:25:48 at least. "),
+        ("missions/overcommitted.yaml", "Told later: worked again to 13:26:36. "),
+    ],
+)
+def test_a_full_card_says_until_when_every_row_still_goes_at_least(name, told):
+    reductions = cards.kneeboard(plan_of(name), 1).reductions[1]
+    assert [told in r.instead.note for r in reductions if r.name == "slips"] == [True]
