@@ -16,7 +16,7 @@ from itertools import pairwise
 import pytest
 
 from tests.test_words_decide_nothing import PACKAGE, STATES, direct, literals, sources
-from tests.trees import tree_of
+from tests.trees import nodes_in, tree_of
 
 Members = dict[str, set[str]]
 # what a person typed is read there, sign by sign, and becomes a type
@@ -54,7 +54,7 @@ def members_in(annotation: ast.expr, aliases: Members) -> set[str]:
 
 def annotated(tree: ast.AST) -> Iterator[tuple[str, ast.expr]]:
     """Every name with its annotation: fields and variables, parameters, what a function returns."""
-    for node in ast.walk(tree):
+    for node in nodes_in(tree):
         match node:
             case ast.AnnAssign(target=target, annotation=annotation):
                 yield _name(target), annotation
@@ -88,7 +88,7 @@ def values_of(tree: ast.AST) -> dict[str, list[ast.expr]]:
     """name → what it is taken from, where it has no annotation: the thing that is gone through, the members
     that a comprehension makes, what is assigned."""
     found: dict[str, list[ast.expr]] = defaultdict(list)
-    for node in ast.walk(tree):
+    for node in nodes_in(tree):
         match node:
             case ast.comprehension(target=target, iter=value) | ast.For(target=target, iter=value):
                 taken = (
@@ -113,7 +113,7 @@ def complaints(tree: ast.AST, names: Members) -> list[str]:
     values = values_of(tree)
     return [
         f"{node.lineno}: {text!r} compared with {ast.unparse(other)}"
-        for node in ast.walk(tree)
+        for node in nodes_in(tree)
         if isinstance(node, ast.Compare)
         for one, other in _both_ways([node.left, *node.comparators])
         for text in direct(one)

@@ -150,7 +150,7 @@ def complaints(source: str) -> list[str]:
     """Line and what decides by words there."""
     tree = ast.parse(source)
     named = _Named(tree)
-    nodes = [node for part in tree.body for node in named.nodes_in(part)]
+    nodes = [node for part in tree.body for node in named.nodes_in(part) if isinstance(node, DECIDING)]
     return [
         f"{line}: {what}"
         for line, what in sorted({(_line(node), what) for node in nodes for what in _decides(node)})
@@ -225,6 +225,9 @@ def _pairs(target: ast.expr, value: ast.expr) -> Iterator[tuple[str, ast.expr]]:
 
 def _line(node: ast.AST) -> int:
     return node.target.lineno if isinstance(node, ast.comprehension) else node.lineno
+
+
+DECIDING = (ast.Compare, ast.Call, ast.If, ast.IfExp, ast.While, ast.comprehension, ast.Match)
 
 
 def _decides(node: ast.AST) -> Iterator[str]:

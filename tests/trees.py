@@ -14,6 +14,11 @@ def tree_of(path: Path) -> ast.Module:
 
 
 @cache
+def nodes_in(tree: ast.AST) -> tuple[ast.AST, ...]:
+    """Every node of a tree, as ``ast.walk`` comes by them."""
+    return tuple(ast.walk(tree))
+
+
 def nodes_of(path: Path) -> tuple[ast.AST, ...]:
-    """Every node of a module, as ``ast.walk`` comes by them."""
-    return tuple(ast.walk(tree_of(path)))
+    """Every node of a module."""
+    return nodes_in(tree_of(path))

@@ -35,16 +35,25 @@ def moved_text() -> str:
     return text
 
 
+def approved_and_moved(folder):
+    """The approved mission with its record, its T moved a minute."""
+    (folder / "regatta.yaml").write_text(moved_text(), encoding="utf-8")
+    (folder / "regatta.approval.json").write_bytes(written(plan_of()))
+    return folder / "regatta.yaml"
+
+
 @pytest.fixture
 def mission(here):
-    """The approved mission with its record, its T moved a minute."""
-    (here / "regatta.yaml").write_text(moved_text(), encoding="utf-8")
-    (here / "regatta.approval.json").write_bytes(written(plan_of()))
-    return here / "regatta.yaml"
+    return approved_and_moved(here)
 
 
-def test_the_latest_t_ends_with_what_is_approved(mission):
-    plan = check(mission).planned.plan
+@pytest.fixture(scope="module")
+def checked(tmp_path_factory):
+    return check(approved_and_moved(tmp_path_factory.mktemp("approved")))
+
+
+def test_the_latest_t_ends_with_what_is_approved(checked):
+    plan = checked.planned.plan
     assert latest_t(plan).latest_t == LATEST
     assert "supervisor" in latest_said(plan, lambda at: f"{at:%H:%M:%S} Z")
     side, because = verdict(plan, LATEST.replace(second=3))
@@ -66,16 +75,16 @@ def test_a_slip_that_is_approved_as_accepted_is_told_once(here):
     assert [limit.short for limit in wait_limits(plan) if limit.latest_t == LATEST] == ["slip accepted"]
 
 
-def test_the_number_of_a_plan_does_not_hang_on_its_approval(mission):
+def test_the_number_of_a_plan_does_not_hang_on_its_approval(mission, checked):
     """The fingerprint is approved: it must not change with the approval."""
-    approved = check(mission).planned.fingerprint
+    approved = checked.planned.fingerprint
     mission.with_name("regatta.approval.json").unlink()
     assert check(mission).planned.fingerprint == approved
 
 
-def test_retime_asks_beyond_what_is_approved(mission):
+def test_retime_asks_beyond_what_is_approved(checked):
     """Nine minutes after 03:31:02 Z are 03:40:02 Z, the last that is approved."""
-    plan = check(mission).planned.plan
+    plan = checked.planned.plan
     for slip, first in (("540", "CAN BE MET"), ("541", "TOO LATE")):
         asked, problems = wanted(plan, Typed(slip=slip))
         assert problems == []
@@ -105,8 +114,7 @@ def _text(path) -> str:
     return " ".join(shown.stdout.split())
 
 
-def test_the_clock_page_ends_there(mission):
-    checked = check(mission)
+def test_the_clock_page_ends_there(checked):
     data = clock_data(checked.planned.plan, context_of(checked.planned))
     assert data["waits"]["latest"]["at"] - data["true_time"] == pytest.approx(540.0)  # 03:40:02 less 03:31:02
     assert data["accept"] == {"early": pytest.approx(60.0), "late": pytest.approx(540.0)}
