@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 from itertools import combinations
 
@@ -10,6 +10,8 @@ from briefgen.airmath.areas import inside_area
 from briefgen.airmath.times import ClockContext, TimeSpan
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.resolve.other_clocks import held_by_another_clock
+from briefgen.mission.schema.training import Area
+from briefgen.plan.gates.pressures_of_area import over_area_worst
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
@@ -24,11 +26,12 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
+from briefgen.plan.heights.altimeter import column_at, true_altitude_ft
 from briefgen.plan.model import Gate, Point, Source
-from briefgen.plan.route.air import altitude_ft, position
+from briefgen.plan.route.air import STANDARD_QNH_HPA, altitude_ft, position
 from briefgen.plan.sortie import Sortie
 from briefgen.units.grammar import listed
-from briefgen.units.values import ClockRange, Level
+from briefgen.units.values import ClockRange, Level, Position
 
 AREA = ("training", "area")
 BLOCKS = ("training", "blocks")
@@ -84,13 +87,14 @@ def area_point(s: Sortie) -> Point:
     return Point("AREA", area.name, area.boundary[0].lat_deg, area.boundary[0].lon_deg, ground_ft)
 
 
-def _feet(s: Sortie, level: Level) -> float | None:
-    return altitude_ft(s.mission, area_point(s), level)
+def area_feet(s: Sortie, level: Level, qnh_hpa: float) -> float | None:
+    """Feet MSL of a level of the area, over its highest ground and by a QNH."""
+    return altitude_ft(s.mission, area_point(s), level, qnh_hpa=qnh_hpa)
 
 
-def _blocks(s: Sortie) -> dict[str, tuple[float | None, float | None]]:
+def _blocks(s: Sortie, qnh_hpa: float) -> dict[str, tuple[float | None, float | None]]:
     return {
-        name: (_feet(s, band.low), _feet(s, band.high))
+        name: (area_feet(s, band.low, qnh_hpa), area_feet(s, band.high, qnh_hpa))
         for name, band in s.mission.the_training.blocks.items()
     }
 
@@ -102,19 +106,22 @@ def _sides(s: Sortie) -> list[str]:
 def blocks(s: Sortie) -> Iterator[Gate]:
     """Every side has its block, inside the area's heights; blocks do not overlap, and lie apart by the
     buffer."""
-    if s.mission.file.training is None or len(s.mission.file.flight) < 2:
+    training = s.mission.file.training
+    if training is None or len(s.mission.file.flight) < 2:
         return
     inside = text("blocks-inside")
     overlap = text("blocks-overlap")
     buffer = text("blocks-buffer")
-    found, without = _blocks(s), [side for side in _sides(s) if side not in s.mission.file.training.blocks]
+    found = _blocks(s, STANDARD_QNH_HPA)
+    without = [side for side in _sides(s) if side not in s.mission.file.training.blocks]
     why = _blocks_doubt(found, without)
     if why:
         yield not_checked(overlap, why, key=_blocks_key(found, without))
         return
-    yield _inside(s, inside, found)
+    yield over_area_worst(s, inside, lambda hpa: _inside(s, inside, training.area, hpa))
     if len(found) > 1:
-        yield from _apart(s, overlap, buffer, found)
+        yield over_area_worst(s, overlap, lambda hpa: _overlap(s, overlap, hpa))
+        yield over_area_worst(s, buffer, lambda hpa: _buffer(s, buffer, training.block_buffer, hpa))
 
 
 def _blocks_doubt(found: dict, without: list[str]) -> str:
@@ -135,9 +142,15 @@ def _blocks_key(found: dict, without: list[str]) -> KeyPath:
     return (*BLOCKS, without[0]) if found and without else BLOCKS
 
 
-def _inside(s: Sortie, about: About, found: dict) -> Gate:
-    area = s.mission.the_training.area
-    floor, top = _feet(s, area.floor), _feet(s, area.top)
+def _heights(s: Sortie, qnh_hpa: float) -> dict[str, tuple[float, float]]:
+    """The same of those that can be told."""
+    found = _blocks(s, qnh_hpa)
+    return {name: (low, high) for name, (low, high) in found.items() if low is not None and high is not None}
+
+
+def _inside(s: Sortie, about: About, area: Area, qnh_hpa: float) -> Gate:
+    found = _heights(s, qnh_hpa)
+    floor, top = area_feet(s, area.floor, qnh_hpa), area_feet(s, area.top, qnh_hpa)
     if floor is None or top is None:
         return not_checked(
             about,
@@ -149,15 +162,25 @@ def _inside(s: Sortie, about: About, found: dict) -> Gate:
     return at_least(about.but(title=f"{about.title}: {worst}", cause=(*BLOCKS, worst)), room[worst], 0.0)
 
 
-def _apart(s: Sortie, overlap: About, buffer: About, found: dict) -> Iterator[Gate]:
+def _nearest(s: Sortie, qnh_hpa: float) -> tuple[str, str, float]:
+    """The two blocks with the least between them, in feet."""
+    found = _heights(s, qnh_hpa)
     pairs = {
         (a, b): max(found[b][0] - found[a][1], found[a][0] - found[b][1]) for a, b in combinations(found, 2)
     }
     (one, other), gap = min(pairs.items(), key=lambda row: row[1])
-    between, limit = f"{one} and {other}", s.mission.the_training.block_buffer
-    yield at_least(overlap.but(title=f"{overlap.title}: {between}", cause=(*BLOCKS, one)), gap, 0.0)
-    about = buffer.but(title=f"{buffer.title}: {between}")
-    yield no_limit(about, gap) if limit is None else at_least(about, gap, limit)
+    return one, other, gap
+
+
+def _overlap(s: Sortie, about: About, qnh_hpa: float) -> Gate:
+    one, other, gap = _nearest(s, qnh_hpa)
+    return at_least(about.but(title=f"{about.title}: {one} and {other}", cause=(*BLOCKS, one)), gap, 0.0)
+
+
+def _buffer(s: Sortie, about: About, limit: float | None, qnh_hpa: float) -> Gate:
+    one, other, gap = _nearest(s, qnh_hpa)
+    about = about.but(title=f"{about.title}: {one} and {other}")
+    return no_limit(about, gap) if limit is None else at_least(about, gap, limit)
 
 
 # ---------------------------------------------------------------- aerobatics
@@ -191,20 +214,24 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
         return
     elif limit is None:
         yield no_limit(as_typed, floor.feet, key=("limits", "aerobatics_floor"))
-    elif (above_ft := _above_ground_ft(s, floor)) is None:
+    elif floor.datum == "AGL":
+        yield against(about, floor.feet, limit)
+    elif (ground := training.area.highest_ground) is None:
         why = f"the ground under the area isn't known; {limit.value:.0f} ft AGL are needed"
         yield not_checked(as_typed, why, value=floor.feet, key=(*AREA, "highest_ground"))
     else:
-        yield against(about, above_ft, limit)
+        corners = training.area.boundary
+        yield over_area_worst(
+            s, about, lambda hpa: against(about, _true_ft(s, floor, corners, hpa) - ground.feet, limit)
+        )
     yield from _over_the_event(s)
 
 
-def _above_ground_ft(s: Sortie, level: Level) -> float | None:
-    """The least height of a level over the ground under the area, None where that isn't known."""
-    point = area_point(s)
-    if level.datum == "AGL":
-        return level.feet
-    return None if point.elevation_ft is None else altitude_ft(s.mission, point, level) - point.elevation_ft
+def _true_ft(s: Sortie, level: Level, corners: Iterable[Position], qnh_hpa: float) -> float:
+    """How high a level that isn't typed above ground truly is, ft MSL, in the cold of any corner."""
+    feet = area_feet(s, level, qnh_hpa) or 0.0
+    points = (Point("", "", at.lat_deg, at.lon_deg, None) for at in corners)
+    return min(true_altitude_ft(column_at(s.mission, point), feet) for point in points)
 
 
 def _over_the_event(s: Sortie) -> Iterator[Gate]:

@@ -8,7 +8,8 @@ from dataclasses import replace
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
-from briefgen.plan.gates.area import area_point
+from briefgen.plan.gates.area import area_feet, area_point
+from briefgen.plan.gates.pressures_of_area import over_area_worst
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.valid import Stretch
 from briefgen.plan.gates.valid import legs as formation_legs
@@ -26,7 +27,14 @@ from briefgen.plan.gates.verdicts import (
 )
 from briefgen.plan.gates.weather import at_place, forecast_at, visibility_gate
 from briefgen.plan.model import EventPlan, Gate, Leg, Point, Source
-from briefgen.plan.route.air import WEATHER_NEAR_NM, altitude_ft, off_leg_nm, point_of, position
+from briefgen.plan.route.air import (
+    STANDARD_QNH_HPA,
+    WEATHER_NEAR_NM,
+    altitude_ft,
+    off_leg_nm,
+    point_of,
+    position,
+)
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import CloudLayer
 
@@ -47,19 +55,27 @@ class Layer:
     cause: KeyPath
 
 
-def layers_at(s: Sortie, place: str, point: Point) -> tuple[Layer, ...] | None:
-    """The layers forecast for a place; None without a forecast of cloud, or where a base above ground can't
-    be placed."""
+def layers_at(
+    s: Sortie, place: str, point: Point, *, qnh_hpa: float | None = None
+) -> tuple[Layer, ...] | None:
+    """The layers forecast for a place (flight levels by the QNH there, or by ``qnh_hpa``); None without a
+    forecast of cloud, or where a base above ground can't be placed."""
     weather = forecast_at(s, place)
     if weather is None or weather.cloud is None:
         return None
-    found = [_layer(s, place, point, layer, i) for i, layer in enumerate(weather.cloud)]
+    found = [
+        _layer(s, place, point, layer=layer, i=i, qnh_hpa=qnh_hpa) for i, layer in enumerate(weather.cloud)
+    ]
     return None if None in found else tuple(found)
 
 
-def _layer(s: Sortie, place: str, point: Point, layer: CloudLayer, i: int) -> Layer | None:
-    base = altitude_ft(s.mission, point, layer.base)
-    top = altitude_ft(s.mission, point, layer.top) if layer.top is not None else None
+def _layer(
+    s: Sortie, place: str, point: Point, *, layer: CloudLayer, i: int, qnh_hpa: float | None
+) -> Layer | None:
+    base, top = (
+        None if level is None else altitude_ft(s.mission, point, level, qnh_hpa=qnh_hpa)
+        for level in (layer.base, layer.top)
+    )
     words = f"{layer.amount} {layer.base.feet:.0f} ft {layer.base.datum} at {place}"
     return None if base is None else Layer(words, layer.amount, base, top, (*at_place(place), "cloud", i))
 
@@ -275,7 +291,7 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
     about = text("area-cloud")
     if not training.blocks:
         about = about.but(remedy="another height in the area, or do not train in this weather")
-    bands, layers = _training_heights(s), layers_at(s, "AREA", area_point(s))
+    bands, layers = _training_heights(s, STANDARD_QNH_HPA), layers_at(s, "AREA", area_point(s))
     if layers is None or any(None in band for band in bands):
         here = forecast_at(s, "AREA")
         if here is None or here.cloud is None:
@@ -288,19 +304,28 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
     if not layers:
         yield words(about, True, "no cloud", "clear of cloud")
         return
-    yield _in_the_area(
+    limit = minima.clear_of_cloud if minima is not None else None
+    yield over_area_worst(
+        s,
         about,
-        [(layer, band) for layer in layers for band in bands],
-        minima.clear_of_cloud if minima is not None else None,
+        lambda hpa: _in_the_area(
+            about,
+            [
+                (layer, band)
+                for layer in layers_at(s, "AREA", area_point(s), qnh_hpa=hpa) or ()
+                for band in _training_heights(s, hpa)
+            ],
+            limit,
+        ),
     )
 
 
-def _training_heights(s: Sortie) -> list[tuple[float | None, float | None]]:
+def _training_heights(s: Sortie, qnh_hpa: float) -> list[tuple[float | None, float | None]]:
     training = s.mission.the_training
     bands = [(band.low, band.high) for band in training.blocks.values()] or [
         (training.area.floor, training.area.top)
     ]
-    return [tuple(altitude_ft(s.mission, area_point(s), level) for level in band) for band in bands]
+    return [tuple(area_feet(s, level, qnh_hpa) for level in band) for band in bands]
 
 
 def _in_the_area(about: About, pairs: list[tuple[Layer, tuple[float, float]]], limit: float | None) -> Gate:

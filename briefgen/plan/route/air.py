@@ -115,15 +115,17 @@ def pressure_altitude_ft(mission: Mission, point: Point, altitude_ft: float) -> 
     return atmosphere.pressure_altitude_ft(altitude_ft, qnh_at(mission, point) or STANDARD_QNH_HPA)
 
 
-def altitude_ft(mission: Mission, point: Point, level: Level) -> float | None:
-    """Feet MSL of a level over a point. A flight level through the QNH; AGL through the point's elevation,
-    None without one."""
+def altitude_ft(
+    mission: Mission, point: Point, level: Level, *, qnh_hpa: float | None = None
+) -> float | None:
+    """Feet MSL of a level over a point. A flight level through the QNH there, or through ``qnh_hpa``; AGL
+    through the point's elevation, None without one."""
     match level.datum:
         case "MSL":
             return level.feet
         case "FL":
             return atmosphere.altitude_from_pressure_altitude_ft(
-                level.feet, qnh_at(mission, point) or STANDARD_QNH_HPA
+                level.feet, qnh_hpa or qnh_at(mission, point) or STANDARD_QNH_HPA
             )
     return None if point.elevation_ft is None else point.elevation_ft + level.feet
 
@@ -131,13 +133,16 @@ def altitude_ft(mission: Mission, point: Point, level: Level) -> float | None:
 def lowest_qnh(mission: Mission, start: Point, end: Point) -> float | None:
     """The lowest QNH in hPa along the leg between two points, each spot taking that of the nearest place that
     has one; None when the file gives none."""
+    return min(qnhs_along(mission, start, end), default=None)
+
+
+def qnhs_along(mission: Mission, start: Point, end: Point) -> set[float]:
+    """Every QNH in hPa along the leg between two points, as ``lowest_qnh`` takes them."""
     given = set(mission.qnh_hpa.values())
     if len(given) < 2:  # the same wherever it is set
-        return next(iter(given), None)
+        return given
     between = _spots_between(position(start), position(end))
-    return min(
-        (qnh for point in (start, *between, end) if (qnh := qnh_at(mission, point)) is not None), default=None
-    )
+    return {qnh for point in (start, *between, end) if (qnh := qnh_at(mission, point)) is not None}
 
 
 @lru_cache(maxsize=256)

@@ -18,6 +18,13 @@ from tests.plan.gates.gate_rows import (
 AREA = "training.area"
 HOME = "weather.at.NORTHBOURNE"
 NO_DISTANCE = ("limits.weather.area.clear_of_cloud", "")
+# all of it within 25 nm of ENTRY and EXIT, which stand in it
+SMALL_AREA = (
+    f"{AREA}.boundary",
+    "[38°05.0'S 140°05.0'E, 38°05.0'S 140°35.0'E, 38°25.0'S 140°35.0'E, 38°25.0'S 140°05.0'E]",
+)
+TWO_QNHS = (SMALL_AREA, ("weather.at.ENTRY.qnh", "1020 hPa"), ("weather.at.EXIT.qnh", "980 hPa"))
+BLUE_FL = ("training.blocks.blue", "FL100 to 14000 ft MSL")
 
 TRAINING = [
     # entered at 02:15:33.05 Z, left (the leave included) at 03:07:18.05 Z; the base is 10 h 30 min ahead
@@ -64,6 +71,57 @@ TRAINING = [
         PASS,
     ),  # 10000 ft MSL, where blue begins
     ("blocks-inside", R, [(f"{AREA}.floor", "5000 ft AGL"), (f"{AREA}.highest_ground", "5001 ft MSL")], FAIL),
+    # a flight level by the QNH of every spot: ISA lifts 980 hPa to 920 ft, so FL100 lies at 9080 ft by EXIT,
+    # and at 10185 ft by ENTRY (1020 hPa), the nearest to the first corner
+    ("blocks-inside", R, [*TWO_QNHS, BLUE_FL, (f"{AREA}.floor", "9070 ft MSL")], PASS),
+    ("blocks-inside", R, [*TWO_QNHS, BLUE_FL, (f"{AREA}.floor", "9090 ft MSL")], FAIL),
+    # the other way round a floor is highest by the highest
+    (
+        "blocks-inside",
+        R,
+        [*TWO_QNHS, (f"{AREA}.floor", "FL100"), ("training.blocks.blue", "10190 to 14000 ft MSL")],
+        PASS,
+    ),
+    (
+        "blocks-inside",
+        R,
+        [*TWO_QNHS, (f"{AREA}.floor", "FL100"), ("training.blocks.blue", "10180 to 14000 ft MSL")],
+        FAIL,
+    ),
+    ("blocks-buffer", R, [*TWO_QNHS, BLUE_FL, ("training.blocks.red", "7000 to 8070 ft MSL")], PASS),
+    ("blocks-buffer", R, [*TWO_QNHS, BLUE_FL, ("training.blocks.red", "7000 to 8090 ft MSL")], FAIL),
+    ("blocks-overlap", R, [*TWO_QNHS, BLUE_FL, ("training.blocks.red", "7000 to 9090 ft MSL")], FAIL),
+    ("area-cloud", R, [*TWO_QNHS, BLUE_FL, cloud("AREA", "[FEW 3000 ft MSL top 8070 ft MSL]")], PASS),
+    ("area-cloud", R, [*TWO_QNHS, BLUE_FL, cloud("AREA", "[FEW 3000 ft MSL top 8090 ft MSL]")], FAIL),
+    (
+        "aerobatics-floor",
+        R,
+        [USA, *TWO_QNHS, (f"{AREA}.floor", "FL100"), (f"{AREA}.highest_ground", "7570 ft MSL")],
+        PASS,
+    ),
+    (
+        "aerobatics-floor",
+        R,
+        [USA, *TWO_QNHS, (f"{AREA}.floor", "FL100"), (f"{AREA}.highest_ground", "7590 ft MSL")],
+        FAIL,
+    ),
+    # Northbourne's QNH is 45 nm away: FL100 lies at 8228 ft by 950 hPa, the lowest that is usual
+    ("blocks-inside", R, [SMALL_AREA, BLUE_FL, (f"{AREA}.floor", "8200 ft MSL")], PASS),
+    ("blocks-inside", R, [SMALL_AREA, BLUE_FL, (f"{AREA}.floor", "8300 ft MSL")], MISSING),
+    ("blocks-inside", R, [SMALL_AREA, BLUE_FL, (f"{AREA}.floor", "10110 ft MSL")], FAIL),  # 10102 by 1017 hPa
+    # 5000 ft at -30 C at sea level, where ISA is 15 C: 5000 x 238.2 / 283.2 = 4205 ft
+    (
+        "aerobatics-floor",
+        R,
+        [USA, *TWO_QNHS, ("weather.at.EXIT.temperature", "-30 C"), (f"{AREA}.highest_ground", "2600 ft MSL")],
+        PASS,
+    ),
+    (
+        "aerobatics-floor",
+        R,
+        [USA, *TWO_QNHS, ("weather.at.EXIT.temperature", "-30 C"), (f"{AREA}.highest_ground", "2800 ft MSL")],
+        FAIL,
+    ),
     ("aerobatics-floor", R, [("training.aerobatic", "")], MISSING),
     ("aerobatics-floor", R, [("training.aerobatic", "no")], PASS),
     # the pontoon stands at 38 degrees 20.8 minutes south, 141 degrees 36.6 minutes east
