@@ -6,18 +6,17 @@ from __future__ import annotations
 from typing import Any, TypeAlias
 
 from briefgen.core.plain import to_plain
+from briefgen.plan.fuel.flight import NO_BLOCK_FUEL, ship_members
 from briefgen.plan.sortie import Plan
+from briefgen.plan.timing.clock import NO_BLOCK_CLOCK, block_members, pass_members
 
 Keys: TypeAlias = tuple[str, ...]
 # what a clock, and the fuel of the flight and of a ship, have of a pass
-CLOCK = ("hold_arrival", "leave_hold", "ip", "push_up", "true_time", "set_time", "hold_difference_s")
+CLOCK = tuple(pass_members(None, None, solved=False))
 FLIGHT, SHIP = ("bingo_event", "go_home"), ("bingo_event", "go_home", "longest_hold_s")
 # and of a block of training
-CLOCK_OF_BLOCK = (
-    "area_entry", "training_start", "training_end", "rejoined", "knock_off", "knock_off_because",
-)  # fmt: skip
-FLIGHT_OF_BLOCK = ("joker", "bingo_training")
-SHIP_OF_BLOCK = (*FLIGHT_OF_BLOCK, "joker_reached", "knock_off", "training_end_predicted")
+CLOCK_OF_BLOCK = tuple(block_members(NO_BLOCK_CLOCK))
+FLIGHT_OF_BLOCK, SHIP_OF_BLOCK = ("joker", "bingo_training"), tuple(ship_members(NO_BLOCK_FUEL))
 
 
 def format1(plan: Plan) -> dict[str, Any]:

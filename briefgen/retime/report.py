@@ -179,18 +179,7 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         words = "HOLD" if call.change_s is None else signed_duration(call.change_s)
         yield ["Told before", f"{words}, read back at {_z(call.read_back, plan)}"]
     if answer.new_true is not None:
-        whole = answer.change_s == int(answer.change_s)
-        change = signed_duration(answer.change_s) if whole else f"{answer.change_s:+.1f} s"
-        yield [
-            "Change",
-            change
-            + (
-                f" of {_z(answer.old_true, plan)}, which the flight"
-                f" {'held until it was told to hold' if _holding(answer) else 'holds'}"
-                if answer.earlier
-                else ""
-            ),
-        ]
+        yield ["Change", _change(answer, plan)]
     yield [
         "Told",
         (
@@ -233,6 +222,15 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
             yield ["Once accepted", answer.reason]
     if answer.within_accepted is False:
         yield ["CAUTION", "outside what is accepted or approved: the supervisor must be asked"]
+
+
+def _change(answer: Retimed, plan: Plan) -> str:
+    whole = answer.change_s == int(answer.change_s)
+    change = signed_duration(answer.change_s) if whole else f"{answer.change_s:+.1f} s"
+    if not answer.earlier:
+        return change
+    held = "held until it was told to hold" if _holding(answer) else "holds"
+    return f"{change} of {_z(answer.old_true, plan)}, which the flight {held}"
 
 
 def _holding(answer: Retimed) -> bool:

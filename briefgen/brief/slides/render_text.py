@@ -56,60 +56,30 @@ def render_template(
     stray = _RESERVED.search(text)
     if stray:
         line = text.count("\n", 0, stray.start()) + 1
-        return None, [
-            template_error(
-                "template-character",
-                file,
-                line,
-                f"the template holds the reserved character U+{ord(stray[0]):04X}",
-                "delete it",
-            )
-        ]
+        message = f"the template holds the reserved character U+{ord(stray[0]):04X}"
+        return None, [template_error("template-character", file, line, message, "delete it")]
     values: list[str] = []
     try:
         template = _compiled(_mark_lines(text))
         template.environment.begin()
         rendered = template.render({**names, _VALUES_KEY: values})
     except jinja2.TemplateSyntaxError as mistake:
-        return None, [
-            template_error(
-                "template-syntax",
-                file,
-                mistake.lineno,
-                mistake.message or "syntax error",
-                syntax_help(mistake),
-            )
-        ]
+        message, help = mistake.message or "syntax error", syntax_help(mistake)
+        return None, [template_error("template-syntax", file, mistake.lineno, message, help)]
     except jinja2.UndefinedError as mistake:
-        return None, [
-            template_error(
-                "template-unknown-value",
-                file,
-                _line_of(mistake),
-                mistake.message or "unknown value",
-                "correct the name, or ask first with {% if NAME is defined %}",
-            )
-        ]
+        message, help = (
+            mistake.message or "unknown value",
+            "correct the name, or ask first with {% if NAME is defined %}",
+        )
+        return None, [template_error("template-unknown-value", file, _line_of(mistake), message, help)]
     except UnprintableValue as mistake:
-        return None, [
-            template_error(
-                "template-value",
-                file,
-                _line_of(mistake),
-                str(mistake),
-                "print only values that are text, and ask first with {% if %}",
-            )
-        ]
+        help = "print only values that are text, and ask first with {% if %}"
+        return None, [template_error("template-value", file, _line_of(mistake), str(mistake), help)]
     # whatever else a template can provoke is the template's fault: a forbidden attribute, a type mix-up
     except Exception as mistake:
+        message = f"the template cannot be carried out: {mistake}"
         return None, [
-            template_error(
-                "template-failed",
-                file,
-                _line_of(mistake),
-                f"the template cannot be carried out: {mistake}",
-                "see the line named",
-            )
+            template_error("template-failed", file, _line_of(mistake), message, "see the line named")
         ]
     return _unmark(rendered, text, values), []
 

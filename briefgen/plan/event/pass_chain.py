@@ -118,20 +118,7 @@ def _hold_to_ip(
     fix_ft = plan_air.altitude_ft(mission, fix, hold.level)
     if fix_ft is None:
         message = f"the hold's level is above the ground, but {fix.id} has no elevation"
-        return (
-            None,
-            0.0,
-            [
-                Diagnostic(
-                    "leg",
-                    "error",
-                    message,
-                    why=UNTIMED,
-                    help="give the place an elevation, or the level in ft MSL",
-                    cause=cause,
-                )
-            ],
-        )
+        return None, 0.0, [_untimed(message, "give the place an elevation, or the level in ft MSL", cause)]
     leg, found = leg_between(
         mission,
         "hold to IP",
@@ -150,15 +137,7 @@ def _hold_to_ip(
     )
     if isinstance(inbound, str):
         message = f"the hold at {fix.id} can't be flown: {inbound}"
-        return (
-            None,
-            0.0,
-            [
-                Diagnostic(
-                    "leg", "error", message, why=UNTIMED, help="change the hold's speed or level", cause=cause
-                )
-            ],
-        )
+        return None, 0.0, [_untimed(message, "change the hold's speed or level", cause)]
     motion = Inbound(
         leg.distance_nm, inbound.gs_kt, run_in.distance_nm, run_in.gs_kt, run_in.gs_kt, 0.0, rates
     )
@@ -170,6 +149,10 @@ def _hold_to_ip(
         inbound.gs_kt,
         found,
     )
+
+
+def _untimed(message: str, help: str, cause: KeyPath) -> Diagnostic:
+    return Diagnostic("leg", "error", message, why=UNTIMED, help=help, cause=cause)
 
 
 def _speed_reached(leg: Leg, at_ip_kt: float, run_in: Leg, cause: KeyPath) -> list[Diagnostic]:

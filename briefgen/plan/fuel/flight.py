@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
@@ -48,6 +49,8 @@ from briefgen.plan.model import (
     ShipFuel,
 )
 
+NO_BLOCK_FUEL = BlockFuel("", None, None, None, None, None)  # of a sortie without training
+
 
 def fuel_of(
     inputs: FuelInputs, clock: Clock, ways: Sequence[WayHome], least: Mapping[str, Clock] | None = None
@@ -90,7 +93,6 @@ def ship_fuel(
         _of_block(ship, rows_of_block(rows, clock, block.id), block, jokers[block.id], bingos)
         for block in clock.blocks
     )
-    block = next(iter(blocks), BlockFuel("", None, None, None, None, None))
     keep = required(sum(line.exact_lb for line in alternate), (landing.floor,), ship.scale)
 
     def hold_fuel(hold: Phase) -> HoldFuel:
@@ -106,8 +108,6 @@ def ship_fuel(
         start_printed=printed_down(ship.start.lb, ship.scale),
         burn_factor=ship.burn_factor,
         rows=rows,
-        joker=block.joker,
-        bingo_training=block.bingo_training,
         bingo_event=bingo_event,
         bingos=bingos,
         reserve=reserve_sum(ship, inputs),
@@ -116,16 +116,25 @@ def ship_fuel(
         base_required=keep,
         landing_predicted=rows[-1].remaining_printed,
         landing_predicted_exact_lb=rows[-1].remaining_exact_lb,
-        training_end_predicted=block.training_end_predicted,
-        knock_off=block.knock_off,
-        joker_reached=block.joker_reached,
         go_home=holds[0].go_home if holds else None,
         longest_hold_s=holds[0].longest_s if holds else None,
         tiers=tiers_of(ship),
         holds=holds,
         onward=tuple(_onward(ship, inputs, clock, least)),
         blocks=blocks,
+        **ship_members(next(iter(blocks), NO_BLOCK_FUEL)),
     )
+
+
+def ship_members(block: BlockFuel) -> dict[str, Any]:
+    """What the fuel of a ship has of one block of training, by the names of its members."""
+    return {
+        "joker": block.joker,
+        "joker_reached": block.joker_reached,
+        "knock_off": block.knock_off,
+        "training_end_predicted": block.training_end_predicted,
+        "bingo_training": block.bingo_training,
+    }
 
 
 def corners_of(ways: Sequence[WayHome], block: str) -> list[WayHome]:
@@ -221,49 +230,43 @@ def flight_fuel(inputs: FuelInputs, ships: tuple[ShipFuel, ...]) -> FuelPlan:
         thirstiest=max(
             ships, key=lambda s: (in_unit(total_burn_lb(s), s.scale), -s.landing_predicted_exact_lb)
         ).ship,
-        joker=max((s.joker.figure for s in ships if s.joker), default=None),
-        bingo_training=max((s.bingo_training.sum.figure for s in ships if s.bingo_training), default=None),
-        bingo_event=max((s.bingo_event.sum.figure for s in ships if s.bingo_event), default=None),
-        go_home=min((s.go_home for s in ships if s.go_home is not None), default=None),
         lowest_landing=lowest.landing_predicted,
         lowest_landing_ship=lowest.ship,
         alternate_required=inputs.alternate.required,
         alternate_because=inputs.alternate.because,
+        **flight_members(ships),
     )
+
+
+def flight_members(ships: Sequence[ShipFuel]) -> dict[str, Any]:
+    """What the flight's fuel has of its ships, by the names of its members: what the one that needs most
+    needs, and when the first must go home."""
+    jokers = [ship.joker.figure for ship in ships if ship.joker]
+    training = [ship.bingo_training.sum.figure for ship in ships if ship.bingo_training]
+    event = [ship.bingo_event.sum.figure for ship in ships if ship.bingo_event]
+    return {
+        "joker": max(jokers, default=None),
+        "bingo_training": max(training, default=None),
+        "bingo_event": max(event, default=None),
+        "go_home": min((ship.go_home for ship in ships if ship.go_home is not None), default=None),
+    }
 
 
 def fuel_of_pass(plan: FuelPlan, piece: str) -> FuelPlan:
     """The same fuel with the bingo and the hold of one pass in the place of the first one's."""
     ships = tuple(_ship_of_pass(ship, piece) for ship in plan.ships)
-    return replace(
-        plan,
-        ships=ships,
-        bingo_event=max((s.bingo_event.sum.figure for s in ships if s.bingo_event), default=None),
-        go_home=min((s.go_home for s in ships if s.go_home is not None), default=None),
-    )
+    return replace(plan, ships=ships, **flight_members(ships))
 
 
 def fuel_of_block(plan: FuelPlan, piece: str) -> FuelPlan:
     """The same fuel with the joker and the bingo of one block of training in the place of the first one's."""
-    ships = tuple(_ship_of_block(ship, piece) for ship in plan.ships)
-    return replace(
-        plan,
-        ships=ships,
-        joker=max((s.joker.figure for s in ships if s.joker), default=None),
-        bingo_training=max((s.bingo_training.sum.figure for s in ships if s.bingo_training), default=None),
+    ships = tuple(
+        replace(ship, **ship_members(block))
+        for ship in plan.ships
+        for block in ship.blocks
+        if block.piece == piece
     )
-
-
-def _ship_of_block(ship: ShipFuel, piece: str) -> ShipFuel:
-    block = next(block for block in ship.blocks if block.piece == piece)
-    return replace(
-        ship,
-        joker=block.joker,
-        joker_reached=block.joker_reached,
-        knock_off=block.knock_off,
-        training_end_predicted=block.training_end_predicted,
-        bingo_training=block.bingo_training,
-    )
+    return replace(plan, ships=ships, **flight_members(ships))
 
 
 def _ship_of_pass(ship: ShipFuel, piece: str) -> ShipFuel:

@@ -47,19 +47,12 @@ def leg_between(
     name = f"the leg {start.id} to {end.id}"
     at_level = plan_air.air_of_leg(mission, end, level)
     if at_level is None:
-        help = "give the level in ft MSL, or the place an elevation"
-        return None, [
-            _cannot(f"{name} has its level above the ground, but {end.id} has no elevation", help, cause)
-        ]
+        message = f"{name} has its level above the ground, but {end.id} has no elevation"
+        return None, [_cannot(message, "give the level in ft MSL, or the place an elevation", cause)]
     line = inverse(position(start), position(end))
     if line.course_start_deg is None:
-        return None, [
-            _cannot(
-                f"{name} has no length: both ends are the same spot",
-                "leave the leg out, or mend a position",
-                cause,
-            )
-        ]
+        message = f"{name} has no length: both ends are the same spot"
+        return None, [_cannot(message, "leave the leg out, or mend a position", cause)]
     between = not climbed and abs(at_level.altitude_ft - begins.ft) > MOST_CHANGE_FT
     air = plan_air.air_between(mission, end, at_level, begins.ft) if between else at_level
     speeds = plan_air.speeds_on_course(air, line.course_start_deg, speed)
@@ -68,6 +61,10 @@ def leg_between(
         reason = speeds if isinstance(speeds, str) else once_there
         return None, [_cannot(f"{name} can't be flown: {reason}", "change its speed or level", cause)]
     variation = plan_air.variation_deg(mission, start)
+
+    def magnetic(true_deg: float) -> float | None:
+        return None if variation is None else to_magnetic(true_deg, variation)
+
     time_s = flight_time_s(line.distance_nm, speeds.gs_kt)
     return (
         Leg(
@@ -78,7 +75,7 @@ def leg_between(
             course_true_deg=line.course_start_deg,
             course_mid_true_deg=line.course_middle_deg if line.distance_nm > LONG_LEG_NM else None,
             variation_deg=variation,
-            course_magnetic_deg=None if variation is None else to_magnetic(line.course_start_deg, variation),
+            course_magnetic_deg=magnetic(line.course_start_deg),
             level=level,
             start_altitude_ft=begins.ft,
             altitude_ft=at_level.altitude_ft,
@@ -89,9 +86,7 @@ def leg_between(
             gs_kt=speeds.gs_kt,
             gs_start_kt=speeds.gs_kt,
             heading_true_deg=speeds.heading_true_deg,
-            heading_magnetic_deg=(
-                None if variation is None else to_magnetic(speeds.heading_true_deg, variation)
-            ),
+            heading_magnetic_deg=magnetic(speeds.heading_true_deg),
             time_s=time_s,
             climb=None,
             vertical_rate_ft_min=vertical_rate_ft_min(begins.ft, at_level.altitude_ft, time_s),

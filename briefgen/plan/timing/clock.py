@@ -144,6 +144,9 @@ class Schedule:
         return (*flown, *self.home)
 
 
+NO_BLOCK_CLOCK = BlockClock("", None, None, None, None, None, "")  # of a sortie without training
+
+
 def make_clock(mission: Mission, schedule: Schedule) -> Clock:
     """The whole clock from the solved schedule."""
     phases = schedule.phases
@@ -151,7 +154,7 @@ def make_clock(mission: Mission, schedule: Schedule) -> Clock:
     last_landing = later(lead_landing, intervals_s(mission, mission.file.recovery, "landing_interval"))
     last_takeoff = later(schedule.takeoff, intervals_s(mission, mission.file.ground_ops, "takeoff_interval"))
     blocks = tuple(_block_clocks(mission, schedule))
-    block = next(iter(blocks), BlockClock("", None, None, None, None, None, ""))
+    block = next(iter(blocks), NO_BLOCK_CLOCK)
     first = next((timed for timed in schedule.stretches if timed.to is not None), None)
     chain, hold = (None, None) if first is None else (first.to, first.hold)
     recovery = mission.file.recovery
