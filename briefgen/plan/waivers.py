@@ -1,8 +1,9 @@
 """Waivers: a recorded exception turns a FAIL of the gate it names into WAIVED, on a day that the gate
 judges, and stays visible with its reference.
 
-The days of a gate are the sortie's date, and by the clocks of the base and of the event the date of the
-moment that it judges; a gate that judges no one moment has every date from take-off to the last landing.
+The days of a gate are the sortie's date, and by the clocks of the base and of the event that it judges (of
+every event, where it judges no one of them) the date of the moment that it judges; a gate that judges no one
+moment has every date from take-off to the last landing.
 
 A waiver for a gate that no waiver is accepted for is refused; one that is out of date, or names no gate,
 changes nothing.  None of this is silent: each is a diagnostic at its line.
@@ -91,7 +92,8 @@ def days_judged(sortie: Sortie, gate: Gate) -> tuple[date, ...]:
     """The days on one of which a waiver of the gate must be valid, in order."""
     mission, clock = sortie.mission, sortie.clock
     moments = (gate.value,) if isinstance(gate.value, datetime) else (clock.takeoff, clock.last_landing)
-    zones = {zone.key: zone for zone in (mission.base_zone, mission.event_zone) if zone is not None}
+    own = [p.event for p in mission.passes if p.id == gate.piece]
+    zones = {zone.key: zone for zone in (mission.base_zone, *(e.zone for e in own or mission.events))}
     days = {mission.date}
     for zone in zones.values():
         first, *_, last = [local_date(moment, zone) for moment in (*moments, *moments) if moment is not None]

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import UTC, date, datetime
+
 import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
+from briefgen.plan.gates import judge
+from briefgen.plan.waivers import days_judged
 from tests.mission.mission_texts import regatta, start
+from tests.plan.gates.gate_reading import sortie
 
 WAIVERS = "\nwaivers:\n"
 FAILS = (("ground_ops.time_hack.to", "5 s"),)  # the limit is 1 s
@@ -192,3 +198,15 @@ def test_where_the_unit_says_so_they_may():
     own = (("sortie.self_authorised", "{authority: Order 7, reason: nobody else is there}"),)
     gates, found, _ = planned("time-hack", authority="Maj R. Okafor-Lind", edits=(*FAILS, *own))
     assert (gates["time-hack"].verdict, found) == ("WAIVED", [])
+
+
+# half past ten at night in Zulu: the 5th still at Saltmere and at the base (UTC+1), the 6th at Corbrook and
+# Dunwater (UTC+2)
+@pytest.mark.parametrize(
+    ("piece", "days"), [("SALTMERE", [5]), ("SALTMERE/pass-2", [5]), ("CORBROOK", [5, 6]), ("", [5, 6])]
+)
+def test_every_event_counts_by_its_own_clock(piece, days):
+    flown = sortie("three-harbours")
+    gate = next(gate for gate in judge(flown) if gate.rule == "daylight-pass")
+    late = replace(gate, piece=piece, value=datetime(2027, 6, 5, 22, 30, tzinfo=UTC))
+    assert days_judged(flown, late) == tuple(date(2027, 6, day) for day in days)
