@@ -29,12 +29,11 @@ from typing import Any
 
 from briefgen.build.users_files import MANIFEST, carry_over, clear
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.core.folders import FolderBusy, exchange, folder_lock, rename
+from briefgen.core.folders import FolderBusy, exchange, folder_lock, rename, short
 from briefgen.core.records import record
 
 MANIFEST_FORMAT = 1
 MOST_MANIFEST_BYTES = 4 * 1024 * 1024
-MOST_SHOWN = 200  # letters of a path that is too long for the system
 # keys of a manifest that say whose products they are
 OWNER = (
     "kind",
@@ -330,7 +329,7 @@ _HELP = {
 
 
 def _explain(error: OSError | RuntimeError, target: Path) -> Diagnostic:
-    text = f"the products could not be written to {_short(target)}: {_reason(error)}"
+    text = f"the products could not be written to {short(target)}: {_reason(error, target)}"
     whole = read_manifest(target) is not None
     why = (
         "the folder still holds the older products, whole; they are not this plan's"
@@ -346,14 +345,11 @@ def _explain(error: OSError | RuntimeError, target: Path) -> Diagnostic:
     )
 
 
-def _short(path: Path) -> str:
-    text = str(path)
-    return text if len(text) <= MOST_SHOWN else f"{text[: MOST_SHOWN // 2]}...{text[-MOST_SHOWN // 2 :]}"
-
-
-def _reason(error: OSError | RuntimeError) -> str:
+def _reason(error: OSError | RuntimeError, told: Path | None = None) -> str:
+    """In the system's words, with the file that it names, unless that is the one already ``told``."""
     words = os.strerror(error.errno) if isinstance(error, OSError) and error.errno else str(error)
     name = getattr(error, "filename", None)
     named = Path(os.fsdecode(name)) if name else None
-    # a hidden name of ours tells nobody anything
-    return f"{words} ({_short(named)})" if named is not None and ".briefgen-" not in named.name else words
+    own = named is None or ".briefgen-" in named.name  # a hidden name of ours tells nobody anything
+    same = named is not None and told is not None and os.path.abspath(told) == os.path.abspath(named)
+    return words if named is None or own or same else f"{words} ({short(named)})"

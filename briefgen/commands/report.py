@@ -12,6 +12,7 @@ from briefgen.build.build import Built, Checked, Outcome, Planned, approval_of
 from briefgen.commands.reductions import reduced_once
 from briefgen.console import counts_text, diagnostic_text, one_line, say, table_text, wrapped
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
+from briefgen.core.folders import short
 from briefgen.core.plain import to_plain
 
 if TYPE_CHECKING:
@@ -198,7 +199,7 @@ def build_errors(built: Built) -> Iterator[str]:
         if outcome.failure:
             yield f"briefgen: {outcome.name} was not made: {outcome.failure}"
     if not built.written:
-        yield f"briefgen: nothing was written to {built.folder}"
+        yield f"briefgen: nothing was written to {short(built.folder)}"
 
 
 def build_summary(built: Built) -> Iterator[str]:

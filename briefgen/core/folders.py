@@ -21,6 +21,7 @@ _AT_FDCWD = -100  # linux/fcntl.h
 _RENAME_EXCHANGE = 2  # linux/fs.h
 _HELD = (5, 32)  # Windows: access denied, sharing violation; a virus scanner or an indexer lets go soon
 PATIENCE_S, PAUSE_S = 2.0, 0.05
+MOST_SHOWN = 200  # letters of a path
 
 
 class FolderBusy(Exception):
@@ -89,6 +90,12 @@ def digest(path: Path) -> str:
     """SHA-256 of a file, read piece by piece: a user's file may have any size. Raises OSError."""
     with path.open("rb") as stream:
         return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+def short(path: Path) -> str:
+    """A path for the middle of a line: of one too long for any system its beginning and its end."""
+    text = str(path)
+    return text if len(text) <= MOST_SHOWN else f"{text[: MOST_SHOWN // 2]}...{text[-MOST_SHOWN // 2 :]}"
 
 
 def rename(one: Path, other: Path) -> None:

@@ -236,3 +236,8 @@ def test_what_gave_way_on_full_cards_is_told_once():
         '    kneeboard-1, kneeboard-2, the pass, too full at 8 pt: the sketch; shorten "If"',
     ]
     assert reduced_once([Outcome("deck", diagnostics=(other,))]) == [other]
+
+
+def test_a_folder_too_long_for_the_system_is_told_in_a_line_that_can_be_read(capsys, here):
+    code, _, err = run(capsys, "build", "good.yaml", "--out", "x/" * 3000)
+    assert code == 3 and "File name too long" in err and max(map(len, err.splitlines())) < 500
