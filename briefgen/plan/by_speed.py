@@ -20,7 +20,7 @@ from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import fly
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, within
-from briefgen.plan.event.speed_alone import begins, read_back_s
+from briefgen.plan.event.speed_alone import SAME_KT, begins, faster_than_push, read_back_s
 from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.model import Clock, EventPlan, PassChain, Phase
 from briefgen.plan.sortie import Sortie
@@ -28,7 +28,6 @@ from briefgen.plan.timing.clock import later
 
 TO_THE_CENTRE = ("hold to IP", "run-in", "push-up")
 SLIVER_S = 0.05  # a shorter rest of a phase isn't a row of its own
-SAME_KT = 0.05
 
 
 @record
@@ -77,7 +76,7 @@ def flown_by_speed(
     chain = event.chain
     speeds: list[tuple[SpeedCall, float]] = []
     for call in calls:
-        if call.speed_kt is None or call.speed_kt > chain.push_to_kt + SAME_KT:
+        if call.speed_kt is None or faster_than_push(chain, call.speed_kt):
             return BySpeed(replace(sortie, fuel=None), (), call.speed_kt), []
         speeds.append((call, call.speed_kt))
     stretches = _stretches(chain, speeds, origin, event.true_time)

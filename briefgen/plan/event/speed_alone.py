@@ -18,6 +18,7 @@ from briefgen.plan.timing.clock import later
 FIX_SECONDS = (-15.0, -10.0, -5.0, 5.0, 10.0, 15.0)
 UPDATE_SECONDS = (5.0, 10.0, 15.0)
 LONGER_SECONDS = (30.0, 60.0, 120.0, 300.0)
+SAME_KT = 0.05
 
 
 def begins(chain: PassChain) -> datetime:
@@ -48,6 +49,19 @@ def by_speed_s(chain: PassChain) -> Left:
     abort_only_s = chain.section.abort_only_s
     until_s = None if abort_only_s is None else total_s(chain.inbound) + abort_only_s
     return authority_once_heard(chain.inbound, chain.window, read_back_s(chain), until_s)
+
+
+def faster_than_push(chain: PassChain, speed_kt: float) -> bool:
+    """Whether a ground speed lies above that of the push-up: no fuel flow is typed for it."""
+    return speed_kt > chain.push_to_kt + SAME_KT
+
+
+def speed_once_heard_kt(chain: PassChain, slip_s: float) -> float | None:
+    """Ground speed to the centre for a slip, told once the cue that T hangs on is heard and read back, which
+    comes early or late by the slip itself; None where it can't be flown."""
+    told_s = min(max(read_back_s(chain, slip_s), 0.0), total_s(chain.inbound))
+    fix = speed_to_fly(chain.inbound, told_s, slip_s, chain.window)
+    return fix.speed_kt if fix.possible else None
 
 
 def update_seconds(chain: PassChain) -> tuple[float, ...]:
@@ -92,10 +106,8 @@ def speed_fixes(chain: PassChain) -> tuple[SpeedFix, ...]:
     without a hold for all that can be told (``update_seconds``), from the IP or from when it is read back
     once its cue is heard."""
     if chain.leave_hold is not None:
-        told = [(s, 0.0) for s in FIX_SECONDS]
-    else:
-        seconds = update_seconds(chain)
-        signed = (*(-s for s in reversed(seconds)), *seconds)
-        told = [(s, min(max(read_back_s(chain, s), 0.0), total_s(chain.inbound))) for s in signed]
-    found = [(s, speed_to_fly(chain.inbound, at_s, s, chain.window)) for s, at_s in told]
-    return tuple(SpeedFix(s, fix.speed_kt if fix.possible else None) for s, fix in found)
+        found = [(s, speed_to_fly(chain.inbound, 0.0, s, chain.window)) for s in FIX_SECONDS]
+        return tuple(SpeedFix(s, fix.speed_kt if fix.possible else None) for s, fix in found)
+    seconds = update_seconds(chain)
+    signed = (*(-s for s in reversed(seconds)), *seconds)
+    return tuple(SpeedFix(s, speed_once_heard_kt(chain, s)) for s in signed)

@@ -10,11 +10,12 @@ from math import hypot
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.next_hold import LimitedBy, early_for_next
 from briefgen.plan.event.slip_reach import accepted_holes_s, reach_of_laps_s
-from briefgen.plan.event.speed_alone import by_speed_s
+from briefgen.plan.event.speed_alone import by_speed_s, faster_than_push, speed_once_heard_kt
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.timing import if_held, relayed, speeds_key
 from briefgen.plan.gates.verdicts import (
     SUMS,
+    About,
     at_least,
     at_most,
     no_limit,
@@ -81,7 +82,20 @@ def _by_speed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
             why = "how fast the flight accelerates, its slowest or its fastest speed isn't given"
             yield not_checked(about, why, value=asked_s, key=speeds_key(s, p))
         elif asked_s:
-            yield relayed(p, about, at_most(about, asked_s, gives_s))
+            gate = _fuelled(p, about, at_most(about, asked_s, gives_s), -asked_s)
+            yield relayed(p, about, gate if id == "slip-early" else at_most(about, asked_s, gives_s))
+
+
+def _fuelled(p: EventPlan, about: About, gate: Gate, slip_s: float) -> Gate:
+    """The gate of a slip that is flown by speed: faster than the push-up no fuel flow is typed for it."""
+    speed_kt = speed_once_heard_kt(p.chain, slip_s)
+    if gate.verdict != "PASS" or speed_kt is None or not faster_than_push(p.chain, speed_kt):
+        return gate
+    why = (
+        f"at {speed_kt:.0f} KGS, faster than the {p.chain.push_to_kt:.0f} KGS up to which a fuel flow is"
+        " given: its fuel isn't known"
+    )
+    return not_checked(about, why, value=gate.value, key=p.section.key("push_up_to"))
 
 
 def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:

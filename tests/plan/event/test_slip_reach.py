@@ -219,3 +219,15 @@ def test_holes_and_ends_of_spans():
         and last_within_s(spans, 40.0) == 40.0
         and last_within_s(spans, -40.0) is None
     )
+
+
+# 5.0 nm at 95 kt take 189 s; 25 s less is 110 kt, and half a knot more for 15 s of getting there at 1 kt/s
+@pytest.mark.parametrize(
+    ("push_up_to", "verdict"), [("", "NOT CHECKED"), ("109", "NOT CHECKED"), ("112", "PASS")]
+)
+def test_an_early_slip_flown_faster_than_any_fuel_flow_is_known_for_is_not_checked(push_up_to, verdict):
+    push = (("event.pass.push_up_to", f"{push_up_to} KGS"),) if push_up_to else ()
+    plan = planned(NO_HOLD, ("event.accept_slip.early", "25 s"), *push)
+    gate = next(gate for gate in plan.gates if gate.rule == "slip-early")
+    assert gate.verdict == verdict
+    assert gate.settled_by == (None if verdict == "PASS" else ("event", "pass", "push_up_to"))
