@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.core.folders import digest, remove, rename
+from briefgen.core.folders import digest, remove, remove_folder, rename
 
 MANIFEST = "manifest.json"
 EDITED = "edited-by-hand"
@@ -55,7 +55,7 @@ def clear(
             moved.append(_edited(entry, name))
     if (folder / MANIFEST).exists():
         remove(folder / MANIFEST)
-    folder.rmdir()
+    remove_folder(folder)
     return moved
 
 
@@ -111,7 +111,7 @@ def _take(entry: Path, twin: Path) -> bool:
             return False
         left = [child for child in sorted(entry.iterdir()) if not _take(child, twin / child.name)]
         if not left:
-            entry.rmdir()
+            remove_folder(entry)
         return not left
     if not _same(entry, twin):
         return False

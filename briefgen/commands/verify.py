@@ -165,12 +165,12 @@ class Judged:
         from briefgen.approval.verify import Finding
 
         if self.problem:
-            name = self.part.name if self.part == product else self.part.relative_to(product).as_posix()
+            name = self.part.name if self.part == product else str(self.part.relative_to(product))
             return [Finding(name, "NOT CHECKED", self.problem)]
         if self.part == product:
             return list(self.findings)
         folder = (self.part if self.part.is_dir() else self.part.parent).relative_to(product)
-        return [replace(finding, file=(folder / finding.file).as_posix()) for finding in self.findings]
+        return [replace(finding, file=str(folder / finding.file)) for finding in self.findings]
 
 
 def _judged(part: Path, given: Path | None, templates: Path | None, judges: dict[Path, Judge]) -> Judged:

@@ -19,7 +19,9 @@ if sys.platform != "win32":
 
 _AT_FDCWD = -100  # linux/fcntl.h
 _RENAME_EXCHANGE = 2  # linux/fs.h
+WINDOWS = sys.platform == "win32"
 _HELD = (5, 32)  # Windows: access denied, sharing violation; a virus scanner or an indexer lets go soon
+_NOT_EMPTY = 145  # Windows: a file in it is deleted, but still held
 PATIENCE_S, PAUSE_S = 2.0, 0.05
 MOST_SHOWN = 200  # letters of a path
 
@@ -36,9 +38,17 @@ def folder_lock(path: Path) -> Iterator[None]:
     try:
         yield
     finally:
-        with contextlib.suppress(OSError):
-            # Windows refuses while it is open: the empty file is the next build's to take over
-            os.unlink(path)
+        _release(handle, path)
+
+
+def _release(handle: int, path: Path) -> None:
+    """Windows deletes no file that is open, ours or the next holder's; elsewhere it is deleted while it is
+    held, so that it can be nobody else's by then."""
+    if WINDOWS:
+        os.close(handle)
+    with contextlib.suppress(OSError):
+        os.unlink(path)
+    if not WINDOWS:
         os.close(handle)
 
 
@@ -123,13 +133,18 @@ def remove(path: Path) -> None:
     _patiently(attempt)
 
 
-def _patiently(change: Callable[[], None]) -> None:
+def remove_folder(path: Path) -> None:
+    """Delete an empty folder, with the same patience. Raises OSError."""
+    _patiently(lambda: os.rmdir(path), (*_HELD, _NOT_EMPTY))
+
+
+def _patiently(change: Callable[[], None], held: tuple[int, ...] = _HELD) -> None:
     until = time.monotonic() + PATIENCE_S
     while True:
         try:
             return change()
-        except PermissionError as error:
-            if getattr(error, "winerror", None) not in _HELD or time.monotonic() > until:
+        except OSError as error:
+            if getattr(error, "winerror", None) not in held or time.monotonic() > until:
                 raise
         time.sleep(PAUSE_S)
 
@@ -160,7 +175,7 @@ def _tidy(place: Path) -> None:
                 for entry in folder.iterdir():
                     if entry.name != MARK:
                         remove(entry)
-            folder.rmdir()
+            remove_folder(folder)
 
 
 def _own(folder: Path) -> bool:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from briefgen.core.folders import MARK, WORK, folder_lock, work_folder
+from briefgen.core.folders import MARK, WORK, folder_lock, remove_folder, work_folder
 
 
 @pytest.fixture
@@ -70,3 +71,36 @@ def test_another_users_folder_stays(place):
     with work_folder():
         pass
     assert folder.exists()
+
+
+def test_a_lock_is_closed_before_it_is_deleted_where_the_system_deletes_nothing_open(tmp_path, monkeypatch):
+    """As Windows has it; the folder it lay in can be removed then."""
+    done: list[str] = []
+
+    def noted(name: str, real: Callable[..., None]) -> Callable[..., None]:
+        return lambda what: (done.append(name), real(what))[1]
+
+    monkeypatch.setattr("briefgen.core.folders.WINDOWS", True)
+    monkeypatch.setattr(os, "close", noted("close", os.close))
+    monkeypatch.setattr(os, "unlink", noted("unlink", os.unlink))
+    with folder_lock(tmp_path / MARK):
+        done.clear()
+    assert done == ["close", "unlink"] and list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_whose_last_file_is_still_held_is_waited_for(tmp_path, monkeypatch):
+    """Windows, error 145: the file is deleted, but a virus scanner has it open."""
+    real, left = os.rmdir, [145, 145]
+
+    def rmdir(path: Path) -> None:
+        if left:
+            error = OSError("not empty")
+            error.winerror = left.pop()
+            raise error
+        real(path)
+
+    monkeypatch.setattr(os, "rmdir", rmdir)
+    monkeypatch.setattr("briefgen.core.folders.time.sleep", lambda seconds: None)
+    (tmp_path / "a").mkdir()
+    remove_folder(tmp_path / "a")
+    assert list(tmp_path.iterdir()) == []
