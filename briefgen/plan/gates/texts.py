@@ -58,6 +58,14 @@ _ROWS = (
         never_waived=True,
     ),
     About("hold-entry", "Entry into the hold", "", UNIT, ()),
+    About(
+        "hold-leg",
+        "Hold leg as typed, against the shortest that wind allows",
+        "s",
+        SUMS,
+        (),
+        "a longer leg, or a faster hold; until then longer ones are flown",
+    ),
     About("cue-first", "Cue known before {there}", "instant", SUMS, ()),
     About(
         "push-slack",

@@ -8,6 +8,8 @@ from math import ceil, floor
 
 from briefgen.airmath.angles import flight_time_s
 from briefgen.airmath.hold_entry import OUTBOUND_OFF_DEG
+from briefgen.airmath.hold_open import LEG_MAX_S
+from briefgen.airmath.hold_wait import later_low_s
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.ceremony import last_cue
 from briefgen.plan.event.hold import other_turn_is_direct
@@ -187,6 +189,23 @@ def hold_entry(_: Sortie, p: EventPlan) -> Iterator[Gate]:
         remedy="a hold less across the wind, or a faster one" if drift and not hold.entry else remedy,
     )
     yield words(about, not hold.entry and not drift, _entry_words(hold, drift), "direct", worse="CAUTION")
+
+
+def hold_leg(_: Sortie, p: EventPlan) -> Iterator[Gate]:
+    """The outbound leg as typed can be flown: in wind a short one may roll out past the fix. What is flown
+    then is longer, and so is one more lap."""
+    if p.hold is None or p.shape is None:
+        return
+    about, key = text("hold-leg"), (*p.hold.cause, "leg")
+    shortest_s, typed_s = later_low_s(p.shape.track), p.shape.leg_s
+    if shortest_s is None:
+        none = (
+            f"{span_words(typed_s)} typed, and no leg up to {span_words(LEG_MAX_S)} can be flown in this wind"
+        )
+        yield words(about.but(cause=key), False, none, "one that can be flown", worse="CAUTION")
+        return
+    mends = (Mend(key, span_words(ceil(shortest_s))),)
+    yield at_least(about.but(cause=key, mends=mends), typed_s, shortest_s, worse="CAUTION")
 
 
 def _entry_words(hold: HoldPlan, drift: bool) -> str:

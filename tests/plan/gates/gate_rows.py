@@ -84,6 +84,8 @@ TIMING = [
     # 112: a parallel entry
     ("hold-entry", R, [], PASS),
     ("hold-entry", "lantern-fair", [], CAUTION),
+    # a hold at 60 KTAS in 25 kt from behind needs a leg of 52.7 s for a lap that ends at the fix
+    ("hold-leg", R, [], PASS),
     # the anthem at 03:28:06 and so many seconds to relay it, against leave-hold at 03:28:20.6
     ("cue-first", R, [("event.relay_time", "14 s")], PASS),
     ("cue-first", R, [("event.relay_time", "15 s")], FAIL),

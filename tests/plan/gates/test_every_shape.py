@@ -57,7 +57,7 @@ NOT_OF_THE_REGATTA = {
     "airfield-from-crowd",
     "convective-cloud",
 }
-OF_A_HOLD = {"hold-entry", "hold-fuel", "hold-maximum", "hold-minimum", "slip-holes"}
+OF_A_HOLD = {"hold-entry", "hold-leg", "hold-fuel", "hold-maximum", "hold-minimum", "slip-holes"}
 OF_AN_EVENT = OF_A_HOLD | {
     *("t-reachable", "cue-first", "authority-early", "authority-late", "push-slack", "cap-margin"),
     *(

@@ -253,3 +253,48 @@ def test_a_reservation_by_another_clock_is_told_with_what_holds(typed, offers):
     if offers:
         after = gates("regatta", ((key, offers),))
         assert {after[id].verdict for id in AREA} == {"PASS"}
+
+
+WIND = (
+    "[{{level: 0 ft MSL, wind: {0}, temperature: 15 C}},"
+    " {{level: 20000 ft MSL, wind: {0}, temperature: -24 C}}]"
+)
+SLOW_HOLD = (
+    ("event.pass.hold.speed", "60 KTAS"),
+    ("event.pass.hold.bank", "15 deg"),
+    ("event.pass.run_in.speed", "60 KGS"),
+    ("event.pass.run_in.minimum_speed", "40 KGS"),
+    ("event.pass.push_up_to", "90 KGS"),
+)
+
+
+@pytest.mark.parametrize(
+    ("wind", "offered"),
+    [
+        # Turning at 1092.2067 tan 15 / 60 = 4.878 deg/s, half a circle takes 36.9 s. 25 kt carry two of them
+        # 0.5125 nm past the fix, which outbound at 35 KGS take 52.7 s.
+        ("000T/25kt", "53 s"),
+        ("180T/25kt", None),
+    ],
+)
+def test_a_leg_that_wind_does_not_allow(wind, offered):
+    """Inbound to the south; a northerly carries the turns past the fix."""
+    edits = (*SLOW_HOLD, ("event.pass.hold.leg", "30 s"), ("weather.winds", WIND.format(wind)))
+    gate = by_hand(edits)["hold-leg"]
+    assert gate.verdict == ("PASS" if offered is None else "CAUTION")
+    assert [mend.written for mend in gate.mends] == ([] if offered is None else [offered])
+    if offered is not None:
+        assert by_hand((*edits, ("event.pass.hold.leg", offered)))["hold-leg"].verdict == "PASS"
+
+
+def test_no_leg_at_all_is_said_so():
+    edits = (*SLOW_HOLD, ("weather.winds", WIND.format("315T/40kt")))
+    gate = by_hand(edits)["hold-leg"]
+    assert (gate.verdict, gate.value) == (
+        "CAUTION",
+        "1 min typed, and no leg up to 2 min can be flown in this wind",
+    )
+
+
+def by_hand(edits):
+    return {gate.id: gate for gate in planned("tests/cases/ok-by-hand.yaml", *edits).gates}
