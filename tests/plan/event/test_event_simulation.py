@@ -18,6 +18,8 @@ from tests.plan.event.event_flight import Call, cases, fly_hold, fly_in
 pytestmark = pytest.mark.slow
 MISSIONS, PARTS = 50, 4  # missions a part
 WITHIN_S = 0.1
+# all tests of a part one after the other: its missions are planned once, by one worker
+each_part = pytest.mark.parametrize("part", range(PARTS), scope="module")
 
 
 def instant(case, seconds: float):
@@ -28,7 +30,7 @@ def late_s(case, overhead_s: float, change_s: float = 0.0) -> float:
     return (instant(case, overhead_s) - case.sortie.event.true_time).total_seconds() - change_s
 
 
-@pytest.mark.parametrize("part", range(PARTS))
+@each_part
 def test_every_plan_is_overhead_at_the_true_time(part):
     laps = set()
     for case in cases(part):
@@ -42,7 +44,7 @@ def test_every_plan_is_overhead_at_the_true_time(part):
     assert len(laps) >= 4, "holds of several lengths"
 
 
-@pytest.mark.parametrize("part", range(PARTS))
+@each_part
 def test_a_slip_told_in_the_hold_is_flown(part):
     """A random change at a random moment: what is ruled to be met by the hold is flown, push-up and all."""
     met = 0
@@ -61,7 +63,7 @@ def test_a_slip_told_in_the_hold_is_flown(part):
     assert met > MISSIONS * 0.8
 
 
-@pytest.mark.parametrize("part", range(PARTS))
+@each_part
 def test_a_slip_told_after_leave_hold_is_flown(part):
     """Fast or slow by so many seconds, told anywhere from the fix to the push-up and in it."""
     met = 0
@@ -84,7 +86,7 @@ def test_a_slip_told_after_leave_hold_is_flown(part):
     assert met > MISSIONS * 0.8
 
 
-@pytest.mark.parametrize("part", range(PARTS))
+@each_part
 def test_what_speed_still_gives_after_a_change_of_speed_is_flown(part):
     """Flown at one speed from the first call on, the flight can arrive as much sooner and later as a second
     ruling says."""
@@ -109,7 +111,7 @@ def test_what_speed_still_gives_after_a_change_of_speed_is_flown(part):
     assert asked > MISSIONS * 0.6
 
 
-@pytest.mark.parametrize("part", range(PARTS))
+@each_part
 def test_every_told_by_is_an_edge(part):
     """A second before it the change is still met, and every one is flown; a second after it the hold can't
     give it any more."""

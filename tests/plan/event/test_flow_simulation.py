@@ -14,6 +14,8 @@ from tests.plan.event.flow_flight import RandomFlow, cases_of, from_centre, over
 pytestmark = pytest.mark.slow
 PARTS, FLOWS = 4, 25
 WITHIN_S = 0.1
+# all tests of a part one after the other: its flows are planned once, by one worker
+each_part = pytest.mark.parametrize("part", range(PARTS), scope="module")
 
 
 @cache
@@ -41,12 +43,12 @@ def flown(flow: RandomFlow, plan) -> int:
     return count
 
 
-@pytest.mark.parametrize("part", range(PARTS))
+@each_part
 def test_each_pass_is_overhead_at_its_time(part):
     assert sum(flown(flow, flow.plan) for flow in flows(part)) > FLOWS
 
 
-@pytest.mark.parametrize("part", range(PARTS))
+@each_part
 def test_two_slips_one_after_the_other_are_flown(part):
     count = 0
     for flow in flows(part):
@@ -56,7 +58,7 @@ def test_two_slips_one_after_the_other_are_flown(part):
     assert count > FLOWS
 
 
-@pytest.mark.parametrize("part", range(PARTS))
+@each_part
 def test_from_a_pass_to_the_next_hold_is_as_long_as_planned(part):
     turns = 0
     for flow in flows(part):

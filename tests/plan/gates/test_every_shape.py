@@ -138,10 +138,14 @@ INSTEAD: dict[tuple[str, str], tuple[list[tuple[str, str]], str] | None] = {
 
 
 def rows_of(shape: str) -> list[tuple[str, list[tuple[str, str]], str]]:
-    """A row that does not pass for each gate: with its data missing, else outside its limit."""
+    """A row that does not pass for each gate: with its data missing, else outside its limit; none that
+    changes an event which the shape does not have."""
+    not_there = "event." if shape == "no event" else ()
     chosen: dict[str, tuple[list[tuple[str, str]], str]] = {}
     for id, mission, edits, verdict in sorted(ROWS, key=lambda row: row[3] != MISSING):
-        if mission == R and verdict != PASS and _catalogue(id) not in MISSING_FROM[shape]:
+        if mission != R or verdict == PASS or _catalogue(id) in MISSING_FROM[shape]:
+            continue
+        if not any(path.startswith(not_there) for path, _ in edits):
             chosen.setdefault(id, (edits, verdict))
     chosen |= {id: row for (of, id), row in INSTEAD.items() if of == shape}
     return [(id, *row) for id, row in chosen.items() if row is not None and (id in gates(R, SHAPES[shape]))]
