@@ -110,6 +110,18 @@ def test_joker_carries_the_dearest_slips_that_can_follow_one_another(plan):
     assert one.joker.exact_lb == pytest.approx(trip + 800 + 100, abs=0.05)
 
 
+def test_joker_carries_an_accepted_slip_that_loses_the_next_pass():
+    """An hour late is more than HILL's wait can give: both passes over PARK are flown an hour later and HILL
+    is dropped. From the end of the second egress it is 13 nm to HILLHOLD, 17 more home: 300 s at 360 kt."""
+    dropped = planned(three_passes().replace("late: 10 min", "late: 60 min")).fuel.ships[0]
+    holds = (540 + 3600 + 707 - TURN_S) * 1200 / 3600
+    ways = (480 + 264 + TURN_S) * 1750 / 3600
+    home = 100 + 300 * 1700 / 3600 + 180
+    trip = 90 + 90 + ways + holds + 2 * PASS_LB + home
+    assert dropped.joker.exact_lb == pytest.approx(trip + 800 + 100, abs=0.05)
+    assert dropped.joker.title == "Joker at the end of training, HILL dropped"
+
+
 def test_each_pass_has_a_bingo_from_each_of_its_points(plan):
     """From the far end of the second egress 5 nm home; from HILLHOLD, 17 nm north of the base, 170 s."""
     sums = {

@@ -82,10 +82,22 @@ class Alternate:
 
 
 @record
+class WayHome:
+    """A point from which a ship may have to go home, and the direct leg (None when the point is home
+    itself). ``piece``: the pass or the training that it is of."""
+
+    point: Point
+    phase: Literal["training", "event", "transit"]
+    leg: Leg | None
+    piece: str = ""
+
+
+@record
 class Wait:
     """Where slips of a pass are waited out: its hold, else its run-in. ``piece`` and ``event`` are ids;
     ``planned_s`` is 0 without a planned hold, ``least_s`` the shortest that is allowed. ``follows``: its T is
-    so long after the pass before it, and slips with that one."""
+    so long after the pass before it, and slips with that one. ``home``: from where the pass ends, None where
+    no other pass follows."""
 
     piece: str
     event: str
@@ -96,6 +108,7 @@ class Wait:
     follows: bool = False
     planned_cause: KeyPath = ()
     slip_cause: KeyPath = ()
+    home: WayHome | None = None
 
 
 @record
@@ -119,14 +132,3 @@ class FuelInputs:
     alternate: Alternate
     ground_cause: KeyPath = ()
     landing_interval_cause: KeyPath = ()
-
-
-@record
-class WayHome:
-    """A point from which a ship may have to go home, and the direct leg (None when the point is home
-    itself). ``piece``: the pass or the training that it is of."""
-
-    point: Point
-    phase: Literal["training", "event", "transit"]
-    leg: Leg | None
-    piece: str = ""

@@ -52,7 +52,7 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
         start_s=ground.start,
         climb=_given(mission, recovery.climb_fuel, ("recovery", "climb_fuel")),
         landing_interval_s=recovery.landing_interval or 0.0,
-        waits=tuple(_wait(section) for section in mission.passes),
+        waits=tuple(_wait(mission, clock, section) for section in mission.passes),
         reserve_altitude_ft=next((p.altitude_ft for p in clock.phases if p.kind == "hold"), None),
         alternate=alternate,
         ground_cause=("ground_ops",),
@@ -60,7 +60,7 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
     ), [*_left_out(mission), *found]
 
 
-def _wait(section: PassSection) -> Wait:
+def _wait(mission: Mission, clock: Clock, section: PassSection) -> Wait:
     hold = section.written.hold
     return Wait(
         section.id,
@@ -72,7 +72,17 @@ def _wait(section: PassSection) -> Wait:
         follows=section.follows,
         planned_cause=section.key("hold", "planned"),
         slip_cause=section.event.key("accept_slip", "late"),
+        home=_home_after(mission, clock, section) if section.place < section.among else None,
     )
+
+
+def _home_after(mission: Mission, clock: Clock, section: PassSection) -> WayHome | None:
+    """From the end of the last leg of a pass."""
+    own = [phase.leg for phase in clock.phases if phase.piece == section.id and phase.leg is not None]
+    if not own or mission.file.recovery is None:
+        return None
+    leg, found = _way(mission, clock, own[-1].end, own[-1].ends)
+    return None if found else WayHome(own[-1].end, "event", leg, section.id)
 
 
 # ---------------------------------------------------------------- what the file leaves out

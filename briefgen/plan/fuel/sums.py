@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
@@ -207,9 +208,9 @@ def joker_sum(
 ) -> FuelSum | None:
     """Fuel at which the training of a block ends, so that all that follows can be flown. None without it.
 
-    The greater of what follows and of going home from one of ``corners``, where the training block's bingo is
-    worked out, with the pad: whoever reaches joker at the far edge of the area must not have passed bingo
-    there already. Where what follows is long, as with a pass, it is always the first.
+    The greater of what follows (see ``onward_sum``) and of going home from one of ``corners``, where the
+    training block's bingo is worked out, with the pad: whoever reaches joker at the far edge of the area must
+    not have passed bingo there already. Where what follows is long, as with a pass, it is always the first.
     """
     onward = onward_sum(ship, inputs, clock, block)
     if onward is None:
@@ -242,11 +243,13 @@ def kept_lines(ship: ShipInput, inputs: FuelInputs) -> tuple[Addend, ...]:
 
 
 def onward_sum(ship: ShipInput, inputs: FuelInputs, clock: Clock, block: str) -> FuelSum | None:
-    """What follows the training of a block, line by line, then landing fuel and pad; None without it."""
-    after = after_training(clock, block)
+    """What follows the training of a block, line by line, then landing fuel and pad; the dearest where an
+    accepted slip may lose a later pass. None without it."""
+    after, title = after_training(clock, block), "Joker at the end of training"
     if after is None:
         return None
-    return _joker("Joker at the end of training", _lines_of(after, ship, inputs, clock), ship, inputs)
+    trips = _trips(after, ship, inputs, clock)
+    return max((_joker(f"{title}{but}", lines, ship, inputs) for but, lines in trips), key=_exact_lb)
 
 
 def continue_sum(piece: str, ship: ShipInput, inputs: FuelInputs, clock: Clock) -> FuelSum | None:
@@ -257,14 +260,35 @@ def continue_sum(piece: str, ship: ShipInput, inputs: FuelInputs, clock: Clock) 
     onward = next((wait.event for wait in inputs.waits if any(p.piece == wait.piece for p in after)), None)
     if last < 0 or onward is None:
         return None
-    lines = _lines_of(after, ship, inputs, clock)
-    landing = landing_of(ship, inputs).addends
-    return add_up(f"To continue to {onward}", lines, landing, ship.scale, rounded=True)
+    landing, title = landing_of(ship, inputs).addends, f"To continue to {onward}"
+    trips = _trips(after, ship, inputs, clock)
+    sums = (add_up(f"{title}{but}", lines, landing, ship.scale, rounded=True) for but, lines in trips)
+    return max(sums, key=_exact_lb)
 
 
-def _lines_of(after: Sequence[Phase], ship: ShipInput, inputs: FuelInputs, clock: Clock) -> list[Line]:
+def _exact_lb(sum: FuelSum) -> float:
+    return sum.exact_lb
+
+
+def _trips(
+    after: Sequence[Phase], ship: ShipInput, inputs: FuelInputs, clock: Clock
+) -> Iterator[tuple[str, list[Line]]]:
+    """Phases to their end, with the alternate if required; and, for each pass whose accepted late slip is
+    more than the wait of the next one can give, as far as it ends and home from there, all behind dropped."""
+    yield "", [*_lines_of(after, ship, inputs), *alternate_lines(ship, inputs, clock)]
+    late_s = 0.0
+    for (_, own), (phase, later) in pairwise(waits_in(after, inputs.waits)):
+        late_s = late_s if own.follows else own.late_s
+        if later.follows or own.home is None or late_s <= _slack_s(phase, later):
+            continue
+        flown = after[: max(i for i, phase in enumerate(after) if phase.piece == own.piece) + 1]
+        lines = [*_lines_of(flown, ship, inputs), *home_lines(own.home, ship, inputs, clock)]
+        yield f", {later.event} dropped", lines
+
+
+def _lines_of(after: Sequence[Phase], ship: ShipInput, inputs: FuelInputs) -> list[Line]:
     """Phases as the clock has them, with the longer of planned and actual holds and the dearest slips that
-    can follow one another; then the alternate if required."""
+    can follow one another."""
     waits = waits_in(after, inputs.waits)
     changes = dearest_changes(ship, waits)
     own = {phase.id: (wait, s) for (phase, wait), s in zip(waits, changes, strict=True)}
@@ -278,7 +302,7 @@ def _lines_of(after: Sequence[Phase], ship: ShipInput, inputs: FuelInputs, clock
         if wait is not None and change_s > 0.0:
             label = "Late slip accepted" if len(inputs.waits) == 1 else f"Late slip accepted, {wait.event}"
             lines.append(slip_line(ship, phase, change_s, label=label, cause=wait.slip_cause))
-    return [*lines, *alternate_lines(ship, inputs, clock)]
+    return lines
 
 
 def _hold_line(ship: ShipInput, phase: Phase, wait: Wait | None, change_s: float) -> Line:
