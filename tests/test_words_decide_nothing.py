@@ -319,6 +319,16 @@ def test_a_reader_is_there_and_reads(name):
     assert complaints((PACKAGE / name).read_text(encoding="utf-8")) != []
 
 
+LOOKS_INTO = re.compile(r"\.(?:includes|indexOf|startsWith|endsWith|match|search|split)\([\"'`]\W*\w")
+
+
+@pytest.mark.parametrize("path", sorted(PACKAGE.rglob("*.js")), ids=lambda path: path.name)
+def test_no_page_looks_into_a_sentence(path):
+    """Nor do the scripts of the pages: what is so is known by its entry, not by its line."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    assert [line for line in lines if LOOKS_INTO.search(line)] == []
+
+
 def test_the_states_are_members_of_types():
     """The words of a sentence are not among them."""
     assert {"PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED", "APPROVED"} <= STATES

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
-from briefgen.brief.wording.format import listed, time_limit, weekday, zone_words
+from briefgen.brief.wording.format import listed, time_limit, weekday, zone_letters, zone_words
 from briefgen.brief.wording.lost_contact import (
     lost_contact_does,
     lost_contact_words,
@@ -237,6 +237,7 @@ def zone_data(event: EventPlan, mission: Mission) -> dict[str, Any]:
             "from_ms": at.timestamp() * 1000.0,
             "offset_s": offset_at(at, zone),
             "words": zone_words(at, zone),
+            "letters": zone_letters(at, zone),
         }
 
     spans = [

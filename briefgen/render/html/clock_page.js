@@ -182,7 +182,8 @@ function showLog() {
   const lines = logLines(log), list = $("log");
   if (list.dataset.key === lines.join("\n")) return;
   list.dataset.key = lines.join("\n");
-  list.replaceChildren(...lines.map((line) => element("li", line.includes("[undone]") ? "gone" : "", line)).reverse());
+  const gone = undoneIn(log);
+  list.replaceChildren(...lines.map((line, i) => element("li", gone.has(i) ? "gone" : "", line)).reverse());
   $("logtext").value = logText(data, log);
   const last = undoable(log);
   $("undo").disabled = last === null;

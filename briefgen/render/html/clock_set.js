@@ -30,7 +30,7 @@ function sameClock() {
   const undone = new Set([log, ...others].flatMap(undoneSets));
   const newer = others.flatMap((other) => liveEntries(other).filter((e) => setsClock(e) && e.n > mine && !undone.has(e.n)));
   log.push(...[...new Map(newer.map((e) => [e.n, e])).values()].sort((a, b) => a.n - b.n));
-  const gone = new Set(log.filter((e) => e.k === "undo").map((e) => e.of)), at = trueNow();
+  const gone = undoneIn(log), at = trueNow();
   log.push(...log.flatMap((e, i) => setsClock(e) && undone.has(e.n) && !gone.has(i) ? [{ k: "undo", t: at, of: i }] : []));
   keep();
   if (newer.length) lastSeen = null;

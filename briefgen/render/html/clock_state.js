@@ -24,14 +24,17 @@ function followed(data, shift) {
 const secondsOf = (data, ms) => (ms - data.origin_ms) / 1000;
 const instantOf = (data, seconds) => data.origin_ms + seconds * 1000;
 
+// The places of the entries that were taken back.
+const undoneIn = (log) => new Set(log.filter((e) => e.k === "undo").map((e) => e.of));
+
 function liveEntries(log) {
-  const gone = new Set(log.filter((e) => e.k === "undo").map((e) => e.of));
+  const gone = undoneIn(log);
   return log.filter((e, i) => e.k !== "undo" && !gone.has(i));
 }
 
 // The entry that UNDO would take back: the last tap that is not taken back yet. null: none.
 function undoable(log) {
-  const gone = new Set(log.filter((e) => e.k === "undo").map((e) => e.of));
+  const gone = undoneIn(log);
   for (let i = log.length - 1; i >= 0; i--) if (log[i].k !== "undo" && log[i].k !== "note" && !gone.has(i)) return i;
   return null;
 }
@@ -193,7 +196,7 @@ function ofPlan(slip) {
 }
 
 function logLines(log) {
-  const gone = new Set(log.filter((e) => e.k === "undo").map((e) => e.of));
+  const gone = undoneIn(log);
   return log.map((entry, i) => {
     const words = entry.k === "undo" ? `Undone: ${ENTRY_WORDS[log[entry.of].k](log[entry.of])}` : ENTRY_WORDS[entry.k](entry);
     return `${runningText(entry.t)} Z  ${gone.has(i) ? "[undone] " : ""}${words}`;

@@ -46,7 +46,7 @@ function earlyS(data, id) {
 
 // The doubted tap that nobody has answered yet: {entry, index}; null: none.
 function openDoubt(log) {
-  const gone = new Set(log.filter((e) => e.k === "undo").map((e) => e.of));
+  const gone = undoneIn(log);
   for (let i = log.length - 1; i >= 0; i--) {
     if (gone.has(i) || !["tap", "heard", "mistake"].includes(log[i].k)) continue;
     return log[i].k === "tap" ? { entry: log[i], index: i } : null;

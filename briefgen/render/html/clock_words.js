@@ -21,7 +21,7 @@ const limitClock = (ms, side) => `${clockText(timeLimit(ms, side))} Z`;
 const dateText = (ms, offsetS = 0) => new Date(ms + offsetS * 1000).toISOString().slice(0, 10);
 // The event's clock at an instant: on a night on which it changes, another offset before than after.
 const zoneAt = (zone, ms) => zone.spans.reduce((found, span) => (span.from_ms <= ms ? span : found));
-const localText = (zone, ms) => clockText(ms, zoneAt(zone, ms).offset_s) + (zone.spans.length > 1 ? ` ${zoneAt(zone, ms).words.split(" (")[0]}` : "");
+const localText = (zone, ms) => clockText(ms, zoneAt(zone, ms).offset_s) + (zone.spans.length > 1 ? ` ${zoneAt(zone, ms).letters}` : "");
 const spokenClock = (ms) => spokenDigits(clockText(ms));
 
 function durationText(seconds) {
