@@ -30,7 +30,8 @@ from briefgen.brief.wording.wait_limits import (
     too_late_note,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words
-from briefgen.draw.scene.model import Canvas
+from briefgen.core.records import kept
+from briefgen.draw.scene.model import Canvas, Scene
 from briefgen.draw.scene.svg import svg
 from briefgen.mission.schema.event import Pass
 from briefgen.mission.schema.sortie import Ship
@@ -432,12 +433,23 @@ def _reach_rows(w: Words) -> Iterator[tuple[str, str]]:
 
 def sketch(w: Words, canvas: Canvas) -> Sketch | None:
     """The pass from above; None without an event."""
+    return _sketches(w.plan).get(canvas)
+
+
+@kept
+def _sketches(plan: Plan) -> dict[Canvas, Sketch]:
+    """In each size, drawn once: it is the same on the card of every ship."""
     from briefgen.brief.figures.pass_plan import make
 
-    maker = make(w.plan)
+    maker = make(plan)
     if maker is None:
-        return None
-    scene = maker(canvas)
+        return {}
+    return {
+        canvas: _sketch(maker(canvas), canvas) for canvas in (SKETCH_PT, NARROW_SKETCH_PT, SMALL_SKETCH_PT)
+    }
+
+
+def _sketch(scene: Scene, canvas: Canvas) -> Sketch:
     lost = ", ".join(" ".join(text.split()) for text in scene.unplaced)
     note = f"Not named: {lost}" if lost else ""
     return Sketch("The pass from above, north up", svg(scene), canvas.width_pt, canvas.height_pt, note)

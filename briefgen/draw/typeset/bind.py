@@ -4,6 +4,7 @@ number, the words of a state."""
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 NO_BREAK = "\u00a0"
 NO_BREAK_HYPHEN = "\u2011"
@@ -28,6 +29,7 @@ _BEFORE_FIGURE = re.compile(r"-(?=\d)")
 _PHONE = re.compile(r"\+\d{1,3}(?: \d+)+")
 
 
+@lru_cache(maxsize=8192)  # the same words on each ship's card, and each time a page is tried anew
 def bind(text: str) -> str:
     """The same text with no-break spaces where a line must not end; its words and their order stay."""
     return bind_phones(_BOUND.sub(NO_BREAK, text))

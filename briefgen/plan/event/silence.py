@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.airmath.script import Heard, Part, predict
-from briefgen.core.records import record
+from briefgen.core.records import kept, record
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import Added, Ruling, flying_as_briefed, is_committed, judge_silence
 from briefgen.plan.event.motion import motion_of
@@ -96,6 +96,7 @@ def first_cue(plan: Plan) -> str | None:
     return parts[0].cue if parts else None
 
 
+@kept
 def no_cue_from(plan: Plan) -> datetime | None:
     """From when on the fact is said with what the unit has briefed for a flight that has left the hold; None:
     never."""
