@@ -125,7 +125,11 @@ class _Draft:
         if whole is None:
             return did_you_mean(section, list(self.tree))
         start = ".".join(str(step + 1) if isinstance(step, int) else step for step in whole)
-        return f"; it stands further down: write {start}{dotted.removeprefix(section)}"
+        rest = dotted.removeprefix(section).split(".")[1:]
+        if rest[:1] == ["0"] and isinstance(look_up(self.tree, whole), list):
+            rest[0] = "1"
+            return f"; it stands further down, its first entry is 1: write {'.'.join((start, *rest))}"
+        return f"; it stands further down: write {'.'.join((start, *rest))}"
 
     def _drop(self, path: KeyPath) -> None:
         self._forget(path)

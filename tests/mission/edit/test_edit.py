@@ -2,8 +2,10 @@
 
 import pytest
 
+from briefgen.mission.edit.edits import edit_tree
 from briefgen.mission.load import load_mission_text
-from tests.mission.mission_texts import PASS_ONLY
+from briefgen.mission.read.source import read_source
+from tests.mission.mission_texts import PASS_ONLY, regatta
 
 
 def edited(*edits):
@@ -91,3 +93,11 @@ def test_the_only_entry_taken_out_is_told():
     mission, problems = edited(("flight.1", ""))
 
     assert mission is None and [(d.code, str(d.span)) for d in problems] == [("length", "m.yaml:13:3")]
+
+
+def test_the_first_entry_of_a_list_that_stands_further_down_is_one():
+    """Counted from 0 it is told as it will be accepted: ``weather.winds.0`` is no position."""
+    source, _ = read_source(regatta(), "regatta.yaml")
+    (told,) = edit_tree(source, [("winds.0.wind", "230T/30kt")])[1]
+    assert told.message.endswith("its first entry is 1: write weather.winds.1.wind")
+    assert not edit_tree(source, [("weather.winds.1.wind", "230T/30kt")])[1]
