@@ -86,10 +86,9 @@ def flown_by_speed(
 
 
 def speed_alone_moves(sortie: Sortie, place: int) -> bool:
-    """Whether a pass may be met by speed and nothing else is found otherwise by what comes after it: the one
-    pass of a sortie, and of several the last one, where it has no hold."""
-    alone = len(sortie.passes) == 1
-    return alone or (place == len(sortie.passes) - 1 and sortie.passes[place].hold is None)
+    """Whether what-ifs ask speed of a pass: of the only one, and of several of one without a hold, where
+    nothing else moves its T. What is flown after it goes by that T alone."""
+    return len(sortie.passes) == 1 or sortie.passes[place].hold is None
 
 
 def told_before(base: Sortie, changed: Sortie, place: int = 0) -> Sortie | None:

@@ -139,8 +139,7 @@ def _latest_by_sum(base: Sortie, event: EventPlan, setups: Mapping[str, int]) ->
     stretch = base.route.stretches[0]
     forward = forward_chain(base.mission, stretch, setups)
     wait_s = (event.hold.shortest_s or 0.0) if event.hold is not None else 0.0
-    asked = event.speeds_known and len(base.passes) == 1  # of several passes speed is not asked
-    speed_s = event.authority[0].early_s if asked else 0.0
+    speed_s = event.authority[0].early_s if event.speeds_known else 0.0
     begins = event.chain.leave_hold or later(event.chain.ip_time, speed_s)
     last = begins - timedelta(seconds=wait_s + forward.seconds)
     for block in stretch.blocks:

@@ -42,7 +42,7 @@ class Flown:
 
 def kept(base: Sortie, changed: Sortie, *, waits: bool, place: int = 0) -> Flown:
     """A changed sortie with T kept, where it can be. ``place``: of several passes the one that is moved, the
-    first is 0; speed is then asked only where it changes nothing for others (``speed_alone_moves``).
+    first is 0; speed is then asked only of one without a hold (``speed_alone_moves``).
     ``waits``: a flight without a hold that would be too early may stay in the area for so long, since nothing
     else ends its training."""
     if base.event is None or changed.event is None:
@@ -56,13 +56,18 @@ def kept(base: Sortie, changed: Sortie, *, waits: bool, place: int = 0) -> Flown
         moved_s = (now.true_time - was.true_time).total_seconds()
         if was.hold is not None and moved_s and lost_by_reach(was, moved_s):
             return Flown(flown, beyond_reach=now)
-    lost = {gate.piece for gate in failing(flown, ("t-reachable",))}
+    lost = _lost(flown)
     if not lost or len(base.passes) != len(flown.passes) or not speed_alone_moves(base, place):
         return Flown(flown)
-    if len(base.passes) > 1 and lost != {base.passes[place].section.id}:
+    if len(base.passes) > 1 and lost - _lost(base) != {base.passes[place].section.id}:
         return Flown(flown)
     by_speed = told_before(base, flown, place)
     return Flown(flown) if by_speed is None else Flown(by_speed, by_speed=True)
+
+
+def _lost(s: Sortie) -> set[str]:
+    """The passes whose T can't be met."""
+    return {gate.piece for gate in failing(s, ("t-reachable",))}
 
 
 def _in_area(changed: Sortie, event: EventPlan, setups: int) -> Sortie:

@@ -2,8 +2,7 @@
 holds can fly.
 
 Of several passes those move with it whose T follows. The wait of the next whose T stays gives what the moved
-one takes; both holds must be flown by whole laps, since speed is not asked where it would change what the
-passes after it find: only the last one without a hold has it.
+one takes; both holds must be flown by whole laps. A pass without a hold is moved by speed.
 """
 
 from __future__ import annotations

@@ -8,6 +8,7 @@ off 8 min later, and what speed gives at the IP later still.
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 from functools import cache
 
@@ -16,9 +17,11 @@ import pytest
 from briefgen.plan.build import fly, make_plan
 from briefgen.plan.event.judge import flying, judge
 from briefgen.plan.event.motion import motion_of
+from briefgen.plan.event.speed_alone import read_back_s
 from briefgen.whatif.edges import edges_of
+from tests.flow_texts import three_passes
 from tests.places import REPOSITORY
-from tests.planned import load_mission, what_if_in
+from tests.planned import load_mission, plan_of_text, what_if_in
 
 MINE = REPOSITORY / "tests" / "data" / "no-hold.yaml"
 
@@ -145,3 +148,40 @@ def test_seconds_of_a_typed_take_off_are_taken_up_on_the_leg_to_the_ip(moved_s, 
     assert [d.code for d in found if d.code == "ip-left"] == (["ip-left"] if verdict == "PASS" else [])
     ends = [phase.end for phase in plan.clock.phases if phase.kind == "transit"]
     assert (max(ends) == plan.event.ip_time) is (verdict == "PASS")
+
+
+@cache
+def before_others():
+    """PARK straight from its IP, 10 nm at 300 KGS, its second pass 23 min later, and HILL with a hold: from
+    the texts of tests/flow_texts.py."""
+    held = "hold: {at: HOLD, level: 2000 ft MSL, speed: 300 KTAS, turns: left, leg: 60 s, bank: 30 deg"
+    park, rest = three_passes().split("    again:", 1)
+    park, cut = re.subn(r"\n +hold: .*", "", park, count=1)
+    assert cut == 1
+    park = (
+        park.replace("to: HOLD", "to: IP")
+        .replace("  takeoff: 130000 Z\n", "")
+        .replace("late: 10 min", "late: 30 s")
+    )
+    rest = rest.replace("hold: {at: HOLD", f"{held}, minimum: 4 min, maximum: 20 min").replace(
+        "20 min\n", "23 min\n", 1
+    )
+    return fly(plan_of_text(f"{park}    again:{rest}").mission, tables=False)[0]
+
+
+def test_a_pass_without_a_hold_is_moved_by_speed_also_where_others_follow():
+    """A cue 40 s late is read back at 13:58:20, 5 s after the IP and 9.583 nm out. Slowed to 240 KGS at 2
+    kt/s, 30 s cover 2.25 nm, the other 7.333 nm take 110 s: 145 s from the IP, where 105 are planned.
+    ``briefgen retime`` rules the same."""
+    sortie = before_others()
+    own, pass_ = edges_of(sortie).passes[0], sortie.passes[0]
+    now = flying(motion_of(pass_), deadband_s=0.0, abort_only_s=None)
+    assert own.latest_time.at - pass_.true_time == timedelta(seconds=40)
+    for edge, sign in ((own.earliest_time, -1), (own.latest_time, 1)):
+        slip_s = (edge.at - pass_.true_time).total_seconds()
+        assert slip_s * sign >= 10 and [gate.id for gate in edge.broken] == ["PARK/t-reachable"]
+        ruled = [
+            judge(now, slip, max(read_back_s(pass_.chain, slip), 0.0)).kind
+            for slip in (slip_s, slip_s + sign)
+        ]
+        assert ruled == ["fast" if sign < 0 else "slow", "unable"]
