@@ -11,7 +11,7 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import with_setups
 from briefgen.plan.build import fly
-from briefgen.plan.event.lost_contact import hold_end, lost_contact_at
+from briefgen.plan.event.lost_contact import briefed, hold_end, lost_contact_at
 from briefgen.plan.gates.timing import T_KEPT_BY, on_t_of
 from briefgen.plan.model import Gate, HoldPlan
 from briefgen.plan.route.diverts import Diversion, diversions
@@ -233,7 +233,7 @@ def _in_the_hold(base: Plan, known: tuple[Gate, ...]) -> Iterator[Answer]:
 def _lost_contact(base: Plan, hold: HoldPlan) -> tuple[datetime | None, str, str]:
     """Until when the flight stays in the hold without its ground contact, by the typed fact, and what ends
     its stay where it is briefed to wait; else what is missing."""
-    given = base.mission.file.contingencies.no_ground_contact
+    given, _ = briefed(base.mission, base.the_pass.section)
     match None if given is None else given.then:
         case "hold":
             end = hold_end(base)

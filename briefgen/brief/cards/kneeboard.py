@@ -28,7 +28,7 @@ from briefgen.brief.wording.blocks import in_block
 from briefgen.brief.wording.fails import first_fails
 from briefgen.brief.wording.heights import area_band, flown_level, place_words
 from briefgen.brief.wording.leg_times import legs_s
-from briefgen.brief.wording.lost_contact import NOT_BRIEFED, does_words, lost_contact_by
+from briefgen.brief.wording.lost_contact import NOT_BRIEFED, Briefing, briefings, does_words, lost_contact_by
 from briefgen.brief.wording.passes import pass_sides
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.words import NONE, UNREACHABLE, Words, card_words, magnetic_or_true, short_course
@@ -431,29 +431,24 @@ def _contingencies(w: Words, *, shortened: bool = False, required_only: bool = F
     """What the file briefs; what a sortie like this has to brief and nobody has said stands among it by its
     name. ``required_only``: without the others, which are counted, and without the fall-outs."""
     given = w.mission.file.contingencies
-    found, wanted = dict(given.given(event=w.plan.event is not None)), tuple(required(w.plan))
-    items, own = [], [key for key in found if required_only and key not in wanted]
-    for key in (*(key for key in found if key not in own), *(key for key in wanted if key not in found)):
-        action = found[key].action if key in found else ""
-        said = bool(action) and not says_nothing(action)
-        items.append(
-            (
-                f"{_key_words(key)}{_by(w, key)}:",
-                does_words(w, key, first_clauses(action) if shortened else action),
-            )
-            if said
-            else (f"{_key_words(key)}: {NOT_BRIEFED}", "")
-        )
-    items += [(f"{words.counted(len(own), 'more', 'more')}:", "on the slides")] if own else []
+    found, wanted = briefings(w), tuple(required(w.plan))
+    shown = [one for one in found if not required_only or one.key in wanted]
+    items, own = [_contingency(w, one, shortened=shortened) for one in shown], len(found) - len(shown)
+    unsaid = [key for key in wanted if not any(one.key == key for one in found)]
+    items += [(f"{_key_words(key)}: {NOT_BRIEFED}", "") for key in unsaid]
+    items += [(f"{words.counted(own, 'more', 'more')}:", "on the slides")] if own else []
     falls = [] if required_only else _fall_outs(given.fall_outs)
     items += [("Fall-outs:", "; ".join(falls))] if falls else []
     return Lines("If", tuple(items)) if items else None
 
 
-def _by(w: Words, key: str) -> str:
-    """From when on the flight acts, where that has a time."""
-    by = lost_contact_by(w) if key == "no_ground_contact" else ""
-    return f" by {by}" if by else ""
+def _contingency(w: Words, one: Briefing, *, shortened: bool) -> tuple[str, str]:
+    """From when on the flight acts, where that has a time, and what it does."""
+    name, action, by = _key_words(one.key), one.given.action, lost_contact_by(w, one)
+    if says_nothing(action):
+        return f"{name}{f', {one.of}' if one.of else ''}: {NOT_BRIEFED}", ""
+    does = does_words(w, one, first_clauses(action) if shortened else action)
+    return f"{name}{f' by {by}' if by else f', {one.of}' if one.of else ''}:", does
 
 
 def _key_words(key: str) -> str:

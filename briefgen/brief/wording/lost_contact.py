@@ -7,9 +7,12 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import flown_level
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, UNREACHABLE, Words, magnetic_or_true
+from briefgen.core.records import record
+from briefgen.mission.schema.event import Contingency, NoGroundContact
+from briefgen.mission.schema.home import Contingencies
 from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
-from briefgen.plan.event.lost_contact import hold_end, lost_contact_at, shared_mhz
+from briefgen.plan.event.lost_contact import briefed, hold_end, lost_contact_at, shared_mhz
 from briefgen.plan.event.silence import no_cue_from
 from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.one_pass import each_pass
@@ -85,35 +88,79 @@ def event_phone_rows(w: Words) -> Rows:
 _LOST_CONTACT = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
 
 
-def stay_words(w: Words, key: str) -> str:
+@record
+class Briefing:
+    """A contingency as it is briefed, ``key`` in the file; without the ground contact of ``passes``, the plan
+    as each of those sees it of which this is briefed, and which ``of`` names where others differ."""
+
+    key: str
+    given: Contingency
+    passes: tuple[Plan, ...] = ()
+    of: str = ""
+
+
+def briefings(w: Words) -> tuple[Briefing, ...]:
+    """Every contingency, the named ones first."""
+    given = dict(w.mission.file.contingencies.given(event=False))
+    found = [Briefing(key, answer) for key, answer in given.items()]
+    named = sum(key in Contingencies.model_fields for key in given)
+    return (*found[:named], *without_contact(w), *found[named:])
+
+
+def without_contact(w: Words) -> tuple[Briefing, ...]:
+    """What is done without the ground contact, passes with the same in one."""
+    alike: list[tuple[NoGroundContact, list[Plan]]] = []
+    for each in each_pass(w.plan):
+        given, _ = briefed(each.mission, each.passes[0].section)
+        own = next((passes for other, passes in alike if other == given), None)
+        if own is not None:
+            own.append(each)
+        elif given is not None:
+            alike.append((given, [each]))
+    return tuple(
+        Briefing(
+            "no_ground_contact",
+            given,
+            tuple(passes),
+            ""
+            if len(passes) == len(w.plan.passes)
+            else words.listed([pass_name(each.passes[0].section) for each in passes]),
+        )
+        for given, passes in alike
+    )
+
+
+def stay_words(w: Words, briefing: Briefing) -> str:
     """``; home at 03:38:21 Z, no later (slip accepted)``: when a flight that stays in the hold unheard goes
     home, and what ends its stay; of several passes what tells it on the side of each. Empty where it doesn't
     stay or nobody knows, and for another contingency."""
-    asked = each_pass(w.plan) if key == "no_ground_contact" else ()
-    ends = [end for end in map(hold_end, asked) if end is not None]
+    ends = [end for end in map(hold_end, briefing.passes) if end is not None]
     if not ends:
         return ""
-    if len(asked) > 1:
+    if len(w.plan.passes) > 1:
         return "; home at HOME FROM HOLD of that pass, no later"
     when = "on reaching the hold" if ends[0].on_arrival else f"at {w.by(ends[0].at)}, no later"
     return f"; home {when} ({ends[0].short})"
 
 
-def does_words(w: Words, key: str, action: str) -> str:
+def does_words(w: Words, briefing: Briefing, action: str) -> str:
     """``GO HOME. Climb to 3000 ft MSL``: what is done in a contingency; without the ground contact its typed
     fact stands first, and last when a stay in the hold ends."""
-    lost = w.mission.file.contingencies.no_ground_contact if key == "no_ground_contact" else None
-    return f"{'' if lost is None else _LOST_CONTACT[lost.then]}{action}{stay_words(w, key)}"
+    then = briefing.given.then if isinstance(briefing.given, NoGroundContact) else None
+    return f"{_LOST_CONTACT[then]}{action}{stay_words(w, briefing)}"
 
 
 def lost_contact_does(w: Words) -> str | None:
     """``HOLD. Stay in the hold until heard or go-home time; home at 03:38:21 Z, no later (slip accepted)
     (Lead)``; without the typed fact the sentence alone; None where nobody has said it."""
-    given = w.mission.file.contingencies.no_ground_contact
-    return (
-        None
-        if given is None or says_nothing(given.action)
-        else f"{does_words(w, 'no_ground_contact', given.action)} ({given.who})"
+    found = without_contact(w)[:1]
+    return next(
+        (
+            f"{does_words(w, briefing, briefing.given.action)} ({briefing.given.who})"
+            for briefing in found
+            if not says_nothing(briefing.given.action)
+        ),
+        None,
     )
 
 
@@ -158,11 +205,12 @@ def _way_back(w: Words, back: BackToHold) -> str:
     return f"{turns}, {heading}, {flown_level(back.leg.level, back.leg.altitude_ft)}"
 
 
-def lost_contact_by(w: Words) -> str:
+def lost_contact_by(w: Words, briefing: Briefing) -> str:
     """``03:27:50 Z``: when a flight that hears nothing acts by itself; of several passes each with its own;
-    empty where the file does not say it."""
-    found = [(each, lost_contact_at(w.mission, each)) for each in w.plan.passes]
-    many = len(found) > 1
+    empty where the file does not say it, and for another contingency."""
+    events = [plan.passes[0] for plan in briefing.passes]
+    found = [(each, lost_contact_at(w.mission, each)) for each in events]
+    many = len(w.plan.passes) > 1
     return ", ".join(
         f"{w.by(at)}{f' ({pass_name(each.section)})' if many else ''}" for each, at in found if at is not None
     )
@@ -171,8 +219,8 @@ def lost_contact_by(w: Words) -> str:
 def lost_contact_words(w: Words) -> str:
     """``heard nothing by 03:27:50 Z: Stay in the hold …``: without a time the trigger's words stand in its
     place; NOT BRIEFED."""
-    does, by = lost_contact_does(w), lost_contact_by(w)
+    does, found = lost_contact_does(w), without_contact(w)[:1]
     if does is None:
         return NOT_BRIEFED
-    trigger = w.mission.file.contingencies.no_ground_contact.trigger
-    return f"{f'heard nothing by {by}' if by else trigger}: {does}"
+    by = lost_contact_by(w, found[0])
+    return f"{f'heard nothing by {by}' if by else found[0].given.trigger}: {does}"

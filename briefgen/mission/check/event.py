@@ -265,12 +265,16 @@ def lost_contact_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Dia
     """What is flown without the ground contact counts from a point of this pass, and waits in a hold that
     there is."""
     given_, path = file.contingencies.no_ground_contact, ("contingencies", "no_ground_contact")
+    own = given(file, "event", "pass_", "no_ground_contact")
+    if own is not None:
+        given_, path = own, (*_PASS, "no_ground_contact")
     if file.event is None or file.event.pass_.hold is not None or given_ is None:
         return
+    apart = "" if own is not None else ", or give this pass a `no_ground_contact` of its own"
     if given_.after is not None and given_.after.point == "leave-hold":
         message, help = (
             "`after` counts from leave-hold, and the pass has no hold",
-            f"write {given_.after.seconds:g} s before IP",
+            f"write {given_.after.seconds:g} s before IP{apart}",
         )
         yield check.error("no-hold", (*path, "after"), message, why="the time would be lost", help=help)
     if given_.then == "hold":
@@ -279,7 +283,7 @@ def lost_contact_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Dia
             (*path, "then"),
             "`then` keeps the flight in the hold, and the pass has no hold",
             why="nobody could do it",
-            help="write go home",
+            help=f"write go home{apart}",
         )
 
 

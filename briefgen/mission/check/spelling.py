@@ -22,13 +22,15 @@ WHY = "only a key decides; a sentence is printed as it stands"
 
 def lost_contact_time_is_a_key(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """When the flight acts without its ground contact is ``after``, not a time in the trigger's sentence."""
-    trigger, hold = given(file, *_LOST_CONTACT, "trigger"), given(file, "event", "pass_", "hold")
-    if trigger is None or hold is None or given(file, *_LOST_CONTACT, "after") is not None:
+    own = given(file, "event", "pass_", "no_ground_contact") is not None
+    keys = ("event", "pass_", "no_ground_contact") if own else _LOST_CONTACT
+    path = ("event", "pass", "no_ground_contact") if own else _LOST_CONTACT
+    trigger, hold = given(file, *keys, "trigger"), given(file, "event", "pass_", "hold")
+    if trigger is None or hold is None or given(file, *keys, "after") is not None:
         return
     if (time := _time_in(trigger)) is not None:
-        yield _told(
-            check, (*_LOST_CONTACT, "trigger"), "the time in this sentence moves with nothing", "after", time
-        )
+        message = "the time in this sentence moves with nothing"
+        yield _told(check, (*path, "trigger"), message, "after", time)
 
 
 def what_follows_is_a_key(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

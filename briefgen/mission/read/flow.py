@@ -168,6 +168,8 @@ def _further(source: Source, event: KeyPath, again: KeyPath, where: dict[KeyPath
     kept = {key: value for key, value in first.items() if key not in left} if isinstance(first, dict) else {}
     if "hold" not in own and kept.get("no_cue") == "hold":
         del kept["no_cue"]  # nobody returns to a hold that this pass hasn't
+    if "hold" not in own and _waits(kept.get("no_ground_contact")):
+        del kept["no_ground_contact"]  # nor waits in it
     hold = first.get("hold") if isinstance(first, dict) else None
     if "hold" in own and isinstance(hold, dict):
         kept["hold"] = {key: value for key, value in hold.items() if key not in OWN_OF_A_HOLD}
@@ -177,6 +179,13 @@ def _further(source: Source, event: KeyPath, again: KeyPath, where: dict[KeyPath
     for path in [path for path in where if path[:2] == pass_]:
         del where[path]
     return {**whole, "pass": _merged((kept, written), ((*event, "pass"), again), pass_, where)}
+
+
+def _waits(lost: TextTree | None) -> bool:
+    """Whether what is done without the ground contact needs a hold."""
+    return isinstance(lost, dict) and (
+        lost.get("then") == "hold" or str(lost.get("after", "")).endswith("leave-hold")
+    )
 
 
 def _merged(

@@ -1,7 +1,7 @@
 """The event and the pass over it."""
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Discriminator, Field, Tag
 
@@ -23,6 +23,7 @@ from briefgen.mission.schema.base import (
 )
 from briefgen.mission.schema.units import (
     Acceleration,
+    BeforePointField,
     ClockField,
     ClockRangeField,
     ContactField,
@@ -253,6 +254,36 @@ class Obstacle(Part):
     source: Phrase | None = None
 
 
+_IN_WORDS = "write it in the words of `action`, a level with its datum, such as 3000 ft MSL"
+_OF_AN_ABORT = f"{_IN_WORDS}; the level of a stopped pass is `level` of `abort` in `pass`"
+
+
+class Contingency(Part):
+    """What is done when something goes wrong."""
+
+    ELSEWHERE: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(("level", "altitude", "height", "climb_to"), _OF_AN_ABORT),
+        **dict.fromkeys(("course", "heading", "speed", "turn"), _IN_WORDS),
+    }
+    trigger: Phrase
+    who: Label
+    action: Sentence
+
+
+LostContact = Annotated[
+    Literal["hold", "go home"], choice("what the flight does without its ground contact", "hold", "go home")
+]
+
+
+class NoGroundContact(Contingency):
+    """What the flight does by itself when it hears nothing from the ground contact."""
+
+    after: BeforePointField | None = None
+    """When it acts, counted back from leave-hold, without a hold from the IP."""
+    then: LostContact | None = None
+    """What it does then. ``hold``: stay in the hold until heard or the go-home time. There is no default."""
+
+
 class ObstaclesChecked(Part):
     """How far around the pass the flight lead has looked for obstacles, when and in what."""
 
@@ -282,6 +313,8 @@ class Pass(Part):
     hold. There is no default."""
     return_turn: Turns | None = None
     """Which way it then turns, back to the hold. There is no default."""
+    no_ground_contact: NoGroundContact | None = None
+    """Of this pass in place of the one of the whole sortie, in ``contingencies``."""
     abort_only_after: TOffsetField | None = None
     abort: Abort | None = None
     then: Then = "home"

@@ -1,25 +1,21 @@
 """The way home, fuel rules, and what is done when something fails."""
 
 from collections.abc import Iterator, Mapping
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
 from briefgen.mission.schema.base import (
-    Label,
     Part,
-    Phrase,
     PlaceRef,
-    Sentence,
     ShipNumber,
     choice,
     listed,
 )
-from briefgen.mission.schema.event import FormationName
+from briefgen.mission.schema.event import Contingency, FormationName, NoGroundContact
 from briefgen.mission.schema.training import Legs
 from briefgen.mission.schema.units import (
     AlternateRequired,
-    BeforePointField,
     FuelField,
     ReserveField,
     Seconds,
@@ -71,36 +67,6 @@ class FuelRules(Part):
     round_up_to: FuelField | None = None
     """What joker and bingo go up to: in the displayed unit, a whole multiple of every aircraft's
     ``fuel_step``."""
-
-
-_IN_WORDS = "write it in the words of `action`, a level with its datum, such as 3000 ft MSL"
-_OF_AN_ABORT = f"{_IN_WORDS}; the level of a stopped pass is `level` of `abort` in `pass`"
-
-
-class Contingency(Part):
-    """What is done when something goes wrong."""
-
-    ELSEWHERE: ClassVar[Mapping[str, str]] = {
-        **dict.fromkeys(("level", "altitude", "height", "climb_to"), _OF_AN_ABORT),
-        **dict.fromkeys(("course", "heading", "speed", "turn"), _IN_WORDS),
-    }
-    trigger: Phrase
-    who: Label
-    action: Sentence
-
-
-LostContact = Annotated[
-    Literal["hold", "go home"], choice("what the flight does without its ground contact", "hold", "go home")
-]
-
-
-class NoGroundContact(Contingency):
-    """What the flight does by itself when it hears nothing from the ground contact."""
-
-    after: BeforePointField | None = None
-    """When it acts, counted back from leave-hold, without a hold from the IP."""
-    then: LostContact | None = None
-    """What it does then. ``hold``: stay in the hold until heard or the go-home time. There is no default."""
 
 
 class FallOut(Part):

@@ -5,8 +5,11 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import PassSection
+from briefgen.mission.schema.event import NoGroundContact
 from briefgen.plan.event.waits import latest_t
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
@@ -29,10 +32,18 @@ class HoldEnd:
         return self.at <= nearest_second(self.arrival)
 
 
+def briefed(mission: Mission, section: PassSection) -> tuple[NoGroundContact | None, KeyPath]:
+    """What is briefed of a pass without the ground contact, and where: its own, else the sortie's."""
+    own = section.written.no_ground_contact
+    if own is not None:
+        return own, section.key("no_ground_contact")
+    return mission.file.contingencies.no_ground_contact, ("contingencies", "no_ground_contact")
+
+
 def lost_contact_at(mission: Mission, event: EventPlan | None) -> datetime | None:
-    """The moment that ``contingencies.no_ground_contact.after`` counts back to from leave-hold or the IP;
-    None where the file does not say it."""
-    given = mission.file.contingencies.no_ground_contact
+    """The moment that ``no_ground_contact.after`` counts back to from leave-hold or the IP; None where the
+    file does not say it."""
+    given = None if event is None else briefed(mission, event.section)[0]
     if event is None or given is None or given.after is None:
         return None
     point = (
@@ -44,7 +55,7 @@ def lost_contact_at(mission: Mission, event: EventPlan | None) -> datetime | Non
 def hold_end(plan: Plan) -> HoldEnd | None:
     """When a flight that is briefed to stay unheard goes home; None where it is not, and where the fuel is
     not known."""
-    given = plan.mission.file.contingencies.no_ground_contact
+    given = None if plan.event is None else briefed(plan.mission, plan.event.section)[0]
     return None if given is None or given.then != "hold" else wait_end(plan)
 
 

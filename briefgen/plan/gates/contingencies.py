@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.mission.schema.home import Contingency, NoGroundContact
+from briefgen.mission.schema.event import Contingency, NoGroundContact
 from briefgen.mission.schema.limits import NoNotices
+from briefgen.plan.event.lost_contact import briefed
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     AFTER_THE_SORTIE,
     DEFAULT,
     PASS,
     UNIT,
+    About,
     elevation_of,
     if_named,
     not_after,
@@ -67,35 +69,46 @@ def contingencies(s: Sortie) -> Iterator[Gate]:
     for key in required(s):
         cause = ("contingencies", key)
         about = text(f"contingency-{key.replace('_', '-')}").but(cause=cause)
+        if key == "no_ground_contact":
+            yield _without_ground_contact(s, about)
+            continue
         given = getattr(s.mission.file.contingencies, key)
         if given is None:
             yield not_checked(about, f"nobody has said what to do {UNSAID[key]}: who does what, and when")
             continue
-        if key == "no_ground_contact" and (unsaid := _unsaid(s, given, cause)) is not None:
-            yield not_checked(about, unsaid[0], key=unsaid[1])
-            continue
-        empty = unsaid_parts(given)
-        yield words(
-            about,
-            not empty,
-            f"{PARTS[empty[0]]} says nothing" if empty else "trigger, who and action",
-            "trigger, who and action",
-        )
+        yield _said(about, unsaid_parts(given))
 
 
-def _unsaid(s: Sortie, given: NoGroundContact, cause: KeyPath) -> tuple[str, KeyPath] | None:
+def _said(about: About, empty: list[str]) -> Gate:
+    found = f"{PARTS[empty[0]]} says nothing" if empty else "trigger, who and action"
+    return words(about, not empty, found, "trigger, who and action")
+
+
+def _without_ground_contact(s: Sortie, about: About) -> Gate:
+    """Of each pass, as briefed of it alone or of the sortie."""
+    each = [(p, *briefed(s.mission, p.section)) for p in s.passes]
+    for _, given, cause in each:
+        if given is None:
+            why = f"nobody has said what to do {UNSAID['no_ground_contact']}: who does what, and when"
+            return not_checked(about, why, key=cause)
+    unsaid = next((found for p, given, cause in each if given and (found := _unsaid(p, given, cause))), None)
+    if unsaid is not None:
+        return not_checked(about, unsaid[0], key=unsaid[1])
+    return _said(about, [part for _, given, _ in each if given for part in unsaid_parts(given)])
+
+
+def _unsaid(p: EventPlan, given: NoGroundContact, cause: KeyPath) -> tuple[str, KeyPath] | None:
     """What nobody has said of a flight that hears nothing, and the key that says it; there is no default of
     any of them."""
-    if given.after is None and any(p.hold is not None for p in s.passes):
+    if given.after is None and p.hold is not None:
         return "nobody has said how long before leave-hold the flight acts by itself", (*cause, "after")
     if given.then is None:
         return "nobody has said whether the flight stays or goes home without it", (*cause, "then")
-    for p in s.passes:
-        written = p.section.written
-        if p.cue_check is not None and written.no_cue is None:
-            return "nobody has said what the flight does if it never hears its cue", p.section.key("no_cue")
-        if p.cue_check is not None and written.no_cue == "hold" and written.return_turn is None:
-            return "nobody has said which way the flight turns back to its hold", p.section.key("return_turn")
+    written = p.section.written
+    if p.cue_check is not None and written.no_cue is None:
+        return "nobody has said what the flight does if it never hears its cue", p.section.key("no_cue")
+    if p.cue_check is not None and written.no_cue == "hold" and written.return_turn is None:
+        return "nobody has said which way the flight turns back to its hold", p.section.key("return_turn")
     return None
 
 

@@ -10,10 +10,9 @@ from briefgen.brief.slides.view.gates import key_gates, sorted_gates
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
-from briefgen.brief.wording.lost_contact import does_words, lost_contact_by
+from briefgen.brief.wording.lost_contact import Briefing, briefings, does_words, lost_contact_by
 from briefgen.brief.wording.open_limits import by_reason, each_words, many_words, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, Words, text_or
-from briefgen.mission.schema.home import Contingency
 from briefgen.mission.schema.limits import RiskRating
 from briefgen.plan.model import Gate
 
@@ -183,19 +182,19 @@ def contingencies(w: Words) -> Table:
     """What is done when something goes wrong."""
     rows: list[list[str | Cell]] = [
         [
-            Cell(key.replace("_", " ").capitalize(), strong=True),
-            _when(w, key, row),
-            row.who,
-            does_words(w, key, row.action),
+            Cell(f"{one.key.replace('_', ' ').capitalize()}{f', {one.of}' if one.of else ''}", strong=True),
+            _when(w, one),
+            one.given.who,
+            does_words(w, one, one.given.action),
         ]
-        for key, row in w.mission.file.contingencies.given(event=w.plan.event is not None)
+        for one in briefings(w)
     ]
     return text_table("contingencies", (Column("If"), Column("When"), Column("Who"), Column("Does")), rows)
 
 
-def _when(w: Words, key: str, row: Contingency) -> str:
-    by = lost_contact_by(w) if key == "no_ground_contact" else ""
-    return f"{row.trigger} by {by}" if by else row.trigger
+def _when(w: Words, one: Briefing) -> str:
+    by = lost_contact_by(w, one)
+    return f"{one.given.trigger} by {by}" if by else one.given.trigger
 
 
 def fall_outs(w: Words) -> Table:

@@ -9,6 +9,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.doubts import doubts_words
 from briefgen.brief.wording.fails import first_fails
 from briefgen.brief.wording.gates import figures_words
+from briefgen.brief.wording.lost_contact import briefings
 from briefgen.brief.wording.open_limits import tally as tally_of
 from briefgen.brief.wording.open_limits import told_gates
 from briefgen.brief.wording.words import Words
@@ -111,8 +112,8 @@ def contingency_values(w: Words) -> dict[str, Any]:
     fall_outs = file.contingencies.fall_outs
     event = file.event
     minimum = event.pass_.minimum_ships if event else None
-    given = list(file.contingencies.given(event=event is not None))
-    open_count = sum(bool(unsaid_parts(answer)) for _, answer in given)
+    given = briefings(w)
+    open_count = sum(bool(unsaid_parts(one.given)) for one in given)
     agreed = f"{words.counted(len(given) - open_count, 'answer')} agreed"
     return {
         "count": f"{agreed}, {open_count} still open" if open_count else agreed,
