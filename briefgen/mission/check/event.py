@@ -264,10 +264,9 @@ def what_is_said_after_the_hold_has_one(check: Checker, file: MissionFile) -> It
 def lost_contact_has_its_hold(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """What is flown without the ground contact counts from a point of this pass, and waits in a hold that
     there is."""
-    given_, path = file.contingencies.no_ground_contact, ("contingencies", "no_ground_contact")
     own = given(file, "event", "pass_", "no_ground_contact")
-    if own is not None:
-        given_, path = own, (*_PASS, "no_ground_contact")
+    given_ = own if own is not None else file.contingencies.no_ground_contact
+    path: KeyPath = (*(_PASS if own is not None else ("contingencies",)), "no_ground_contact")
     if file.event is None or file.event.pass_.hold is not None or given_ is None:
         return
     apart = "" if own is not None else ", or give this pass a `no_ground_contact` of its own"
