@@ -134,6 +134,13 @@ class _Loader(Reader, Scanner, Parser):
         Parser.__init__(self)
         self._text, self._report = text, report
 
+    def need_more_tokens(self) -> bool:
+        """As the parser has it, which searches for a key that may begin here even where none is open: a tenth
+        of all reading."""
+        if self.tokens and not self.done and not self.possible_simple_keys:
+            return False
+        return bool(super().need_more_tokens())
+
     def scan_to_next_token(self) -> None:
         start = self.index
         super().scan_to_next_token()
