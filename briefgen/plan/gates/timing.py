@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
+from itertools import takewhile
 from math import ceil, floor
 
 from briefgen.airmath.angles import flight_time_s
@@ -116,7 +117,18 @@ def _another_t(s: Sortie, p: EventPlan, about: About, moves: Sequence[float]) ->
         mends = tuple(Mend(key, span_words(apart_s + move)) for move in whole if apart_s + move > 0)
         return about.but(remedy="another length between the two passes would do", mends=mends)
     ways = " or ".join(f"{span_words(abs(move))} {'later' if move > 0 else 'earlier'}" for move in whole)
-    return about.but(remedy=f"a T {ways} would do")
+    return about.but(remedy=f"a T {ways} would do{_longer_way(s, p)}")
+
+
+def _longer_way(s: Sortie, p: EventPlan) -> str:
+    """Without a hold what takes up the time of a flight that is too early; empty where it isn't."""
+    late_s = _late_at_ip_s(s, p)
+    before = [phase.leg for phase in takewhile(lambda phase: phase.piece != p.section.id, s.clock.phases)]
+    leg = next((leg for leg in reversed(before) if leg is not None), None)
+    if late_s >= 0.0 or leg is None:
+        return ""
+    more_nm = -late_s * leg.gs_kt / 3600.0
+    return f", or a way to its IP {more_nm:.1f} nm longer at {leg.gs_kt:.0f} KGS, or a hold before it"
 
 
 def _late_at_ip_s(s: Sortie, p: EventPlan) -> float:

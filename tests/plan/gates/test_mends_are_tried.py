@@ -13,9 +13,11 @@ from geographiclib.geodesic import Geodesic
 from briefgen.mission.load import mission_of
 from briefgen.mission.read.source import read_source
 from briefgen.plan.event.hold import other_turn_is_direct
+from tests.flow_texts import hill_without_hold, south_of_centre
 from tests.places import REPOSITORY
 from tests.plan.event.test_slip_reach import HORN, planned
 from tests.plan.gates.gate_reading import gates, sortie, source_of
+from tests.planned import plan_of_text
 
 NM = 1852.0
 
@@ -298,3 +300,24 @@ def test_no_leg_at_all_is_said_so():
 
 def by_hand(edits):
     return {gate.id: gate for gate in planned("tests/cases/ok-by-hand.yaml", *edits).gates}
+
+
+def test_a_pass_without_a_hold_that_is_too_early_is_offered_a_longer_way():
+    """HILL 3 min later than its 15 nm from the second egress take at 300 kt: 15 nm more. Over a point abeam
+    of their middle, 12.99 nm off, two legs of 15 nm lead there."""
+    early = hill_without_hold().replace("14:23:55", "14:26:55")
+    gate = of_hill(early)
+    offered = "a T 3 min earlier would do, or a way to its IP 15.0 nm longer at 300 KGS, or a hold before it"
+    assert (gate.verdict, gate.why) == ("FAIL", offered)
+
+    (lat, lon) = (float(part[:-1]) for part in south_of_centre(17.5).split())
+    off = Geodesic.WGS84.Direct(lat, -lon, 90.0, (15.0**2 - 7.5**2) ** 0.5 * NM)
+    place = f'  ABEAM: {{position: "{off["lat2"]:.6f}N {-off["lon2"]:.6f}W", variation: 0.0 E}}\naircraft:\n'
+    leg = "{to: %s, level: 2000 ft MSL, speed: 300 KTAS}"
+    longer = early.replace("aircraft:\n", place, 1)
+    longer = longer.replace(f"[{leg % 'HILLIP'}]", f"[{leg % 'ABEAM'}, {leg % 'HILLIP'}]")
+    assert of_hill(longer).verdict == "PASS"
+
+
+def of_hill(text):
+    return next(gate for gate in plan_of_text(text).gates if gate.id == "HILL/t-reachable")
