@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from briefgen.brief.cards.model import Grid
@@ -44,6 +44,19 @@ def large_time(w: Words, label: str, at: datetime, under: str = "") -> tuple[str
     zulu = words.rounded_instant(at).date()
     date = f"{words.day(zulu, year=False)} Z" if zulu != w.day else ""
     return label, words.clock_z(at), "; ".join(filter(None, (date, under)))
+
+
+def clock_column(head: str, instants: Sequence[datetime | None]) -> tuple[str, list[str]]:
+    """The head and the cells of a column of times: ``T``, below it ``03:``, over ``30:02`` where the hour of
+    all is one, else whole times; an empty cell for None."""
+    hours = {words.clock_hour(at) for at in instants if at is not None}
+    if len(hours) == 1:
+        *first, last = head.split(" ")
+        hour = f"{last} {hours.pop()}" if first else f"{last}\n{hours.pop()}"
+        return "\n".join(filter(None, (" ".join(first), hour))), [
+            "" if at is None else words.clock_minute(at) for at in instants
+        ]
+    return head, ["" if at is None else words.clock_bare(at) for at in instants]
 
 
 def crew_words(ship: Ship) -> str:
@@ -117,13 +130,31 @@ def grid(
     *,
     strong: tuple[int, ...] = (),
     note: str = "",
+    dark: tuple[int, ...] = (),
+    shaded: tuple[int, ...] = (),
+    joined: tuple[int, ...] = (),
+    wide: tuple[tuple[int, int], ...] = (),
+    name: str = "",
 ) -> Grid | None:
     """A table from (head, width, align) of each column; None without rows."""
     found, columns = tuple(rows), tuple(columns)
     if not found:
         return None
     heads, widths, align = zip(*columns, strict=True)
-    return Grid(title, heads, found, widths, "".join(align), strong, note)
+    return Grid(
+        title,
+        heads,
+        found,
+        widths,
+        "".join(align),
+        strong,
+        note,
+        dark=dark,
+        shaded=shaded,
+        joined=joined,
+        wide=wide,
+        name=name,
+    )
 
 
 def first_clauses(text: str, most: int = 60) -> str:

@@ -1,62 +1,61 @@
-"""Joker and bingo on the sides of a kneeboard card before a pass: figures to find at a glance."""
+"""Joker, bingo and END BY on the sides of a kneeboard card before a pass: figures to find at a glance."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from briefgen.brief.cards.common import large_time
 from briefgen.brief.cards.model import Large
 from briefgen.brief.cards.outbound import Outbound
+from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import block_name
-from briefgen.brief.wording.passes import pass_name
-from briefgen.brief.wording.words import NONE, Words
+from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.fuel.flight import fuel_of_pass
 from briefgen.plan.model import Bingo, ShipFuel
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.training_end import training_end
 
+Box = tuple[str, str, str]
+
 
 def large_fuel(w: Words, ship: Ship, shown: Outbound) -> Large | None:
-    """Joker and bingo of the block on this side, and the bingo of the pass that follows."""
-    plan, own, named = w.plan, w.ship_fuel(ship.ship), block_name(w.plan, shown.block)
+    """Joker and bingo of the block on this side, and as the largest figure when its training ends. The bingo
+    of a pass stands on the side of that pass, and on the row on which it is set."""
+    own, end_by = w.ship_fuel(ship.ship), w.plan.clock.knock_off if shown.trains else None
+    boxes = list(_fuel_boxes(w, own, shown))
+    if end_by is None:
+        return Large("Joker and bingo", tuple(boxes)) if boxes else None
+    label = f"END BY {block_name(w.plan, shown.block)}".rstrip()
+    boxes.append(large_time(w, label, words.time_limit(end_by, "latest"), "last end of training"))
+    last = len(boxes) - 1
+    return Large("Joker, bingo and END BY", tuple(boxes), dark=(last,), first=last)
+
+
+def _fuel_boxes(w: Words, own: ShipFuel | None, shown: Outbound) -> Iterator[Box]:
+    plan, named = w.plan, block_name(w.plan, shown.block)
     if plan.fuel is None or own is None:
-        return Large("Fuel", (("FUEL", "NOT CHECKED", "it cannot be worked out: see the list of the check"),))
-    items = []
+        yield "FUEL", NOT_CHECKED, "it cannot be worked out: see the list of the check"
+        return
     if shown.trains and plan.fuel.joker is not None and own.joker is not None:
-        items.append(
-            (
-                f"JOKER {named}".rstrip(),
-                w.fuel(plan.fuel.joker),
-                _training_end(w, own),
-            )
-        )
+        yield f"JOKER {named}".rstrip(), w.fuel(plan.fuel.joker), _joker_reached(w, own)
     training = own.bingo_training if shown.trains else None
     now = training or ((own.bingo_event or next(iter(own.bingos), None)) if shown.first else None)
     if now is not None:
         when = "" if shown.first else "set on entering the area, not before; "
         label = "BINGO, SET NOW" if shown.first else f"BINGO {named}".rstrip()
-        items.append((label, w.fuel(_flight_bingo(plan, now)), when + _from_words(now)))
-    onto = None if shown.to is None else fuel_of_pass(plan.fuel, shown.to.section.id).bingo_event
-    if training and shown.to is not None and onto is not None:
-        items.append(
-            (
-                "EVENT BINGO" if len(plan.passes) == 1 else f"BINGO {pass_name(shown.to.section)}",
-                w.fuel(onto),
-                f"set {'on entering the hold' if shown.to.hold is not None else 'at the IP'}, not before",
-            )
-        )
-    return Large("Joker and bingo", tuple(items)) if items else None
+        yield label, w.fuel(_flight_bingo(plan, now)), when + _from_words(now)
 
 
-def _training_end(w: Words, own: ShipFuel) -> str:
-    """Under JOKER and its fuel: the flight's moment, that of the first ship at joker, since the joker in the
-    box is the flight's too, where it comes before END BY; then END BY, always."""
-    end, end_by = training_end(w.plan), w.plan.clock.knock_off
-    first = ""
-    if end is not None and end.ship is not None:
-        who = "this ship" if own.joker_reached == end.at else f"ship {end.ship}"
-        first = f"reached by {w.by(end.at)}" + ("" if w.mission.alone else f" ({who})")
-        if end.before_it_begins:
-            first = f"TRAINING {NONE}: {who} is at joker before it"
-    return "; ".join(filter(None, (first, "" if end_by is None else f"END BY {w.by(end_by)}")))
+def _joker_reached(w: Words, own: ShipFuel) -> str:
+    """The flight's moment, that of the first ship at joker, since the joker in the box is the flight's too,
+    where it comes before END BY; empty where END BY is earlier."""
+    end = training_end(w.plan)
+    if end is None or end.ship is None:
+        return ""
+    who = "this ship" if own.joker_reached == end.at else f"ship {end.ship}"
+    if end.before_it_begins:
+        return f"TRAINING {NONE}: {who} is at joker before it"
+    return f"reached by {w.by(end.at)}" + ("" if w.mission.alone else f" ({who})")
 
 
 def _flight_bingo(plan: Plan, bingo: Bingo) -> float:

@@ -19,8 +19,11 @@ class Grid:
     """A ruled table. ``widths``: one a column, "auto", "2fr" or "14mm"; ``align``: one letter a column, l c
     r, or b for a box to tick.
 
-    ``strong``: the rows set in bold. An empty cell is room to write; ``tall`` gives every row the height of
-    a hand's line. ``note`` stands below.
+    ``strong``: the rows set in bold, ``dark`` those set white on black, ``shaded`` those on grey. An empty
+    cell is room to write; ``tall`` gives every row the height of a hand's line. ``joined``: the columns in
+    which neighbours that say the same are one cell, in bold; ``wide``: the cells (row, column) that reach to
+    the end of their row. ``note`` stands below. ``name`` is what a
+    message calls it when no title is printed.
     """
 
     title: str
@@ -31,6 +34,11 @@ class Grid:
     strong: tuple[int, ...] = ()
     note: str = ""
     tall: bool = False
+    dark: tuple[int, ...] = ()
+    shaded: tuple[int, ...] = ()
+    joined: tuple[int, ...] = ()
+    wide: tuple[tuple[int, int], ...] = ()
+    name: str = ""
     kind: Literal["grid"] = "grid"
 
     def __post_init__(self) -> None:
@@ -61,18 +69,23 @@ class Lines:
 
 @record
 class Run:
-    """Labels with their values, one after the other in one paragraph."""
+    """Labels with their values, one after the other in one paragraph, which begins with the title.
+
+    ``told``: the values are sentences, so that their labels are in bold.
+    """
 
     title: str
     items: tuple[tuple[str, str], ...]
     note: str = ""
+    told: bool = False
     kind: Literal["run"] = "run"
 
 
 @record
 class Large:
     """Figures to be found at a glance: (label, value, detail). ``size``: "huge" for the largest of a side,
-    "large" for the next.
+    "large" for the next. ``dark``: the boxes that are white on black; ``first``: the one whose figure is
+    larger than its neighbours'.
 
     ``name`` is what a message calls it when no title is printed.
     """
@@ -82,6 +95,10 @@ class Large:
     size: Literal["huge", "large"] = "large"
     title: str = ""
     note: str = ""
+    dark: tuple[int, ...] = ()
+    first: int | None = None
+    beside: bool = False
+    wraps: bool = False
     kind: Literal["large"] = "large"
 
 
@@ -109,18 +126,21 @@ class Reduction:
     ``said``: what the card and a message say of it, empty where nothing is lost, as by a smaller figure, or
     by what nobody looks for on the card.
     ``also``: sections that give way together with it, since they stand beside it.
+    ``early``: it stands there only where there is room, and gives way before the letters get small.
     """
 
     name: str
     said: str
     instead: Section | None = None
     also: Side = field(default_factory=dict)
+    early: bool = False
 
     def data(self) -> dict[str, Any]:
         """What is said, and every section that gives way by its name."""
         ways = {self.name: self.instead, **self.also}
         return {
             "said": self.said,
+            "early": self.early,
             "ways": {name: None if s is None else asdict(s) for name, s in ways.items()},
         }
 
@@ -131,7 +151,8 @@ class Card:
     ``under`` the line below it.
 
     ``reductions``: for each side, in the order in which they are made; one that gives no room is
-    passed over.
+    passed over. ``options``: how the templates set it, ``least`` and ``table`` the smallest sizes of all
+    letters and of a table's, in points (else 8).
     """
 
     heading: str

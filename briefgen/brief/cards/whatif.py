@@ -1,4 +1,4 @@
-"""The what-if box of a kneeboard card: one line a change, in the fewest words that can be read in the air.
+"""The what-ifs of a kneeboard card, where it has the room: in the fewest words that can be read in the air.
 
 The figures are those of the what-ifs that the slide tells in full; nothing is worked out here.
 """
@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.brief.cards.common import grid
-from briefgen.brief.cards.model import Grid, Run
+from briefgen.brief.cards.model import Run
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.whatif import IMPOSSIBLE
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, UNREACHABLE, Words
@@ -45,35 +44,23 @@ _AFTER_A_HOLD = {"hold-maximum": "too long"}  # behind the length of the hold it
 _SAID_OTHERWISE = ("t-reachable", "hold-minimum", "set-ups")
 
 
-def before_takeoff(w: Words, found: WhatIf | None) -> Grid | None:
-    """Take-off late and the leader out; None where there is nothing to say."""
-    return _box(w, found, "What if, on the ground", BEFORE)
+def what_ifs(w: Words, found: WhatIf | None, *, few: bool = False) -> Run | None:
+    """Take-off late and the leader out, then joker early, slower than planned, low cloud, no ground contact,
+    each with how it lands; ``few``: those that matter most. None where there is nothing to say."""
+    if found is None:
+        return None
+    shown = _wanted(found, FEW if few else (*BEFORE, *AIRBORNE))
+    items = tuple((f"{_change(answer)}:", _then_lands(w, found, answer)) for answer in shown)
+    return Run("WHAT IF", items, told=True) if items else None
 
 
-def in_the_air(w: Words, found: WhatIf | None) -> Grid | None:
-    """Joker early, slower than planned, low cloud, no ground contact."""
-    return _box(w, found, "What if, in the air", AIRBORNE)
+def _then_lands(w: Words, found: WhatIf, answer: Answer) -> str:
+    lands = _lands(w, answer)
+    return ", ".join(_then(w, found, answer)) + (f"; lands {lands}" if lands else "")
 
 
-def in_short(w: Words, found: WhatIf | None) -> Run | None:
-    """The few that matter most, in one paragraph; how it lands only for those that are decided in the
-    hold."""
-    items = [
-        (_change(answer), ", ".join(_then(w, found, answer)) + _lands_in_short(w, answer))
-        for answer in _wanted(found, FEW)
-    ]
-    return Run("", ((f"What if {items[0][0]}", items[0][1]), *items[1:])) if items else None
-
-
-def _lands_in_short(w: Words, answer: Answer) -> str:
-    if answer.until is None or answer.after is None:
-        return ""
-    who = "" if w.mission.alone else f" (ship {answer.after.lowest_ship})"
-    return f", lands {w.fuel_left(answer.after.lowest_landing)}{who}"
-
-
-def _wanted(found: WhatIf | None, ids: tuple[str, ...]) -> list[Answer]:
-    if found is None or _nothing_to_cost(found.base):
+def _wanted(found: WhatIf, ids: tuple[str, ...]) -> list[Answer]:
+    if _nothing_to_cost(found.base):
         return []
     lead = f"ships-out-{found.before.ships[0]}"
     by_id = {"lead-out" if answer.id == lead else answer.id: answer for answer in found.answers}
@@ -87,17 +74,6 @@ def _nothing_to_cost(base: Sortie) -> bool:
     """No pass, no fuel and no reservation: there is no T, joker or end of the area that a change could take
     anything from."""
     return base.event is None and base.fuel is None and base.mission.times.reserved is None
-
-
-def _box(w: Words, found: WhatIf | None, title: str, wanted: tuple[str, ...]) -> Grid | None:
-    shown = _wanted(found, wanted)
-    rows = [(_change(answer), ", ".join(_then(w, found, answer)), _lands(w, answer)) for answer in shown]
-    which = "" if w.mission.alone else " (ship)"
-    unit = f"; landing {w.plan.fuel.unit}{which}" if w.plan.fuel is not None else "; landing fuel"
-    strong = tuple(i for i, answer in enumerate(shown) if answer.worse)
-    return grid(
-        f"{title}{unit}", [("", "auto", "l"), ("", "1fr", "l"), ("", "auto", "r")], rows, strong=strong
-    )
 
 
 def _change(answer: Answer) -> str:
@@ -172,4 +148,4 @@ def _lands(w: Words, answer: Answer) -> str:
     if after.lowest_landing is None:
         return NOT_CHECKED
     left = NONE if after.lowest_landing < 0 else words.fuel_number(after.lowest_landing)
-    return left if w.mission.alone else f"{left} ({after.lowest_ship})"
+    return left if w.mission.alone else f"{left} (ship {after.lowest_ship})"

@@ -88,6 +88,17 @@ def clock_bare(
     return _clock(instant, zone, seconds, day)
 
 
+def clock_hour(instant: datetime) -> str:
+    """``03:``: the hour by Zulu, for the head of a column of `clock_minute`."""
+    return f"{rounded_instant(instant).hour:02d}:"
+
+
+def clock_minute(instant: datetime) -> str:
+    """``30:02``: minutes and seconds of a time by Zulu whose hour stands in the head of its column."""
+    at = rounded_instant(instant)
+    return f"{at.minute:02d}:{at.second:02d}"
+
+
 def keeps_utc(instant: datetime, zone: tzinfo) -> bool:
     """Whether a zone is UTC itself then, not only on its offset: London in winter is not."""
     local = instant.astimezone(zone)
@@ -350,6 +361,11 @@ def level_band(value: LevelBand) -> str:
 def height(feet: float) -> str:
     """``1000 ft``: a difference of heights, a spacing, a runway."""
     return f"{decimals(feet)} ft"
+
+
+def height_bare(feet: float) -> str:
+    """``1000`` for a column headed ft."""
+    return decimals(feet)
 
 
 def cloud(value: CloudLayer) -> str:

@@ -17,21 +17,23 @@ from briefgen.plan.sortie import Plan
 from briefgen.units.values import Level, LevelBand
 
 
-def height_boxes(mission: Mission, event: EventPlan, ship: int) -> Iterator[tuple[str, str, str]]:
+def height_boxes(
+    mission: Mission, event: EventPlan, ship: int, *, lead: bool
+) -> Iterator[tuple[str, str, str]]:
     """MINIMUM, LEAD NOT BELOW and YOU, never mixed: the first two are least readings of the altimeter, the
-    same on every card, the last is what this ship's reads as planned."""
+    same on every card, the last is what this ship's reads as planned. ``lead``: the ship may lead."""
     heights = event.heights
-    minimum, lead = (
+    minimum, of_lead = (
         NOT_CHECKED if ft is None else words.height(ft) for ft in (heights.minimum_ft, heights.lead_ft)
     )
     unsaid = heights.floor is None or heights.air is None or "QNH" not in heights.air.lacks
     parts = (floor_words(heights), qnh_words(mission, event) if unsaid else "", beside_words(mission, event))
     said = "; ".join(part for part in parts if part)
     yield "MINIMUM", minimum, said
-    if len(mission.file.flight) > 1:
+    if lead and len(mission.file.flight) > 1:
         yield (
             "LEAD NOT BELOW",
-            lead,
+            of_lead,
             (
                 "places in the formation not known"
                 if heights.step_ft is None
@@ -141,11 +143,13 @@ def lowest_words(event: EventPlan) -> str:
 
 def you_words(mission: Mission, event: EventPlan, over: ShipOver) -> str:
     """``60 ft right, 60 ft behind, 30 ft below``, and the least height of the flight over what stands under
-    it."""
+    it, where it is this ship's own or isn't known."""
     cold = cold_words(over.altitude_ft - over.true_altitude_ft)
     true = f"true {words.height(over.true_altitude_ft)}, {cold}" if cold else ""
     place = "" if mission.alone else ", ".join(place_words(over)) or "leader"
-    return "; ".join(filter(None, (place, true, under_words(event.heights, own=over.ship))))
+    under = event.heights.under
+    own = under is None or under.ship == over.ship
+    return "; ".join(filter(None, (place, true, under_words(event.heights, own=over.ship) if own else "")))
 
 
 def place_words(over: ShipOver) -> list[str]:

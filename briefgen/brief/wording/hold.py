@@ -61,16 +61,17 @@ def _first_leg_s(hold: HoldPlan) -> float:
     return (hold.laps[0].inbound_turn - hold.laps[0].outbound).total_seconds()
 
 
-def row_laps(hold: HoldPlan, row: SlipRow, leg: Callable[[float], str]) -> str:
+def row_laps(hold: HoldPlan, row: SlipRow, leg: Callable[[float], str], *, of: str = " of ") -> str:
     """The laps of a slip that fly the outbound leg behind them, the last ones: ``2 of 2 1:00``, ``1 of 3
-    0:37``, ``2 of 4 0:30``. An entry keeps its own leg, so that all after it are ``2 of 3 1:26`` too."""
+    0:37``, ``2 of 4 0:30``. An entry keeps its own leg, so that all after it are ``2 of 3 1:26`` too. ``of``:
+    what stands between the two numbers where a column is narrow."""
     if row.laps is None or row.outbound_leg_s is None:
         return ""
     changed, out = row.laps - (row.unchanged_laps or 0), leg(row.outbound_leg_s)
     if changed in (0, row.laps):
         entry = row.laps > 1 and any(lap.entry for lap in hold.laps) and leg(_first_leg_s(hold)) != out
         changed = row.laps - 1 if entry else row.laps
-    return f"{changed} of {row.laps} {out}"
+    return f"{changed}{of}{row.laps} {out}"
 
 
 def row_heading(mission: Mission, event: EventPlan, row: SlipRow) -> str:

@@ -7,7 +7,14 @@ from collections.abc import Iterable, Iterator
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker
-from briefgen.mission.schema.base import ID_PATTERN, RESERVED_ID, WORD_PATTERN, nearest_word, suggestion
+from briefgen.mission.schema.base import (
+    FROM_PHASES,
+    ID_PATTERN,
+    RESERVED_ID,
+    WORD_PATTERN,
+    nearest_word,
+    suggestion,
+)
 from briefgen.mission.schema.event import Cue
 from briefgen.mission.schema.home import Contingencies
 from briefgen.mission.schema.limits import RadioPreset
@@ -66,6 +73,22 @@ def places_exist(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
                 why="it has no position",
                 help=_choose(id, file.places, _NO_PLACE),
             )
+
+
+def presets_begin_somewhere(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """A preset is taken from a place of ``places`` on, or from a phase."""
+    for path, value in check.at(("radio", "*", "from")):
+        if value in FROM_PHASES or _is_declared(value, file.places, ID_PATTERN):
+            continue
+        known = [*FROM_PHASES, *file.places]
+        yield check.error(
+            "unknown-place",
+            path,
+            f"there is neither a place nor a phase {value}",
+            why="the card has no such line to print the preset on",
+            help=suggestion(value, known)
+            or f"phases are {', '.join(FROM_PHASES)}; places are ids of `places`",
+        )
 
 
 def weather_is_of_places(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

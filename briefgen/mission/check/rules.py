@@ -49,6 +49,7 @@ from briefgen.mission.schema.unread import as_far_as_read
 
 CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_ids.places_exist,
+    checks_ids.presets_begin_somewhere,
     checks_ids.weather_is_of_places,
     checks_ids.alternate_is_another_place,
     checks_ids.aircraft_exist,

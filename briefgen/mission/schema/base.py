@@ -14,7 +14,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Iterable, Mapping
-from typing import Annotated, Any, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal, get_args
 
 # what is installed beside this program must not change how a file is read
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
@@ -273,6 +273,29 @@ PlaceId = Annotated[str, Scalar("the id of a place", _read_place_id, ("HOLD",), 
 PlaceRef = Annotated[str, Scalar("the id of a place", _read_reference, ("HOLD",), _id_fragment)]
 PlaceOrAreaRef = Annotated[
     str, Scalar("the id of a place, or AREA", _read_reference, ("HOLD", "AREA"), as_text(ID_PATTERN))
+]
+FromPhase = Literal[
+    "step",
+    "start",
+    "check_in",
+    "taxi",
+    "takeoff",
+    "training",
+    "rejoin",
+    "hold",
+    "run_in",
+    "egress",
+    "recovery",
+]
+FROM_PHASES: tuple[str, ...] = get_args(FromPhase)
+PlaceOrPhaseRef = Annotated[
+    str,
+    Scalar(
+        "the id of a place, or a phase",
+        _read_reference,
+        ("ENTRY", "takeoff"),
+        lambda: {**_id_fragment(), "pattern": f"^({'|'.join(FROM_PHASES)})$|{ID_PATTERN}"},
+    ),
 ]
 CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), _id_fragment)]
 SectionId = Annotated[

@@ -11,6 +11,7 @@ from briefgen.mission.schema.base import (
     Label,
     Part,
     Phrase,
+    PlaceOrPhaseRef,
     PresetNumber,
     Rating,
     Sentence,
@@ -43,6 +44,9 @@ class RadioPreset(Part):
     preset: PresetNumber
     use: Label
     frequency: FrequencyField
+    from_: PlaceOrPhaseRef | None = Field(default=None, alias="from")
+    """Where it is taken: a place of the way, or one of step, start, check_in, taxi, takeoff, training,
+    rejoin, hold, run_in, egress and recovery. The kneeboard card has its number on that line."""
     listens: tuple[ShipNumber, ...] = listed(16)
     """Ships that listen to it beside the leader's frequency."""
 

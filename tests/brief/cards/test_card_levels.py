@@ -54,8 +54,9 @@ def test_a_level_reads_as_the_altimeter_does(level, msl_ft, said):
 
 def test_every_leg_and_the_hold_read_as_the_altimeter_does(card):
     (_, front), (_, back) = card.sides
-    assert [row[3] for row in front["nav"].rows] == ["16000 ft MSL", "2120 ft MSL (2000 ft AGL)"]
-    assert [row[4] for row in back["headings"].rows] == [
+    then = {row[0]: row[-1] for row in front["log"].rows}
+    assert "16000 ft MSL" in then["Take-off"] and "2120 ft MSL (2000 ft AGL)" in then["Rejoined"]
+    assert [row[3] for row in back["headings"].rows] == [
         "2120 ft MSL (2000 ft AGL)",
         "2120 ft MSL (2000 ft AGL)",
         "1550 ft MSL (1500 ft AGL)",
@@ -66,21 +67,21 @@ def test_every_leg_and_the_hold_read_as_the_altimeter_does(card):
 
 
 def test_an_abort_and_the_way_back_to_the_hold_do_too(card):
-    rows = dict(card.sides[1][1]["abort"].rows)
-    assert rows["Then"].startswith("GO HOME, 2010 ft MSL (2000 ft AGL): ")
-    assert rows["No ANTHEM, left"].endswith(", 2120 ft MSL (2000 ft AGL)")
+    (_, _, then), *_ = card.sides[1][1]["abort"].items
+    assert then.startswith("GO HOME, 2010 ft MSL (2000 ft AGL): ")
+    assert dict(card.sides[1][1]["silence"].items)["No ANTHEM, left:"].endswith(", 2120 ft MSL (2000 ft AGL)")
 
 
 def test_where_the_ground_is_not_known_nothing_is_guessed(card):
     front = card.sides[0][1]
-    blocks, stages = dict(front["blocks"].rows), [row[0] for row in front["log"].rows]
-    assert blocks["blue (own)"] == "MSL NOT KNOWN (9000 ft AGL) to 14000 ft MSL"
-    assert blocks["Area"] == "MSL NOT KNOWN (5000 ft AGL) to FL260"
+    blocks, stages = dict(front["blocks"].items), {row[0]: row[-1] for row in front["log"].rows}
+    assert blocks["blue (you)"] == "MSL NOT KNOWN (9000 ft AGL) to 14000 ft MSL"
+    assert blocks["area"] == "MSL NOT KNOWN (5000 ft AGL) to FL260"
     assert blocks["red"] == "15000 to 19000 ft MSL"
-    assert "Rejoin, MSL NOT KNOWN (14000 ft AGL)" in stages
+    assert stages["EXIT"] == "rejoin MSL NOT KNOWN (14000 ft AGL)"
 
 
 def test_over_the_highest_ground_of_the_area_where_it_is_given():
-    blocks = dict(card_with(("training.area.highest_ground", "800 ft MSL")).sides[0][1]["blocks"].rows)
-    assert blocks["blue (own)"] == "9800 ft MSL (9000 ft AGL) to 14000 ft MSL"
-    assert blocks["Area"] == "5800 ft MSL (5000 ft AGL) to FL260"
+    blocks = dict(card_with(("training.area.highest_ground", "800 ft MSL")).sides[0][1]["blocks"].items)
+    assert blocks["blue (you)"] == "9800 ft MSL (9000 ft AGL) to 14000 ft MSL"
+    assert blocks["area"] == "5800 ft MSL (5000 ft AGL) to FL260"

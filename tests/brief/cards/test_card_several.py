@@ -29,7 +29,7 @@ def test_a_flight_that_hears_nothing_is_told_when_it_goes_home_from_each_hold():
     """T less 2 min 6 s, at which the hold is left, and the slip accepted late: 2 min, at DUNWATER 90 s. The
     first side has no figure of one pass for all."""
     card = cards.kneeboard(HARBOURS, 1)
-    boxes = [{label: figure for label, figure, _ in side["minima"].items} for _, side in card.sides[1:]]
+    boxes = [{label: figure for label, figure, _ in side["home"].items} for _, side in card.sides[1:]]
     homes = [box["HOME FROM HOLD"] for box in boxes]
     assert homes == ["13:59:54 Z", "14:14:54 Z", "14:29:54 Z", "14:43:24 Z"]
     told = dict(card.sides[0][1]["contingencies"].items)

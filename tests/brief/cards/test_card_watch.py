@@ -53,8 +53,8 @@ def test_without_any_of_it_there_is_nothing():
     assert watch(card_words(plan_of("tests/cases/ok-training-only.yaml"))) is None
 
 
-def test_it_gives_way_before_anything_else():
-    assert cards.kneeboard(plan_of(REGATTA), 1).reductions[1][0].name == "watch"
+def test_it_gives_way_before_anything_but_the_sketch():
+    assert cards.kneeboard(plan_of(REGATTA), 1).reductions[1][1].name == "watch"
 
 
 @pytest.mark.parametrize(("alone", "there"), [(False, False), (True, True)])

@@ -12,9 +12,9 @@ from briefgen.mission.edit.changes import without_training
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.waits import wait_limits
 from briefgen.plan.route.diverts import diverts_from
-from briefgen.render.pdf.typst_driver import typeset
-from tests.planned import REPOSITORY, load_mission, what_if_of
-from tests.render.pdf_cases import MISSIONS, card_of, changed, context, plan_of
+from tests.brief.cards.reading import slip_note, slip_rows
+from tests.planned import REPOSITORY, load_mission
+from tests.render.pdf_cases import MISSIONS, card_of, changed, context, made, plan_of
 
 REGATTA = "missions/regatta.yaml"
 BIAS_S, RELAY_S = 15, 10  # of the regatta's file
@@ -45,7 +45,7 @@ def texts(value) -> str:
 def test_the_ground_contact_never_reads_a_set_time():
     plan = plan_of(REGATTA)
     words = texts(cards.ground_contact(plan).data())
-    sets = [row[2] for row in section(cards.kneeboard(plan, 1), 1, "slips").rows]
+    sets = [row[1] for row in slip_rows(cards.kneeboard(plan, 1)).values()]
     assert sets[0] == "03:29:17"  # T 03:30:02 - 60 s + 15 s
     assert not any(time in words for time in sets)
     assert "set time" not in words.lower()
@@ -54,9 +54,9 @@ def test_the_ground_contact_never_reads_a_set_time():
 def test_say_by_is_told_by_less_the_relay():
     plan = plan_of(REGATTA)
     told_by = [
-        seconds(row[6])
-        for row in section(cards.kneeboard(plan, 1), 1, "slips").rows
-        if row[6] != "UNABLE" and row[0] != "planned"
+        seconds(row[5])
+        for slip, row in slip_rows(cards.kneeboard(plan, 1)).items()
+        if row[5] and slip != "planned"
     ]
     say_by = [
         seconds(row[1]) for row in section(cards.ground_contact(plan), 0, "slips").rows if ":" in row[1]
@@ -66,7 +66,7 @@ def test_say_by_is_told_by_less_the_relay():
 
 def test_last_moments_are_never_printed_later_than_they_are():
     plan = plan_of(REGATTA)
-    printed = [row[6] for row in section(cards.kneeboard(plan, 1), 1, "slips").rows]
+    printed = [row[5] for row in slip_rows(cards.kneeboard(plan, 1)).values()]
     for text, row in zip(printed, plan.event.slips[:-1], strict=True):  # the last is TOO LATE
         if row.slip_s == 0:
             assert text == "no call"
@@ -120,8 +120,8 @@ def test_a_slip_beyond_the_first_limit_reads_too_late():
     assert [row[2] == "TOO LATE" for row in told] == [False, True, True]
     # one reason, one row for all that is later than T
     assert later == ("+30 s", "and later", "TOO LATE", "", "", "fuel of ship 2 in the hold")
-    on_board = section(cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1), 1, "slips").rows
-    assert [row[6] for row in on_board[2:]] == ["TOO LATE"]
+    on_board = slip_rows(cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1))
+    assert [row[2] for row in on_board.values()][2:] == ["TOO LATE"]
 
 
 def test_diverts_against_another_geodesic_library():
@@ -162,9 +162,9 @@ def test_the_flight_flies_one_joker_and_one_bingo(ship):
 def test_missing_fuel_reads_not_checked_and_sections_without_data_are_left_out():
     card = cards.kneeboard(plan_of("tests/cases/ok-pass-only.yaml"), 1)
     assert section(card, 0, "fuel_large").items[0][1] == "NOT CHECKED"
-    assert section(card, 1, "minima").items[-1][:2] == ("EVENT BINGO", "NOT CHECKED")
+    assert section(card, 1, "home").items[-1][:2] == ("EVENT BINGO", "NOT CHECKED")
     assert [section(card, 0, name) for name in ("radio", "blocks", "tiers", "rules")] == [None] * 4
-    assert "Fuel" not in section(card, 0, "log").heads
+    assert not [head for head in section(card, 0, "log").heads if head.startswith("Fuel")]
 
 
 def test_the_verdict_counts_every_gate():
@@ -261,67 +261,75 @@ def test_a_table_with_a_row_too_short_is_a_bug():
 
 @pytest.mark.parametrize("mission", [REGATTA, "missions/founders-day.yaml", "missions/overcommitted.yaml"])
 def test_the_nearest_divert_stands_first(mission):
-    away = [
-        float(row[2].removesuffix(" nm"))
-        for row in section(cards.kneeboard(plan_of(mission), 1), 1, "diverts").rows
-    ]
+    away = [float(row[2]) for row in section(cards.kneeboard(plan_of(mission), 1), 0, "diverts").rows]
     assert len(away) > 1 and away == sorted(away)
-
-
-@pytest.mark.parametrize(
-    ("mission", "title"),
-    [(REGATTA, "Nav log to the hold"), ("tests/cases/ok-pass-only.yaml", "Nav log to the IP")],
-)
-def test_the_nav_log_says_how_far_it_goes(mission, title):
-    assert section(cards.kneeboard(plan_of(mission), 1), 0, "nav").title == title
 
 
 def test_beside_a_pass_an_abort_and_people_that_are_not_given_read_so():
     plan = plan_of("tests/cases/ok-pass-only.yaml")
     back, ground = cards.kneeboard(plan, 1).sides[1][1], cards.ground_contact(plan).sides[0][1]
-    assert ground["abort"].rows == (("Words", "not given"),) == back["abort"].rows[:1]
-    assert [value.partition(" Z ")[2] for _, value in back["abort"].rows[1:]] == [
+    assert ground["abort"].rows == (("Words", "not given"),)
+    assert back["abort"].items == (("ABORT WORDS", "not given", ""),)
+    assert [value.partition(" Z ")[2] for _, value in back["silence"].items] == [
         "NOT BRIEFED (event.pass.no_cue)"
     ]
-    assert back["reach"].rows == (("Ground contact", "not given"), ("Supervisor", "not given"))
+    assert back["reach"].items == (("Ground contact", "not given"), ("Supervisor", "not given"))
 
 
 def test_the_log_says_when_the_hold_is_left_and_the_abort_after_what_nothing_else_is_said():
     """T 03:30:02 Z less 30 s (abort_only_after of the file); the hold is left at the planned row of the
     slips."""
-    sides = [side for _, side in cards.kneeboard(plan_of(REGATTA), 2).sides]
+    card = cards.kneeboard(plan_of(REGATTA), 2)
+    sides = [side for _, side in card.sides]
     log = {row[0]: row[1] for row in sides[0]["log"].rows}
-    assert log["Leave HOLD"] == next(
-        row[3] for row in sides[1]["slips"].rows if row[0] == "planned"
-    ) and list(log)[-5:] == [
-        "Set-up 4",
-        "EXIT",
-        "Rejoin, 14000 ft MSL",
-        "HOLD",
-        "Leave HOLD",
-    ]
-    assert sides[1]["abort"].rows[-1] == ("After T-30 s", "03:29:32 Z: abort words only")
-    assert sides[0]["fuel_large"].items[2][:2] == ("EVENT BINGO", sides[1]["minima"].items[3][1])
+    assert log["Leave HOLD"] == slip_rows(card)["planned"][4]
+    assert list(log)[-5:] == ["Set-up 4", "EXIT", "Rejoined", "HOLD", "Leave HOLD"]
+    assert sides[1]["cues"].items[-1] == ("ABORT ONLY", "03:29:32", "T-30 s")
 
 
-def abort_rows(plan) -> dict[str, str]:
-    return dict(section(cards.kneeboard(plan, 1), 1, "abort").rows)
+def test_one_table_says_what_is_flown_from_each_point_and_on_which_preset():
+    """The regatta's ship 3, red, 15 000 to 19 000 ft: its legs are at 16 000 and 2000 ft MSL, the rejoin at
+    14 000; bingo of the pass 1600 lb. Presets of the file: 3 from take-off, 9 in training, 8 from HOLD."""
+    table = section(cards.kneeboard(plan_of(REGATTA), 3), 0, "log")
+    assert table.heads == ("At", "Z", "Fuel lb", "Home", "Actual", "Radio", "Then: heading, ft MSL, GS")
+    found = {row[0]: (row[5], row[6]) for row in table.rows if row[5] or row[6]}
+    assert found == {
+        "Take-off": ("3", "222 M, 16000, 324"),
+        "ENTRY": ("9", "red 15000-19000"),
+        "EXIT": ("", "rejoin 14000"),
+        "Rejoined": ("", "092 M, 2000, 320"),
+        "HOLD": ("8", "set bingo 1600 lb"),
+    }
+    assert (
+        "01:37:00 on preset 1"
+        in dict(section(cards.kneeboard(plan_of(REGATTA), 3), 0, "ground").items)["Start"]
+    )
+
+
+def silence(plan) -> dict[str, str]:
+    return {label.rstrip(":"): said for label, said in section(cards.kneeboard(plan, 1), 1, "silence").items}
 
 
 def test_an_abort_goes_home_and_a_cue_that_nobody_hears_sends_the_flight_back_to_the_hold():
     """Two words for two ways. The relay of 10 s after 03:28:31 the flight has heard it: 0.0 s before the IP
     at 03:28:41.0, from where HOLD lies on 220 M, 40 degrees and 180: at 280 KTAS with about 13 kt from 212 T
     (201 M) the nose points a degree into it."""
-    rows = abort_rows(plan_of(REGATTA))
-    assert rows["Then"] == ("GO HOME, 2000 ft MSL: Wings level, climb straight ahead, egress course")
+    rows = silence(plan_of(REGATTA))
+    assert section(cards.kneeboard(plan_of(REGATTA), 1), 1, "abort").items == (
+        (
+            "ABORT WORDS, said by Lead, ground contact, tower",
+            "GANNET ABORT ABORT",
+            "GO HOME, 2000 ft MSL: Wings level, climb straight ahead, egress course",
+        ),
+    )
     assert rows["No ANTHEM, leave"] == "03:28:21 Z unless told HOLD"
     assert rows["No ANTHEM, left"] == "from 03:28:41 Z RETURN TO THE HOLD: right, 219 M, 2000 ft MSL"
 
 
 def test_a_way_back_that_nobody_has_given_reads_so(tmp_path):
-    rows = abort_rows(plan_of("missions/overcommitted.yaml"))
+    rows = silence(plan_of("missions/overcommitted.yaml"))
     assert " RETURN TO THE HOLD: TURN NOT GIVEN, " in rows["No PIPES, left"]
-    home = abort_rows(plan_of("missions/lantern-fair.yaml"))
+    home = silence(plan_of("missions/lantern-fair.yaml"))
     # CHOIR's 12:37:03 and the relay of 10 s: after leave-hold, 12:37:06, and not before it
     assert home["No CHOIR, left"] == "from 12:37:13 Z GO HOME"
 
@@ -332,7 +340,7 @@ def test_what_cannot_be_used_or_flown_is_marked_on_the_card():
     card = cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1)
     stages = [row[0] for row in section(card, 0, "log").rows]
     assert "Set-up 4" in stages and "Set-up 5: AFTER END BY" in stages
-    assert [row[0] for row in section(card, 1, "diverts").rows] == [
+    assert [row[0] for row in section(card, 0, "diverts").rows] == [
         "Inverdon airport, weather NOT CHECKED",
         "Cairnmoor airfield, BELOW MINIMA",
     ]
@@ -341,8 +349,12 @@ def test_what_cannot_be_used_or_flown_is_marked_on_the_card():
 
 def test_who_may_stop_the_pass_by_radio_is_on_the_card():
     card = cards.kneeboard(plan_of(REGATTA), 1)
-    assert section(card, 0, "radio").note == "Recall word: LANTERN; Harbour tower 123.400 MHz"
-    assert dict(section(card, 1, "reach").rows)["Lt Col S. Varga"] == "139.300 MHz; recall LANTERN"
+    assert dict(section(card, 0, "blocks").items)["recall"] == "LANTERN"
+    assert section(card, 1, "reach").items == (
+        ("PIER", "preset 8, 132.650 MHz; backup 340.800 MHz"),
+        ("Harbour tower", "123.400 MHz"),
+        ("Lt Col S. Varga", "139.300 MHz; recall LANTERN"),
+    )
 
 
 def test_slips_that_cannot_be_flown_for_one_reason_are_told_together():
@@ -353,10 +365,11 @@ def test_slips_that_cannot_be_flown_for_one_reason_are_told_together():
         replace(row, met=False, told_by=None, met_until=None, reason=why[n]) if n in why else row
         for n, row in enumerate(plan.event.slips)
     )
-    found = section(cards.kneeboard(replace(plan, passes=(replace(plan.event, slips=slips),)), 1), 1, "slips")
-    a, b, c = (section(cards.kneeboard(plan, 1), 1, "slips").rows[n][0] for n in range(3))
-    assert f"UNABLE {a} to {b}: no laps give it; {c}: the hold is too short." in found.note
-    assert found.rows[0] == (a, f"to {b}", "", "", "", "", "UNABLE")
+    card = cards.kneeboard(replace(plan, passes=(replace(plan.event, slips=slips),)), 1)
+    a, b, c = list(slip_rows(cards.kneeboard(plan, 1)))[:3]
+    assert f"UNABLE {a} to {b}: no laps give it; {c}: the hold is too short." in slip_note(card)
+    assert slip_rows(card)[a] == (f"to {b}", "", "UNABLE", "", "", "")
+    assert section(card, 1, "slips").wide[0] == (0, 3)
 
 
 # ---------------- figures typed in another unit, speeds, and missions without a hold or a script
@@ -387,9 +400,9 @@ def test_a_limit_typed_in_another_unit_goes_up_to_the_gauge_with_the_typed_one_b
 def test_the_push_table_says_what_is_allowed_beyond_it():
     """regatta.yaml: pushed up to 390 KGS; the cap at the pass is 425 KGS, as the slide of the late changes
     has it."""
-    assert section(cards.kneeboard(plan_of(REGATTA), 1), 1, "push").note.endswith(
-        "To 390 KGS at 2.5 kt/s; allowed: 425 KGS."
-    )
+    card = cards.kneeboard(plan_of(REGATTA), 1)
+    assert "Push at 2.5 kt/s; allowed: 425 KGS." in slip_note(card)
+    assert section(card, 1, "cues").items[2] == ("PUSH", "03:28:54", "6.9 nm, to 390 KGS")
 
 
 def test_a_flight_without_a_hold_is_told_seconds_only():
@@ -421,17 +434,13 @@ def test_no_training_is_named_where_there_is_none():
     assert "The training:" in [lead for lead, _ in section(cards.approval(plan_of(REGATTA)), 0, "stop").items]
 
 
-def test_a_smaller_sketch_stands_where_the_large_one_has_no_room():
-    """The regatta's leader, whose words of an abort need the room: nothing is given up, so nothing is
-    said."""
-    made_card = typeset(
-        cards.kneeboard(plan_of(REGATTA), 1, what_if_of(plan_of(REGATTA))),
-        "kneeboard.typ",
-        context("1"),
-        created_s=0,
-    )
+@pytest.mark.parametrize(("mission", "there"), [(REGATTA, False), ("tests/cases/ok-pass-only.yaml", True)])
+def test_the_sketch_stands_where_there_is_room(mission, there):
+    """Nothing else is given up for it, so nothing is said."""
+    made_card = made(plan_of(mission), context("1"), "kneeboard")
     side = made_card.sides[1]
-    assert "The pass from above, north up" in [title for title, _, _ in side.sections] and side.reduced == ()
+    assert ("The pass from above, north up" in [title for title, _, _ in side.sections]) == there
+    assert side.reduced == ()
 
 
 def test_no_line_of_a_card_ends_inside_a_unit():
@@ -459,6 +468,7 @@ def test_a_flight_across_midnight_says_on_which_date_it_lands():
 def test_a_slip_of_minutes_and_seconds_has_room_in_its_column():
     """The longest hold of ok-by-hand.yaml ends at T 14:11:38, 11 min 38 s after its T; the note has it in
     full."""
-    slips = section(cards.kneeboard(plan_of("tests/cases/ok-by-hand.yaml"), 1), 1, "slips")
-    assert [row[:2] for row in slips.rows][-1] == ("+11:38", "14:11:38")
-    assert "+11 min 39 s" in slips.note and "+30 s" in [row[0] for row in slips.rows]
+    card = cards.kneeboard(plan_of("tests/cases/ok-by-hand.yaml"), 1)
+    slip, *_ = reversed(slip_rows(card))
+    assert (slip, slip_rows(card)[slip][0]) == ("+11:38", "14:11:38")
+    assert "+11 min 39 s" in slip_note(card) and "+30 s" in slip_rows(card)

@@ -14,6 +14,7 @@ from briefgen.brief.wording.spoken import callers, new_time
 from briefgen.brief.wording.wait_limits import latest_words
 from briefgen.brief.wording.words import card_words
 from briefgen.render.html.clock import clock_data
+from tests.brief.cards.reading import slip_note, slip_rows
 from tests.render.pdf_cases import STAMP, changed, context, plan_of
 
 REGATTA, LANTERN = "missions/regatta.yaml", "missions/lantern-fair.yaml"
@@ -44,10 +45,12 @@ def test_on_time_no_call_is_needed_and_none_is_timed():
 def test_below_the_dead_band_a_row_says_no_call_needed_only(tmp_path, deadband, quiet):
     """T stays as it is held; every other row has a time to say it by, or says that it can't be met."""
     plan = changed(tmp_path, REGATTA, ("deadband: 3 s", f"deadband: {deadband}"))
-    found, on_board = rows(plan), section(cards.kneeboard(plan, 1), 1, "slips").rows
+    found, on_board = rows(plan), slip_rows(cards.kneeboard(plan, 1))
     assert {head for head, row in found.items() if row == QUIET} == quiet
     assert all(row[0] or row[1] for head, row in found.items() if head not in quiet)
-    assert {row[0].replace("planned", "on time") for row in on_board if row[6] == "no call"} == quiet
+    assert {
+        slip.replace("planned", "on time") for slip, row in on_board.items() if row[5] == "no call"
+    } == quiet
 
 
 @pytest.mark.parametrize(
@@ -91,8 +94,8 @@ def test_an_overdue_cue_has_its_words_and_no_time(tmp_path):
         " the hold. Read-back: GANNET, returning to the hold. No time and no seconds on a cue"
         " that you have not heard. If a cue before ANTHEM came late, add as much to these times."
     )
-    on_board = dict(section(cards.kneeboard(plan_of(REGATTA), 1), 1, "abort").rows)
-    assert on_board["No ANTHEM, left"].startswith("from 03:28:41 Z RETURN TO THE HOLD: ")
+    on_board = dict(section(cards.kneeboard(plan_of(REGATTA), 1), 1, "silence").items)
+    assert on_board["No ANTHEM, left:"].startswith("from 03:28:41 Z RETURN TO THE HOLD: ")
     silent = changed(tmp_path, "missions/founders-day.yaml", ("    no_cue: hold\n", ""))
     said = [
         words for lead, words in section(cards.ground_contact(silent), 1, "say").items if "not heard" in lead
@@ -294,7 +297,7 @@ def test_the_kneeboard_says_until_when_each_slip_goes_as_the_ground_card_does(mi
         if cells[0]
         for means, at in re.findall(r"(worked again|by speed) to (\d\d:\d\d:\d\d)", cells[4])
     }
-    note = section(cards.kneeboard(plan, 1), 1, "slips").note
+    note = slip_note(cards.kneeboard(plan, 1))
     ways = re.findall(r"(worked again|by speed) to ((?:\d\d:\d\d:\d\d \([^)]*\)(?:, )?)+)", note)
     board = {
         (
