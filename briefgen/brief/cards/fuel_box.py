@@ -11,8 +11,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import block_name
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.model import Bingo, ShipFuel
-from briefgen.plan.sortie import Plan
+from briefgen.plan.model import Bingo, FuelPlan, ShipFuel
 from briefgen.plan.timing.training_end import training_end
 
 Box = tuple[str, str, str]
@@ -43,7 +42,7 @@ def _fuel_boxes(w: Words, own: ShipFuel | None, shown: Outbound) -> Iterator[Box
     if now is not None:
         when = "" if shown.first else "set on entering the area, not before; "
         label = "BINGO, SET NOW" if shown.first else f"BINGO {named}".rstrip()
-        yield label, w.fuel(_flight_bingo(plan, now)), when + _from_words(now)
+        yield label, w.fuel(_flight_bingo(plan.fuel, now)), when + _from_words(now)
 
 
 def _joker_reached(w: Words, own: ShipFuel) -> str:
@@ -58,15 +57,15 @@ def _joker_reached(w: Words, own: ShipFuel) -> str:
     return f"reached by {w.by(end.at)}" + ("" if w.mission.alone else f" ({who})")
 
 
-def _flight_bingo(plan: Plan, bingo: Bingo) -> float:
+def _flight_bingo(fuel: FuelPlan, bingo: Bingo) -> float:
     """The flight's figure for the phase: the thirstiest ship decides."""
     same = [
         b.sum.figure
-        for s in plan.fuel.ships
+        for s in fuel.ships
         for b in s.bingos
         if b.phase == bingo.phase and b.point.id == bingo.point.id
     ]
-    flight = {"training": plan.fuel.bingo_training, "event": plan.fuel.bingo_event}.get(bingo.phase)
+    flight = {"training": fuel.bingo_training, "event": fuel.bingo_event}.get(bingo.phase)
     return flight if flight is not None else max(same, default=bingo.sum.figure)
 
 

@@ -96,7 +96,7 @@ def _rows(w: Words, *, home: bool, to_ip: bool) -> Iterator[_Row]:
 
 
 def _hold_rows(w: Words, hold: HoldPlan) -> Iterator[_Row]:
-    level = flown_level(w.mission.file.event.pass_.hold.level, hold.altitude_ft)
+    level = flown_level(w.mission.the_event.pass_.hold.level, hold.altitude_ft)
     cas, first = words.knots_bare(hold.cas_kt), first_heading(w.mission, hold)
     outbound = course_words(w.mission, hold.fix, hold.outbound_heading_true_deg)
     leg = outbound_legs(hold, words.duration_clock, each="")

@@ -168,7 +168,7 @@ def _home(w: Words, ship: Ship) -> Large:
     fuel, own = w.plan.fuel, w.ship_fuel(ship.ship)
     if fuel is None or own is None or fuel.bingo_event is None:
         return Large("Bingo", (("EVENT BINGO", NOT_CHECKED, "the fuel cannot be worked out"),))
-    when = "on entering the hold" if w.plan.event.hold is not None else "at the IP"
+    when = "on entering the hold" if w.plan.the_pass.hold is not None else "at the IP"
     boxes = [("EVENT BINGO", w.fuel(fuel.bingo_event), f"set {when}")]
     if (found := _home_by(w, own)) is not None:
         end, why = found
@@ -243,14 +243,14 @@ def _notes(w: Words, event: EventPlan, *, each: bool = True) -> Lines | None:
 def _late(seconds: float) -> str:
     if seconds == 0:
         return "on time"
-    return f"{words.decimals(abs(seconds))} {'late' if seconds > 0 else 'early'}"
+    return f"{words.seconds_bare(abs(seconds))} {'late' if seconds > 0 else 'early'}"
 
 
 def _push_words(row: PushRow) -> str:
     """Where to push: at the IP where speed alone is not enough, with the seconds late that are left, and
     nowhere where it would be over the centre."""
     if row.to_go_nm is None:
-        return f"IP +{words.decimals(row.left_s, 1)}"
+        return f"IP +{words.seconds_bare(row.left_s, 1)}"
     return words.distance_bare(row.to_go_nm) if row.to_go_nm > 0 else "no push"
 
 
@@ -258,7 +258,7 @@ def _abort(w: Words, event: EventPlan, *, shortened: bool = False) -> Large:
     """The words as large as they go, who may say them, and what is flown then."""
     if event.abort is None:
         return Large("Abort", (("ABORT WORDS", NOT_GIVEN, ""),), dark=(0,))
-    given, abort = w.mission.file.event.pass_, event.section.written.abort
+    given, abort = w.mission.the_event.pass_, event.section.written.abort
     who = f", said by {abort.said_by}" if abort and abort.said_by else ""
     then = _after_abort(given, event.abort, shortened=shortened)
     return Large("Abort", ((f"ABORT WORDS{who}", event.abort.words, then),), dark=(0,), wraps=True)
@@ -275,7 +275,7 @@ def _after_abort(given: Pass, planned: Abort, *, shortened: bool) -> str:
 
 def _silence(w: Words, event: EventPlan, *, shortened: bool = False) -> Run | None:
     """What is flown while the cue is not heard, and what may still be told after the hold."""
-    after = w.mission.file.event.pass_.after_leaving_hold if event.hold is not None else None
+    after = w.mission.the_event.pass_.after_leaving_hold if event.hold is not None else None
     rows = [(f"{label}:", said) for label, said in no_cue_rows(w, event)]
     rows += [("After the hold:", first_clauses(after) if shortened else after)] if after else []
     return Run("", tuple(rows), told=True) if rows else None

@@ -109,7 +109,7 @@ def _columns(rows: Sequence[_Row]) -> tuple[list[tuple[str, str, str]], list[tup
     leave, leaves = clock_column("Leave", [row.leave for row in rows])
     told, tolds = clock_column("Read back by", [row.told for row in rows])
     heads = ("Slip", true, set_, "Last laps,\nout", turn, leave, told)
-    cells = [
+    cells: list[tuple[str, ...]] = [
         (
             row.slip,
             row.span or trues[i],

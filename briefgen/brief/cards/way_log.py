@@ -57,7 +57,7 @@ def way_log(w: Words, ship: Ship, shown: Outbound, *, parts_only: bool = False) 
         for stop in stops
     ]
     columns = [("At", "1.25fr", "l"), ("Z", "auto", "r")]
-    columns += [(f"Fuel {w.plan.fuel.unit}", "auto", "r"), ("Home", "auto", "r")] if fuel else []
+    columns += [(f"Fuel {fuel.scale.unit}", "auto", "r"), ("Home", "auto", "r")] if fuel else []
     columns += [("Actual", "15mm", "l")]
     columns += [("Radio", "auto", "r")] if radio else []
     columns += [("Then: heading, ft MSL, GS" if msl else "Then: heading, level, GS", "1.8fr", "l")]
@@ -134,7 +134,7 @@ def _at(w: Words, phase: Phase) -> str:
     if phase.leg is None:
         match phase.kind:
             case "leave":
-                return w.mission.file.training.leave.by
+                return _way_out(w)
             case "rejoin":
                 return "Fuel check" if w.mission.alone else "Rejoined"
             case "hold":
@@ -143,6 +143,12 @@ def _at(w: Words, phase: Phase) -> str:
         late = phase.kind == "set-up" and end_by is not None and phase.end > end_by
         return _in_area(w.plan, phase) + (": AFTER END BY" if late else "")
     return ("Climb to " if phase.kind == "climb" else "") + phase.leg.end.id
+
+
+def _way_out(w: Words) -> str:
+    """Where the flight leaves the area, in a phase of leaving it."""
+    leave = w.mission.the_training.leave
+    return "" if leave is None else leave.by
 
 
 def _in_area(plan: Plan, phase: Phase) -> str:
@@ -169,7 +175,7 @@ def _preset(w: Words, stop: Stop) -> str:
     if phase is None:
         return presets_from(w, "takeoff")
     leg_end = phase.leg.end.id if phase.leg is not None else None
-    place = w.mission.file.training.leave.by if phase.kind == "leave" else leg_end
+    place = _way_out(w) if phase.kind == "leave" else leg_end
     goes_on = begins is None or (begins.kind in _IN_AREA and phase.kind in _IN_AREA)
     begun = None if goes_on or begins is None else _BEGINS.get(begins.kind)
     return presets_from(w, *(wanted for wanted in (place, begun) if wanted is not None))
@@ -222,7 +228,8 @@ def _own_block(w: Words, ship: Ship, *, msl: bool) -> str:
 
 def _rejoin_level(w: Words, *, msl: bool) -> str:
     """``14000 ft MSL``, over where the flight leaves the area; empty where it isn't given."""
-    level = w.mission.file.training.rejoin.level
+    rejoin = w.mission.the_training.rejoin
+    level = None if rejoin is None else rejoin.level
     if level is None:
         return ""
     if msl:

@@ -259,6 +259,11 @@ def seconds_exact(seconds: float, places: int = 1) -> str:
     return f"{decimals(seconds, places)} s"
 
 
+def seconds_bare(seconds: float, places: int = 0) -> str:
+    """``10``, ``2.1`` for a column that says so."""
+    return decimals(seconds, places)
+
+
 def signed_duration(seconds: float) -> str:
     """``+2 min``, ``-1 min 30 s``, ``0 s``."""
     return f"+{duration(seconds)}" if nearest(seconds) > 0 else duration(seconds)
