@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
-from math import hypot
+from math import ceil, hypot
 
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.next_hold import LimitedBy, early_for_next
@@ -22,7 +22,7 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.model import EventPlan, Gate
+from briefgen.plan.model import EventPlan, Gate, Mend
 from briefgen.plan.sortie import Sortie
 
 MORE_ROOM: dict[LimitedBy, str] = {
@@ -91,11 +91,12 @@ def _fuelled(p: EventPlan, about: About, gate: Gate, slip_s: float) -> Gate:
     speed_kt = speed_once_heard_kt(p.chain, slip_s)
     if gate.verdict != "PASS" or speed_kt is None or not faster_than_push(p.chain, speed_kt):
         return gate
+    key, needed = p.section.key("push_up_to"), f"{ceil(speed_kt):.0f} KGS"
     why = (
-        f"at {speed_kt:.0f} KGS, faster than the {p.chain.push_to_kt:.0f} KGS up to which a fuel flow is"
-        " given: its fuel isn't known"
+        f"at {needed}, faster than the {p.chain.push_to_kt:.0f} KGS up to which a fuel flow is given: its"
+        " fuel isn't known"
     )
-    return not_checked(about, why, value=gate.value, key=p.section.key("push_up_to"))
+    return not_checked(about.but(mends=(Mend(key, needed),)), why, value=gate.value, key=key)
 
 
 def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
