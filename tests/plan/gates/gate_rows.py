@@ -13,6 +13,7 @@ P = "event.pass"
 NO_FUEL = ("recovery.approach", "")
 EXIT_QNH = ("weather.at.EXIT.qnh", "1017 hPa")  # no other place with one is within 25 nm of it
 NO_RELAY = ("event.relay_time", "")
+PUSH_TO_420 = (f"{P}.push_up_to", "420 KGS")
 BY_SPEED_BELOW_TWO_LAPS = (
     ("ground_ops.takeoff", "12:38:23 base"),
     (f"{P}.hold.planned", ""),
@@ -140,12 +141,14 @@ TIMING = [
     ),
     ("slip-holes", R, [("event.accept_slip.early", "89 s")], PASS),
     ("slip-holes", R, [("event.accept_slip.early", "90 s")], CAUTION),
-    # without a hold 5 s are far less than speed gives, 10 min far more
+    # without a hold speed gives 5 s, far less than 10 min; early it takes more than the 390 KGS up to which a
+    # fuel flow is given
+    ("slip-early", R, [*NO_HOLD, ("event.accept_slip.early", "5 s")], MISSING),
     *(
         row
         for way in ("early", "late")
         for row in (
-            (f"slip-{way}", R, [*NO_HOLD, (f"event.accept_slip.{way}", "5 s")], PASS),
+            (f"slip-{way}", R, [*NO_HOLD, (f"event.accept_slip.{way}", "5 s"), PUSH_TO_420], PASS),
             (f"slip-{way}", R, [*NO_HOLD, (f"event.accept_slip.{way}", "5 s"), NO_RELAY], MISSING),
             (f"slip-{way}", R, [*NO_HOLD, (f"event.accept_slip.{way}", "10 min"), NO_RELAY], FAIL),
         )
