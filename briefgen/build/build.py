@@ -22,6 +22,7 @@ from briefgen.core import resources
 from briefgen.core.context import FAILED, Context, Stamp
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.fingerprint import Fingerprint, fingerprint, read_folder
+from briefgen.core.paper import A5, Paper
 from briefgen.core.records import record
 
 if TYPE_CHECKING:
@@ -151,10 +152,16 @@ def _planned(path: Path, plan: Plan, templates: tuple[Path, ...]) -> Planned:
 
 
 def build(
-    path: Path, *, out: Path | None = None, templates: Path | None = None, replace_others: bool = False
+    path: Path,
+    *,
+    out: Path | None = None,
+    templates: Path | None = None,
+    replace_others: bool = False,
+    knee: Paper = A5,
 ) -> Built:
     """Check the mission and write its products to ``out``, by default ``out/<name of the file>``; in the
-    place of another mission's products only where that is said."""
+    place of another mission's products only where that is said. ``knee``: the paper of the kneeboard
+    cards."""
     from briefgen.build.worker import SecondWorker
 
     _load_planner()
@@ -165,7 +172,7 @@ def build(
         if planned is None:
             return Built(checked, folder)
         state, found = approval_of(planned)
-        context = _context(planned, _template_folders(templates), state)
+        context = replace(_context(planned, _template_folders(templates), state), knee=knee)
         outcomes = _make_all(planned.plan, context, worker)
     head = {
         "mission_file": path.name,

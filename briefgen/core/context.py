@@ -7,6 +7,7 @@ from dataclasses import field
 from pathlib import Path
 from typing import Literal
 
+from briefgen.core.paper import A5, Paper
 from briefgen.core.records import record
 
 CAUTION = (
@@ -74,9 +75,10 @@ class Stamp:
 class Context:
     """``templates``: the folders to look in, the unit's own after the shipped ones, so that a file of the
     same name replaces the shipped one. ``part``: which of its files a product is to make (a ship's number),
-    empty for products of one file."""
+    empty for products of one file. ``knee``: the paper of the kneeboard cards."""
 
     stamp: Stamp
     templates: tuple[Path, ...]
     fonts: Path
     part: str = ""
+    knee: Paper = A5

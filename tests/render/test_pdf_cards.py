@@ -15,6 +15,8 @@ import pytest
 from briefgen.brief.cards.approval import approval
 from briefgen.brief.cards.kneeboard import kneeboard
 from briefgen.brief.cards.model import Card, Grid, Lines
+from briefgen.core.paper import A5 as A5_PAPER
+from briefgen.core.paper import paper_of
 from briefgen.render.pdf.cards import ground_contact_pdf, kneeboard_pdf
 from briefgen.render.pdf.typst_driver import typeset
 from tests.planned import brief_of
@@ -200,6 +202,18 @@ def common(a, b) -> float:
 def sketch_box(page):
     top, bottom = page.search_for("The pass from above"), page.search_for("Cards read")
     return pymupdf.Rect(0, top[0].y1, page.rect.width, bottom[0].y0) if top and bottom else None
+
+
+@pytest.mark.parametrize(("name", "size_mm"), [("half-letter", (139.7, 215.9)), ("150 x 220 mm", (150, 220))])
+def test_the_unit_s_paper_holds_the_same_card(name, size_mm):
+    """The regatta gives up nothing for it; the fullest legal mission still has two sides."""
+    on = replace(context("1"), knee=paper_of(name) or A5_PAPER)
+    found = made(plan_of("missions/regatta.yaml"), on, "kneeboard")
+    assert found.diagnostics == ()
+    for page in opened(found.pdf):
+        assert (page.rect.width / MM, page.rect.height / MM) == pytest.approx(size_mm, abs=0.01)
+        assert edge_is_white(page, 4) and overprinted(page) == [] and struck(page) == []
+    assert len(opened(made(everything(), on, "kneeboard").pdf)) == 2
 
 
 # ---------------------------------------------------------------- text

@@ -34,7 +34,7 @@ from briefgen.plan.event.waits import lost
 from briefgen.plan.model import Abort, EventPlan, Leg, PushRow, ShipFuel
 from briefgen.plan.sortie import Plan
 
-SKETCH_PT = Canvas(340.0, 112.0, "card")
+SKETCH_PT, SKETCH_SCALE = Canvas(304.0, 100.0, "card"), 9 / 8  # so that its letters of 8 pt are of 9
 NO_WAIT = "NO WAIT"
 _HOME_BY = "HOME FROM HOLD"
 _PUSH_AT = "push,\nnm to go"
@@ -321,4 +321,5 @@ def _sketch(plan: Plan) -> Sketch | None:
     scene = maker(SKETCH_PT)
     lost = ", ".join(" ".join(text.split()) for text in scene.unplaced)
     note = f"Not named: {lost}" if lost else ""
-    return Sketch("The pass from above, north up", svg(scene), SKETCH_PT.width_pt, SKETCH_PT.height_pt, note)
+    width_pt, height_pt = SKETCH_SCALE * SKETCH_PT.width_pt, SKETCH_SCALE * SKETCH_PT.height_pt
+    return Sketch("The pass from above, north up", svg(scene), width_pt, height_pt, note)

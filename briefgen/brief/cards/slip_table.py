@@ -121,7 +121,7 @@ def _columns(rows: Sequence[_Row]) -> tuple[list[tuple[str, str, str]], list[tup
         )
         for i, row in enumerate(rows)
     ]
-    return [(head, "1fr" if head == told else "auto", "r") for head in heads], cells
+    return [(head, "auto" if place else "1fr", "r") for place, head in enumerate(heads)], cells
 
 
 def _speeds(w: Words, event: EventPlan) -> Grid | None:

@@ -67,7 +67,8 @@ def typeset(
     a PNG of each page comes along."""
     if ppi is not None and not LEAST_PPI <= ppi <= MOST_PPI:
         raise ValueError(f"ppi {ppi} is not between {LEAST_PPI} and {MOST_PPI}")
-    data = {"frame": frame_data(context.stamp), **card.data()}
+    knee = {"width": context.knee.width_mm, "height": context.knee.height_mm}
+    data = {"frame": frame_data(context.stamp), "knee": knee, **card.data()}
     if lacking := [*_no_compiler(), *missing_signs(data)]:
         return Typeset(None, tuple(lacking))
     with work_folder() as folder:
