@@ -149,19 +149,15 @@ def _mended(about: About, rows: Sequence[Over], *, so_far: str) -> About:
 def terrain(s: Sortie) -> Iterator[Gate]:
     """The program knows no terrain: it is checked by hand, or not at all. One row, which names all that it
     stands for."""
-    hold = next((p.hold for p in s.passes if p.hold is not None), None)
+    holds = list(dict.fromkeys(p.hold.fix.id for p in s.passes if p.hold is not None))
     flown = {training.id for training in s.trainings}
-    areas = [block.written.area.name for block in s.mission.blocks if block.id in flown]
-    parts = [
-        "every leg",
-        *(["the hold"] if hold is not None else []),
-        *([f"the area{'s' if len(areas) > 1 else ''}"] if areas else []),
-    ]
+    areas = list(dict.fromkeys(block.written.area.name for block in s.mission.blocks if block.id in flown))
+    parts = ["every leg", *_all_of("hold", holds), *_all_of("area", areas)]
     about = text("terrain", parts=listed(parts))
     checked = s.mission.file.terrain_checked
     named = [
         *_chained(s.legs),
-        *([f"the hold at {hold.fix.id}"] if hold is not None else []),
+        *(f"the hold at {fix}" for fix in holds),
         *(f"the area {name}" for name in areas),
     ]
     why = (
@@ -173,6 +169,11 @@ def terrain(s: Sortie) -> Iterator[Gate]:
         if checked is None
         else checked_by_hand(s, about, checked, limit=minimum_of(s), cause=about.cause)
     )
+
+
+def _all_of(what: str, names: Sequence[str]) -> list[str]:
+    """``the hold`` or ``the holds``, nothing where there is none."""
+    return [f"the {what}{'s' if len(names) > 1 else ''}"] if names else []
 
 
 def _chained(legs: Iterable[Leg]) -> list[str]:

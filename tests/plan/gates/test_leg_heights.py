@@ -116,6 +116,14 @@ def test_one_row_says_that_the_terrain_is_not_checked_and_for_what():
     assert gate.why == f"no terrain data are used: read it off the chart along {ways}"
 
 
+def test_that_row_names_every_hold_once():
+    """Three harbours: four passes, two of them from MOLEHOLD."""
+    gate = gates("three-harbours")["terrain"]
+    assert gate.title == "Terrain under every leg, the holds and the area"
+    holds = "the hold at MOLEHOLD, the hold at QUAYHOLD, the hold at PIERHOLD, the area Breakwater and"
+    assert holds in gate.why
+
+
 def test_a_rough_look_never_leaves_out_what_is_near():
     """Against pyproj: points within 1.2 nm of legs of many lengths, courses and latitudes, across the date
     line too."""
