@@ -8,8 +8,8 @@ contradicts the sortie's, are refused with the instants that could be meant.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Mapping
+from dataclasses import field, replace
 from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Literal, TypeVar
 from zoneinfo import ZoneInfo
@@ -36,6 +36,7 @@ Reason = Literal[
     "repeated",
     "bare L",
     "no event",
+    "no such event",
     "not on that date",
     "twice on that date",
     "tie",
@@ -48,11 +49,12 @@ Reason = Literal[
 @record
 class ClockContext:
     """Whose clocks a mission speaks of. ``sortie_date`` is the calendar date at the event, without an event
-    at the base."""
+    at the base. ``events``: the clock of each by its id."""
 
     sortie_date: date
     base: ZoneInfo
     event: ZoneInfo | None = None
+    events: Mapping[str, ZoneInfo] = field(default_factory=dict)
 
     @property
     def date_zone(self) -> ZoneInfo:
@@ -63,6 +65,10 @@ class ClockContext:
     def zones(self) -> dict[str, ZoneInfo]:
         """The clocks by the words that name them; without an event the base's alone."""
         return {"base": self.base} if self.event is None else {"base": self.base, "event": self.event}
+
+    def zone(self, clock: str) -> ZoneInfo | None:
+        """The clock of a word, or of the event with that id."""
+        return self.zones.get(clock) or self.events.get(clock)
 
 
 @record
@@ -101,6 +107,11 @@ _NO_EVENT = Refusal("no event", "the clock of the event is named, but the missio
 _YEAR = Refusal("year", f"dates are accepted from {FIRST_YEAR} to {LAST_YEAR}")
 _DATED = Refusal("dated", "daily hours take no date")
 _BACKWARDS = Refusal("end before start", "the range ends before it starts")
+
+
+def _no_such(id: str) -> Refusal:
+    return Refusal("no such event", f"no event of this mission has the id {id}")
+
 
 Typed = TypeVar("Typed", ClockTime, ClockRange)
 Answer = TypeVar("Answer", datetime, TimeSpan, tuple[TimeSpan, ...])
@@ -218,9 +229,7 @@ def _clock(typed: ClockTime, context: ClockContext) -> ZoneInfo | timezone | Non
             return UTC
         case "offset":
             return timezone(timedelta(seconds=typed.offset_s))
-        case "base":
-            return context.base
-    return context.event
+    return context.zone(typed.clock)
 
 
 # ---------------------------------------------------------------- which date
@@ -246,7 +255,7 @@ def _around(
     """The typed time on its typed date, or else on the dates around the reference in the typed clock."""
     clock = _clock(typed, context)
     if clock is None:
-        return _NO_EVENT
+        return _NO_EVENT if typed.clock == "event" else _no_such(typed.clock)
     middle = date.fromisoformat(typed.date) if typed.date else reference.astimezone(clock).date()
     days = [middle] if typed.date else [middle + i * _DAY for i in range(-reach_days, reach_days + 1)]
     if not all(FIRST_YEAR <= day.year <= LAST_YEAR for day in days):

@@ -9,7 +9,6 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Literal
 
-from briefgen.airmath.times import ClockContext
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.core.records import record
 from briefgen.debrief.doubts import doubted_cues
@@ -132,7 +131,7 @@ class _Reader:
         mission, self.where = plan.mission, where
         self.plan, self.mission, self.source, self.spoken = plan, mission, source, spoken
         self.reference = plan.clock.true_time or plan.clock.takeoff
-        self.context = ClockContext(mission.date, mission.zones.base, mission.zones.event)
+        self.context = mission.clocks
         self.problems: list[Diagnostic] = []
 
     def flown(self, actuals: Actuals) -> Flown:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,6 +18,8 @@ from briefgen.mission.resolve.flow import mission_of_flow, of_the_whole
 from briefgen.mission.resolve.mission import Mission, resolve
 
 if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
     from briefgen.mission.schema.mission_file import MissionFile
 
 MOST_LINES = 3000  # our own bound: a longer file is damaged, or no mission, and must be refused soon
@@ -122,7 +124,7 @@ def mission_of(
         mission, more = (None, []) if flow is None else mission_of_flow(flow, source, _one_pass)
         problems = [*known, *problems, *more]
     else:
-        mission, problems = _one_pass(source, known)
+        mission, problems = _one_pass(source, known, {})
     if mission is not None and not has_errors(problems):
         problems = [*problems, *of_the_whole(mission)]
     mission = None if has_errors(problems) else mission
@@ -142,12 +144,16 @@ def _without_twice_in(source: Source, known: Sequence[Diagnostic]) -> list[Diagn
     ]
 
 
-def _one_pass(source: Source, known: Sequence[Diagnostic] = ()) -> tuple[Mission | None, list[Diagnostic]]:
-    file, found = _file_of(source, whole=not has_errors(known))
-    return resolve(file, source, [*known, *found])
+def _one_pass(
+    source: Source, known: Sequence[Diagnostic], events: Mapping[str, ZoneInfo]
+) -> tuple[Mission | None, list[Diagnostic]]:
+    file, found = _file_of(source, events, whole=not has_errors(known))
+    return resolve(file, source, [*known, *found], events)
 
 
-def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnostic]]:
+def _file_of(
+    source: Source, events: Mapping[str, ZoneInfo], *, whole: bool
+) -> tuple[MissionFile, list[Diagnostic]]:
     """What was written; beside errors, of the schema or of the text (not ``whole``), as far as it could be
     read."""
     from pydantic import ValidationError
@@ -164,7 +170,7 @@ def _file_of(source: Source, *, whole: bool) -> tuple[MissionFile, list[Diagnost
         from briefgen.mission.check.offers import Offers
         from briefgen.mission.schema.errors import diagnostics_of
 
-        found = diagnostics_of(error, source, offer=Offers.of(source).mended)
+        found = diagnostics_of(error, source, offer=Offers.of(source, events).mended)
     from briefgen.mission.schema.partly import read_partly
 
     return read_partly(MissionFile, source), found

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from briefgen.airmath.times import ClockContext
 from briefgen.brief.wording.format import clock_z, time_limit
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
@@ -259,8 +258,7 @@ def _no_hold(plan: Plan, typed: Typed) -> Iterator[Diagnostic]:
 def _time(mission: Mission, text: str | None, name: str) -> tuple[datetime | None, list[Diagnostic]]:
     if text is None:
         return None, []
-    context = ClockContext(mission.date, mission.base_zone, mission.event_zone)
-    return read_instant(text, mission.passes[0].true_time, context, name)
+    return read_instant(text, mission.passes[0].true_time, mission.clocks, name)
 
 
 def _moment(plan: Plan, text: str | None, option: str) -> tuple[datetime | None, list[Diagnostic]]:

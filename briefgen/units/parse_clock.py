@@ -12,14 +12,25 @@ from briefgen.units.values import ClockRange, ClockTime, DailyHours, EndOfCue, T
 
 _HOUR = "(?:[01][0-9]|2[0-3])"
 _TIME = f"{_HOUR}(?::[0-5][0-9](?::[0-5][0-9])?|[0-5][0-9](?:[0-5][0-9])?)"
-_ZONE = f"(?:{GAP}Z|{GAP}L|{NEED}(?:base|event|[-+](?:0[0-9]|1[0-4]):?[0-5][0-9]))"
+_WORD = f"{GAP}Z|{GAP}L|{NEED}(?:base|event|[-+](?:0[0-9]|1[0-4]):?[0-5][0-9])"
+EVENT_ID = "[A-Z][A-Z0-9_]{1,11}"  # an event's id; one letter may be a zone's of the military alphabet
+_ZONE = f"(?:{_WORD}|{NEED}{EVENT_ID})"
+# a near miss is matched in any case, and an id has capitals
+_ZONE_NEAR = f"(?:{_WORD}|{NEED}(?-i:{EVENT_ID}))"
 _DAY_S = 86_400
 CUE_ID = "[A-Z][A-Z0-9_]{0,11}"  # ids are capitals, at most 12 characters
 
 NO_CLOCK = "a clock time without its clock may be hours off"
 _ZONES = ("Z", "base", "event")
-# what stands in the place of a zone's letters and is told otherwise
-NOT_A_ZONE = "(?!(?:UTC|GMT|ZULU|LOCAL|BASE|EVENT)$)"
+_TOLD_OTHERWISE = "UTC|GMT|ZULU|LOCAL|BASE|EVENT"  # what stands in the place of a zone's letters
+# all letters of the tz database since 1990, and those that people write beside it
+ZONE_LETTERS = (
+    "ACDT|ACST|ADT|AEDT|AEST|AKDT|AKST|AMT|ART|AST|AWDT|AWST|BRT|BST|CAT|CDT|CEST|CET|CLT|COT|CST|EAT|ECT|EDT"
+    "|EEST|EET|EST|ET|CT|MT|PT|FJT|GST|HDT|HKT|HST|ICT|IDT|IRST|IST|JST|KST|LT|MDT|MESZ|MEZ|MEST|MET|MSD|MSK"
+    "|MST|MYT|NDT|NPT|NST|NZDT|NZST|NZT|PDT|PET|PHT|PKST|PKT|PST|PYT|SAST|SGT|SST|TRT|UYT|VET|WAT|WEST|WET"
+    "|WIB|WIT|WITA"
+)
+_NO_EVENT = re.compile(f"{_TOLD_OTHERWISE}|{ZONE_LETTERS}")
 NO_LETTERS = "write Z, base, event, or the offset from UTC with its sign and four digits, for example +0200"
 SHARED_LETTERS = "letters of a zone are not taken: several zones share them (IST, CST, EST)"
 
@@ -62,7 +73,7 @@ def _seconds_of(found: re.Match[str]) -> str:
 
 _T = rf"(?P<t>(?:{DATE_PATTERN}[ T])?{_TIME})"
 _POINTS = rf"(?P<h>{_HOUR}|[0-9])[.h](?P<m>[0-5][0-9])(?:[.m:](?P<s>[0-5][0-9])s?)?"
-_Z = r"(?P<z>(?: *Z| *L| +base| +event| +[-+][0-9:]+)?)"
+_Z = rf"(?P<z>(?: *Z| *L| +base| +event| +[-+][0-9:]+| +(?-i:{EVENT_ID}))?)"
 _CLOCK_NEAR = (
     Near(_T, "it lacks its clock: " + NO_CLOCK, _with_zones),
     Near(
@@ -132,7 +143,8 @@ _CLOCK_NEAR = (
         "the clock's word is in small letters and stands apart",
         lambda f: [f"{f['t']} {f['z'].lower()}"],
     ),
-    Near(rf"{_T} *{NOT_A_ZONE}(?-i:[A-Z]{{3,5}})", SHARED_LETTERS, advice=NO_LETTERS),
+    Near(rf"{_T} *(?-i:{ZONE_LETTERS})", SHARED_LETTERS, advice=NO_LETTERS),
+    Near(rf"{_T}(?P<z>(?-i:{EVENT_ID}))", "the clock's word stands apart", ("{t} {z}",)),
 )
 _CLOCKS = ("Z", "base", "event")
 CLOCK_PATTERN = f"{_moment('')}(?P<zone>{_ZONE})"
@@ -164,21 +176,21 @@ CLOCK_RANGE = Grammar(
             ("{a} to {b} base", "{a} to {b} event"),
         ),
         Near(
-            rf"(?P<a>{_TIME}{_ZONE}?) *(?:-|until) *(?P<b>{_TIME}{_ZONE})",
+            rf"(?P<a>{_TIME}{_ZONE_NEAR}?) *(?:-|until) *(?P<b>{_TIME}{_ZONE_NEAR})",
             "the two times are joined by the word to",
             ("{a} to {b}",),
         ),
         Near(
-            rf"(?P<a>{_TIME})(?P<z>{_ZONE}) *to *(?P<b>{_TIME})",
+            rf"(?P<a>{_TIME})(?P<z>{_ZONE_NEAR}) *to *(?P<b>{_TIME})",
             "the clock stands after each time, or once at the end",
             ("{a} to {b}{z}", "{a}{z} to {b}{z}"),
         ),
         Near(
-            rf"(?P<a>{_HOUR}) *(?:to|-|/) *(?P<b>{_HOUR})(?P<z>{_ZONE})?",
+            rf"(?P<a>{_HOUR}) *(?:to|-|/) *(?P<b>{_HOUR})(?P<z>{_ZONE_NEAR})?",
             "hours and minutes are parted by a colon",
             lambda f: [f"{f['a']}:00 to {f['b']}:00 {z}" for z in ([f["z"].strip()] if f["z"] else _ZONES)],
         ),
-        Near(rf".*[0-9]{{2}} *{NOT_A_ZONE}(?-i:[A-Z]{{3,5}})", SHARED_LETTERS, advice=NO_LETTERS),
+        Near(rf".*[0-9]{{2}} *(?-i:{ZONE_LETTERS})", SHARED_LETTERS, advice=NO_LETTERS),
         Near(
             r".*24:?00.*",
             "24:00 belongs to two dates",
@@ -263,8 +275,8 @@ WHEN = Grammar(
 
 
 def parse_clock_time(text: object) -> ClockTime:
-    """A clock time with its clock: ``14:30``, ``14:30:02``, ``1430`` or ``143002``, then Z, base, event, L or
-    an offset; a date may lead."""
+    """A clock time with its clock: ``14:30``, ``14:30:02``, ``1430`` or ``143002``, then Z, base, event, L,
+    an offset, or the id of an event, whose clock it is; a date may lead."""
     return _clock(CLOCK, str(text), CLOCK.read(text), "")
 
 
@@ -356,9 +368,11 @@ def _clock(grammar: Grammar, text: str, found: re.Match[str], tag: str, zone: st
     if day is not None:
         calendar_date(grammar, text, day)
     mark = typed.strip()
+    if _NO_EVENT.fullmatch(mark):
+        raise grammar.refuse(text)
     offset_s = _offset_s(grammar, text, mark) if mark[0] in "+-" else 0
     clock = "offset" if mark[0] in "+-" else mark
-    return ClockTime(int(digits[:2]), int(digits[2:4]), int(digits[4:] or 0), clock, offset_s, day)  # type: ignore[arg-type] # the grammar knows no other
+    return ClockTime(int(digits[:2]), int(digits[2:4]), int(digits[4:] or 0), clock, offset_s, day)
 
 
 def _offset_s(grammar: Grammar, text: str, mark: str) -> int:

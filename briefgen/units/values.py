@@ -146,14 +146,15 @@ class FuelFlow:
 class ClockTime:
     """A clock time as typed: whose clock it is stays with it until the mission is resolved.
 
-    ``clock``: "Z", "base", "event", "L" (bare local) or "offset" with ``offset_s`` seconds east of UTC.
+    ``clock``: "Z", "base", "event", "L" (bare local), "offset" with ``offset_s`` seconds east of UTC, or an
+    event's id in capitals, whose clock it then is.
     ``date`` is ISO text such as "2027-01-30" when one was typed.
     """
 
     hour: int
     minute: int
     second: int
-    clock: Literal["Z", "base", "event", "L", "offset"]
+    clock: str
     offset_s: int = 0
     date: str | None = None
 

@@ -328,6 +328,8 @@ ADVICE = [  # refused without a reading, with words the reader must find
     (p.parse_duration_s, "5 m", "metres"),
     (p.parse_duration_s, "-5 min", "not negative"),  # early is not late: which was meant is not known
     (p.parse_clock_time, "14:30 EST", "letters of a zone"),
+    (p.parse_clock_time, "14:30EST", "letters of a zone"),
+    (p.parse_clock_time, "14:30HILL", "stands apart"),
     (p.parse_clock_time, "292200Z", "day, hour and minute"),
     (p.parse_clock_range, "07:00 to 19:00 IST", "letters of a zone"),
     (p.parse_duration_s, "5 M", "capital"),

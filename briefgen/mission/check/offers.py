@@ -6,9 +6,11 @@ Each reading is put in the value's place and the file is checked with it, as far
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time
 from functools import cached_property
+from zoneinfo import ZoneInfo
 
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.airmath.times import ClockContext
@@ -38,16 +40,18 @@ MOST_WORK = 30_000
 
 @dataclass
 class Offers:
-    """What may be offered in one file. ``work``: how many values may still be checked."""
+    """What may be offered in one file. ``events``: of a flow the clock of every event by its id; ``work``:
+    how many values may still be checked."""
 
     source: Source
+    events: Mapping[str, ZoneInfo]
     size: int
     work: int = MOST_WORK
 
     @classmethod
-    def of(cls, source: Source) -> Offers:
+    def of(cls, source: Source, events: Mapping[str, ZoneInfo]) -> Offers:
         """For a file."""
-        return cls(source, max(1, sum(1 for _ in scalars(source.tree))))
+        return cls(source, events, max(1, sum(1 for _ in scalars(source.tree))))
 
     def mended(self, said: Diagnostic, typed: str, kind: str, readings: tuple[str, ...]) -> Diagnostic:
         """What is said of a value not read, with the remedy that the mission's date and clocks give,
@@ -109,8 +113,8 @@ class Offers:
     def _clocks(self) -> ClockContext | None:
         """The mission's date and zones as far as they can be read."""
         file = read_partly(MissionFile, self.source)
-        zones, _ = clocks_of(file, self.source.spans)
-        return ClockContext(file.sortie.date, zones.base, zones.event) if zones is not None else None
+        zones, _ = clocks_of(file, self.source.spans, self.events)
+        return zones.read_on(file.sortie.date) if zones is not None else None
 
     def help(self, path: KeyPath, help: str, readings: tuple[str, ...], *, all_told: bool = False) -> str:
         """``help`` with those of its readings that are taken without a word, else those that only bring a
@@ -141,7 +145,7 @@ class Offers:
         if self.work < 0:
             return None
         changed = self.source.with_value(path, reading)
-        _, problems = resolve(read_partly(MissionFile, changed), changed, [READ_IN_PART])
+        _, problems = resolve(read_partly(MissionFile, changed), changed, [READ_IN_PART], self.events)
         about = [problem for problem in problems if problem.cause == path and problem.severity != "note"]
         return min(about, key=lambda problem: problem.severity != "error", default=None)
 

@@ -12,6 +12,8 @@ from briefgen.airmath.clocks import offset_at, offset_label
 from briefgen.airmath.times import Candidate, ClockContext, Refusal, TimeSpan
 from briefgen.core.records import record
 from briefgen.units.grammar import Refusal as Unreadable
+from briefgen.units.grammar import listed
+from briefgen.units.nearest import nearest_words
 from briefgen.units.values import ClockRange, ClockTime
 
 _BARE_L = re.compile(" ?(?<![A-Za-z])L(?![A-Za-z])")
@@ -51,10 +53,29 @@ def advice(refusal: Refusal, asked: Asked) -> str:
     is taken for it; where none is, what is wanted."""
     if refusal.reason == "no event":
         return "write Z or base"
+    if refusal.reason == "no such event":
+        return _of_other_events(asked)
     dated = refusal.reason in _DATED
     found = [_offer(candidate, asked, dated=dated) for candidate in refusal.candidates]
     offers = [offer for offer in dict.fromkeys(found) if offer]
     return f"write {' or '.join(offers)}" if offers else "check the date and the time"
+
+
+def _of_other_events(asked: Asked) -> str:
+    """The value by the clock of each event whose id is near the typed one, else of each; where no event has
+    an id, by the words."""
+    ends = (asked.typed.start, asked.typed.end) if isinstance(asked.typed, ClockRange) else (asked.typed,)
+    known = ("Z", "L", "offset", *asked.context.zones, *asked.context.events)
+    wrong = next(end.clock for end in ends if end.clock not in known)
+    near = nearest_words(wrong, [*asked.context.events, *asked.context.zones])
+    words = near or list(asked.context.events) or ["Z", *asked.context.zones]
+    offers = [by_clock(asked.text, wrong, word) for word in words]
+    return f"write {listed(offers)}; of a zone its offset from UTC, for example +0200"
+
+
+def by_clock(text: str, word: str, other: str) -> str:
+    """A time or range by another clock than that of a word in it, ``event`` or an id, or of a bare L."""
+    return _BARE_L.sub(f" {other}", re.sub(rf"\b{word}\b", other, text))
 
 
 def _offer(candidate: Candidate, asked: Asked, *, dated: bool) -> str:
@@ -102,13 +123,13 @@ def _forms(instant: datetime, typed: ClockTime, context: ClockContext, dated: bo
     offset_s = _offset_s(instant, typed, context)
     local = (instant + timedelta(seconds=offset_s)).strftime(form)
     zulu = f"{instant.strftime(form)} Z"
-    is_local = typed.clock in context.zones or offset_s
+    is_local = context.zone(typed.clock) or offset_s
     return [f"{local} {offset_label(offset_s).replace(':', '')}" if is_local else zulu, zulu]
 
 
 def _offset_s(instant: datetime, typed: ClockTime, context: ClockContext) -> int:
     """What the typed clock is east of UTC then."""
-    zone = context.zones.get(typed.clock)
+    zone = context.zone(typed.clock)
     return offset_at(instant, zone) if zone else typed.offset_s
 
 

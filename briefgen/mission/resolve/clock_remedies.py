@@ -19,13 +19,14 @@ from briefgen.units.grammar import listed
 from briefgen.units.parse_clock import (
     CLOCK,
     CLOCK_RANGE,
+    EVENT_ID,
     HOURS,
     NO_CLOCK,
     NO_LETTERS,
-    NOT_A_ZONE,
     PASS_TIME,
     SHARED_LETTERS,
     WHEN,
+    ZONE_LETTERS,
     parse_clock_time,
 )
 from briefgen.units.parse_time import DATE_PATTERN
@@ -50,9 +51,9 @@ _VALID = re.compile(
 )
 _HOUR_24 = re.compile(
     f"(?:(?P<date>{DATE_PATTERN})[ T])?24:?(?P<m>[0-5][0-9])(?::?(?P<s>[0-5][0-9]))?(?P<z> ?Z|"
-    " (?:base|event|[-+][0-9]{4}))"
+    f" (?:base|event|{EVENT_ID}|[-+][0-9]{{4}}))"
 )
-_LETTERS = re.compile(rf"(?P<t>.*[0-9]) *(?P<abbr>{NOT_A_ZONE}[A-Z]{{3,5}})")
+_LETTERS = re.compile(rf"(?P<t>.*[0-9]) *(?P<abbr>{ZONE_LETTERS})")
 _SIX_DIGITS = re.compile(f"(?<![0-9:-]){_DAY}{_HOUR}{_MINUTE}(?= ?Z)")
 _TIMED = re.compile("[0-9]{2}:?([0-9]{2})")
 
@@ -190,7 +191,7 @@ def _hour_24(typed: str, context: ClockContext, *, on_date: bool) -> ClockRemedy
         return ClockRemedy(why, (f"{date.fromisoformat(found['date']) + timedelta(days=1)} {time}",))
     if on_date:
         return ClockRemedy(why, (f"{context.sortie_date + timedelta(days=1)} {time}",))
-    today = local_date(_noon(context), context.zones.get(found["z"].strip(), context.date_zone))
+    today = local_date(_noon(context), context.zone(found["z"].strip()) or context.date_zone)
     return ClockRemedy(
         why,
         (f"{today + timedelta(days=1)} {time}", f"{today} {time}"),

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import pairwise
+from zoneinfo import ZoneInfo
 
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.read.flow import Flow, View
-from briefgen.mission.read.tree import Source, Spans
-from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.read.tree import Source, Spans, TextTree
+from briefgen.mission.resolve.clock_offers import by_clock
+from briefgen.mission.resolve.mission import Mission, clocks_of
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.mission.resolve.times import counted, counted_from, hours_minutes
+from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.mission.schema.partly import read_partly
 from briefgen.mission.schema.unread import as_far_as_read, given
-from briefgen.units.grammar import Refusal
+from briefgen.units.grammar import Refusal, listed
 from briefgen.units.parse_time import parse_duration_s
 
 # our own bound: between two passes of one sortie there is never more
@@ -24,10 +28,22 @@ UNTIL_SETTLED_S = 600.0
 EARLIEST = "earliest"  # a pass without a hold whose T is the first second that it can make
 
 Read = Callable[[Source], tuple[Mission | None, list[Diagnostic]]]
+ReadBeside = Callable[
+    [Source, Sequence[Diagnostic], Mapping[str, ZoneInfo]], tuple[Mission | None, list[Diagnostic]]
+]
+SETTLE_A_CLOCK = ("sortie", "places", "ground_ops")  # sections, beside what an event is over
 
 
-def mission_of_flow(flow: Flow, source: Source, read: Read) -> tuple[Mission | None, list[Diagnostic]]:
-    """The mission of a flow, or None with every error. ``read``: a mission of the usual form."""
+def mission_of_flow(
+    flow: Flow, source: Source, read_beside: ReadBeside
+) -> tuple[Mission | None, list[Diagnostic]]:
+    """The mission of a flow, or None with every error. ``read_beside``: a mission of the usual form, beside
+    what is known of it and the clocks of all events."""
+    clocks = dict(_clocks_of_events(flow))
+
+    def read(view: Source) -> tuple[Mission | None, list[Diagnostic]]:
+        return read_beside(view, (), clocks)
+
     missions: list[Mission] = []
     told: list[list[Diagnostic]] = []
     among = sum(kind == "event" for kind, _ in flow.order)
@@ -54,6 +70,17 @@ def mission_of_flow(flow: Flow, source: Source, read: Read) -> tuple[Mission | N
     spans = Spans({**first.spans.keys, **source.spans.keys}, {**first.spans.values, **source.spans.values})
     views = tuple(missions) if len(missions) > 1 else ()  # one view is the mission itself
     return replace(first, source=replace(source, spans=spans), views=views, order=flow.order), found
+
+
+def _clocks_of_events(flow: Flow) -> Iterator[tuple[str, ZoneInfo]]:
+    """Of several events the id and the clock of each, as far as they can be read."""
+    own = {view.source.at(("event", "id")): view.source for view in flow.views}
+    for id, source in own.items() if len(own) > 1 else ():
+        event: TextTree = {"pass": {"over": source.at(("event", "pass", "over"))}}
+        tree = {key: source.tree[key] for key in SETTLE_A_CLOCK if key in source.tree} | {"event": event}
+        zones, _ = clocks_of(read_partly(MissionFile, replace(source, tree=tree)), source.spans, {})
+        if isinstance(id, str) and zones is not None and zones.event is not None:
+            yield id, zones.event
 
 
 def _of_all(views: Sequence[View], told: Sequence[list[Diagnostic]]) -> Iterator[Diagnostic]:
@@ -186,8 +213,12 @@ def _clocks_of_which_event(mission: Mission) -> Iterator[Diagnostic]:
     own = {path for path in mission.where if path[:1] in (("event",), ("training",))}
     for typed in {typed.path: typed for typed in mission.typed_times}.values():  # a range is two
         if typed.local and typed.path not in own:
-            message = f'"{typed.text}" is by the clock of an event, and there are several'
-            why, help = "the events have different clocks", "write it by the clock of the base, or in Z"
+            message, why = (
+                f'"{typed.text}" is by the clock of an event, and there are several',
+                "the events have different clocks",
+            )
+            offers = [by_clock(typed.text, "event", event.id) for event in mission.events]
+            help = f"write {listed(offers)}, or write it by the clock of the base, or in Z"
             yield Diagnostic("which-event", "error", message, why=why, help=help, cause=typed.path)
 
 

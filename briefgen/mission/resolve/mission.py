@@ -39,7 +39,7 @@ from briefgen.mission.schema.event import Event
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Aircraft, Ship
 from briefgen.mission.schema.training import Training
-from briefgen.mission.schema.unread import NotRead
+from briefgen.mission.schema.unread import NotRead, given
 from briefgen.units.values import Fuel
 
 __all__ = ["Mission", "ResolvedPlace", "Times", "TypedTime", "resolve"]
@@ -88,6 +88,11 @@ class Mission:
     def spans(self) -> Spans:
         """Where each key and value stands."""
         return self.source.spans
+
+    @property
+    def clocks(self) -> ClockContext:
+        """By whose clocks a typed time is read."""
+        return self.zones.read_on(self.date)
 
     @property
     def date(self) -> date:
@@ -328,16 +333,16 @@ class Mission:
 
 
 def resolve(
-    file: MissionFile, source: Source, known: list[Diagnostic]
+    file: MissionFile, source: Source, known: list[Diagnostic], events: Mapping[str, ZoneInfo]
 ) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission, or None with the errors; every error of this stage in one run.
 
     ``known``: what earlier stages found.  Beside their errors ``file`` is what could be read of it, and so
-    are the checks.
+    are the checks. ``events``: of a flow the clock of every event by its id.
     """
     check = Checker(source.spans, tuple(values_in(file)))
     problems = [*known, *check_file(check, file)]
-    zones, found = clocks_of(file, source.spans)
+    zones, found = clocks_of(file, source.spans, events)
     # the clock of a wrong spot only follows from it
     moved = {problem.cause[:2] for problem in problems if problem.code == MIRRORED}
     problems += [
@@ -345,7 +350,7 @@ def resolve(
     ]
     if zones is None:
         return None, problems
-    context = ClockContext(file.sortie.date, zones.base, zones.event)
+    context = zones.read_on(file.sortie.date)
     times, typed, found = resolve_times(file, source, context)
     script = script_problems(check, file, times, context)
     problems += [*found, *script]
@@ -361,9 +366,16 @@ def resolve(
     return Mission(file, source, resolve_places(file, zones), zones, times, tuple(typed)), problems
 
 
-def clocks_of(file: MissionFile, spans: Spans) -> tuple[Zones | None, list[Diagnostic]]:
-    """The zones of base and event, None where they hang on what could not be read."""
+def clocks_of(
+    file: MissionFile, spans: Spans, events: Mapping[str, ZoneInfo]
+) -> tuple[Zones | None, list[Diagnostic]]:
+    """The zones of base and event, None where they hang on what could not be read; with those of the other
+    ``events`` of a flow."""
     try:
-        return resolve_zones(file, spans)
+        zones, found = resolve_zones(file, spans)
     except NotRead:
         return None, []
+    id = given(file, "event", "id")
+    if zones is None or zones.event is None or id is None:
+        return zones and replace(zones, events=events), found
+    return replace(zones, events={**events, id: zones.event}), found

@@ -4,10 +4,12 @@ event's."""
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import UTC, datetime, time
+from dataclasses import field
+from datetime import UTC, date, datetime, time
 from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import UnknownZone
+from briefgen.airmath.times import ClockContext
 from briefgen.airmath.zones import COAST_NM, AtSea, NoLookUp, PlaceZone, ZoneAnswer, place_zone
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.core.records import record
@@ -49,11 +51,16 @@ class ResolvedPlace:
 @record
 class Zones:
     """The clocks of the mission. ``event`` is None without an event. ``borrowed``: ids of the places at sea
-    that took the other's clock."""
+    that took the other's clock. ``events``: of a sortie over several, the clock of each by its id."""
 
     base: ZoneInfo
     event: ZoneInfo | None = None
     borrowed: tuple[str, ...] = ()
+    events: Mapping[str, ZoneInfo] = field(default_factory=dict)
+
+    def read_on(self, date: date) -> ClockContext:
+        """The clocks by which a time that is typed for a sortie of that date is read."""
+        return ClockContext(date, self.base, self.event, self.events)
 
 
 def resolve_places(file: MissionFile, zones: Zones) -> Mapping[str, ResolvedPlace]:

@@ -330,7 +330,8 @@ class Event(Part):
 
     name: Title
     id: SectionId | None = None
-    """Its short name, needed where there are several."""
+    """Its short name, needed where there are several. It names the event's clock in any time of the file:
+    14:30 HILL."""
     priority: Count | None = None
     """Of several that cannot all be kept the highest number is dropped first."""
     permission: Permission | None = None

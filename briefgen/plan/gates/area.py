@@ -7,7 +7,7 @@ from datetime import datetime
 from itertools import combinations
 
 from briefgen.airmath.areas import inside_area
-from briefgen.airmath.times import ClockContext, TimeSpan
+from briefgen.airmath.times import TimeSpan
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.resolve.other_clocks import held_by_another_clock
 from briefgen.mission.schema.training import Area
@@ -60,8 +60,7 @@ def area_reserved(s: Sortie) -> Iterator[Gate]:
 
 def _by_another_clock(s: Sortie, typed: ClockRange | None, entry: datetime, leave: datetime) -> str:
     """What to write where the reservation would hold by another clock; empty where it would by none."""
-    context = ClockContext(s.mission.date, s.mission.base_zone, s.mission.event_zone)
-    offers = held_by_another_clock(typed, TimeSpan(entry, leave), context) if typed else ()
+    offers = held_by_another_clock(typed, TimeSpan(entry, leave), s.mission.clocks) if typed else ()
     return f"write {listed(offers)} if that clock is meant" if offers else ""
 
 

@@ -14,6 +14,10 @@ from tests.flow_texts import AGAIN, BY_HAND, TO_HILL, as_flow, entry, sections_o
 from tests.places import REPOSITORY
 
 THREE = three_passes()
+THREE_CLOCKS = THREE.replace(
+    "elevation: 0 ft MSL, time_zone: America/Chicago, variation: 0.0 E}\n  HILLIP",
+    "elevation: 0 ft MSL, time_zone: America/Denver, variation: 0.0 E}\n  HILLIP",
+)
 RECOVERY = entry(sections_of(BY_HAND)["recovery"])
 
 # what is changed in the mission of three passes, what is told, at which words of the file
@@ -198,14 +202,46 @@ def test_one_pass_in_a_flow_needs_no_id():
 
 def test_the_clock_of_an_event_is_nobodys_outside_the_events_where_they_have_several():
     """HILL by Denver's clock, PARK by Chicago's; a report by the clock of "event" could be by either."""
-    there = THREE.replace(
-        "elevation: 0 ft MSL, time_zone: America/Chicago, variation: 0.0 E}\n  HILLIP",
-        "elevation: 0 ft MSL, time_zone: America/Denver, variation: 0.0 E}\n  HILLIP",
-    )
-    assert there != THREE and told(there) == []
-    (problem,) = told(there.replace("report: 1030 Z", "report: 05:30 event"))
-    assert problem.code == "which-event" and problem.help
+    assert THREE_CLOCKS != THREE and told(THREE_CLOCKS) == []
+    (problem,) = told(THREE_CLOCKS.replace("report: 1030 Z", "report: 05:30 event"))
+    assert problem.code == "which-event" and problem.help.startswith("write 05:30 PARK or 05:30 HILL")
     assert told(THREE.replace("report: 1030 Z", "report: 05:30 event")) == []
+
+
+# in May Chicago, the base and PARK, is 5 h behind, Denver, HILL, 6 h
+@pytest.mark.parametrize(
+    ("typed", "zulu"),
+    [
+        ("05:30 PARK", "10:30"),
+        ("04:30 HILL", "10:30"),
+        ("05:30 HILL", "11:30"),
+        ("2027-05-12 0430 HILL", "10:30"),
+    ],
+)
+def test_an_events_id_names_its_clock_anywhere(typed, zulu):
+    mission, found = load_mission_text(
+        THREE_CLOCKS.replace("report: 1030 Z", f"report: {typed}"), "flow.yaml"
+    )
+    assert found == [] and f"{mission.times.report:%H:%M}" == zulu
+    assert {f"{view.times.report:%H:%M}" for view in mission.views} == {zulu}
+
+
+@pytest.mark.parametrize(
+    ("typed", "code", "help"),
+    [
+        ("04:30 HIL", "time-no-such-event", "write 04:30 HILL; "),
+        ("04:30 VALLEY", "time-no-such-event", "write 04:30 PARK or 04:30 HILL; "),
+        ("04.30 HILL", "value", "write 04:30 HILL"),
+        ("04:30HILL", "value", "write 04:30 HILL"),
+        ("04:30 EST", "value", "write Z, base, event, or the offset from UTC"),
+        ("04:30 CEST", "value", "write Z, base, event, or the offset from UTC"),
+        ("05:30 CDT", "value", "write 05:30 base"),
+        ("04:30 UTC", "value", "write 04:30 Z"),
+    ],
+)
+def test_what_names_no_event_is_refused_with_how_to_mend_it(typed, code, help):
+    (problem,) = told(THREE_CLOCKS.replace("report: 1030 Z", f"report: {typed}"))
+    assert problem.code == code and problem.help.startswith(help)
 
 
 OPEN = "open: 04:00 to 21:00 Z"
@@ -218,7 +254,8 @@ OPEN = "open: 04:00 to 21:00 Z"
         ("05:00 to 22:00 +0100", []),  # of the base and the first
         ("07:00 to 00:00 +0300", ["clock-offset"]),  # of nobody
         ("06:00 to 23:00 event", ["which-event"]),  # a range is one time to mend
-        ("06:00 to 23:00 PIER", ["value"]),  # each event's clocks are another proposal
+        ("06:00 to 23:00 PIER", ["time-no-such-event"]),
+        ("06:00 to 23:00 DUNWATER", []),
     ],
 )
 def test_a_time_that_all_events_share_is_judged_by_the_clocks_of_all_and_told_once(hours, codes):
