@@ -11,7 +11,7 @@ from briefgen.brief.cards.model import Grid
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.by_speed import Told, told_spans
 from briefgen.brief.wording.hold import row_heading, row_laps
-from briefgen.brief.wording.speed_span import span_words
+from briefgen.brief.wording.speed_span import fix_words, span_words
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
     NO_CALL,
@@ -127,14 +127,14 @@ def _columns(rows: Sequence[_Row]) -> tuple[list[tuple[str, str, str]], list[tup
 def _speeds(w: Words, event: EventPlan) -> Grid | None:
     """Without a hold: the ground speed from the IP to the centre for so many seconds fast or slow, and until
     when each can still be told, read back; None where the mission lacks what speed is judged by."""
-    speeds = {fix.seconds: fix.gs_kt for fix in event.speed_fixes}
+    speeds = {fix.seconds: fix_words(fix) for fix in event.speed_fixes}
 
     def told(first: Told, last: Told) -> tuple[str, ...]:
         head = first.words if first is last else f"{first.words} to {words.duration(abs(last.slip_s))}"
         speed = speeds.get(first.slip_s)
-        if first.until is None or speed is None:
+        if first.until is None or not speed:
             return (head, "", first.said or UNABLE)
-        return (head, words.knots_bare(speed), w.by_column(first.until))
+        return (head, speed, w.by_column(first.until))
 
     spans = told_spans(w.plan, event)
     columns = [("Told", "1fr", "l"), ("GS", "auto", "r"), ("Told by, Z", "auto", "r")]
@@ -151,14 +151,11 @@ def _speeds_note(w: Words, event: EventPlan) -> str:
 
 
 def _speeds_from(event: EventPlan) -> str:
-    """From where the ground speed of each row is held to the centre."""
+    """When the ground speeds of each row, held to the centre, are the right ones."""
     cue = event.section.cue_of_t
     if cue is None or all(read_back_s(event.chain, fix.seconds) <= 0.0 for fix in event.speed_fixes):
-        return "GS: from the IP. Told by: read back; after the IP it takes more."
-    return (
-        f"GS: from the IP, or once {cue}, that early or late, is heard and told. Told by: read back; later it"
-        " takes more."
-    )
+        return "GS: told before the IP, to told at Told by, which is read back."
+    return f"GS: told once {cue}, that early or late, is heard, to told at Told by, which is read back."
 
 
 def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:

@@ -7,13 +7,20 @@ from math import floor
 
 from briefgen.airmath.authority import Authority as Left
 from briefgen.brief.wording import format as words
-from briefgen.plan.model import Authority, EventPlan
+from briefgen.plan.model import Authority, EventPlan, SpeedFix
 
 
 def span_words(event: EventPlan) -> str:
     """``by speeds from 270 to 425 KGS``."""
     low, high = event.chain.window.minimum_kt, event.chain.window.maximum_kt
     return f"by speeds from {words.knots_bare(low)} to {words.speed_kt(high, 'KGS')}"
+
+
+def fix_words(fix: SpeedFix) -> str:
+    """``113 to 143``: the ground speed for a change told at once, and for one told at its last moment; one
+    figure where both are the same. Empty where it can't be flown."""
+    ends = [words.knots_bare(kt) for kt in (fix.gs_kt, fix.last_gs_kt) if kt is not None]
+    return "" if fix.gs_kt is None else " to ".join(dict.fromkeys(ends))
 
 
 def reach_s(left: Authority | Left) -> tuple[int, int]:

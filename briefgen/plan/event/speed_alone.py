@@ -46,9 +46,13 @@ def read_back_s(chain: PassChain, slip_s: float = 0.0) -> float:
 def by_speed_s(chain: PassChain) -> Left:
     """The slips that speed alone gives, each told once the cue that T hangs on is heard, early or late by the
     slip itself, and no later than the abort-only moment."""
+    return authority_once_heard(chain.inbound, chain.window, read_back_s(chain), _abort_only_s(chain))
+
+
+def _abort_only_s(chain: PassChain) -> float | None:
+    """The abort-only moment, in seconds after speed alone begins to count."""
     abort_only_s = chain.section.abort_only_s
-    until_s = None if abort_only_s is None else total_s(chain.inbound) + abort_only_s
-    return authority_once_heard(chain.inbound, chain.window, read_back_s(chain), until_s)
+    return None if abort_only_s is None else total_s(chain.inbound) + abort_only_s
 
 
 def faster_than_push(chain: PassChain, speed_kt: float) -> bool:
@@ -60,8 +64,7 @@ def speed_once_heard_kt(chain: PassChain, slip_s: float) -> float | None:
     """Ground speed to the centre for a slip, told once the cue that T hangs on is heard and read back, which
     comes early or late by the slip itself; None where it can't be flown."""
     told_s = min(max(read_back_s(chain, slip_s), 0.0), total_s(chain.inbound))
-    fix = speed_to_fly(chain.inbound, told_s, slip_s, chain.window)
-    return fix.speed_kt if fix.possible else None
+    return _speed_kt(chain, told_s, slip_s)
 
 
 def update_seconds(chain: PassChain) -> tuple[float, ...]:
@@ -106,8 +109,23 @@ def speed_fixes(chain: PassChain) -> tuple[SpeedFix, ...]:
     without a hold for all that can be told (``update_seconds``), from the IP or from when it is read back
     once its cue is heard."""
     if chain.leave_hold is not None:
-        found = [(s, speed_to_fly(chain.inbound, 0.0, s, chain.window)) for s in FIX_SECONDS]
-        return tuple(SpeedFix(s, fix.speed_kt if fix.possible else None) for s, fix in found)
+        return tuple(SpeedFix(s, _speed_kt(chain, 0.0, s), _last_kt(chain, s)) for s in FIX_SECONDS)
     seconds = update_seconds(chain)
     signed = (*(-s for s in reversed(seconds)), *seconds)
-    return tuple(SpeedFix(s, speed_once_heard_kt(chain, s)) for s in signed)
+    return tuple(SpeedFix(s, speed_once_heard_kt(chain, s), _last_kt(chain, s)) for s in signed)
+
+
+def _speed_kt(chain: PassChain, told_s: float, slip_s: float) -> float | None:
+    fix = speed_to_fly(chain.inbound, told_s, slip_s, chain.window)
+    return fix.speed_kt if fix.possible else None
+
+
+def _last_kt(chain: PassChain, slip_s: float) -> float | None:
+    """Ground speed to the centre for a slip that is read back at its last moment, no later than the
+    abort-only moment."""
+    (row,) = last_moments(chain.inbound, chain.window, (abs(slip_s),))
+    last_s = row.early_until_s if slip_s < 0 else row.late_until_s
+    until_s = _abort_only_s(chain)
+    if last_s is None:
+        return None
+    return _speed_kt(chain, last_s if until_s is None else min(last_s, max(until_s, 0.0)), slip_s)

@@ -191,10 +191,12 @@ class Workload:
 class SpeedFix:
     """After leave-hold: told at the fix (without a hold: at the IP, or once the cue that T hangs on is heard,
     as early or late itself) to be ``seconds`` earlier (-) or later (+), hold this ground speed to the centre.
-    None: outside what the run-in's window allows."""
+    ``last_gs_kt``: the speed that it takes when told at the last moment (``LastUpdate``). None: outside what
+    the run-in's window allows."""
 
     seconds: float
     gs_kt: float | None
+    last_gs_kt: float | None = None
 
 
 @record

@@ -78,7 +78,9 @@ def test_the_push_table_and_the_late_changes_say_how_fast_each_may_go():
         "the IP, speed alone can't: 7.1 s late",
     ]
     assert (
-        tables["speed_fixes"].caption == "By speeds from 270 to 425 KGS; the push table goes to 390 KGS only."
+        tables["speed_fixes"].caption
+        == "By speeds from 270 to 425 KGS; the push table goes to 390 KGS only. Of two speeds the second"
+        " is for a call at the last moment."
     )
     assert tables["updates"].caption == "By speeds from 270 to 425 KGS."
 

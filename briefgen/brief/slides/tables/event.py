@@ -10,7 +10,7 @@ from briefgen.brief.wording.by_speed import Told, told_pairs
 from briefgen.brief.wording.diverts import open_words, weather_words
 from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.passes import pass_name
-from briefgen.brief.wording.speed_span import allowed_beyond, push_bound, span_words
+from briefgen.brief.wording.speed_span import allowed_beyond, fix_words, push_bound, span_words
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
     NO_CALL,
@@ -166,8 +166,12 @@ def _none_left(w: Words, row: SlipRow) -> str:
     return NO_CALL if no_call(w.plan, row.slip_s) else "nothing"
 
 
+_SECOND_SPEED = "Of two speeds the second is for a call at the last moment."
+
+
 def speed_fixes(w: Words) -> Table | None:
-    """After leave-hold: told at the fix, the ground speed to hold to the centre."""
+    """After leave-hold: told at the fix, the ground speed to hold to the centre, and to which it grows until
+    its last moment."""
     event = w.plan.event
     if event is None:
         return None
@@ -184,12 +188,12 @@ def speed_fixes(w: Words) -> Table | None:
         "speed_fixes",
         columns,
         rows,
-        f"{beginning('; '.join(filter(None, (span_words(event), push_bound(event)))))}.",
+        f"{beginning('; '.join(filter(None, (span_words(event), push_bound(event)))))}. {_SECOND_SPEED}",
     )
 
 
 def _fix_speed(fix: SpeedFix) -> str:
-    return words.speed_kt(fix.gs_kt, "KGS") if fix.gs_kt is not None else UNABLE
+    return f"{fix_words(fix)} KGS" if fix.gs_kt is not None else UNABLE
 
 
 def _told_when(event: EventPlan) -> str:
