@@ -11,6 +11,7 @@ from math import atan, degrees
 
 import pytest
 
+from briefgen.commands.report import time_rows
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.onward import continue_to
@@ -191,6 +192,20 @@ def test_the_earliest_t_is_the_first_second_that_a_pass_can_make():
     assert second.true_time.microsecond == 0 and third.true_time == z("14:40:00")
     verdicts = {gate.id: gate.verdict for gate in plan.gates if gate.rule == "t-reachable"}
     assert verdicts["PARK/pass-2/t-reachable"] == "PASS"
+
+
+def test_an_earliest_t_is_told_once_it_is_planned_and_with_it_what_follows():
+    """Read alone it is not known yet; in ``check`` it reads as on the cards and in the gates."""
+    again = "      - after: 9 min\n        way: [{to: HOLD, level: 2000 ft MSL, speed: 300 KTAS}]\n"
+    again += "        hold: {at: HOLD}\n        then: next pass\n"
+    text = EARLIEST.replace("  - transit: [{to: HILLHOLD", again + "  - transit: [{to: HILLHOLD", 1)
+    read, _ = load_mission_text(text, "flow.yaml")
+    unsettled = [(time.path[-1], time.text) for time in read.every_typed_time if not time.settled]
+    assert unsettled == [("after", "earliest"), ("after", "9 min")]
+    plan = planned(text)
+    told = {row[1]: row[2] for row in time_rows(plan.mission.every_typed_time)}
+    assert told["earliest"] == f"{plan.passes[1].true_time:%F %T} Z"
+    assert told["9 min"] == f"{plan.passes[2].true_time:%F %T} Z"
 
 
 def test_what_follows_an_earliest_pass_follows_it():

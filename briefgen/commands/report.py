@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
@@ -16,7 +16,7 @@ from briefgen.core.folders import short
 from briefgen.core.plain import to_plain
 
 if TYPE_CHECKING:
-    from briefgen.mission.resolve.mission import Mission
+    from briefgen.mission.resolve.times import TypedTime
     from briefgen.plan.model import Gate, Verdict
     from briefgen.plan.sortie import Plan
 
@@ -37,8 +37,7 @@ def check_lines(checked: Checked) -> Iterator[str]:
     if planned is not None:
         yield from _section("Gates", gate_rows(planned.plan))
         yield from waiver_lines(planned.plan)
-    if checked.mission is not None:
-        yield from _section("Clock times as typed, and in Zulu", time_rows(checked.mission))
+    yield from _section("Clock times as typed, and in Zulu", time_rows(_known_times(checked)))
     if planned is not None:
         yield ""
         yield wrapped(
@@ -103,12 +102,19 @@ def _row_of_many(group: list[Gate], plan: Plan) -> list[str]:
     return [group[0].verdict, many_words(group), "not known", reason]
 
 
-def time_rows(mission: Mission) -> list[list[str]]:
-    """Every clock time of the file that was not typed in Zulu: where, as typed, the instants in Zulu (two for
-    a range)."""
+def _known_times(checked: Checked) -> list[TypedTime]:
+    """Every typed time whose instant is known, as it was planned: without a plan those alone that need
+    none."""
+    if checked.planned is not None:
+        return list(checked.planned.plan.mission.every_typed_time)
+    return [time for time in checked.mission.every_typed_time if time.settled] if checked.mission else []
+
+
+def time_rows(typed: Iterable[TypedTime]) -> list[list[str]]:
+    """Each clock time that was not typed in Zulu: where, as typed, the instants in Zulu (two for a range)."""
     from briefgen.mission.read.tree import dotted
 
-    times = [time for time in mission.every_typed_time if not time.zulu]
+    times = [time for time in typed if not time.zulu]
     grouped = groupby(times, key=lambda time: (dotted(time.path), time.text))
     return [
         [where, typed, " to ".join(_zulu(time.instant) for time in group)]
@@ -225,14 +231,9 @@ def check_object(checked: Checked) -> dict[str, Any]:
         "tz_database": _tz_version(),
         "diagnostics": [diagnostic_object(diagnostic) for diagnostic in checked.diagnostics],
         "gates": [_gate_object(gate, planned.plan) for gate in planned.plan.gates] if planned else [],
-        "times": (
-            [
-                {"key": list(t.path), "typed": t.text, "zulu": to_plain(t.instant)}
-                for t in checked.mission.every_typed_time
-            ]
-            if checked.mission is not None
-            else []
-        ),
+        "times": [
+            {"key": list(t.path), "typed": t.text, "zulu": to_plain(t.instant)} for t in _known_times(checked)
+        ],
     }
 
 

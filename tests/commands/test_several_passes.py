@@ -6,12 +6,14 @@ from __future__ import annotations
 import json
 import re
 import subprocess
+from pathlib import Path
 
 import pytest
 
 from tests.commands.command_line import run
 from tests.flow_texts import AROUND, three_passes
 from tests.places import REPOSITORY
+from tests.test_flow_by_hand import EARLIEST, planned
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 
@@ -27,6 +29,13 @@ def test_a_check_names_each_pass_beside_what_is_open(capsys, flow):
     code, out, _ = run(capsys, "check", flow)
     assert code == 1  # the second pass is reached on no whole laps
     assert "[PARK/pass-2/t-reachable]" in out and "(HILL)" in out
+
+
+def test_a_check_prints_the_t_that_was_planned_for_a_pass_flown_as_early_as_can_be(capsys, flow):
+    Path(flow).write_text(EARLIEST, encoding="utf-8")
+    document = json.loads(run(capsys, "check", "--json", flow)[1])
+    (told,) = (time["zulu"] for time in document["times"] if time["typed"] == "earliest")
+    assert told == f"{planned(EARLIEST).passes[1].true_time:%FT%T.%f}Z"
 
 
 # each T by hand: the cue's time and length, or the T before and so long after, less the offset of the place

@@ -123,7 +123,7 @@ def test_both_dates_of_the_date_line_are_named():
 
 def test_check_prints_every_typed_local_time_with_its_date_in_zulu():
     mission, _ = load_mission_text(PASS_ONLY, "m.yaml", edits=CROSSING["the date line"][0])
-    assert sorted(time_rows(mission)) == [
+    assert sorted(time_rows(mission.every_typed_time)) == [
         ["event.pass.time", "end of HYMN", "2027-05-05 00:01:00 Z"],
         ["event.script.HYMN.time", "13:00 event", "2027-05-05 00:00:00 Z"],
         ["ground_ops.takeoff", "12:40 base", "2027-05-04 23:40:00 Z"],
@@ -223,7 +223,11 @@ def test_the_clock_times_stand_in_the_order_of_the_file():
     above and below them."""
     text = (REPOSITORY / "missions/three-harbours.yaml").read_text(encoding="utf-8")
     mission, _ = load_mission_text(text, "m.yaml")
-    pieces = [int(found[1]) for row in time_rows(mission) if (found := re.match(r"flow\[(\d+)\]", row[0]))]
+    pieces = [
+        int(found[1])
+        for row in time_rows(mission.every_typed_time)
+        if (found := re.match(r"flow\[(\d+)\]", row[0]))
+    ]
     assert pieces == sorted(pieces) and len(set(pieces)) > 3
     lines = [mission.source.spans.value(time.path).line for time in mission.every_typed_time]
     assert lines == sorted(lines)

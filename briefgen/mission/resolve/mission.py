@@ -157,13 +157,16 @@ class Mission:
         """Every clock time of the file as it was typed, in the order of the file; of a pass that follows
         another so long after it that length and its T."""
         found: list[TypedTime] = []
+        settled = True
         for view in self.views or (self,):
+            settled = not view.earliest and (settled or not view.follows)
             own = [replace(time, path=place_in(view.where, time.path)) for time in view.typed_times]
             if view.follows and view.times.true_time is not None:
                 again = place_in(view.where, ("event", "pass"))
                 after = (*again, "after")
                 own = [time for time in own if time.path != (*again, "time")]
-                own.append(TypedTime(after, str(self.source.at(after)), view.times.true_time, zulu=False))
+                typed = TypedTime(after, str(self.source.at(after)), view.times.true_time, zulu=False)
+                own.append(replace(typed, settled=settled))
             seen = {time.path for time in found}
             found += [time for time in own if time.path not in seen]
         return tuple(sorted(found, key=lambda time: self._where(time.path)))

@@ -77,7 +77,8 @@ class Times:
 class TypedTime:
     """A clock time as it was typed, and the instant it means. ``zulu``: it was typed in Z with its date;
     ``offset_s``: east of UTC, where an offset was typed; ``local``: by the event's clock, or by one that is
-    not named."""
+    not named; ``settled``: False until the plan is made for the T of a pass that is flown as early as it can
+    be, and of those counted from it."""
 
     path: KeyPath
     text: str
@@ -85,6 +86,7 @@ class TypedTime:
     zulu: bool
     offset_s: int = 0
     local: bool = False
+    settled: bool = True
 
 
 def hours_minutes(length: timedelta) -> str:
