@@ -87,7 +87,7 @@ def _fly_decided(
     clock = make_clock(q.mission, schedule)
     passes = with_next(
         [
-            plan_event(q.mission, to.chain, stretch.hold, to.shape, tables=tables)
+            (plan_event(q.mission, to.chain, stretch.hold, to.shape, tables=tables), stretch.chain.last_leg_s)
             for to, stretch in zip(q.route.passes, schedule.stretches, strict=False)
         ]
     )

@@ -11,11 +11,13 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.plan.event.lost_contact import HoldEnd, wait_end
-from briefgen.plan.event.wait_limits import earliest_times
+from briefgen.plan.event.wait_limits import EarlyLimit, WaitLimit, earliest_times
 from briefgen.plan.event.waits import (
     TOO_EARLY,
     TOO_LATE,
+    Limit,
     holes,
+    holes_to_next,
     lap_offered,
     latest_t,
     lost,
@@ -33,9 +35,14 @@ BY_SPEED: Means = "by speed"
 
 
 def holes_words(plan: Plan, clock: Callable[[datetime], str]) -> str:
-    """``UNABLE to fly T 05:21:19 to 05:24:00.``; empty where every accepted slip can be flown."""
+    """``UNABLE to fly T 05:21:19 to 05:24:00. UNABLE HILL for T 05:31:00 to 05:32:10: HILL then has a hold
+    that no whole number of laps gives.``; empty where every accepted slip can be flown."""
     found = [f"{clock(first)} to {clock(last)}" for first, last in holes(plan)]
-    return f"UNABLE to fly T {words.listed(found)}." if found else ""
+    own = [f"UNABLE to fly T {words.listed(found)}."] if found else []
+    for first_s, last_s, hole in holes_to_next(plan):
+        ends = (clock(plan.the_pass.true_time + timedelta(seconds=s)) for s in (first_s, last_s))
+        own.append(f"{unable_words(hole)} for T {' to '.join(ends)}: {hole.past}.")
+    return " ".join(own)
 
 
 def slip_spans(plan: Plan) -> list[tuple[SlipRow, SlipRow]]:
@@ -114,7 +121,7 @@ def too_late_note(plan: Plan) -> str:
     late = [
         f"{TOO_LATE} from {slip_words(row)} on: {because}." for row, said, because in rows if said == TOO_LATE
     ]
-    return " ".join((*early[-1:], *_loses_from(plan), *late[:1]))
+    return " ".join((*early[-1:], *_loses_from(plan), *_loses_between(plan), *late[:1]))
 
 
 def too_early_note(plan: Plan) -> str:
@@ -133,18 +140,31 @@ def _loses_from(plan: Plan) -> Iterator[str]:
     """``UNABLE HILL from +9 min 34 s on: HILL then has less than its shortest hold.``, before it the same of
     what is too early for it, ``UNABLE HILL to -10 s``."""
     rows = [(row, lost_with(plan, row)) for row in (plan.event.slips if plan.event is not None else ())]
-    early = [(row, limit) for row, limit in rows if limit is not None and row.slip_s < 0]
-    late = [(row, limit) for row, limit in rows if limit is not None and row.slip_s > 0]
-    for row, limit in early[-1:]:
-        yield f"{loses_words(plan, row)} to {slip_words(row)}: {limit.past}."
-    for row, limit in late[:1]:
-        yield f"{loses_words(plan, row)} from {slip_words(row)} on: {limit.past}."
+    early = [(row, limit.past) for row, limit in rows if isinstance(limit, EarlyLimit) and row.slip_s < 0]
+    late = [(row, limit.past) for row, limit in rows if isinstance(limit, WaitLimit) and row.slip_s > 0]
+    for row, past in early[-1:]:
+        yield f"{loses_words(plan, row)} to {slip_words(row)}: {past}."
+    for row, past in late[:1]:
+        yield f"{loses_words(plan, row)} from {slip_words(row)} on: {past}."
+
+
+def _loses_between(plan: Plan) -> Iterator[str]:
+    """``UNABLE HILL from +1 min 5 s to +2 min: HILL then has a hold that no whole number of laps gives.``"""
+    for first_s, last_s, hole in holes_to_next(plan):
+        ends = dict.fromkeys(words.signed_duration(s) if s else "planned" for s in (first_s, last_s))
+        span = f"from {' to '.join(ends)}" if len(ends) > 1 else f"at {''.join(ends)}"
+        yield f"{unable_words(hole)} {span}: {hole.past}."
+
+
+def unable_words(limit: Limit) -> str:
+    """``UNABLE HILL``: the later pass that is lost; where this one is, ``UNABLE`` alone."""
+    return "UNABLE" if limit.loses is None else f"UNABLE {pass_name(limit.loses)}"
 
 
 def loses_words(plan: Plan, row: SlipRow) -> str:
     """``UNABLE HILL``: the later pass that a slip loses which is flown itself; empty where it loses none."""
     limit = lost_with(plan, row)
-    return "" if limit is None or limit.loses is None else f"UNABLE {pass_name(limit.loses)}"
+    return "" if limit is None or limit.loses is None else unable_words(limit)
 
 
 def slip_words(row: SlipRow) -> str:

@@ -1,12 +1,16 @@
-"""How much earlier a pass may be, so that the next one whose T stays where it is can still wait for it."""
+"""What the wait of the next pass whose T stays where it is can't take up of a slip: how much earlier a pass
+may be, and which slips leave a wait that nobody can fly."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import Literal
 
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import long_id
+from briefgen.plan.event.hold import most_wait_s
+from briefgen.plan.event.slip_reach import SAME_S, Span, waits_s
 from briefgen.plan.model import EventPlan, FuelPlan, FuelRow, NextFixed
 from briefgen.plan.sortie import Sortie
 
@@ -27,6 +31,20 @@ def early_for_next(s: Sortie, p: EventPlan) -> EarlyForNext | None:
     kept = p.next_fixed
     limits = () if kept is None else tuple(_limits(s.fuel, p, kept))
     return min(limits, key=lambda limit: limit.seconds, default=None)
+
+
+def holes_for_next(kept: NextFixed) -> Iterator[Span]:
+    """The slips, later positive, that leave the next hold a wait between two that whole laps give, too far
+    from both for speed on the last leg to it: between these ends, not at them. What is shorter than its
+    shortest wait or longer than its longest isn't among them."""
+    hold, shape, taken_s = kept.hold, kept.shape, kept.most_taken_up_s
+    if hold is None or shape is None or hold.shortest_s is None:
+        return
+    most_s, least_s = most_wait_s(hold), hold.shortest_s - SAME_S
+    waits = [span for span in waits_s(shape, most_s) if span[1] >= least_s]
+    for (_, high), (low, _) in pairwise([*waits, (most_s + taken_s, most_s + taken_s)]):
+        if high + taken_s < low - taken_s - SAME_S:
+            yield hold.left_s - (low - taken_s), hold.left_s - (high + taken_s)
 
 
 def _limits(fuel: FuelPlan | None, p: EventPlan, kept: NextFixed) -> Iterator[EarlyForNext]:

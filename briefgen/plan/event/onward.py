@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import PassSection
+from briefgen.plan.event.hold import most_taken_up_s
 from briefgen.plan.model import EventPlan, NextFixed
 from briefgen.plan.sortie import Plan
 
@@ -40,18 +41,25 @@ def continue_to(whole: Plan, pass_: EventPlan) -> ContinueTo | None:
     return ContinueTo(after[0].section, fuel, latest)
 
 
-def with_next(passes: Sequence[EventPlan]) -> tuple[EventPlan, ...]:
-    """Each pass with the next whose T stays where it is, as the waits are planned."""
+def with_next(passes: Sequence[tuple[EventPlan, float]]) -> tuple[EventPlan, ...]:
+    """Each pass with the next whose T stays where it is, as the waits are planned; beside each how long the
+    last leg to it takes."""
     return tuple(
-        replace(pass_, next_fixed=_next_fixed(pass_, passes[n + 1 :])) for n, pass_ in enumerate(passes)
+        replace(pass_, next_fixed=_next_fixed(pass_, passes[n + 1 :])) for n, (pass_, _) in enumerate(passes)
     )
 
 
-def _next_fixed(own: EventPlan, later: Sequence[EventPlan]) -> NextFixed | None:
-    fixed = next((pass_ for pass_ in later if not pass_.section.follows), None)
+def _next_fixed(own: EventPlan, later: Sequence[tuple[EventPlan, float]]) -> NextFixed | None:
+    fixed, last_leg_s = next((each for each in later if not each[0].section.follows), (None, 0.0))
     if fixed is None:
         return None
-    return NextFixed(fixed.section, fixed.hold, _goes_first(fixed.section, own.section))
+    return NextFixed(
+        fixed.section,
+        fixed.hold,
+        fixed.shape,
+        most_taken_up_s(last_leg_s),
+        _goes_first(fixed.section, own.section),
+    )
 
 
 def _goes_first(later: PassSection, own: PassSection) -> bool:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
+from functools import lru_cache
 from itertools import takewhile
 from math import ceil, floor
 
@@ -45,12 +46,13 @@ def _laps_s(hold: HoldPlan | None, shape: HoldShape | None) -> list[Span]:
     return [(low - hold.wait_s, high - hold.wait_s) for low, high in waits_s(shape, most_wait_s(hold))]
 
 
-def waits_s(shape: HoldShape, up_to_s: float) -> list[Span]:
+@lru_cache(maxsize=128)
+def waits_s(shape: HoldShape, up_to_s: float) -> tuple[Span, ...]:
     """The waits up to so many seconds that whole laps give, as spans."""
     found = flyable_waits_s(
         shape.track, up_to_s, arrival_heading_true_deg=shape.arrival_heading_true_deg, leg_s=shape.leg_s
     )
-    return list(_joined([(low, min(high, up_to_s)) for _, low, high in found]))
+    return tuple(_joined([(low, min(high, up_to_s)) for _, low, high in found]))
 
 
 def _joined(spans: Sequence[Span]) -> Iterator[Span]:

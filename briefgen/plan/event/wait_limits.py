@@ -9,7 +9,7 @@ from datetime import datetime
 
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import PassSection
-from briefgen.plan.event.next_hold import LimitedBy, early_for_next
+from briefgen.plan.event.next_hold import LimitedBy, early_for_next, holes_for_next
 from briefgen.plan.event.traffic import apart_ft, flight_there
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
 from briefgen.plan.fuel.of_mission import from_base_s
@@ -19,6 +19,7 @@ from briefgen.plan.timing.clock import later
 from briefgen.plan.timing.opening import open_span
 from briefgen.units.values import TOffset
 
+NO_LAPS = "has a hold that no whole number of laps gives"
 EARLY_FOR_NEXT: dict[LimitedBy, str] = {
     "no hold": "is reached too early",
     "maximum": "holds longer than its maximum",
@@ -46,6 +47,22 @@ class EarlyLimit:
     earliest_t: datetime
     past: str
     loses: PassSection | None = None
+
+
+@record
+class HoleLimit:
+    """True times between two (both excluded) that leave the ``next`` pass a wait that it can't fly: how they
+    read. ``loses`` as above."""
+
+    after_t: datetime
+    before_t: datetime
+    past: str
+    next: PassSection
+    loses: PassSection | None
+
+    def holds(self, true_time: datetime) -> bool:
+        """Whether a true time lies in it."""
+        return self.after_t < true_time < self.before_t
 
 
 def latest_times(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
@@ -165,6 +182,17 @@ def _next_before(plan: Plan, event: EventPlan) -> Iterator[EarlyLimit]:
         then = EARLY_FOR_NEXT[limit.by].format(ship=_of(plan, limit.ship))
         past = f"{fixed.section.id} then {then}{_first(fixed)}"
         yield EarlyLimit(later(event.true_time, -limit.seconds), past, _loses(fixed))
+
+
+def holes_of_next(event: EventPlan) -> Iterator[HoleLimit]:
+    """Between what leaves the next pass one number of laps and what leaves it another no wait of it can be
+    flown."""
+    fixed = event.next_fixed
+    if fixed is not None:
+        past = f"{fixed.section.id} then {NO_LAPS}{_first(fixed)}"
+        for low_s, high_s in holes_for_next(fixed):
+            time = event.true_time
+            yield HoleLimit(later(time, low_s), later(time, high_s), past, fixed.section, _loses(fixed))
 
 
 def _first(fixed: NextFixed) -> str:

@@ -5,21 +5,29 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime
+from math import ceil
 from typing import Literal
 
 from briefgen.core.records import kept
-from briefgen.plan.event.slip_reach import accepted_holes_s, last_within_s
-from briefgen.plan.event.wait_limits import EarlyLimit, WaitLimit, earliest_times, latest_times
+from briefgen.plan.event.slip_reach import SAME_S, accepted_holes_s, last_within_s
+from briefgen.plan.event.wait_limits import (
+    EarlyLimit,
+    HoleLimit,
+    WaitLimit,
+    earliest_times,
+    holes_of_next,
+    latest_times,
+)
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
 from briefgen.plan.model import EventPlan, SlipRow
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later
 
 SAME_SECOND_S = 0.5
-Beyond = Literal["TOO LATE", "TOO EARLY", ""]
+Limit = WaitLimit | EarlyLimit | HoleLimit
 Lost = Literal["UNABLE", "TOO LATE", "TOO EARLY", ""]
-TOO_LATE: Beyond = "TOO LATE"
-TOO_EARLY: Beyond = "TOO EARLY"
+TOO_LATE: Lost = "TOO LATE"
+TOO_EARLY: Lost = "TOO EARLY"
 UNABLE: Lost = "UNABLE"
 
 
@@ -40,13 +48,27 @@ def latest_t(plan: Plan) -> WaitLimit | None:
     if event is None or not limits or speed_unknown(plan):
         return None
     asked_s = (limits[0].latest_t - event.true_time).total_seconds()
-    last_s = last_within_s(event.reach_s, asked_s)
+    last_s, hole = _last_s(event, asked_s)
     if last_s is None or asked_s - last_s < SAME_SECOND_S:
         return limits[0]
     at = later(event.true_time, last_s)
+    if hole is not None:
+        return WaitLimit(at, f"beyond it {hole.past}", hole.next.id, hole.past, hole.loses)
     if event.hold is None:
         return WaitLimit(at, "speed alone gives no later one", "speed")
     return WaitLimit(at, "neither laps nor speed give a later one", "laps")
+
+
+def _last_s(event: EventPlan, asked_s: float) -> tuple[float | None, HoleLimit | None]:
+    """The latest slip up to one that can be given and leaves the next pass a wait that it can fly; beside it
+    the hole that ends it, None where its own hold or speed does."""
+    last_s, ends = last_within_s(event.reach_s, asked_s), None
+    for hole in sorted(holes_of_next(event), key=lambda hole: hole.after_t, reverse=True):
+        if last_s is not None and hole.holds(later(event.true_time, last_s)):
+            before_s = (hole.after_t - event.true_time).total_seconds()
+            last_s = last_within_s(event.reach_s, before_s)
+            ends = hole if last_s is not None and before_s - last_s < SAME_SECOND_S else None
+    return last_s, ends
 
 
 def speed_unknown(plan: Plan) -> bool:
@@ -103,19 +125,44 @@ def no_call(plan: Plan, slip_s: float) -> bool:
     return slip_s == 0 or (plan.event is not None and abs(slip_s) < plan.event.section.deadband_s)
 
 
-def verdict(plan: Plan, true_time: datetime) -> tuple[Beyond, str]:
+def holes_to_next(plan: Plan) -> tuple[tuple[float, float, HoleLimit], ...]:
+    """Between which slips in whole seconds, both included, the next pass is left a wait that it can't fly:
+    those that nothing else is against."""
+    event = plan.event
+    if event is None:
+        return ()
+    time, found = event.true_time, []
+    for hole in holes_of_next(event):
+        low_s, high_s = ((at - time).total_seconds() for at in (hole.after_t, hole.before_t))
+        slips = (float(s) for s in range(ceil(low_s + SAME_S), ceil(high_s - SAME_S)))
+        alone = [s for s in slips if isinstance(_against(plan, later(time, s)), HoleLimit)]
+        if alone:
+            found.append((alone[0], alone[-1], hole))
+    return tuple(sorted(found, key=lambda each: each[0]))
+
+
+def verdict(plan: Plan, true_time: datetime) -> tuple[Lost, str]:
     """``TOO LATE`` or ``TOO EARLY`` for a true time outside of what the event may wait for and the flight
-    accepts, with the first reason; both empty when none is known."""
+    accepts, ``UNABLE`` for one between that leaves the next pass a wait that it can't fly, with the first
+    reason; both empty when none is known."""
     return _first_of(_beyond_limits(plan, true_time))
 
 
-def _beyond_limits(plan: Plan, true_time: datetime) -> Iterator[WaitLimit | EarlyLimit]:
+def _beyond_limits(plan: Plan, true_time: datetime) -> Iterator[Limit]:
     yield from (limit for limit in wait_limits(plan) if limit.latest_t < true_time)
     yield from (limit for limit in earliest_times(plan) if true_time < limit.earliest_t)
+    if plan.event is not None:
+        yield from (hole for hole in holes_of_next(plan.event) if hole.holds(true_time))
 
 
-def _first_of(limits: Iterable[WaitLimit | EarlyLimit]) -> tuple[Beyond, str]:
+def _against(plan: Plan, true_time: datetime) -> Limit | None:
+    return next(_beyond_limits(plan, true_time), None)
+
+
+def _first_of(limits: Iterable[Limit]) -> tuple[Lost, str]:
     for limit in limits:
+        if isinstance(limit, HoleLimit):
+            return UNABLE, limit.past
         if isinstance(limit, WaitLimit):
             return TOO_LATE, limit.past or limit.because
         return TOO_EARLY, limit.past
@@ -123,18 +170,18 @@ def _first_of(limits: Iterable[WaitLimit | EarlyLimit]) -> tuple[Beyond, str]:
 
 
 def beyond(plan: Plan, true_time: datetime) -> bool:
-    """Whether something is known to be against this true time, be it too late or too early."""
+    """Whether something is known to be against this true time."""
     return bool(verdict(plan, true_time)[0])
 
 
-def row_verdict(plan: Plan, row: SlipRow) -> tuple[Beyond, str]:
+def row_verdict(plan: Plan, row: SlipRow) -> tuple[Lost, str]:
     """The verdict of a row of slips, itself not lost where only a later pass is; below the dead-band T stays
     as it is held."""
     at = plan.event.true_time if plan.event is not None and no_call(plan, row.slip_s) else row.true_time
     return _first_of(limit for limit in _beyond_limits(plan, at) if limit.loses is None)
 
 
-def lost_with(plan: Plan, row: SlipRow) -> WaitLimit | EarlyLimit | None:
+def lost_with(plan: Plan, row: SlipRow) -> Limit | None:
     """The limit by which a slip that is flown loses a later pass; None where it loses none, or is not
     flown."""
     if no_call(plan, row.slip_s) or lost(plan, row)[0]:
@@ -146,7 +193,7 @@ def lost(plan: Plan, row: SlipRow) -> tuple[Lost, str]:
     """``UNABLE``, ``TOO LATE`` or ``TOO EARLY`` for a printed slip that is not flown, with the reason; both
     empty where it can be, be it by speed alone."""
     outside = row_verdict(plan, row)
-    if outside[0] == TOO_LATE and row.slip_s > 0:
+    if outside[0] == UNABLE or (outside[0] == TOO_LATE and row.slip_s > 0):
         return outside
     if row.met or (row.slip_s and no_call(plan, row.slip_s)):
         return outside

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from math import ceil, hypot
 
 from briefgen.plan.event.ceremony import script_parts
-from briefgen.plan.event.next_hold import LimitedBy, early_for_next
+from briefgen.plan.event.next_hold import LimitedBy, early_for_next, holes_for_next
 from briefgen.plan.event.slip_reach import accepted_holes_s, reach_of_laps_s
 from briefgen.plan.event.speed_alone import by_speed_s, faster_than_push, speed_once_heard_kt
 from briefgen.plan.gates.texts import text
@@ -142,24 +142,40 @@ def next_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     if kept is None or p.section.follows:
         return
     early, name = early_for_next(s, p), kept.section.id
+    holes = tuple(holes_for_next(kept))
     longer = "a longer hold" if kept.hold is not None else "a hold"
     room = longer if early is None else MORE_ROOM[early.by]
-    for about, way, asked_s, gives_s in (
-        (text("slip-next", next=name, longer=longer), "late", event.late_s, kept.spare_s),
+    for about, way, asked_s, gives_s, begin_s in (
+        (
+            text("slip-next", next=name, longer=longer),
+            "late",
+            event.late_s,
+            kept.spare_s,
+            [low for low, _ in holes],
+        ),
         (
             text("slip-next-early", next=name, longer=room),
             "early",
             event.early_s,
             None if early is None else early.seconds,
+            [-high for _, high in holes],
         ),
     ):
-        if not asked_s or gives_s is None:
+        room_s = _before_hole(gives_s, begin_s, asked_s)
+        if not asked_s or room_s is None:
             continue
         own = about.but(cause=event.key("accept_slip", way))
         if kept.goes_first:
             more = room if way == "early" else longer
             own = own.but(remedy=f"accept less slip, or give {name}, which goes first, {more}")
-        yield at_most(own, asked_s, gives_s, worse="CAUTION")
+        yield at_most(own, asked_s, room_s, worse="CAUTION")
+
+
+def _before_hole(gives_s: float | None, begin_s: Iterable[float], asked_s: float) -> float | None:
+    """What the next wait gives; no further than where the first wait begins that it can't fly, where that is
+    asked."""
+    first_s = min((s for s in begin_s if 0.0 <= s < asked_s), default=None)
+    return gives_s if first_s is None or (gives_s is not None and gives_s <= first_s) else first_s
 
 
 def _stretches(event: EventPlan, found: Sequence[tuple[int, int]]) -> str:

@@ -363,11 +363,14 @@ class Abort:
 
 @record
 class NextFixed:
-    """The first later pass whose T stays when this one moves, and its hold. ``goes_first``: where not both
+    """The first later pass whose T stays when this one moves, its hold, and how that is shaped.
+    ``most_taken_up_s``: the most that speed on the last leg to it takes up. ``goes_first``: where not both
     can be kept it is, and this one is given up, by the ``priority`` of their events."""
 
     section: PassSection
     hold: HoldPlan | None
+    shape: HoldShape | None
+    most_taken_up_s: float
     goes_first: bool
 
     @property

@@ -23,7 +23,7 @@ from briefgen.brief.wording.lost_contact import (
 )
 from briefgen.brief.wording.passes import moved_with, pass_name
 from briefgen.brief.wording.spoken import callers
-from briefgen.brief.wording.wait_limits import go_home_words
+from briefgen.brief.wording.wait_limits import go_home_words, unable_words
 from briefgen.brief.wording.words import NOT_GIVEN, card_words
 from briefgen.core.context import Context
 from briefgen.core.diagnostics import Diagnostic
@@ -37,6 +37,7 @@ from briefgen.plan.event.wait_limits import earliest_times
 from briefgen.plan.event.waits import (
     accepted_s,
     holes,
+    holes_to_next,
     latest_t,
     printed_slips_s,
     unknown_limits,
@@ -45,6 +46,7 @@ from briefgen.plan.event.waits import (
 from briefgen.plan.model import EventPlan, Party
 from briefgen.plan.one_pass import passes_over
 from briefgen.plan.sortie import Plan
+from briefgen.plan.timing.clock import later
 from briefgen.render.html.base import json_for_script, own_file, render_page
 from briefgen.units.values import TOffset
 
@@ -182,8 +184,9 @@ def _accepted(plan: Plan) -> dict[str, float] | None:
 def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
     """The latest true time by each known reason, the earliest first, as the ground contact's card prints it,
     the earliest true time by each known reason, what could not be judged, in words; ``latest`` within all of
-    them that can be flown, None where that isn't known, and the ``holes`` of the accepted slip that nobody
-    can fly."""
+    them that can be flown, None where that isn't known, the ``holes`` of the accepted slip that nobody can
+    fly, and what lies ``between`` two waits of the next pass, with its first and last whole second that
+    nothing else is against."""
     limits = [{"at": motion.seconds(limit.latest_t), "because": limit.because} for limit in wait_limits(plan)]
     earliest = [
         {"at": motion.seconds(limit.earliest_t), "because": limit.past} for limit in earliest_times(plan)
@@ -191,12 +194,24 @@ def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
     last = latest_t(plan)
     latest = None if last is None else {"at": motion.seconds(last.latest_t), "because": last.because}
     unable = [[motion.seconds(first), motion.seconds(end)] for first, end in holes(plan)]
+    between = [
+        {
+            "at": motion.seconds(hole.after_t),
+            "to": motion.seconds(hole.before_t),
+            "first": motion.seconds(later(plan.the_pass.true_time, first_s)),
+            "last": motion.seconds(later(plan.the_pass.true_time, last_s)),
+            "because": hole.past,
+            "unable": unable_words(hole),
+        }
+        for first_s, last_s, hole in holes_to_next(plan)
+    ]
     return {
         "limits": limits,
         "earliest": earliest,
         "unknown": listed(unknown_limits(plan)),
         "latest": latest,
         "holes": unable,
+        "between": between,
     }
 
 

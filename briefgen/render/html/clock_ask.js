@@ -7,7 +7,9 @@ function beyondLimit(data, target) {
   const late = data.waits.limits.find((limit) => target > limit.at + SAME_SECOND_S);
   if (late) return { ...late, side: "later" };
   const early = data.waits.earliest.find((limit) => target < limit.at - SAME_SECOND_S);
-  return early ? { ...early, side: "earlier" } : null;
+  if (early) return { ...early, side: "earlier" };
+  const hole = data.waits.between.find(({ at, to }) => at < target && target < to); // the next pass could not fly its wait
+  return hole ? { ...hole, side: "between" } : null;
 }
 
 // What stands in the way of a verdict. "hold": of the time held already; "tell": of a change to be told; "question": the call is a question as it is;
@@ -19,8 +21,10 @@ function barrierOf(data, now, found, { change, predicted }) {
   return limit === null ? null : { limit, state, target, answer: answerTo(now.answers, limit.side, target) };
 }
 
-// The last answer that covers it: who accepted a time accepts one less far out, who refused a time refuses one further out.
+// The last answer that covers it: who accepted a time accepts one less far out, who refused a time refuses one further out; in a hole of the next
+// pass each time is its own.
 function answerTo(answers, side, target) {
+  if (side === "between") return answers.filter((a) => a.side === side && Math.abs(a.target - target) <= SAME_SECOND_S).pop() || null;
   const out = (t) => side === "later" ? t : -t;
   return answers.filter((a) => a.side === side && (a.agreed ? out(target) <= out(a.target) + SAME_SECOND_S : out(target) >= out(a.target) - SAME_SECOND_S)).pop() || null;
 }
@@ -43,7 +47,7 @@ function callAskFirst(who, barrier, heldMs, change) {
   return { say: `${who.flight}, ${who.ground}. ${asks}`, readBack: "" };
 }
 
-const ASK_TITLES = { hold: "T CANNOT BE HELD: ASK THE FLIGHT", later: "TOO LATE: ASK FIRST", earlier: "TOO EARLY: ASK FIRST" };
+const ASK_TITLES = { hold: "T CANNOT BE HELD: ASK THE FLIGHT", later: "TOO LATE: ASK FIRST", earlier: "TOO EARLY: ASK FIRST", between: "UNABLE: ASK FIRST" };
 
 function askTitle(barrier) {
   if (barrier.answer !== null) return "NOT ACCEPTED";
@@ -53,7 +57,14 @@ function askTitle(barrier) {
 function limitWords(data, limit) {
   const ms = instantOf(data, limit.at);
   if (limit.side === "earlier") return `No T before ${limitClock(ms, "earliest")}: ${limit.because}.`;
+  if (limit.side === "between") return holeWords(data, limit);
   return `T cannot be later than ${limitClock(ms, "latest")}: ${limit.because}.`;
+}
+
+// As the ground contact's card has it.
+function holeWords(data, hole) {
+  const [first, last] = [hole.first, hole.last].map((at) => clockText(instantOf(data, at)));
+  return `${hole.unable} for T ${first} to ${last}: ${hole.because}.`;
 }
 
 function barrierWords(data, barrier) {
@@ -66,5 +77,5 @@ function barrierWords(data, barrier) {
 // Instead of the offer of a lap that would pass a limit.
 function lapWords(data, view) {
   const made = clockText(instantOf(data, view.now.held + view.ruling.oneMoreLap));
-  return `TOO LATE for one more lap: it makes T ${made} Z. ${limitWords(data, view.lapLimit)}`;
+  return `${view.lapLimit.side === "between" ? "UNABLE" : "TOO LATE"} for one more lap: it makes T ${made} Z. ${limitWords(data, view.lapLimit)}`;
 }

@@ -155,9 +155,10 @@ function showFlight(view) {
 
 // The same as the card's "cannot wait later than"; when a flight still in the hold goes home stands under "If you can't reach them".
 function stopText() {
-  const { latest, holes } = data.waits, parts = [], at = (t) => clockText(instantOf(data, t));
+  const { latest, holes, between } = data.waits, parts = [], at = (t) => clockText(instantOf(data, t));
   if (latest) parts.push(`T cannot be later than ${limitClock(instantOf(data, latest.at), "latest")}: ${latest.because}.`);
   if (holes.length) parts.push(`UNABLE to fly T ${holes.map(([from, to]) => `${at(from)} to ${at(to)}`).join(", ")}.`);
+  parts.push(...between.map((hole) => holeWords(data, hole)));
   if (data.waits.unknown) parts.push(`Latest T by ${data.waits.unknown}: NOT CHECKED.`);
   return parts.join(" ");
 }

@@ -15,7 +15,8 @@ function prepared(data) {
 function followed(data, shift) {
   if (shift === 0) return data;
   const fixed = (entry) => entry === null ? null : { ...entry, at: entry.at - shift }, moved = (time) => time === null || time.moves ? time : fixed(time);
-  const waits = { ...data.waits, limits: data.waits.limits.map(fixed), earliest: data.waits.earliest.map(fixed), latest: fixed(data.waits.latest) };
+  const stretch = (hole) => ({ ...fixed(hole), to: hole.to - shift, first: hole.first - shift, last: hole.last - shift });
+  const waits = { ...data.waits, limits: data.waits.limits.map(fixed), earliest: data.waits.earliest.map(fixed), between: data.waits.between.map(stretch), latest: fixed(data.waits.latest) };
   const parties = data.parties.map((party) => ({ ...party, start: moved(party.start), end: moved(party.end), held: party.held === null ? null : party.held - shift }));
   const accept = data.accept === null ? null : { early: Math.max(data.accept.early + shift, 0), late: Math.max(data.accept.late - shift, 0) };
   return { ...data, origin_ms: data.origin_ms + shift * 1000, waits, parties, accept };

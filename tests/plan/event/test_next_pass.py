@@ -12,12 +12,18 @@ from functools import cache
 
 import pytest
 
-from briefgen.brief.wording.wait_limits import latest_words, loses_words, slip_words, too_late_note
+from briefgen.brief.wording.wait_limits import (
+    holes_words,
+    latest_words,
+    loses_words,
+    slip_words,
+    too_late_note,
+)
 from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
 from briefgen.plan.event.next_hold import early_for_next
-from briefgen.plan.event.waits import latest_t, lost, lost_with, wait_limits
+from briefgen.plan.event.waits import holes_to_next, latest_t, lost, lost_with, wait_limits
 from briefgen.plan.fuel.flight import hold_limit_s
 from briefgen.plan.gates.timing import time_reachable
 from briefgen.plan.one_pass import each_pass
@@ -269,3 +275,86 @@ def test_the_card_names_it():
     assert latest_words(seen(0), lambda at: f"{at:%H:%M:%S} Z") == (
         "14:03:08 Z (beyond it CORBROOK has less than its shortest hold)"
     )
+
+
+# HILL waits 815 s. Turned with 20 degrees of bank at 300 kt a circle takes 360 / (1092.2067 tan 20 / 300) =
+# 271.68 s, so that one lap with legs of 20 to 120 s takes 311.68 to 511.68 s and two take 623.35 s or more:
+# no laps give what PARK leaves when it is 191.65 to 303.32 s late. Speed on the leg to the hold takes up 3 s.
+FIRST_LOST, LAST_LOST = 195, 300
+
+
+@cache
+def before_a_hole(accepted: str = "10 min", own: str = "", later: str = ""):
+    """PARK, its second pass and HILL with this bank."""
+    head, hill = three_passes().split("      id: HILL\n", 1)
+    head = head.replace("late: 10 min", f"late: {accepted}").replace("  id: PARK", f"  id: PARK{own}")
+    hill = f"      id: HILL{later}\n{hill.replace('bank: 30 deg', 'bank: 20 deg')}"
+    mission, found = load_mission_text(head + hill, "flow.yaml")
+    assert mission is not None, [d.message for d in found]
+    return make_plan(mission)[0]
+
+
+def hill_is_lost(plan, slip_s: float) -> bool:
+    """HILL with PARK so much later, planned again."""
+    moved = at_true_time(
+        plan.mission,
+        plan.passes[0].true_time + timedelta(seconds=slip_s),
+        takeoff=plan.clock.takeoff,
+        setups=plan.setups,
+    )
+    sortie, _ = fly(moved)
+    return {gate.verdict for gate in time_reachable(sortie, sortie.passes[2])} != {"PASS"}
+
+
+def test_a_row_that_leaves_the_next_pass_no_whole_number_of_laps_loses_it():
+    """Each row planned again, and each end of the hole with the second beyond it."""
+    plan = before_a_hole()
+    first = each_pass(plan)[0]
+    rows = {row.slip_s: row for row in first.event.slips}
+    assert {s: loses_words(first, row) for s, row in rows.items() if loses_words(first, row)} == {
+        300.0: "UNABLE HILL"  # +10 min is too late for the fuel of PARK itself
+    }
+    flown = [s for s, row in rows.items() if not lost(first, row)[0]]
+    assert {s: hill_is_lost(plan, s) for s in flown} == {s: bool(loses_words(first, rows[s])) for s in flown}
+    ends = (FIRST_LOST - 1, FIRST_LOST, LAST_LOST, LAST_LOST + 1)
+    assert [hill_is_lost(plan, s) for s in ends] == [False, True, True, False]
+    assert [(low, high) for low, high, _ in holes_to_next(first)] == [(FIRST_LOST, LAST_LOST)]
+
+
+def test_notes_and_retime_tell_which_slips_lose_the_next_pass_between_two_that_do_not():
+    plan = before_a_hole()
+    first, why = each_pass(plan)[0], "HILL then has a hold that no whole number of laps gives"
+    assert f"UNABLE HILL from +3 min 15 s to +5 min: {why}." in too_late_note(first)
+    assert f"UNABLE HILL for T 14:03:15 to 14:05:00: {why}." in holes_words(
+        first, lambda at: f"{at:%H:%M:%S}"
+    )
+    for slip_s, limit in ((194, ("", "")), (195, ("UNABLE", why)), (300, ("UNABLE", why)), (301, ("", ""))):
+        asked, _ = wanted(first, Typed(slip=f"{slip_s}"))
+        answer, _ = retime(plan, asked, plan.passes[0])
+        assert answer.limit == limit and bool(answer.ask_first.say) == bool(limit[0])
+        assert [later.lost for later in answer.later if later.id == "HILL"] == [bool(limit[0])]
+
+
+def test_a_pass_is_given_up_for_a_next_one_that_goes_first_where_no_laps_give_its_hold():
+    first = each_pass(before_a_hole("10 min", "\n      priority: 2", "\n      priority: 1"))[0]
+    row = next(row for row in first.event.slips if row.slip_s == 300.0)
+    why = "HILL then has a hold that no whole number of laps gives, which goes first"
+    assert lost(first, row) == ("UNABLE", why) and loses_words(first, row) == ""
+    assert f"UNABLE from +3 min 15 s to +5 min: {why}." in too_late_note(first)
+
+
+@pytest.mark.parametrize(("accepted", "last_s"), [("180 s", 180), ("240 s", 194), ("302 s", 302)])
+def test_the_latest_t_lies_in_no_hole_of_the_next_pass(accepted, last_s):
+    first = each_pass(before_a_hole(accepted))[0]
+    last = latest_t(first)
+    assert (last.latest_t - first.event.true_time).total_seconds() // 1 == last_s
+    assert (last.loses is None) == (last_s != 194)
+
+
+@pytest.mark.parametrize(
+    ("accepted", "verdict", "limit"),
+    [("194 s", "PASS", 503), ("195 s", "CAUTION", 194), ("310 s", "CAUTION", 194)],
+)
+def test_an_accepted_slip_is_held_against_the_first_that_loses_the_next_pass(accepted, verdict, limit):
+    gates = [gate for gate in before_a_hole(accepted).gates if gate.id == "PARK/slip-next"]
+    assert [(gate.verdict, int(gate.limit)) for gate in gates] == [(verdict, limit)]
