@@ -105,7 +105,7 @@ LEVEL = Grammar(
 )
 
 _AGL = Near(
-    rf"{SIGNED} *(?:ft|m) *AGL",
+    rf"{SIGNED} *(?:ft|m)? *AGL",
     "the ground below is not the same everywhere",
     advice="write it above the sea, MSL: the elevation of the ground there and this height, added",
 )

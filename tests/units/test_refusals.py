@@ -327,6 +327,7 @@ ADVICE = [  # refused without a reading, with words the reader must find
     (p.parse_duration_s, "9999 h", "week"),
     (p.parse_duration_s, "5 m", "metres"),
     (p.parse_duration_s, "-5 min", "not negative"),  # early is not late: which was meant is not known
+    (p.parse_elevation, "230 AGL", "ground below is not the same"),
     (p.parse_clock_time, "14:30 EST", "letters of a zone"),
     (p.parse_clock_time, "14:30EST", "letters of a zone"),
     (p.parse_clock_time, "14:30HILL", "stands apart"),

@@ -15,7 +15,7 @@ from briefgen.mission.read.flow import FLOW, LIKE_THIS
 from briefgen.mission.read.tree import Source, TextTree, dotted, look_up, where_in
 from briefgen.mission.schema.base import Part, Scalar, nearest_word, suggestion
 from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.models import field_at, field_of, keys_of, model_at, part_in, parts_of
+from briefgen.mission.schema.models import field_at, field_of, holds_ids, keys_of, model_at, part_in, parts_of
 from briefgen.units.grammar import Refusal, listed
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
@@ -323,16 +323,23 @@ def _kind(value: object) -> str:
 
 
 def wants_list(path: KeyPath) -> bool:
-    """Whether a list stands at this key path of a mission."""
-    field = field_at(path, MissionFile)
-    return field is not None and get_origin(field.annotation) is tuple
+    """Whether a list stands at this key path of a mission, or may stand in the place of one value."""
+    field = _written_at(path)
+    if field is None or holds_ids(field.annotation):
+        return False
+    return any(get_origin(part) is tuple for part in parts_of(field.annotation))
+
+
+def _written_at(path: KeyPath) -> FieldInfo | None:
+    """The field behind a key path of the file, also of one that stands in a section of a flow."""
+    return field_at(path[2:] if path[:1] == (FLOW,) and len(path) > 2 else path, MissionFile)
 
 
 def needed_value(path: KeyPath) -> str:
     """How to mend a key that has no value and that a mission needs; empty where it may be left out."""
     if path == (FLOW,):
         return f"write a list of sections in flying order: {LIKE_THIS}"
-    field = field_at(path[2:] if path[:1] == (FLOW,) and len(path) > 2 else path, MissionFile)
+    field = _written_at(path)
     if field is None or not field.is_required():
         return ""
     scalar = _scalar_in(field)

@@ -29,6 +29,7 @@ def told(old: str, new: str) -> list[Diagnostic]:
 ALOFT = "wind: 260T/25kt, temperature: -3 C"
 # what stands in the mission, what is typed in its place, and every line that is offered
 MENDED = {
+    "a floor at the ground": ("    floor: 5000 ft MSL", "    floor: {}", "SFC", ["0 ft AGL"]),
     "a forecast's time with its day": (ISSUED, "issued: {}", "292200Z", ["2027-05-29 22:00 Z"]),
     "a day of the month before": (ISSUED, "issued: {}", "312300Z", ["2027-05-31 23:00 Z"]),
     "a day and a stroke": (ISSUED, "issued: {}", "12/0800Z", ["2027-06-12 08:00 Z"]),
@@ -175,6 +176,15 @@ def test_a_value_that_a_comma_cuts_is_told_once_with_the_line_that_is_accepted(o
     assert (problem.code, problem.help) == ("cut-text", f"write {line}")
     mission, problems = load_mission_text(changed(START, old, line), "m.yaml")
     assert mission is not None, [p.message for p in problems]
+
+
+def test_of_a_time_that_may_be_several_a_list_is_offered_that_is_accepted():
+    """Both passes of the fields are held by the officer, each at its time."""
+    text = (REPOSITORY / "missions" / "twin-fields.yaml").read_text(encoding="utf-8")
+    one, two = "acknowledged: 10:30:00 event", "10:45:00 event"
+    (problem,) = told_of(changed(text, one, f"{one}, {two}"))
+    assert problem.help == "write acknowledged: [10:30:00 event, 10:45:00 event]"
+    assert told_of(changed(text, f"{one}", problem.help.removeprefix("write "))) == []
 
 
 @pytest.mark.parametrize("pieces", ["[100,200]", "{a: [1,234, 5]}"])
