@@ -34,7 +34,7 @@ from briefgen.plan.event.waits import lost
 from briefgen.plan.model import Abort, EventPlan, Leg, PushRow, ShipFuel
 from briefgen.plan.sortie import Plan
 
-SKETCH_PT, SKETCH_SCALE = Canvas(304.0, 100.0, "card"), 9 / 8  # so that its letters of 8 pt are of 9
+SKETCH_PT, SKETCH_SCALE = Canvas(198.0, 112.0, "card"), 9 / 8  # so that its letters of 8 pt are of 9
 NO_WAIT = "NO WAIT"
 _HOME_BY = "HOME FROM HOLD"
 _PUSH_AT = "push,\nnm to go"
