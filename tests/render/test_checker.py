@@ -6,7 +6,7 @@ from tests.render.checker import Place, Word, check_slide
 
 
 @pytest.mark.office
-@pytest.mark.parametrize(("deck", "slides", "words"), [("sample", 11, 800), ("stress", 19, 2000)])
+@pytest.mark.parametrize(("deck", "slides", "words"), [("sample", 11, 800), ("stress", 20, 2000)])
 def test_a_good_deck_has_no_complaint(reports, deck, slides, words):
     report = reports[deck]
     assert report.told == report.complaints == []

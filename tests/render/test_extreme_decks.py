@@ -7,7 +7,6 @@ from tests.render.extremes import LEAST, SHIPS, fullest
 
 # slides that stand in for another one, or show a change after approval
 ELSEWHERE = {
-    "winds",
     "notices",
     "fall-outs",
     "changed",

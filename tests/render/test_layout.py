@@ -192,8 +192,8 @@ def test_a_title_of_more_than_three_lines_is_an_error():
 
 
 def test_a_count_that_makes_the_title_wrap_is_allowed_for():
-    title = (  # one line without a count, two with it
-        "Leave the hold to be overhead at 03:30:02 Z, not sooner or"
+    title = (  # one line of 26 pt without a count, two with it
+        "Leave the hold to be overhead at 03:30:02 Z, not sooner nor at"
     )
     alone, many = (lay_out_page(page(block, title=title))[0] for block in (bullets("x"), long_table(30)))
     assert (alone[0].title_lines, many[0].title_lines) == (1, 2)
@@ -202,7 +202,7 @@ def test_a_count_that_makes_the_title_wrap_is_allowed_for():
 def test_figures_share_the_room_by_weight():
     slides, _ = lay_out_page(page(Figure("a", compass_rose, 2.0), Figure("b", compass_rose, 1.0)))
     first, second = slides[0].placed
-    body = grid.body_box(1, 28)
+    body = grid.body_box(1, 34)  # one short line stands in the largest size
     spare = body.height - 2 * grid.LEAST_FIGURE - grid.BLOCK_GAP
     assert first.box.height == pytest.approx(grid.LEAST_FIGURE + spare * 2 / 3)
     assert second.box.bottom == pytest.approx(body.bottom)

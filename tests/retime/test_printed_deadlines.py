@@ -23,7 +23,6 @@ from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import Retimed, Wanted, retime
 from tests.brief.briefs import STAMP
-from tests.brief.cards.reading import slip_rows
 from tests.brief.cards.test_cards import section
 from tests.planned import REPOSITORY, load_mission
 
@@ -124,11 +123,8 @@ def ends_in_deck(seen: Plan) -> dict[str, dict[str, datetime]]:
 
 def ends_on_card(seen: Plan) -> dict[str, dict[str, datetime]]:
     """The row's own alone: what goes after it stands in the note."""
-    rows, at = slip_rows(cards.kneeboard(seen, 1)), seen.event.true_time
-    return {
-        slip: ends_of(at, row[-1], "", by_speed=len(row) > 2 and row[2] == BY_SPEED)
-        for slip, row in rows.items()
-    }
+    rows, at = section(cards.kneeboard(seen, 1), 1, "slips").rows, seen.event.true_time
+    return {row[0]: ends_of(at, row[6], "", by_speed=row[4] == BY_SPEED) for row in rows}
 
 
 def ends_on_the_ground(seen: Plan) -> dict[str, dict[str, datetime]]:

@@ -34,7 +34,7 @@ from briefgen.plan.event.waits import lost
 from briefgen.plan.model import Abort, EventPlan, Leg, PushRow, ShipFuel
 from briefgen.plan.sortie import Plan
 
-SKETCH_PT, SKETCH_SCALE = Canvas(198.0, 112.0, "card"), 9 / 8  # so that its letters of 8 pt are of 9
+SKETCH_PT, SKETCH_SCALE = Canvas(304.0, 100.0, "card"), 9 / 8  # so that its letters of 8 pt are of 9
 NO_WAIT = "NO WAIT"
 _HOME_BY = "HOME FROM HOLD"
 _PUSH_AT = "push,\nnm to go"
@@ -81,9 +81,6 @@ def back_reductions(w: Words, ship: Ship, *, diverts_too: bool) -> tuple[Reducti
         Reduction("headings", "headings of the way home left out", headings_run(w, home=False)),
         *(() if event is None else _cut_short(w, event)),
         *((_nearest(w, ship),) if diverts_too else ()),
-        Reduction(
-            "reach", "of whom to reach only the ground contact", _reach(w, parties=False, others=False)
-        ),
         Reduction("reach", "whom to reach left out"),
         Reduction("headings", "headings left out"),
     )
@@ -112,12 +109,7 @@ def _low(w: Words, ship: Ship, event: EventPlan | None) -> tuple[Reduction, ...]
     """Rows of boxes that are lower, with the labels beside the figures."""
     if event is None:
         return ()
-    boxes = {
-        "minima": _heights(w, ship, event),
-        "abort": _abort(w, event),
-        "home": _home(w, ship),
-        "times": _times(w, event),
-    }
+    boxes = {"minima": _heights(w, ship, event), "abort": _abort(w, event), "home": _home(w, ship)}
     return tuple(Reduction(name, "", replace(large, beside=True)) for name, large in boxes.items())
 
 
@@ -292,14 +284,13 @@ def _silence(w: Words, event: EventPlan, *, shortened: bool = False) -> Run | No
 # ---------------------------------------------------------------- whom to call
 
 
-def _reach(w: Words, *, parties: bool = True, others: bool = True) -> Run | None:
-    """What the mission lacks reads so beside a pass: nobody is to wonder whether it was forgotten.
-    ``parties``: the other parties too; ``others``: the supervisor too."""
-    rows = (*_ground_row(w), *(_party_rows(w) if parties else ()), *(_supervisor_row(w) if others else ()))
+def _reach(w: Words, *, parties: bool = True) -> Run | None:
+    """What the mission lacks reads so beside a pass: nobody is to wonder whether it was forgotten."""
+    rows = tuple(_reach_rows(w, parties))
     return Run("CALL", rows) if rows else None
 
 
-def _ground_row(w: Words) -> Iterator[tuple[str, str]]:
+def _reach_rows(w: Words, parties: bool) -> Iterator[tuple[str, str]]:
     event = w.mission.file.event
     ground = event.ground_contact if event else None
     if ground is not None:
@@ -307,22 +298,15 @@ def _ground_row(w: Words) -> Iterator[tuple[str, str]]:
         yield ground.callsign, f"{first}; backup {backup}"
     elif event is not None:
         yield "Ground contact", NOT_GIVEN
-
-
-def _party_rows(w: Words) -> Iterator[tuple[str, str]]:
-    event = w.mission.file.event
-    for party in event.parties if event is not None else ():
+    for party in event.parties if event is not None and parties else ():
         if party.frequency:
             yield party.who, words.frequency(party.frequency)
-
-
-def _supervisor_row(w: Words) -> Iterator[tuple[str, str]]:
     supervisor = w.mission.file.sortie.supervisor
     if supervisor is not None:
         recall = f"recall {supervisor.recall_word}" if supervisor.recall_word else ""
         by_air = words.frequency(supervisor.frequency) if supervisor.frequency else supervisor.phone
         yield supervisor.name, "; ".join(filter(None, (by_air, recall))) or NOT_GIVEN
-    elif w.mission.file.event is not None:
+    elif event is not None:
         yield "Supervisor", NOT_GIVEN
 
 

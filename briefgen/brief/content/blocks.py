@@ -54,13 +54,15 @@ class Note:
 @record
 class BigFigure:
     """One value to be read from the back row: a label above, the value very large, a detail beneath. With a
-    ``status``, the number of gates with that verdict, it stands in the verdict's own colour under its sign.
+    ``status``, the number of gates with that verdict, it stands in the verdict's own colour under its sign;
+    ``stop``: words that stop the flight, in red.
     """
 
     label: str
     value: str
     detail: str = ""
     status: Status | None = None
+    stop: bool = False
 
 
 @record

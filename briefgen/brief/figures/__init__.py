@@ -12,9 +12,12 @@ from briefgen.brief.figures import (
     daylight,
     formation,
     fuel_clock,
+    hold_laps,
     pass_plan,
     pass_profile,
+    push_ruler,
     route,
+    slip_reach,
     training_area,
 )
 from briefgen.brief.figures.fuel_clock import fuel_chart
@@ -30,8 +33,11 @@ FIGURES: dict[str, Callable[[Plan], FigureMaker | None]] = {
     "training_area": training_area.make,
     "pass_plan": pass_plan.make,
     "pass_profile": pass_profile.make,
+    "push_ruler": push_ruler.make,
+    "slip_reach": slip_reach.make,
     "formation": formation.make,
     "fuel_clock": fuel_clock.make,
+    "hold_laps": hold_laps.make,
 }
 
 

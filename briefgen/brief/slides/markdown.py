@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from markdown_it import MarkdownIt
     from markdown_it.token import Token
 
-DIRECTIVE = re.compile(r"^\[(table|figure|chart|big|verdict)\s+(.+)\]$")
+DIRECTIVE = re.compile(r"^\[(table|figure|chart|big|stop|verdict)\s+(.+)\]$")
 _ALLOWED = ["paragraph", "heading", "list", "text", "emphasis", "escape", "newline", "block", "inline"]
 _MARKS = ("•", "–")
 
@@ -141,18 +141,18 @@ class _Reader:
         if kind == "verdict":
             self._verdict(parts, line)
             return
-        if kind != "big":
+        if kind not in ("big", "stop"):
             self.pieces.append(Directive(kind, self.restore(argument), line))
             return
         if len(parts) not in (2, 3) or not all(parts):
             self.complain(
                 line,
                 "a large value needs two or three parts",
-                "write [big value | label] or [big value | label | detail]",
+                f"write [{kind} value | label] or [{kind} value | label | detail]",
             )
             return
         value, label, *detail = parts
-        self.pieces.append(BigFigures((BigFigure(label, value, *detail),)))
+        self.pieces.append(BigFigures((BigFigure(label, value, "".join(detail), stop=kind == "stop"),)))
 
     def _verdict(self, parts: list[str], line: int) -> None:
         if len(parts) != 2 or not parts[0] or parts[1] not in get_args(Status):

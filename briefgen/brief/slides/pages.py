@@ -25,9 +25,10 @@ It is Jinja2 first, then a small Markdown::
     {% endif %}
 
 The heading is the slide's title and must be there.  ``[table x]``, ``[figure x]``, ``[chart x]``, ``[big
-value | label | detail]`` and ``[verdict number | FAIL]`` (in the verdict's colour, under its sign) stand on
-lines of their own; neighbouring large values form a row.  ``::: left 60`` gives the left column 60 % of the
-width.  A template that renders to nothing leaves its slide out.
+value | label | detail]``, ``[stop words | label | detail]`` (in red) and ``[verdict number | FAIL]`` (in the
+verdict's colour, under its sign) stand on lines of their own; neighbouring large values form a row.  ``:::
+left 60`` gives the left column 60 % of the width.  A template that renders to nothing leaves its slide
+out.
 
 A template that begins with the line ``::: pass`` is made once for each pass, in flying order and together
 with such templates beside it, with the values of that pass; of several each title begins with its name. So is
@@ -107,14 +108,17 @@ class View:
 
 
 def read_templates(folders: list[Path]) -> list[Template]:
-    """The templates of some folders in the order of their names; a later folder's file replaces an earlier
-    one's of the same name."""
-    found: dict[str, Template] = {}
+    """The templates of some folders in the order of their file names. A later folder's file replaces an
+    earlier one's slide of the same name, whatever its number, and stands where that one stood: so a unit's
+    words outlive a new order of the shipped slides."""
+    found: dict[str, tuple[str, Template]] = {}  # by name: the file whose place it takes, and itself
     for folder in folders:
         for path in sorted(folder.glob("*.md")):
             if path.is_file():
-                found[path.name] = Template(path.name, path.read_text(encoding="utf-8"))
-    return [found[name] for name in sorted(found)]
+                template = Template(path.name, path.read_text(encoding="utf-8"))
+                place, _ = found.get(template.name, (path.name, None))
+                found[template.name] = (place, template)
+    return [template for _, template in sorted(found.values(), key=lambda each: each[0])]
 
 
 def build_pages(templates: list[Template], view: View) -> tuple[list[Page], list[Diagnostic]]:

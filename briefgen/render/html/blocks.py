@@ -112,6 +112,7 @@ def _block(block: Block, found: list[Diagnostic]) -> Data:
                         "value": i.value,
                         "detail": whole(i.detail),
                         "status": None if i.status is None else status_data(i.status),
+                        "stop": i.stop,
                     }
                     for i in block.items
                 ],

@@ -153,7 +153,7 @@ class _SlideWriter:
         for index, item in enumerate(row.figures.items):
             left = box.left + index * (row.panel_width + sizes.BIG_GAP)
             panel = Box(left, box.top, left + row.panel_width, box.top + row.height)
-            colour = self.counts[item.status] if item.status else self.accent
+            colour = self.counts[item.status] if item.status else "red" if item.stop else self.accent
             label = xml.Voice(sizes.BIG_LABEL_PT, bool(item.status), colour if item.status else "soft")
             lines = [(sizes.big_label(item), label), (item.value, xml.Voice(row.value_pt, True, colour))]
             lines += [(item.detail, xml.Voice(sizes.BIG_LABEL_PT))] if item.detail else []

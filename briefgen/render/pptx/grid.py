@@ -13,12 +13,10 @@ STATE_PT = 14.0
 STATE_ENDS = 150.0  # of a failing plan's bar: hatched from each edge of the slide to the words at least
 HEADER = Box(MARGIN, 21, RIGHT, 35)
 TITLE_TOP = 36.0
-TITLE_SIZES_PT = (28.0, 24.0, 20.0, 18.0)
-# in the smallest size, which leaves room for it: one very long word in it must not cost the deck
-LAST_TITLE_LINES = 3
-TITLE_LINES = 2
+# with the lines that a title may have in each: large on one, else smaller on two
+TITLE_STEPS = ((34.0, 1), (30.0, 1), (26.0, 2), (24.0, 2), (20.0, 2), (18.0, 3))
 TITLE_PITCH = 1.12  # in sizes
-TITLE = Box(MARGIN, TITLE_TOP, RIGHT, TITLE_TOP + TITLE_LINES * TITLE_PITCH * TITLE_SIZES_PT[0])
+TITLE = Box(MARGIN, TITLE_TOP, RIGHT, TITLE_TOP + 2 * TITLE_PITCH * 28.0)
 BODY_GAP = 16.0  # between title and body
 BODY_BOTTOM = 484.0
 FOOTER_RULE = 494.0
@@ -29,7 +27,8 @@ FOOTER_LINES = 3
 
 BLOCK_GAP = 14.0
 COLUMN_GAP = 28.0
-LEAST_FIGURE = 150.0  # height under which a figure moves to a slide of its own
+LEAST_FIGURE = 170.0  # height under which a figure moves to a slide of its own
+BESIDE_FIGURE_PT = 16.0  # text on a slide with a figure: the figure is what is looked at
 MOST_TEXT_ROWS = 7
 
 

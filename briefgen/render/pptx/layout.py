@@ -124,9 +124,8 @@ def _body(title_box: Box | None, title_pt: float, lines: int) -> Box:
 
 def _fit_title(title: str, box: Box) -> tuple[float, int] | None:
     """The first size in which a title fits its place, and its lines there; None when it fits in none."""
-    for size in grid.TITLE_SIZES_PT:
-        lines = grid.LAST_TITLE_LINES if size == grid.TITLE_SIZES_PT[-1] else grid.TITLE_LINES
-        most = max(1, min(lines, int(box.height / (grid.TITLE_PITCH * size) + 0.01)))
+    for size, allowed in grid.TITLE_STEPS:
+        most = max(1, min(allowed, int(box.height / (grid.TITLE_PITCH * size) + 0.01)))
         lines = line_count(title, sizes.BOLD, size, sizes.room_in(box.width))
         if lines <= most:
             return size, lines
@@ -135,7 +134,8 @@ def _fit_title(title: str, box: Box) -> tuple[float, int] | None:
 
 def _best_flow(page: Page, body: Box) -> _Flow:
     tries: list[_Flow] = []
-    for size in BODY_STEPS_PT:
+    drawn = any(isinstance(block, Figure) for block in page.blocks)
+    for size in (size for size in BODY_STEPS_PT if not drawn or size <= grid.BESIDE_FIGURE_PT):
         flow = _Flow(page, body, size).run()
         tries.append(flow)
         if len(flow.slides) == 1 and not flow.diagnostics:

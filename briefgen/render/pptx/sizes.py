@@ -33,8 +33,9 @@ INDENT = (1.1, 2.2)  # of the two levels' text, in sizes
 CELL_SIDE, CELL_TOP = 10.0, 0.3  # margins of a cell: at the sides in points, above and below in sizes
 CELL_EXTRA = 2 * CELL_SIDE + SLACK  # what a column is wider than its text
 BIG_INSET, BIG_GAP = 14.0, 16.0
-BIG_STEPS_PT = (54.0, 48.0, 40.0, 34.0, 28.0)
+BIG_STEPS_PT = (72.0, 60.0, 54.0, 48.0, 40.0, 34.0, 28.0)
 BIG_LABEL_PT = 16.0
+_MANY_BIG, _MANY_STEPS = 4, 2  # so many in a row are counts, without the largest sizes
 STRETCH = 1.6  # the most that a table's columns are drawn wider than their content,
 NEARLY_FULL = 1.25  # unless that leaves it a little short of the full width
 WRAPPED_TABLE_PT = 16.0
@@ -115,11 +116,15 @@ class BigRow:
 
 
 def big_row(figures: BigFigures, width: float) -> BigRow:
-    """Large values side by side, all in the largest size in which each stands on one line."""
+    """Large values side by side, all in the largest size in which each stands on one line; words that stop
+    the flight are wrapped rather than cost the deck."""
     count = len(figures.items)
     panel = (width - (count - 1) * BIG_GAP) / count
     room = room_in_panel(panel)
-    sizes = [s for s in BIG_STEPS_PT if all(measure(item.value, BOLD, s) <= room for item in figures.items)]
+    steps = BIG_STEPS_PT if count < _MANY_BIG else BIG_STEPS_PT[_MANY_STEPS:]
+    on_one_line = [item.value for item in figures.items if not item.stop]
+    sizes = [s for s in steps if all(measure(item.value, BOLD, s) <= room for item in figures.items)]
+    sizes = sizes or [s for s in steps[-1:] if all(measure(text, BOLD, s) <= room for text in on_one_line)]
     value_pt = sizes[0] if sizes else BIG_STEPS_PT[-1]
     rows = max(_big_rows(item, value_pt, room) for item in figures.items)
     return BigRow(figures, panel, value_pt, rows + 2 * BIG_INSET * 0.8, bool(sizes))

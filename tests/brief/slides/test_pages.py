@@ -19,6 +19,7 @@ from briefgen.brief.content.blocks import (
     plain,
 )
 from briefgen.brief.slides.pages import Template, View, build_page, build_pages, read_templates
+from briefgen.core.resources import templates_folder
 
 NASTY = """251.0//243.0 <500> #2 *x* _y_ $z$ @r -- "q" ~ \\ /* */ [a] #read("x")"""
 USER_TEXTS = [
@@ -92,13 +93,13 @@ def test_user_text_appears_as_written_everywhere(user_text):
 
 def test_a_page_with_everything():
     page = page_of(
-        "# Title of {{ name }}\n\n[big 03:30:02 Z | T]\n[big A | B | C]\n\n- one **strong** *soft*\n  -"
+        "# Title of {{ name }}\n\n[big 03:30:02 Z | T]\n[stop A | B | C]\n\n- one **strong** *soft*\n  -"
         " nested\n- two\n  runs on\n\n1. first\n2. second\n\n::: left 60\n[figure map]\n::: right\n[chart"
         " fuel]\n\n[table crew]\n:::\n\nA closing note.\n\nNotes:\nOne\nline.\n\n- Two\n- Three\n"
     )
     big, bullets, numbers, columns, note = page.blocks
     assert (page.name, page.title, page.source) == ("joker-sums", "Title of Harbour", "30-joker-sums.md")
-    assert [item.value for item in big.items] == ["03:30:02 Z", "A"]
+    assert [(item.value, item.stop) for item in big.items] == [("03:30:02 Z", False), ("A", True)]
     assert bullets.items[0].runs == (
         Run("one "),
         Run("strong", strong=True),
@@ -192,6 +193,24 @@ def test_a_later_folder_replaces_file_by_file(tmp_path):
             (folder / name).write_text(text, encoding="utf-8")
     pages, diagnostics = build_pages(read_templates([ours, theirs]), View())
     assert diagnostics == [] and [page.title for page in pages] == ["ours a", "new", "theirs c"]
+
+
+def test_a_unit_s_slide_takes_the_place_of_the_shipped_one_of_its_name_whatever_its_number(tmp_path):
+    ours, theirs = tmp_path / "ours", tmp_path / "theirs"
+    for folder, files in (
+        (ours, {"10-a.md": "# ours a", "20-b.md": "# ours b", "80-c.md": "# ours c"}),
+        (theirs, {"15-c.md": "# theirs c", "90-a.md": ""}),
+    ):
+        folder.mkdir()
+        for name, text in files.items():
+            (folder / name).write_text(text, encoding="utf-8")
+    pages, diagnostics = build_pages(read_templates([ours, theirs]), View())
+    assert diagnostics == [] and [page.title for page in pages] == ["ours b", "theirs c"]
+
+
+def test_the_shipped_slides_have_names_of_their_own():
+    names = [path.stem.split("-", 1)[1] for path in (templates_folder() / "brief").glob("*.md")]
+    assert len(set(names)) == len(names) > 40
 
 
 def test_one_bad_template_does_not_hide_the_mistakes_of_another():

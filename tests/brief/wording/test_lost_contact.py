@@ -138,5 +138,6 @@ def test_what_counts_from_a_hold_that_there_is_none_of_is_an_error_with_its_mend
     )
     mission, found = load_mission_text(text, "m.yaml")
     (error,) = [d for d in found if d.severity == "error"]
-    assert mission is None and error.code == "no-hold" and error.help == f"write {remedy[1].split(': ')[1]}"
+    mend = f"write {remedy[1].split(': ')[1]}, or give this pass a `no_ground_contact` of its own"
+    assert mission is None and error.code == "no-hold" and error.help == mend
     assert load_mission_text(text.replace(*remedy), "m.yaml")[0] is not None

@@ -102,6 +102,18 @@ def test_the_pass_from_the_ip_to_overhead(name):
 
 
 @pytest.mark.parametrize("name", HOLDS)
+def test_the_card_s_nav_log_and_clock(name):
+    """A leg's time leads from the end of the row before it on the card's clock."""
+    board = cards.kneeboard(plan_of(name), 1)
+    log = [(row[0].removeprefix("Climb to "), row[1]) for row in section(board, 0, "log").rows]
+    nav = {row[0].split(",")[0]: row[-1] for row in section(board, 0, "nav").rows}
+    for end, time in nav.items():
+        rows = [i for i, (label, _) in enumerate(log) if label == end]
+        if rows and rows[0] > 0 and rows == list(range(rows[0], rows[-1] + 1)):  # one place, passed once
+            assert (seconds(log[rows[-1]][1]) - seconds(log[rows[0] - 1][1])) % DAY_S == column_s(time), end
+
+
+@pytest.mark.parametrize("name", HOLDS)
 def test_the_cue_s_sum(name):
     told = view_of(name).values["ceremony"]["sums"]
     words = (

@@ -62,7 +62,15 @@ GROUPS_OF_A_PASS = ("event", "hold", "push", "slips", "authority", "ceremony", "
 TOGETHER = ("passes", "several", "blocks", "several_blocks", "name")
 TABLES_OF_A_PASS = (*EVENT_TABLES, "bingo_event")
 FIGURES_OF_A_BLOCK = ("training_area",)
-FIGURES_OF_A_PASS = ("daylight", "pass_plan", "pass_profile", "formation")
+FIGURES_OF_A_PASS = (
+    "daylight",
+    "pass_plan",
+    "pass_profile",
+    "push_ruler",
+    "slip_reach",
+    "hold_laps",
+    "formation",
+)
 
 
 def make_view(plan: Plan, stamp: Stamp) -> View:
