@@ -26,6 +26,7 @@ from briefgen.plan.gates.verdicts import (
     words,
 )
 from briefgen.plan.gates.weather import at_place, forecast_at, visibility_gate
+from briefgen.plan.heights.altimeter import column_at, true_altitude_ft
 from briefgen.plan.model import EventPlan, Gate, Leg, Point, Source
 from briefgen.plan.route.air import (
     STANDARD_QNH_HPA,
@@ -280,9 +281,10 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
     """The heights that the training uses (its blocks, else the whole area) stay clear of the clouds in the
     area.
 
-    Inside cloud it FAILs against the unit's distance, without one it reads CAUTION. A layer without a top
-    reaches from its base up through whatever is asked; where its base lies below the heights of the training,
-    it may end below them too, and that reads NOT CHECKED.
+    From a cloud below, the low end counts as high as it really is in cold air. Inside cloud it FAILs against
+    the unit's distance, without one it reads CAUTION. A layer without a top reaches from its base up through
+    whatever is asked; where its base lies below the heights of the training, it may end below them too, and
+    that reads NOT CHECKED.
     """
     training = s.mission.file.training
     if training is None:
@@ -313,7 +315,9 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
             [
                 (layer, band)
                 for layer in layers_at(s, "AREA", area_point(s), qnh_hpa=hpa) or ()
-                for band in _training_heights(s, hpa)
+                for low_ft, high_ft in _training_heights(s, hpa)
+                if low_ft is not None and high_ft is not None
+                for band in [(_really_ft(s, low_ft), high_ft)]
             ],
             limit,
         ),
@@ -326,6 +330,14 @@ def _training_heights(s: Sortie, qnh_hpa: float) -> list[tuple[float | None, flo
         (training.area.floor, training.area.top)
     ]
     return [tuple(area_feet(s, level, qnh_hpa) for level in band) for band in bands]
+
+
+def _really_ft(s: Sortie, low_ft: float) -> float:
+    """How high the flight really is where its altimeter reads the low end of the training: in the coldest air
+    over a corner of the area, nearer to a cloud below than it reads. Above it counts as it is read."""
+    boundary = s.mission.the_training.area.boundary
+    corners = (Point("", "", at.lat_deg, at.lon_deg, None) for at in boundary)
+    return min(true_altitude_ft(column_at(s.mission, corner), low_ft) for corner in corners)
 
 
 def _in_the_area(about: About, pairs: list[tuple[Layer, tuple[float, float]]], limit: float | None) -> Gate:

@@ -17,6 +17,7 @@ from tests.plan.gates.gate_rows import (
 
 AREA = "training.area"
 HOME = "weather.at.NORTHBOURNE"
+COLD = [(f"{HOME}.temperature", "-10 C")]
 NO_DISTANCE = ("limits.weather.area.clear_of_cloud", "")
 # all of it within 25 nm of ENTRY and EXIT, which stand in it
 SMALL_AREA = (
@@ -294,6 +295,10 @@ WEATHER = [
         PASS,
     ),  # the blocks begin at 10000 ft
     ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL top 9001 ft MSL]")], FAIL),
+    # at -10 C, 24 C below the standard of the field at 230 ft, 10000 ft read are 0.912 of the 9770 ft above
+    # it: 9140 ft (253.4 K over 278.0 K half-way up), which is 1140 ft over one top and 640 ft over the other
+    ("area-cloud", R, [*COLD, cloud("AREA", "[FEW 3000 ft MSL top 8000 ft MSL]")], PASS),
+    ("area-cloud", R, [*COLD, cloud("AREA", "[FEW 3000 ft MSL top 8500 ft MSL]")], FAIL),
     ("area-cloud", R, [cloud("AREA", "")], MISSING),
     ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL]")], MISSING),  # how high it reaches isn't known
     (
