@@ -84,7 +84,7 @@ def story_of(motion: Motion, changes: Sequence[ReadBack]) -> tuple[Story, list[D
 
 def _held_until(story: Story, change_s: float) -> Story:
     """A time that a flight told to hold has accepted: it works its laps itself."""
-    now = replace(story.now, wait=None, leave_s=story.now.leave_s + change_s)
+    now = replace(story.now, wait=None, flyable=True, leave_s=story.now.leave_s + change_s)
     return Story(now, story.held_s + change_s, story.hold_s + change_s, story.ip_s + change_s)
 
 

@@ -151,6 +151,7 @@ def as_page(now: Flying) -> dict:
         "apart": now.apart_s,
         "tolerance": now.tolerance_s,
         "speedsKnown": now.speeds_known,
+        "flyable": now.flyable,
     }
 
 
@@ -251,7 +252,7 @@ def random_flight(r: Random) -> Flying:
         return Flying(
             None, None, Inbound(0.0, v1, miles, v1, v2, way.push_nm, way.rates), speeds, 0.0, **limits
         )
-    return Flying(track, wait, way, speeds, wait.wait_s, **limits)
+    return Flying(track, wait, way, speeds, wait.wait_s, flyable=r.random() < 0.9, **limits)
 
 
 def test_hundreds_of_verdicts_on_random_flights(phone):

@@ -122,9 +122,12 @@ def ends_in_deck(seen: Plan) -> dict[str, dict[str, datetime]]:
 
 
 def ends_on_card(seen: Plan) -> dict[str, dict[str, datetime]]:
-    """The row's own alone: what goes after it stands in the note."""
-    rows, at = section(cards.kneeboard(seen, 1), 1, "slips").rows, seen.event.true_time
-    return {row[0]: ends_of(at, row[6], "", by_speed=row[4] == BY_SPEED) for row in rows}
+    """The row's own alone: what goes after it stands in the note. The hour stands in the head where all have
+    one."""
+    table, at = section(cards.kneeboard(seen, 1), 1, "slips"), seen.event.true_time
+    hour = re.search(r"\d\d:$", table.heads[-1])
+    told = {row[0]: f"{hour[0]}{row[-1]}" if hour else row[-1] for row in table.rows}
+    return {row[0]: ends_of(at, told[row[0]], "", by_speed=row[3] == BY_SPEED) for row in table.rows}
 
 
 def ends_on_the_ground(seen: Plan) -> dict[str, dict[str, datetime]]:

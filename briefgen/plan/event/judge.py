@@ -8,10 +8,11 @@ Times are seconds on one clock, counted from first passing the hold fix (without
  1. A change below the dead-band, or of less than half a second: no call, at any time.
  2. Told after the abort-only moment (T held + ``abort_only_s``): no time is told any more. ABORT is left
     for a pass that must be stopped; it is no answer to a ceremony that is late.
- 3. Up to leave-hold the hold is the means. A wait above the longest allowed is refused. Otherwise the
-    change can be met when some number of laps still gives it at ``told_s``; the laps are those of the
-    printed slip row while that row holds, else worked again from that moment. What the hold can't give,
-    speed may: as in 4, told at leave-hold.
+ 3. A hold that can't be flown as planned: UNABLE, also by speed, which would count from a leave-hold that
+    can't be met. Else up to leave-hold the hold is the means. A wait above the longest allowed is refused.
+    Otherwise the change can be met when some number of laps still gives it at ``told_s``; the laps are those
+    of the printed slip row while that row holds, else worked again from that moment. What the hold can't
+    give, speed may: as in 4, told at leave-hold.
  4. After leave-hold speed is the means, within the authority that is left; told before it begins counts as
     told where it begins. After a change of speed the flight is asked: "fast" or "slow" doesn't say how it
     is flown, so only the flight knows what it has left. The authority told with that is what is left if it
@@ -86,7 +87,8 @@ class Flying:
     to the centre. ``apart_s``: fast (-) or slow (+) that the flight read back though no one speed of the
     window gives it; what it has left is then not known. ``tolerance_s``: by how much the flight may be off T.
     ``speeds_known``: the mission gives the window's ends
-    and the rate of change.
+    and the rate of change. ``flyable``: False where no laps give the hold as planned, so that the flight
+    isn't at leave-hold in time.
     """
 
     track: Racetrack | None
@@ -101,6 +103,7 @@ class Flying:
     apart_s: float = 0.0
     tolerance_s: float = 0.0
     speeds_known: bool = True
+    flyable: bool = True
 
     @property
     def begins_s(self) -> float:
@@ -157,6 +160,7 @@ def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> 
         abort_only_s=abort_only_s,
         deadband_s=deadband_s,
         speeds_known=chain.speeds_known,
+        flyable=hold is None or hold.flyable,
     )
 
 
@@ -175,6 +179,8 @@ def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
         return Ruling("no call", closed=closed)
     if closed:
         return Ruling("abort only", now.abort_only_at_s)
+    if not now.flyable:
+        return Ruling("unable", reason="the hold as planned can't be flown")
     if now.track is None or told_s > now.leave_s + SAME_S:
         return _by_speed(now, change_s, told_s)
     by_hold = _by_hold(now, change_s, told_s)
@@ -264,7 +270,7 @@ def _left(now: Flying, told_s: float) -> Authority | None:
 
 def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
     if now.wait is None:
-        return Ruling("unable", reason="the hold as planned can't be flown")
+        return Ruling("unable", reason=HOLDING_REASON)
     if now.longest_s is not None and now.leave_s + change_s > now.longest_s + SAME_SECOND_S:
         return Ruling("unable", reason="the hold would be too long")
     until = met_until_s(now.track, now.wait, change_s)

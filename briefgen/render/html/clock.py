@@ -320,6 +320,7 @@ def flying_data(motion: Motion, event: EventPlan) -> dict[str, Any]:
         "since": None,
         "apart": 0.0,
         "speedsKnown": chain.speeds_known,
+        "flyable": hold is None or hold.flyable,
         "hasHold": chain.leave_hold is not None,
     }
 

@@ -83,7 +83,7 @@ function silenceReadBack(data, now, entry) {
 
 // A time that a flight in the hold has accepted: it works its laps itself.
 function heldUntil(data, flying, target) {
-  return { ...data.flying, leave: data.flying.leave + target - data.true_time, wait: null };
+  return { ...data.flying, leave: data.flying.leave + target - data.true_time, wait: null, flyable: true };
 }
 
 // Read back: from then on the flight flies it. Read back after its last moment: it holds the new time, but how it gets there isn't known.

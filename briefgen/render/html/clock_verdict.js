@@ -151,7 +151,7 @@ function cueDeviations(parts, anchor, own) {
   return found;
 }
 
-// ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, since, apart, tolerance, speedsKnown}.
+// ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, since, apart, tolerance, speedsKnown, flyable}.
 
 const SAME_SECOND_S = 0.5, SAME_INSTANT_S = 1e-3;
 const ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it";
@@ -167,6 +167,7 @@ function judge(now, change, told) {
   const closed = isClosed(now, told);
   if (Math.abs(change) < now.deadband || Math.abs(change) < SAME_SECOND_S) return ruling("no call", { closed });
   if (closed) return ruling("abort only", { until: abortOnlyAt(now) });
+  if (!now.flyable) return ruling("unable", { reason: "the hold as planned can't be flown" });
   if (now.track === null || told > now.leave + SAME_S) return bySpeed(now, change, told);
   const hold = byHold(now, change, told);
   if (hold.kind === "new time") return hold;
@@ -217,7 +218,7 @@ function leftBySpeed(now, told) {
 }
 
 function byHold(now, change, told) {
-  if (now.wait === null) return ruling("unable", { reason: "the hold as planned can't be flown" });
+  if (now.wait === null) return ruling("unable", { reason: HOLDING_REASON });
   if (tooLong(now, change)) return ruling("unable", { reason: "the hold would be too long" });
   const until = metUntil(now.track, now.wait, change), found = replan(now.track, now.wait, change, told);
   if (found === null) {

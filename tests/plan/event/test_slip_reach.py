@@ -16,7 +16,7 @@ from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.slip_reach import accepted_holes_s, holes_s, last_within_s, within
 from briefgen.plan.event.slips import slip_table
 from briefgen.plan.event.speed_alone import authority, read_back_s
-from briefgen.plan.event.waits import holes, latest_t
+from briefgen.plan.event.waits import holes, latest_t, lost, no_call
 from tests.planned import REPOSITORY, load_mission, plan_of
 
 BY_HAND, NO_HOLD, LANTERN = (
@@ -190,6 +190,29 @@ def test_the_rulings_on_a_slip_told_in_time_agree(name):
             heard_s = max(read_back_s(plan.event.chain, float(slip)), 0.0)
             ruled = judge(now, float(slip), now.leave_s + heard_s).kind
         assert (ruled == "unable") == (slip in unable), (slip, ruled)
+
+
+ACROSS = (
+    "weather.winds.0.wind",
+    "270T/100kt",
+)  # With 100 kt across 300 KTAS at 30 degrees of bank no lap can be flown.
+ACROSS = (("weather.winds.1.wind", "270T/100kt"), ("weather.winds.2.wind", "270T/100kt"))
+
+
+@pytest.mark.parametrize("at_leave_hold_s", [-500.0, 0.0, 0.1, 60.0])
+def test_nothing_is_told_by_speed_from_a_leave_hold_that_cannot_be_met(at_leave_hold_s):
+    """Speed from leave-hold would give 30 s, but the flight isn't there in time for T as it stands."""
+    plan = planned(BY_HAND, *ACROSS)
+    assert not plan.event.hold.flyable and plan.event.authority[0].late_s > 30.0
+    rows = [row for row in plan.event.slips if not no_call(plan, row.slip_s)]
+    assert all(lost(plan, row)[0] and row.still == () for row in rows)
+    assert lost(plan, next(row for row in rows if row.slip_s == 30.0))[0] == "UNABLE"
+    now = flying_as_briefed(motion_of(plan.event))
+    ruled = judge(now, 30.0, now.leave_s + at_leave_hold_s)
+    assert (ruled.kind, ruled.reason) == ("unable", "the hold as planned can't be flown")
+    # a flight that was told to hold, and has accepted a time, leaves the hold for it
+    accepted = replace(now, flyable=True)
+    assert judge(accepted, 30.0, now.leave_s + 0.1).kind == "slow"
 
 
 @pytest.mark.parametrize(
