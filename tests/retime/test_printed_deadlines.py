@@ -13,7 +13,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from briefgen.brief.cards import cards
-from briefgen.brief.cards.slip_table import _slip_short as slip_short
+from briefgen.brief.cards.slip_table import slip_short
 from briefgen.brief.slides.view.view import make_view
 from briefgen.brief.wording.wait_limits import BY_SPEED, slip_words
 from briefgen.plan.build import make_plan

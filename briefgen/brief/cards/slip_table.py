@@ -177,8 +177,8 @@ def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:
 def _slip_row(w: Words, event: EventPlan, row: SlipRow, last: SlipRow) -> _Row:
     said, _ = lost(w.plan, row)
     if end := span_end(w.plan, row, last):
-        return _Row(_slip_short(row), end, said=said)
-    until, slip = by_speed_until(w.plan, row), _slip_short(row)
+        return _Row(slip_short(row), end, said=said)
+    until, slip = by_speed_until(w.plan, row), slip_short(row)
     if until is not None:
         leave = w.plan.clock.leave_hold
         return _Row(slip, "", row.true_time, row.set_time, laps=BY_SPEED, leave=leave, told=until)
@@ -198,7 +198,7 @@ def _slip_row(w: Words, event: EventPlan, row: SlipRow, last: SlipRow) -> _Row:
     )
 
 
-def _slip_short(row: SlipRow) -> str:
+def slip_short(row: SlipRow) -> str:
     """``+1 min``, and ``+11:38`` instead of ``+11 min 38 s``, for which the column has no room."""
     if row.slip_s and abs(row.slip_s) > MINUTE_S and row.slip_s % MINUTE_S:
         return ("+" if row.slip_s > 0 else "") + words.duration_clock(row.slip_s)
