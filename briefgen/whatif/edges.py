@@ -39,7 +39,8 @@ class Edge:
     ``broken``: the gates that fail a second beyond it. ``gaps``: stretches on this side of the edge that
     neither a whole number of laps nor these and speed on the way to the hold can fly. ``setups``: flown with
     so many, None where there are none or several blocks. ``keeps``: the id of the pass that alone is asked
-    for. ``unsettled``: the blocks of training that keep it from being told.
+    for. ``unsettled``: the blocks of training that keep it from being told. ``as_early_as_it_can``: T is
+    whatever second the pass can make first, so that it isn't moved by itself.
     """
 
     kind: str
@@ -49,6 +50,7 @@ class Edge:
     gaps: tuple[tuple[datetime, datetime], ...] = ()
     keeps: str = ""
     unsettled: tuple[str, ...] = ()
+    as_early_as_it_can: bool = False
 
 
 @record
@@ -155,6 +157,8 @@ def _latest_by_sum(base: Sortie, event: EventPlan, setups: Mapping[str, int]) ->
 def move_time(move: Move) -> Edge:
     """The earliest or latest T of a pass with take-off and set-ups as they are, and every other T kept."""
     kind = "latest-time" if move.sign > 0 else "earliest-time"
+    if move.event.section.earliest:
+        return Edge(kind, None, move.setups, as_early_as_it_can=True)
     if move.unsettled:
         return Edge(kind, None, move.setups, unsettled=move.unsettled)
     affected = [each.section.id for each in (move.event, move.next) if each is not None]
@@ -169,7 +173,7 @@ def move_time(move: Move) -> Edge:
 
 def _keeps_next(move: Move) -> Edge | None:
     """The latest T that leaves the next pass whose T stays its shortest hold, whatever else it breaks."""
-    if move.next is None:
+    if move.next is None or move.event.section.earliest:
         return None
     piece = move.next.section.id
     if move.unsettled:

@@ -12,6 +12,8 @@ from functools import cache
 
 import pytest
 
+from briefgen.brief.wording.whatif import edge_lines
+from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
 from briefgen.plan.event.judge import flying, judge
 from briefgen.plan.event.motion import motion_of
@@ -19,6 +21,7 @@ from briefgen.plan.event.slip_reach import late_at_ip_s
 from briefgen.whatif.edges import edges_of
 from briefgen.whatif.outcome import WATCHED
 from tests.planned import load_mission, plan_of
+from tests.test_flow_by_hand import EARLIEST
 from tests.whatif.whatif_missions import MISSIONS
 
 NAME = "three-harbours"
@@ -160,3 +163,13 @@ def test_the_last_pass_without_a_hold_moves_by_speed_as_retime_says():
         assert moved_s * sign > 5 and not edge.gaps
         assert judge(ruler, moved_s, 0.0).kind in ("fast", "slow")
         assert judge(ruler, moved_s + sign, 0.0).kind not in ("fast", "slow")
+
+
+def test_a_pass_as_early_as_it_can_is_said_not_to_be_moved_by_itself():
+    """Moved by hand it is settled anew to the same second, whatever is asked."""
+    mission, found = load_mission_text(EARLIEST, "flow.yaml")
+    assert mission is not None, [d.message for d in found]
+    plan, _ = make_plan(mission)
+    told = {line.id: line.outcome for line in edge_lines(edges_of(plan), plan) if "PARK/pass-2" in line.id}
+    said = "not moved by itself: its T is the first second that it can make after the pass before it"
+    assert told == {"PARK/pass-2/earliest-time": said, "PARK/pass-2/latest-time": said}

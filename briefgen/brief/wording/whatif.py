@@ -355,6 +355,9 @@ def _edge_line(edge: Edge, title: str, day: date) -> WhatIfLine:
     if edge.unsettled:
         open_ones = f"the set-ups of {words.listed(edge.unsettled)} are settled anew with each T"
         return WhatIfLine(edge.kind, title, f"{NOT_CHECKED}: {open_ones}", False)
+    if edge.as_early_as_it_can:
+        text = "not moved by itself: its T is the first second that it can make after the pass before it"
+        return WhatIfLine(edge.kind, title, text, False)
     if edge.at is None:
         return WhatIfLine(
             edge.kind,
