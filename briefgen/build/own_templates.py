@@ -14,6 +14,7 @@ from briefgen.core.diagnostics import Diagnostic, Span
 from briefgen.core.fingerprint import TEMPLATE_FOLDERS
 
 FOLDERS = (*TEMPLATE_FOLDERS, "debrief")
+UNTRIED = {"cards": "build", "debrief": "debrief"}  # folders, and the command that fills what lies in them
 MOST_FILES = 500
 MOST_FILE_BYTES = 4 * 1024 * 1024  # a style may carry a font; a template's own limit is lower
 TEXT = (".md", ".typ", ".html", ".css")
@@ -66,15 +67,31 @@ def _syntax(own: Path) -> list[Diagnostic]:
         for path in slides
         for problem in slide(path.relative_to(own).as_posix(), path.read_text(encoding="utf-8"))
     ]
-    return [_placed(own, problem) for problem in (*found, *pages(own), *cards(own))]
+    return [placed(own, problem) for problem in (*found, *pages(own), *cards(own))]
 
 
-def _placed(own: Path, problem: Diagnostic) -> Diagnostic:
-    return (
-        problem
-        if problem.span is None
-        else replace(problem, span=replace(problem.span, file=str(own / problem.span.file)))
-    )
+def placed(own: Path, problem: Diagnostic) -> Diagnostic:
+    """A mistake in a template at its file in the unit's folder, which a slide is told without ``brief``."""
+    span = problem.span
+    if span is None:
+        return problem
+    file = next((file for file in (own / span.file, own / "brief" / span.file) if file.is_file()), span.file)
+    return replace(problem, span=replace(span, file=str(file)))
+
+
+def untried(own: Path) -> list[Diagnostic]:
+    """A note where templates of the unit are there that no mission alone fills."""
+    found = [(name, command) for name, command in UNTRIED.items() if any((own / name).glob("*"))]
+    return [
+        Diagnostic(
+            "templates-untried",
+            "note",
+            f"the templates in {own / name} were read, but not tried with the values of the mission",
+            why=f"a name that is wrong in them is told by `briefgen {command}`",
+            help=f"run briefgen {command} with --templates before they are needed",
+        )
+        for name, command in found
+    ]
 
 
 def _entries(own: Path) -> Iterator[Path]:

@@ -14,7 +14,7 @@ from briefgen.commands.several import FileReport, tell_all
 @click.command("check", short_help="Print every diagnostic, the gates and the clock times of a mission.")
 @options.files
 @options.json_or_list
-@options.templates("; they count in the fingerprint.")
+@options.templates(": slides and pages are tried with the mission; they count in the fingerprint.")
 def command(files: tuple[Path, ...], as_json: bool, templates: Path | None) -> int:
     """Read and plan each FILE; print every diagnostic, the gates and the clock times.
 
@@ -25,10 +25,10 @@ def command(files: tuple[Path, ...], as_json: bool, templates: Path | None) -> i
 
 def checked_file(file: Path, *, templates: Path | None, as_json: bool) -> FileReport:
     """What ``briefgen check`` has to say of a file."""
-    from briefgen.build.build import check
+    from briefgen.build.build import check, with_templates_tried
     from briefgen.commands.report import check_lines, check_object, verdict_line
 
-    checked = check(file, templates=templates)
+    checked = with_templates_tried(check(file, templates=templates), templates)
     lines = () if as_json else tuple(check_lines(checked))
     document = check_object(checked) if as_json else {}
     return FileReport(checked.exit_code, lines, (), document, verdict_line(checked))

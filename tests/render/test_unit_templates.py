@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.build.build import check
+from briefgen.build.build import check, with_templates_tried
 from briefgen.build.products import PRODUCTS
 from tests.planned import brief_of
 from tests.render.pdf_cases import REPOSITORY, STAMP, context, plan_of
@@ -127,3 +127,33 @@ def test_a_mistake_is_told_with_its_file_and_line(tmp_path, file, text, product,
     path.write_text(text, encoding="utf-8")
     _, found = made(product, tmp_path)
     assert (code, place, "error") in [(d.code, str(d.span), d.severity) for d in found]
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "line"),
+    [
+        ("brief/05-overview.md", "# Overhead\n\n- {{ sortie.callsgn }}\n", 3),
+        ("brief/05-overview.md", "# Overhead\n\n[table pushes]\n", 3),
+        ("pages/review.html", "<p>\n{{ stamp.unit }}\n</p>", 2),
+        ("pages/ground-clock.html", "{{ stamp.unit }}", 1),
+    ],
+)
+def test_a_name_misspelt_in_a_template_is_told_by_check_at_its_line(tmp_path, file, text, line):
+    path = tmp_path / file
+    path.parent.mkdir()
+    path.write_text(text, encoding="utf-8")
+    checked = with_templates_tried(check(REPOSITORY / REGATTA, templates=tmp_path), tmp_path)
+    assert [(d.span.file, d.span.line) for d in checked.diagnostics if d.severity == "error"] == [
+        (str(path), line)
+    ]
+    assert checked.exit_code == 2
+
+
+def test_check_says_which_templates_it_did_not_try_and_finds_nothing_in_right_ones(tmp_path):
+    assert with_templates_tried(check(REPOSITORY / REGATTA, templates=OWN), OWN).exit_code == 0
+    (tmp_path / "debrief").mkdir()
+    (tmp_path / "debrief" / "10-flown.md").write_text("# Flown\n\n- {{ flwn }}\n", encoding="utf-8")
+    checked = with_templates_tried(check(REPOSITORY / REGATTA, templates=tmp_path), tmp_path)
+    assert [d.help for d in checked.diagnostics if d.code == "templates-untried"] == [
+        "run briefgen debrief with --templates before they are needed"
+    ]
