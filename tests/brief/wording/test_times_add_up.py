@@ -13,9 +13,14 @@ from itertools import pairwise
 import pytest
 
 from briefgen.brief.cards import cards
+from briefgen.brief.slides.view.view import make_view
 from briefgen.brief.wording.format import between_s
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import make_plan
 from tests.brief.briefs import ALL, PASS_ONLY, plan_of, view_of
 from tests.brief.cards.test_cards import section
+from tests.flow_texts import hill_without_hold
+from tests.render.pdf_cases import STAMP
 
 CLOCK = r"(?:\d{4}-\d\d-\d\d )?\d\d:\d\d:\d\d"
 LENGTH = r"(?:\d+ h(?: \d+ min)?(?: \d+ s)?|\d+ min(?: \d+ s)?|\d+ s)"
@@ -49,6 +54,25 @@ def test_every_row_of_the_clock(name):
         for line, f in zip(lines, found, strict=True)
         if (seconds(f[2]) - seconds(f[1])) % DAY_S != length_s(f[3])
     ] == []
+
+
+@pytest.mark.parametrize(
+    ("at", "line"),
+    [
+        ("14:23:55", ""),
+        ("14:25:55", "HILLIP reached too early: 14:24:40 to 14:26:40 Z, 2 min"),
+        ("14:23:25", "HILLIP reached too late: 14:24:40 Z, not 14:24:10 Z, -30 s"),
+    ],
+)
+def test_the_rows_of_the_clock_add_up_to_a_pass_without_a_wait(at, line):
+    """HILL's IP lies 3 min behind the egress of 14:21:40, and 105 s before its T, 150 s after its song."""
+    mission, _ = load_mission_text(hill_without_hold().replace("14:23:55", at), "flow.yaml")
+    plan, _ = make_plan(mission)
+    lines = make_view(plan, STAMP).values["clock"]["phases"]
+    assert [each for each in lines if "reached too" in each] == ([line] if line else [])
+    lengths = [re.search(rf"(-?)({LENGTH})$", each) for each in lines]
+    landing_s = (plan.clock.lead_landing - plan.clock.takeoff).total_seconds()
+    assert sum(length_s(f[2]) * (-1 if f[1] else 1) for f in lengths) == round(landing_s)
 
 
 @pytest.mark.parametrize("name", HOLDS)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 from typing import Any
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, place_of, text_or
 from briefgen.core.context import CHANGED, NOT_COVERED, Stamp
+from briefgen.plan.model import Phase
 from briefgen.plan.timing.training_end import training_end
 from briefgen.units.rounding import nearest
 
@@ -142,13 +144,22 @@ def clock_values(w: Words) -> dict[str, Any]:
         None if clock.hold_difference_s is None else _hold_difference(clock.hold_difference_s)
     )
     values["events"] = [f"{event.label}: {w.both(event.at)}" for event in clock.events]
-    values["phases"] = [
-        f"{phase.label}: {w.span(phase.start, phase.end)},"
-        f" {words.duration(words.between_s(phase.start, phase.end))}"
-        for phase in clock.phases
-        if phase.seconds > 0
-    ]
+    values["phases"] = list(_phase_lines(w, [phase for phase in clock.phases if phase.seconds > 0]))
     return values
+
+
+def _phase_lines(w: Words, phases: Sequence[Phase]) -> Iterator[str]:
+    """A line for each, and one where a pass is reached too early or too late for the next to begin with its
+    end, so that the lengths add up."""
+    for phase, after in zip_longest(phases, phases[1:]):
+        length = words.duration(words.between_s(phase.start, phase.end))
+        yield f"{phase.label}: {w.span(phase.start, phase.end)}, {length}"
+        off_s = 0.0 if after is None else words.between_s(phase.end, after.start)
+        if off_s:
+            there = "its end" if phase.leg is None else phase.leg.end.name
+            early = f"{there} reached too early: {w.span(phase.end, after.start)}"
+            late = f"{there} reached too late: {w.z(phase.end)}, not {w.z(after.start)}"
+            yield f"{early if off_s > 0 else late}, {words.duration(off_s)}"
 
 
 def _hold_difference(seconds: float) -> str:
