@@ -162,7 +162,7 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     about = text("legs-cloud")
     limit, unknown = separation(s), _cloud_unknown(s, legs)
     rows = [
-        (clear_ft(layer, *_heights(leg)), layer, leg)
+        (clear_ft(layer, *_heights(s, leg)), layer, leg)
         for leg in legs
         for place in near_leg(s, leg)
         for layer in _layers(s, place) or ()
@@ -222,9 +222,11 @@ def formation_time(s: Sortie) -> Stretch | None:
     return formation_legs(s, FORMATION_LEGS)
 
 
-def _heights(leg: Leg) -> tuple[float, float]:
-    """The lowest and the highest of a leg, ft MSL."""
-    return min(leg.start_altitude_ft, leg.altitude_ft), max(leg.start_altitude_ft, leg.altitude_ft)
+def _heights(s: Sortie, leg: Leg) -> tuple[float, float]:
+    """The lowest of a leg, as high as it really is in cold air, and the highest as it is read, ft MSL."""
+    read = ((leg.start, leg.start_altitude_ft), (leg.end, leg.altitude_ft))
+    really = (true_altitude_ft(column_at(s.mission, point), feet) for point, feet in read)
+    return min(really), max(feet for _, feet in read)
 
 
 def _layers(s: Sortie, place: str) -> tuple[Layer, ...] | None:

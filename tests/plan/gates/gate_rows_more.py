@@ -17,7 +17,7 @@ from tests.plan.gates.gate_rows import (
 
 AREA = "training.area"
 HOME = "weather.at.NORTHBOURNE"
-COLD = [(f"{HOME}.temperature", "-10 C")]
+COLD = [(f"{HOME}.temperature", "-10 C"), ("weather.at.PONTOON.temperature", "-10 C")]
 NO_DISTANCE = ("limits.weather.area.clear_of_cloud", "")
 # all of it within 25 nm of ENTRY and EXIT, which stand in it
 SMALL_AREA = (
@@ -337,6 +337,11 @@ WEATHER = [
     ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[BKN 14500 ft MSL]")], PASS),
     ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[BKN 14499 ft MSL]")], FAIL),
     ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[SCT 14499 ft MSL]")], CAUTION),
+    # the run-in reads 1500 ft; at -10 C, 25 C below the standard, 1490 ft over PONTOON are 0.913 of that
+    # (261.7 K over 286.7 K half-way up): 1370 ft, 600 and 470 ft over the tops
+    ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[FEW 300 ft MSL top 900 ft MSL]")], PASS),
+    ("legs-cloud", R, [*CLEAR, *COLD, cloud("PONTOON", "[BKN 300 ft MSL top 770 ft MSL]")], PASS),
+    ("legs-cloud", R, [*CLEAR, *COLD, cloud("PONTOON", "[BKN 300 ft MSL top 900 ft MSL]")], FAIL),
     ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "")], MISSING),
     ("event-ceiling", R, [cloud("PONTOON", "[BKN 2500 ft AGL]")], PASS),
     ("event-ceiling", R, [cloud("PONTOON", "[BKN 2499 ft AGL]")], FAIL),
