@@ -11,11 +11,12 @@ from functools import partial
 
 from briefgen.airmath.clocks import local_date
 from briefgen.airmath.times import ClockContext, Refusal, TimeSpan, nearest, resolve_range
-from briefgen.core.diagnostics import Diagnostic, KeyPath
+from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.core.records import record
 from briefgen.mission.check.checker import Checker
 from briefgen.mission.read.tree import Source
 from briefgen.mission.resolve.clock_offers import date_there
+from briefgen.mission.resolve.clocks import resolve_times
 from briefgen.mission.resolve.times import Times
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
@@ -53,43 +54,92 @@ def date_problems(
 ) -> list[Diagnostic]:
     """What is said of a true time on another date, and a caution for each date that does not fit the
     sortie's, one where another day would fit them all."""
-    found = [*_other_date(check, file, times, context), *_issued(check, file, times, context, source)]
-    at, dated = times.true_time or times.takeoff, [*_before(check, context)]
-    if at is not None:
-        here = at.astimezone(context.date_zone)
-        dated += _windows(file, times, context, source, here)
-    else:
-        here = datetime.combine(context.sortie_date, datetime.max.time(), context.date_zone)
-    wrong = [one for one in dated if not one.fits(here)]
-    day = _day_of_all(dated, here) if wrong else None
-    if day is not None and len(wrong) > 1:
-        return [*found, _another_day(check, day, wrong, context)]
-    other = "" if day is None else f", or date: {day} in `sortie`"
+    flown = _Flown(file, times, context, source)
+    found = [*_issued(check, file, times, context, source)]
+    wrong = [one for one in flown.dated(check) if not one.fits(flown.here)]
+    other = flown.on_a_day_of_all(check) if wrong else None
+    if other is not None and len(wrong) > 1:
+        return [*found, _another_day(check, flown, other, wrong)]
+    found = [*_other_date(check, flown), *found]
+    or_date = "" if other is None else f", or date: {other.date} in `sortie`"
     told = (
-        check.caution("date", one.path, one.wrong, why=_WHY, help=one.help + other, related=_OF_THE_SORTIE)
+        check.caution("date", one.path, one.wrong, why=_WHY, help=one.help + or_date, related=_OF_THE_SORTIE)
         for one in wrong
     )
     return [*found, *told]
 
 
-def _other_date(check: Checker, file: MissionFile, times: Times, context: ClockContext) -> list[Diagnostic]:
+@record
+class _Flown:
+    """A file with its times, read on the date of the sortie or on another, as it would be if that were
+    written."""
+
+    file: MissionFile
+    times: Times
+    context: ClockContext
+    source: Source
+
+    @property
+    def date(self) -> date:
+        """The date of the sortie."""
+        return self.context.sortie_date
+
+    @property
+    def here(self) -> datetime:
+        """The true time, without one the take-off, without either the end of the date, where that is read."""
+        at = self.times.true_time or self.times.takeoff
+        zone = self.context.date_zone
+        return datetime.combine(self.date, datetime.max.time(), zone) if at is None else at.astimezone(zone)
+
+    def dated(self, check: Checker) -> list[_Dated]:
+        """Every date that is held against that moment."""
+        dated = [*_before(check, self.context)]
+        if self.times.true_time or self.times.takeoff:
+            dated += _windows(self.file, self.times, self.context, self.source, self.here)
+        return dated
+
+    def on(self, day: date) -> _Flown | None:
+        """The same file with another date of the sortie, None where a time of it is refused then."""
+        context = replace(self.context, sortie_date=day)
+        times, _, problems = resolve_times(self.file, self.source, context)
+        return None if has_errors(problems) else replace(self, times=times, context=context)
+
+    def on_a_day_of_all(self, check: Checker) -> _Flown | None:
+        """On the nearest date of the sortie that fits every typed date, tried as it would be read then."""
+        here = self.here.date()
+        for away in sorted({day - here for one in self.dated(check) for day in one.days}, key=abs):
+            other = self.on(self.date + away) if away else None
+            if other is not None and all(one.fits(other.here) for one in other.dated(check)):
+                return other
+        return None
+
+
+def _other_date(check: Checker, flown: _Flown) -> list[Diagnostic]:
     """The true time, without an event the take-off, on another date than the sortie's: a note where something
     typed lies on that, else a caution."""
-    path: KeyPath = ("ground_ops", "takeoff") if file.event is None else ("event", "pass", "time")
-    at = times.takeoff if file.event is None else times.true_time
+    times, context, alone = flown.times, flown.context, flown.file.event is None
+    path: KeyPath = ("ground_ops", "takeoff") if alone else ("event", "pass", "time")
+    at = times.takeoff if alone else times.true_time
     day = None if at is None else local_date(at, context.date_zone)
-    if day is None or day == context.sortie_date:
+    if day is None or day == flown.date:
         return []
     typed = (*times.cues.values(), times.takeoff, times.report)
-    on_it = any(one and local_date(one, context.date_zone) == context.sortie_date for one in typed)
-    what = "take-off" if file.event is None else "the time over target"
+    on_it = any(one and local_date(one, context.date_zone) == flown.date for one in typed)
+    what = "take-off" if alone else "the time over target"
     where = "event" if context.event else "base"
-    message = f"{what} lies on {day} at the {where}, and the date of the sortie is {context.sortie_date}"
-    why = "the sortie crosses midnight" if on_it else "nothing that is typed lies on the date of the sortie"
-    other = "" if on_it else f", or write date: {day} in `sortie`"
-    help = f"leave it if that is meant; else check the times{other}"
-    say = check.note if on_it else check.caution
-    return [say("other-date", path, message, why=why, help=help, related=_OF_THE_SORTIE)]
+    message = f"{what} lies on {day} at the {where}, and the date of the sortie is {flown.date}"
+    if on_it:
+        why = "the sortie crosses midnight: its date is that of the times typed without one for cues and T"
+        earlier = flown.on(flown.date - (day - flown.date))
+        moves = earlier is not None and earlier.here.date() == flown.date
+        other = (
+            f"write date: {earlier.date} in `sortie` for {what} on {flown.date}" if moves and earlier else ""
+        )
+        help = f"leave it if that is meant; else {other or 'check the times'}"
+        return [check.note("other-date", path, message, why=why, help=help, related=_OF_THE_SORTIE)]
+    why = "nothing that is typed lies on the date of the sortie"
+    help = f"leave it if that is meant; else check the times, or write date: {day} in `sortie`"
+    return [check.caution("other-date", path, message, why=why, help=help, related=_OF_THE_SORTIE)]
 
 
 def _issued(
@@ -109,21 +159,10 @@ def _issued(
     )
 
 
-def _day_of_all(dated: list[_Dated], at: datetime) -> date | None:
-    """The nearest day that fits every one of them."""
-    days = {day - at.date() for one in dated for day in one.days}
-    return next(
-        (
-            at.date() + away
-            for away in sorted(days, key=abs)
-            if away and all(one.fits(at + away) for one in dated)
-        ),
-        None,
-    )
-
-
-def _another_day(check: Checker, day: date, wrong: list[_Dated], context: ClockContext) -> Diagnostic:
-    message = f"{len(wrong)} dates of this file do not fit {context.sortie_date}, and every one fits {day}"
+def _another_day(check: Checker, flown: _Flown, other: _Flown, wrong: list[_Dated]) -> Diagnostic:
+    day, t_day = other.date, other.here.date()
+    message = f"{len(wrong)} dates of this file do not fit {flown.date}, and every one fits {day}"
+    message += f", with the time over target on {t_day} at the event" if t_day != day else ""
     help = f"write {day} if that is the day of the sortie; else mend the dates named here"
     related = tuple((one.wrong, one.path) for one in wrong)
     return check.caution("date", ("sortie", "date"), message, why=_WHY, help=help, related=related)

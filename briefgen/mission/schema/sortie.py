@@ -81,8 +81,9 @@ class Sortie(Part):
     name: Title
     callsign: CallsignText
     date: DateField
-    """The calendar date at the event; without an event, at the base. Every cue and the time over target fall
-    on it."""
+    """The calendar date by the event's clock, without an event by the base's, of every cue and time over
+    target that is typed without a date, and without an event of the take-off. A T at the end of a cue may lie
+    past midnight, on the date after; take-off and other times without a date are those nearest to T."""
     marking: Title | None = None
     """Printed at the top and foot of every page."""
     objectives: Objectives | None = None

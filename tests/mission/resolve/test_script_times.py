@@ -1,6 +1,7 @@
 """A cue that is typed an hour off, or overlaps another, is told: sums of the clock times in the rows."""
 
 import re
+from datetime import UTC, datetime
 
 import pytest
 
@@ -163,6 +164,42 @@ def test_a_true_time_on_another_date_is_told_with_both(name):
 
     assert mission is not None and [d.severity for d in found] == expected
     assert all("2027-07-02" in d.message and "2027-07-01" in d.message for d in found)
+
+
+# T is the end of a cue at 23:59:30, a minute later: 00:00:30 of the day after. Of the forecast and permission
+# of that night every date is of 1 and 2 July: the date of the sortie is that of the cue, 1 July.
+NIGHT = (
+    (
+        "event.permission",
+        "{reference: P, authority: Harbour office, valid: 2027-07-01 23:30 event to 2027-07-02 00:30 event}",
+    ),
+    ("weather.valid", "2027-07-01 20:00 event to 2027-07-02 04:00 event"),
+)
+
+
+@pytest.mark.parametrize("typed", ["2027-07-02", "2027-07-03", "2027-06-30"])
+def test_the_date_that_is_offered_beside_a_t_past_midnight_is_taken(typed):
+    cues = {"SPEECH": "23:59:30 event", "T": "end of SPEECH"}
+    _, problems = load_mission_text(harbour(**cues, date=typed), "m.yaml", edits=NIGHT)
+    (told,) = (d for d in problems if d.code in ("date", "other-date"))
+
+    assert told.help.startswith("write 2027-07-01 if")
+    assert "every one fits 2027-07-01, with the time over target on 2027-07-02" in told.message
+    mission, problems = load_mission_text(harbour(**cues, date="2027-07-01"), "m.yaml", edits=NIGHT)
+    assert [d.severity for d in problems if d.code in ("date", "other-date")] == ["note"]
+    assert mission.times.true_time == datetime(2027, 7, 1, 14, 30, 30, tzinfo=UTC)  # Darwin is +09:30
+
+
+def test_the_note_of_a_t_past_midnight_names_the_date_for_the_day_before():
+    """Typed as of the night to 2 July where that to 1 July is meant: the day before it."""
+    cues = {"SPEECH": "23:59:30 event", "T": "end of SPEECH"}
+    (told,) = (d for d in load_mission_text(harbour(**cues), "m.yaml")[1] if d.code == "other-date")
+    assert told.help == (
+        "leave it if that is meant; else write date: 2027-06-30 in `sortie` for the time over target on"
+        " 2027-07-01"
+    )
+    mission, _ = load_mission_text(harbour(**cues, date="2027-06-30"), "m.yaml")
+    assert mission.times.true_time == datetime(2027, 6, 30, 14, 30, 30, tzinfo=UTC)
 
 
 def test_an_offset_of_the_other_half_of_the_year_is_doubted_with_the_right_one():
