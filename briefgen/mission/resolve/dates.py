@@ -61,7 +61,7 @@ def date_problems(
     if other is not None and len(wrong) > 1:
         return [*found, _another_day(check, flown, other, wrong)]
     found = [*_other_date(check, flown), *found]
-    or_date = "" if other is None else f", or date: {other.date} in `sortie`"
+    or_date = "" if other is None else f", or date: {other.day} in `sortie`"
     told = (
         check.caution("date", one.path, one.wrong, why=_WHY, help=one.help + or_date, related=_OF_THE_SORTIE)
         for one in wrong
@@ -80,7 +80,7 @@ class _Flown:
     source: Source
 
     @property
-    def date(self) -> date:
+    def day(self) -> date:
         """The date of the sortie."""
         return self.context.sortie_date
 
@@ -89,7 +89,7 @@ class _Flown:
         """The true time, without one the take-off, without either the end of the date, where that is read."""
         at = self.times.true_time or self.times.takeoff
         zone = self.context.date_zone
-        return datetime.combine(self.date, datetime.max.time(), zone) if at is None else at.astimezone(zone)
+        return datetime.combine(self.day, datetime.max.time(), zone) if at is None else at.astimezone(zone)
 
     def dated(self, check: Checker) -> list[_Dated]:
         """Every date that is held against that moment."""
@@ -108,7 +108,7 @@ class _Flown:
         """On the nearest date of the sortie that fits every typed date, tried as it would be read then."""
         here = self.here.date()
         for away in sorted({day - here for one in self.dated(check) for day in one.days}, key=abs):
-            other = self.on(self.date + away) if away else None
+            other = self.on(self.day + away) if away else None
             if other is not None and all(one.fits(other.here) for one in other.dated(check)):
                 return other
         return None
@@ -121,19 +121,19 @@ def _other_date(check: Checker, flown: _Flown) -> list[Diagnostic]:
     path: KeyPath = ("ground_ops", "takeoff") if alone else ("event", "pass", "time")
     at = times.takeoff if alone else times.true_time
     day = None if at is None else local_date(at, context.date_zone)
-    if day is None or day == flown.date:
+    if day is None or day == flown.day:
         return []
     typed = (*times.cues.values(), times.takeoff, times.report)
-    on_it = any(one and local_date(one, context.date_zone) == flown.date for one in typed)
+    on_it = any(one and local_date(one, context.date_zone) == flown.day for one in typed)
     what = "take-off" if alone else "the time over target"
     where = "event" if context.event else "base"
-    message = f"{what} lies on {day} at the {where}, and the date of the sortie is {flown.date}"
+    message = f"{what} lies on {day} at the {where}, and the date of the sortie is {flown.day}"
     if on_it:
         why = "the sortie crosses midnight: its date is that of the times typed without one for cues and T"
-        earlier = flown.on(flown.date - (day - flown.date))
-        moves = earlier is not None and earlier.here.date() == flown.date
+        earlier = flown.on(flown.day - (day - flown.day))
+        moves = earlier is not None and earlier.here.date() == flown.day
         other = (
-            f"write date: {earlier.date} in `sortie` for {what} on {flown.date}" if moves and earlier else ""
+            f"write date: {earlier.day} in `sortie` for {what} on {flown.day}" if moves and earlier else ""
         )
         help = f"leave it if that is meant; else {other or 'check the times'}"
         return [check.note("other-date", path, message, why=why, help=help, related=_OF_THE_SORTIE)]
@@ -160,8 +160,8 @@ def _issued(
 
 
 def _another_day(check: Checker, flown: _Flown, other: _Flown, wrong: list[_Dated]) -> Diagnostic:
-    day, t_day = other.date, other.here.date()
-    message = f"{len(wrong)} dates of this file do not fit {flown.date}, and every one fits {day}"
+    day, t_day = other.day, other.here.date()
+    message = f"{len(wrong)} dates of this file do not fit {flown.day}, and every one fits {day}"
     message += f", with the time over target on {t_day} at the event" if t_day != day else ""
     help = f"write {day} if that is the day of the sortie; else mend the dates named here"
     related = tuple((one.wrong, one.path) for one in wrong)

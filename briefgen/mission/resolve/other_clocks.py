@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Iterator
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import partial
 from typing import Literal, TypeVar
 
 from briefgen.airmath.times import ClockContext, TimeSpan, nearest, on_sortie_date, resolve_range
@@ -31,6 +32,8 @@ _SINGLE: tuple[tuple[str, ...], ...] = (
 _PERMISSION: tuple[str, ...] = ("event", "permission", "valid")
 _REPORT: tuple[str, ...] = ("ground_ops", "report")
 _LEAVE = "if that is meant, leave it"
+_NO_CLOCK = "by another clock of the mission it would lie before the crews report"
+_CHECK = f"check the hour and the clock; {_LEAVE}"
 _CLOCKS: tuple[Literal["event", "base", "Z"], ...] = ("event", "base", "Z")
 Typed = TypeVar("Typed", ClockTime, ClockRange)
 
@@ -38,7 +41,7 @@ Typed = TypeVar("Typed", ClockTime, ClockRange)
 @record
 class _Row:
     """A typed time, what it is by now in words, and whether it fits a time over target: as it is typed, or as
-    another clock reads."""
+    another clock reads. ``offers``: the readings that the next run takes, of a take-off perhaps none."""
 
     path: KeyPath
     wrong: str
@@ -77,8 +80,8 @@ def _told(
             "other-clock",
             row.path,
             row.wrong,
-            why="by another clock it would fit (default, no authority)",
-            help=f"write {' or '.join(row.offers)}; {_LEAVE}",
+            why="by another clock it would fit (default, no authority)" if row.offers else _NO_CLOCK,
+            help=f"write {' or '.join(row.offers)}; {_LEAVE}" if row.offers else _CHECK,
             related=(("the time over target", _T),),
         )
 
@@ -112,8 +115,15 @@ def _rows(file: MissionFile, times: Times, true_time: datetime, context: ClockCo
             continue
         away = hours_minutes(abs(true_time - at))
         side = "after" if at >= true_time else "before"
-        wrong = f"{_both(at, context)} is {away} {side} the time over target"
-        yield from _row(path, typed, wrong, true_time, lambda one, t: _fits(one, t, context))
+        wrong = f"{_as_typed(typed, at)} is {away} {side} the time over target"
+        yield from _row(
+            path,
+            typed,
+            wrong,
+            true_time,
+            lambda one, t: _fits(one, t, context),
+            taken=partial(_after, times.report if path == _TAKEOFF else None, true_time, context),
+        )
     span = given(file, *_PERMISSION)
     held = times.permission
     if (
@@ -126,11 +136,25 @@ def _rows(file: MissionFile, times: Times, true_time: datetime, context: ClockCo
 
 
 def _row(
-    path: KeyPath, typed: Typed, wrong: str, true_time: datetime, fits: Callable[[Typed, datetime], bool]
+    path: KeyPath,
+    typed: Typed,
+    wrong: str,
+    true_time: datetime,
+    fits: Callable[[Typed, datetime], bool],
+    *,
+    taken: Callable[[Typed], bool] = lambda _: True,
 ) -> Iterator[_Row]:
-    offers = tuple(_words(other) for other in _by_others(typed) if fits(other, true_time))
-    if offers:
+    """A row where another clock would fit; ``taken``: whether the next run takes that."""
+    others = [other for other in _by_others(typed) if fits(other, true_time)]
+    if others:
+        offers = tuple(_words(other) for other in others if taken(other))
         yield _Row(path, wrong, lambda at: fits(typed, at), offers)
+
+
+def _after(report: datetime | None, true_time: datetime, context: ClockContext, typed: ClockTime) -> bool:
+    """Whether a take-off lies after the report: before it, it would be an error."""
+    at = _nearest(typed, true_time, context)
+    return report is None or (at is not None and at > report)
 
 
 def _report(check: Checker, file: MissionFile, times: Times, context: ClockContext) -> Iterator[Diagnostic]:
@@ -148,7 +172,7 @@ def _report(check: Checker, file: MissionFile, times: Times, context: ClockConte
     yield (check.caution if late else check.error)(
         "order",
         _REPORT,
-        f"the crews report at {_both(times.report, context)}, after {what}",
+        f"the crews report at {_as_typed(typed, times.report)}, after {what}",
         why="the duty period begins with it, and would be too short",
         help=f"write {' or '.join(offers)} if that is meant, else check both times"
         if offers
@@ -205,6 +229,11 @@ def _words(typed: ClockTime | ClockRange) -> str:
     if isinstance(typed, ClockTime):
         return clock_words(typed)
     return f"{clock_words(typed.start)} to {clock_words(typed.end)}"
+
+
+def _as_typed(typed: ClockTime, at: datetime) -> str:
+    """``13:45:00 base (02:45:00 Z)``: a clock time by the clock that it was typed with, and in Zulu."""
+    return clock_words(typed) if typed.clock == "Z" else f"{clock_words(typed)} ({at:%H:%M:%S} Z)"
 
 
 def _both(at: datetime, context: ClockContext) -> str:

@@ -62,6 +62,15 @@ def test_a_time_by_another_clock_is_told_with_what_the_next_run_takes(key, typed
         assert told(changed(regatta(), TYPED[key], f"{name}: {offer}")) == []
 
 
+def test_a_take_off_is_quoted_as_typed_and_offered_no_clock_that_the_report_refuses():
+    """Report 09:30 base is 23:00 Z. 22:30 base is 12:00 Z, 8 h 30 min after T; 22:30 Z lies 5 h before T, and
+    half an hour before the report; by the event's clock it is 11:30 Z."""
+    (doubt,) = told(changed(regatta(), TYPED["ground_ops.takeoff"], "takeoff: 22:30:00 base"))
+    assert doubt.message == "22:30:00 base (12:00:00 Z) is 8 h 30 min after the time over target"
+    assert doubt.why == "by another clock of the mission it would lie before the crews report"
+    assert doubt.help == "check the hour and the clock; if that is meant, leave it"
+
+
 def test_a_t_by_another_clock_is_told_once_where_its_cue_stands():
     """Both cues in Zulu for event: on that date at the event it is 14:28:06 Z the day before."""
     text = changed(regatta(), "time: 14:28:06 event", "time: 14:28:06 Z")
