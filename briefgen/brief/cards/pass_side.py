@@ -122,7 +122,7 @@ def _times(w: Words, event: EventPlan) -> Large:
         if event.late_bias_s
         else "no bias: the same as T"
     )
-    local = words.clock_local(event.true_time, w.mission.home_zone)
+    local = words.clock_local(event.true_time, w.mission.home_zone, day=w.mission.date)
     said, because = next((lost(w.plan, row) for row in event.slips if row.slip_s == 0), ("", ""))
     under = f"{said}: {because}. {local}" if said else local
     true = large_time(w, "TRUE TIME  T", event.true_time, under)

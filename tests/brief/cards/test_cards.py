@@ -9,10 +9,12 @@ import pytest
 from briefgen.brief.cards import cards
 from briefgen.brief.cards.model import Grid
 from briefgen.mission.edit.changes import without_training
+from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.waits import wait_limits
 from briefgen.plan.route.diverts import diverts_from
 from tests.brief.cards.reading import slip_note, slip_rows
+from tests.mission.mission_texts import PASS_ONLY
 from tests.planned import REPOSITORY, load_mission
 from tests.render.pdf_cases import MISSIONS, card_of, changed, context, made, plan_of
 
@@ -463,6 +465,22 @@ def test_a_flight_across_midnight_says_on_which_date_it_lands():
     plan = plan_of("tests/cases/ok-midnight.yaml")
     assert all(make(plan, 1).under.find("landing 29 Jul at the base") > 0 for make in cards_of)
     assert "landing" not in cards.kneeboard(plan_of(REGATTA), 1).under
+
+
+@pytest.mark.parametrize(
+    ("hymn", "local"),  # Oslo, +02:00 in May; the hymn lasts 60 s
+    [("23:59:30 event", "5 May 00:00:30 CEST (+02:00)"), ("23:58:30 event", "23:59:30 CEST (+02:00)")],
+)
+def test_a_t_past_midnight_at_the_event_has_its_date_beside_it(hymn, local):
+    mission, _ = load_mission_text(
+        PASS_ONLY,
+        "m.yaml",
+        edits=(("event.script.HYMN.time", hymn), ("ground_ops.takeoff", "23:10 base")),
+    )
+    card = cards.kneeboard(make_plan(mission)[0], 1)
+    (_, _, under), _ = section(card, 1, "times").items
+    assert card.under.startswith("Tue 4 May 2027") and under.endswith(local)
+    assert ("5 May" in under) == (local[:5] == "5 May")
 
 
 def test_a_slip_of_minutes_and_seconds_has_room_in_its_column():
