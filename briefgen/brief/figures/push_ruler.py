@@ -84,17 +84,23 @@ def _row(event: EventPlan, row: PushRow, n: int, room: _Room) -> list[Shape]:
     return [*shapes, Text((at - _GAP, middle), said, "label_bold", "end")]
 
 
+def tick_words(nm: float, step: float) -> str:
+    """``1.5`` of half miles, ``3`` of whole ones: with as many decimals as the step has."""
+    return decimals(nm, 0 if step == int(step) else 2 if step * 10 != int(step * 10) else 1)
+
+
 def _scale(room: _Room, rows: int) -> list[Shape]:
     canvas, ruler, y = room.canvas, room.ruler, room.top + rows * room.row
     under = y + 6 + 0.5 * canvas.pitch_pt("label")
     shapes: list[Shape] = [Line(((ruler.start, y), (ruler.end, y)), "axis")]
     first = ruler.start + width_pt("IP", canvas, "label_bold") + 2 * _GAP
     last = ruler.end - width_pt(_AXIS, canvas) - 2 * _GAP
-    for nm in ticks(0.0, ruler.low, nice_step(ruler.low, 8)):
+    step = nice_step(ruler.low, 8)
+    for nm in ticks(0.0, ruler.low, step):
         x = ruler.at(nm)
         shapes.append(Line(((x, y), (x, y + 4)), "axis"))
         if first < x < last:
-            shapes.append(Text((x, under), decimals(nm), "label_soft", "middle"))
+            shapes.append(Text((x, under), tick_words(nm, step), "label_soft", "middle"))
     shapes.append(Text((ruler.start, under), "IP", "label_bold"))
     return [*shapes, Text((ruler.end, under), _AXIS, "label_soft", "end")]
 

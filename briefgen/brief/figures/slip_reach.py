@@ -34,6 +34,7 @@ _LEGEND: dict[Means, str] = {
 }
 _NAMES_SHARE = 0.45  # of the width, at most, for what stands before the bars
 _BAR_SHARE = 0.62  # of a row's height
+_AXIS = "Z, read back"
 _GAP = 5.0  # points between a bar and the time beside it
 _WEDGE_STEPS = 24
 _SPEED_ROOM = 3.4  # pitches for what speed gives
@@ -266,9 +267,11 @@ def _axis(room: _Room, foot: float) -> list[Shape]:
     shapes: list[Shape] = [Line(((room.time.start, foot), (room.time.end, foot)), "axis")]
     for i in range(int(-(-room.time.low // step)), int(room.time.high // step) + 1):
         x = room.time.at(step * i)
+        if x - width_pt("00:00", canvas) / 2 < width_pt(_AXIS, canvas) + _GAP:
+            continue
         shown = words.clock_bare(datetime.fromtimestamp(step * i, tz=UTC), seconds=step < 60)
         shapes += [Line(((x, foot), (x, foot + 4)), "axis"), Text((x, y), shown, "label_soft", "middle")]
-    shapes.append(Text((0, y), "Z, read back", "label_soft"))
+    shapes.append(Text((0, y), _AXIS, "label_soft"))
     return shapes
 
 

@@ -10,6 +10,7 @@ from geographiclib.geodesic import Geodesic
 from briefgen.brief.figures import figure_makers, fuel_chart
 from briefgen.brief.figures.inbound import approach_of
 from briefgen.brief.figures.profile_data import height_at, minimum_height
+from briefgen.brief.figures.push_ruler import tick_words
 from briefgen.brief.wording import format as f
 from briefgen.draw.scene.geometry import clip_line, text_box
 from briefgen.draw.scene.model import Canvas, Ellipse, Line, Polygon, Rect, Text
@@ -348,3 +349,45 @@ def test_the_times_of_the_whole_duty_are_never_later_than_those_of_the_cards(can
     assert round(at.timestamp()) % 60
     for name, minutes in (("Step", 50), ("Start", 30), ("Taxi", 15), ("Take-off", 0)):
         assert f"{name} {f.clock_z(at - timedelta(minutes=minutes))}" in printed
+
+
+@pytest.mark.parametrize(
+    ("nm", "step", "said"), [(1.5, 0.5, "1.5"), (1.0, 0.5, "1.0"), (3.0, 1.0, "3"), (0.25, 0.25, "0.25")]
+)
+def test_the_ruler_of_the_push_names_each_tick_as_it_is(nm, step, said):
+    """Half miles rounded to whole ones had read 4, 3, 3, 2, 2."""
+    assert tick_words(nm, step) == said
+
+
+@pytest.mark.parametrize("mission", ["missions/lantern-fair.yaml", "missions/regatta.yaml"])
+def test_the_figures_along_the_ruler_stand_at_their_distance(mission):
+    """Every figure along the scale against its place: equal distances in nm are equal on the drawing."""
+    scene = scene_of(mission, "push_ruler")
+    found = [
+        (float(text.text), text.at[0])
+        for text in shapes_of(scene, Text, "label_soft")
+        if text.text.replace(".", "").isdigit()
+    ]
+    (nm1, x1), *_, (nm2, x2) = found
+    per_nm = (x2 - x1) / (nm2 - nm1)
+    assert len(found) > 2
+    assert all(x == pytest.approx(x1 + (nm - nm1) * per_nm, abs=0.01) for nm, x in found)
+
+
+def seconds_of(clock):
+    """``03:28:20`` or ``03:28`` as seconds of the day."""
+    return sum(int(part) * unit for part, unit in zip(clock.split(":"), (3600, 60, 1), strict=False))
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
+def test_each_bar_of_the_slips_ends_at_the_time_beside_it(mission):
+    """By the figures of the drawing's own axis, which are whole minutes."""
+    scene = scene_of(mission, "slip_reach")
+    axis = [(seconds_of(t.text), t.at[0]) for t in shapes_of(scene, Text, "label_soft") if len(t.text) == 5]
+    (s1, x1), *_, (s2, x2) = axis
+    ends = [t for t in shapes_of(scene, Text, "label_bold") if len(t.text) == 8 and t.text[2] == ":"]
+    bars = [r for r in shapes_of(scene, Rect) if r.style in ("track_solid", "track_wash", "target_wash")]
+    assert len(ends) > 3
+    for text in ends:
+        last = max(bar.x + bar.width for bar in bars if bar.y < text.at[1] < bar.y + bar.height)
+        assert last == pytest.approx(x1 + (seconds_of(text.text) - s1) * (x2 - x1) / (s2 - s1), abs=0.6)
