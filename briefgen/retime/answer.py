@@ -107,7 +107,7 @@ class Retimed:
     both empty strings: none known. ``short_s``: what speed falls short of the change, inside the
     tolerance of T. ``soonest``: the earliest T that a flight told to hold can still reach, where the one
     asked for lies before it. ``later``: what becomes of the passes behind this one, and ``later_training``
-    of the blocks of training."""
+    of the blocks of training. ``goes_home``: instead of a return to the hold that leads to no T."""
 
     kind: str
     change_s: float
@@ -137,6 +137,7 @@ class Retimed:
     soonest: datetime | None = None
     later: tuple[LaterPass, ...] = ()
     later_training: tuple[LaterBlock, ...] = ()
+    goes_home: bool = False
 
     @property
     def met(self) -> bool:
@@ -319,6 +320,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         ask_first=_ask_first(plan, ruling, held, change_s),
         short_s=ruling.short_s,
         soonest=_soonest(ruled),
+        goes_home=ruling.added == "go home",
         later=tuple(later_passes(ruled.sortie, changed.plan, place)) if is_new else (),
         later_training=tuple(later_blocks(ruled.sortie, changed.plan, place)) if is_new else (),
     )

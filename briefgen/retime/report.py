@@ -19,7 +19,7 @@ from briefgen.brief.wording.format import (
     time_limit,
 )
 from briefgen.brief.wording.gates import figures_words
-from briefgen.brief.wording.lost_contact import no_cue_words
+from briefgen.brief.wording.lost_contact import home_words, no_cue_words
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.speed_span import span_words
 from briefgen.brief.wording.spoken import off_words
@@ -321,7 +321,7 @@ def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         ]
     if not _holding(answer):  # it has not left
         left = "leave-hold" if plan.the_pass.hold is not None else "the IP"
-        yield [f"Briefed for it after {left}", no_cue_words(plan)]
+        yield [f"Briefed for it after {left}", home_words() if answer.goes_home else no_cue_words(plan)]
 
 
 def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:

@@ -3,6 +3,8 @@ itself. Card and clock page say it alike."""
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import flown_level
 from briefgen.brief.wording.passes import pass_name
@@ -13,7 +15,7 @@ from briefgen.mission.schema.home import Contingencies
 from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
 from briefgen.plan.event.lost_contact import briefed, hold_end, lost_contact_at, shared_mhz
-from briefgen.plan.event.silence import no_cue_from
+from briefgen.plan.event.silence import home_from, no_cue_from
 from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
@@ -174,7 +176,15 @@ _NO_CUE = {
 def no_cue_words(plan: Plan) -> str:
     """What the flight does when it has left the hold and the cue has not been heard: ``GO HOME``, ``NOT
     BRIEFED (event.pass.no_cue)``. Never "abort": those words end the pass and send the flight home."""
-    return _NO_CUE[plan.mission.the_event.pass_.no_cue]
+    words_, home = _NO_CUE[plan.mission.the_event.pass_.no_cue], home_from(plan)
+    if home is None:
+        return words_
+    return home_words() if home == no_cue_from(plan) else f"{words_}, later {home_words()}"
+
+
+def home_words() -> str:
+    """What it does instead of a return to the hold that leads to no T."""
+    return f"{_NO_CUE['go home']}, back in the hold it is too late for any T"
 
 
 def no_cue_rows(w: Words, p: EventPlan) -> Rows:
@@ -185,10 +195,18 @@ def no_cue_rows(w: Words, p: EventPlan) -> Rows:
         return []
     cue, at = p.cue_check.cue, read_back(p, no_cue_from(w.plan))
     since = f"from {w.z(at)} " if at is not None else ""
-    back = back_to_hold(w.mission, p, at)
-    then = no_cue_words(w.plan) + (f": {_way_back(w, back)}" if back is not None else "")
+    then = _order(w, p, at)
     in_hold = [] if p.hold is None else [(f"No {cue}, leave", in_hold_words(w, p.hold))]
     return [*in_hold, (f"No {cue}, {'past the IP' if p.hold is None else 'left'}", since + then)]
+
+
+def _order(w: Words, p: EventPlan, at: datetime | None) -> str:
+    """``RETURN TO THE HOLD: left, 221 M, 2000 ft MSL``, with its time once it is GO HOME."""
+    back, home = back_to_hold(w.mission, p, at), read_back(p, home_from(w.plan))
+    if back is None or (home is not None and home == at):
+        return no_cue_words(w.plan)
+    later = f"; from {w.z(home)} {_NO_CUE['go home']}" if home is not None else ""
+    return f"{_NO_CUE['hold']}: {_way_back(w, back)}{later}"
 
 
 def in_hold_words(w: Words, hold: HoldPlan) -> str:

@@ -163,10 +163,11 @@ def ask_time(who: Callers, old: datetime, new: datetime) -> Call:
 
 
 def not_started(who: Callers, cue: str, added: Added, no_cue: NoCue | None) -> Call:
-    """Of a cue that nobody has heard: the fact alone, a lap with it, what the unit has briefed for it, or the
-    wish for intentions where no lap can be had; no time in it."""
+    """Of a cue that nobody has heard: the fact alone, a lap with it, what the unit has briefed for it, the
+    way home where a return to the hold leads to no T, or the wish for intentions where no lap can be had; no
+    time in it."""
     fact = f"{who.flight}, {cue} NOT STARTED."
-    then = "hold lap" if added == "hold" else no_cue if added == "no cue" else None
+    then = {"hold": "hold lap", "no cue": no_cue, "go home": "go home"}.get(added)
     if then is None:
         return Call(f"{fact} Say intentions." if added == "intentions" else fact)
     order, answer = _THEN[then]

@@ -43,7 +43,8 @@ UNABLE for a T before the earliest that it can still reach. That is worked out a
 they were planned, then further ones with the leg as briefed (the shortest where the wind allows no lap with
 it), the one under way changed as far as it still can be, and from leave-hold on what speed gives earlier. A
 flight that was sent back to the hold, whose laps nobody knows (``wait`` None), can't leave it before the call
-is read back.
+is read back, nor before it is there again (``back_s``): half a circle, the way that it has come, and half a
+circle. From the same moment on counts the earliest T of one that is to return for a cue not heard.
 """
 
 from __future__ import annotations
@@ -74,7 +75,7 @@ UNKNOWN_REASON = (
 Kind = Literal[
     "no call", "new time", "fast", "slow", "unable", "abort only", "ask", "over", "not started", "wait"
 ]
-Added = Literal["", "hold", "no cue", "intentions"]
+Added = Literal["", "hold", "no cue", "go home", "intentions"]
 
 
 @record
@@ -89,6 +90,7 @@ class Flying:
     ``speeds_known``: the mission gives the window's ends
     and the rate of change. ``flyable``: False where no laps give the hold as planned, so that the flight
     isn't at leave-hold in time.
+    ``back_s``: sent back to the hold, it can't leave it again before.
     """
 
     track: Racetrack | None
@@ -104,6 +106,7 @@ class Flying:
     tolerance_s: float = 0.0
     speeds_known: bool = True
     flyable: bool = True
+    back_s: float | None = None
 
     @property
     def begins_s(self) -> float:
@@ -128,9 +131,9 @@ class Ruling:
     laps are those of the printed slip row, until ``row_until_s``. ``one_more_lap_s``: what a further lap
     would cost. ``early_s``, ``late_s``: what speed still gives; ``short_s``: so much less than the change,
     inside the tolerance. ``added``: what is said after NOT STARTED, HOLD, what the unit has briefed, or, for
-    a HOLD beyond a limit, the wish for intentions; ``until_s`` is then leave-hold while that is ahead.
-    ``soonest_s``: the earliest T of a flight that holds on. ``closed``: no call, and it is too late for any,
-    also for a question."""
+    a HOLD beyond a limit, the wish for intentions, for a return beyond one GO HOME; ``until_s`` is then
+    leave-hold while that is ahead. ``soonest_s``: the earliest T of a flight that holds on, or returns.
+    ``closed``: no call, and it is too late for any, also for a question."""
 
     kind: Kind
     until_s: float | None = None
@@ -210,12 +213,13 @@ def judge_silence(now: Flying, late_s: float, told_s: float, *, sure: bool) -> R
     left = _left(now, told_s)
     lost = left is not None and late_s > left.late_s
     known = Ruling("not started")
+    added: Added = ""
     if left is not None:
         known = replace(known, early_s=left.early_s, late_s=left.late_s)
     if is_committed(now, told_s):
-        return replace(known, added="no cue" if lost or (left is None and sure) else "")
+        added = "no cue" if lost or (left is None and sure) else ""
+        return replace(known, added=added, soonest_s=_soonest_back_s(now, told_s))
     soonest_s = _soonest_s(now, now.leave_s + late_s, told_s)
-    added: Added = ""
     if now.track is not None and lost:
         added = "hold" if soonest_s is not None else "intentions"
     return replace(known, until_s=now.leave_s, added=added, soonest_s=soonest_s)
@@ -234,7 +238,26 @@ def judge_holding(now: Flying, change_s: float, told_s: float) -> Ruling:
 def told_to_hold(now: Flying, told_s: float) -> Flying:
     """Once HOLD has been read back: of a flight that had left the hold, and was sent back, nobody knows the
     laps."""
-    return replace(now, wait=None) if is_committed(now, told_s) else now
+    return replace(now, wait=None, back_s=_back_s(now, told_s)) if is_committed(now, told_s) else now
+
+
+def _back_s(now: Flying, told_s: float) -> float | None:
+    """When a flight that turns back at ``told_s``, having left the hold, can leave it again at the earliest;
+    None without a hold."""
+    if now.track is None:
+        return None
+    way, track = now.inbound, now.track
+    to_go_nm = state_at(way, min(max(told_s - now.begins_s, 0.0), total_s(way))).to_go_nm
+    out_kt = track.inbound_gs_kt - 2.0 * track.along_kt
+    circle_s = 360.0 / track.turn_rate_deg_s
+    return told_s + circle_s + 3600.0 * (way.leg_nm + way.distance_nm - to_go_nm) / out_kt
+
+
+def _soonest_back_s(now: Flying, told_s: float) -> float | None:
+    """The earliest T of a flight that returns to its hold."""
+    back_s, left = _back_s(now, told_s), _left(now, now.leave_s)
+    early_s = 0.0 if left is None else left.early_s
+    return None if back_s is None else now.target_s + back_s - now.leave_s - early_s
 
 
 def _soonest_s(now: Flying, wait_s: float, told_s: float) -> float | None:
@@ -243,6 +266,7 @@ def _soonest_s(now: Flying, wait_s: float, told_s: float) -> float | None:
     if now.track is None:
         return None
     held = None if now.wait is None else held_on(now.track, now.wait, told_s)
+    wait_s = wait_s if now.back_s is None else max(wait_s, now.back_s)
     leaves_s = wait_s if held is None else next_wait_s(now.track, held, wait_s, told_s)
     too_long = leaves_s is None or (now.longest_s is not None and leaves_s > now.longest_s + SAME_SECOND_S)
     return None if too_long else now.target_s + leaves_s - now.leave_s

@@ -11,7 +11,7 @@ from briefgen.core.records import kept, record
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import Added, Ruling, flying_as_briefed, is_committed, judge_silence
 from briefgen.plan.event.motion import motion_of
-from briefgen.plan.event.waits import verdict
+from briefgen.plan.event.waits import SAME_SECOND_S, verdict, wait_limits
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
 
@@ -69,12 +69,23 @@ def _of_pass(
 
 def within_limits(plan: Plan, ruling: Ruling, at_least: datetime) -> Ruling:
     """No HOLD where the T that it leads to, ``at_least`` or later, lies beyond a limit: the flight then says
-    what it can."""
+    what it can. No return to the hold where the earliest T after it lies beyond a limit of this pass: the
+    flight then goes home."""
+    if ruling.added == "no cue":
+        return replace(ruling, added="go home") if _back_for_nothing(plan, ruling) else ruling
     if ruling.added != "hold":
         return ruling
     origin = motion_of(plan.passes[0]).origin
     leads_to = at_least if ruling.soonest_s is None else origin + timedelta(seconds=ruling.soonest_s)
     return replace(ruling, added="intentions") if verdict(plan, leads_to)[0] else ruling
+
+
+def _back_for_nothing(plan: Plan, ruling: Ruling) -> bool:
+    pass_ = plan.passes[0]
+    if pass_.section.written.no_cue != "hold" or ruling.soonest_s is None:
+        return False
+    soonest = motion_of(pass_).origin + timedelta(seconds=ruling.soonest_s - SAME_SECOND_S)
+    return any(limit.loses is None and limit.latest_t < soonest for limit in wait_limits(plan))
 
 
 def _whole_second(at: datetime) -> datetime:
@@ -98,6 +109,11 @@ def first_cue(plan: Plan) -> str | None:
 
 @kept
 def no_cue_from(plan: Plan) -> datetime | None:
-    """From when on the fact is said with what the unit has briefed for a flight that has left the hold; None:
-    never."""
-    return next((step.start for step in silence_steps(plan) if step.added == "no cue"), None)
+    """From when on the fact is said with what a flight that has left the hold then does; None: never."""
+    return next((step.start for step in silence_steps(plan) if step.added in ("no cue", "go home")), None)
+
+
+@kept
+def home_from(plan: Plan) -> datetime | None:
+    """From when on a flight briefed to return to its hold goes home, since no T can follow; None: never."""
+    return next((step.start for step in silence_steps(plan) if step.added == "go home"), None)

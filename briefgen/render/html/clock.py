@@ -15,6 +15,7 @@ from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
 from briefgen.brief.wording.format import listed, time_limit, weekday, zone_letters, zone_words
 from briefgen.brief.wording.lost_contact import (
+    home_words,
     lost_contact_does,
     lost_contact_words,
     no_cue_words,
@@ -135,7 +136,7 @@ def clock_data(plan: Plan, context: Context, leader: PassSection | None = None) 
             _party(party, given, plan) for party, given in zip(event.parties, file.parties, strict=True)
         ],
         "later": "No later pass is planned." if event.section.place == event.section.among else "",
-        "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan)},
+        "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan), "home": home_words()},
         "waits": waits_data(plan, motion),
         "unheard": lost_contact_data(plan, motion),
     }
@@ -187,7 +188,14 @@ def waits_data(plan: Plan, motion: Motion) -> dict[str, Any]:
     them that can be flown, None where that isn't known, the ``holes`` of the accepted slip that nobody can
     fly, and what lies ``between`` two waits of the next pass, with its first and last whole second that
     nothing else is against."""
-    limits = [{"at": motion.seconds(limit.latest_t), "because": limit.because} for limit in wait_limits(plan)]
+    limits = [
+        {
+            "at": motion.seconds(limit.latest_t),
+            "because": limit.because,
+            "loses": limit.loses is not None,
+        }
+        for limit in wait_limits(plan)
+    ]
     earliest = [
         {"at": motion.seconds(limit.earliest_t), "because": limit.past} for limit in earliest_times(plan)
     ]

@@ -29,8 +29,13 @@ function answerTo(answers, side, target) {
   return answers.filter((a) => a.side === side && (a.agreed ? out(target) <= out(a.target) + SAME_SECOND_S : out(target) >= out(a.target) - SAME_SECOND_S)).pop() || null;
 }
 
-// No HOLD where the T that it leads to, at least as late as the cue is, lies beyond a limit: then the flight says what it can.
+// No HOLD where the T that it leads to, at least as late as the cue is, lies beyond a limit: then the flight says what it can. No return to the
+// hold where the earliest T after it lies beyond a limit of this pass: it goes home.
 function withinLimits(data, found, target) {
+  if (found.added === "no cue" && data.no_cue.then === "hold" && found.soonest !== null) {
+    const past = data.waits.limits.some((limit) => !limit.loses && found.soonest > limit.at + SAME_SECOND_S);
+    return past ? { ...found, added: "go home" } : found;
+  }
   if (found.added !== "hold" || beyondLimit(data, found.soonest ?? target) === null) return found;
   return { ...found, added: "intentions" };
 }

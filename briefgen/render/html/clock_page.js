@@ -225,7 +225,7 @@ function say() {
   if (wordsChanged(view)) { asksAgain = view.call.say !== ""; show(true); return; }
   if (view.question) { write({ k: "asked", target: view.first.target, side: view.first.limit.side, say: view.call.say }); return; }
   const short = SHORT[found.kind] ? SHORT[found.kind](view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
-  const then = { "": null, hold: "hold", "no cue": data.no_cue.then }[found.added];
+  const then = { "": null, hold: "hold", "no cue": data.no_cue.then, "go home": "go home" }[found.added];
   write({ k: "said", kind: found.kind, change: view.change, say: view.call.say, readBack: view.call.readBack, short, ...(then && { then }) });
 }
 

@@ -134,11 +134,11 @@ const reachText = (seconds) => `${(Math.floor(seconds * 10 + 1e-6) / 10).toFixed
 const offText = (change, short) => `${change < 0 ? "late" : "early"} by ${(Math.ceil(short * 10 - 1e-6) / 10).toFixed(1)} s, inside the tolerance`;
 
 function silenceUntil(view) {
-  const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = `briefed for it: ${data.no_cue.words}.`;
+  const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = found.added === "go home" ? `${data.no_cue.home}.` : `briefed for it: ${data.no_cue.words}.`;
   const gives = found.late === null || view.now.holding ? "" : ` Speed still gives ${reachText(found.late)} later.`;
   if (found.until !== null) return `Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it ${data.flying.hasHold ? `leaves the hold ${z(until)} unless told HOLD` : `is at the IP ${z(until)}`}. Once it has ${data.flying.hasHold ? "left" : "passed it"}, ${briefed}${gives}`;
   if (view.now.holding) return "";
-  return found.added === "no cue" || gives === "" ? capital(briefed) + gives : `The fact alone.${gives} Later than that, ${briefed}`;
+  return ["no cue", "go home"].includes(found.added) || gives === "" ? capital(briefed) + gives : `The fact alone.${gives} Later than that, ${briefed}`;
 }
 
 // To a tenth where a tenth can matter to the dead-band.

@@ -181,7 +181,7 @@ const isCommitted = (now, told) => told > now.leave + SAME_S;
 function judgeSilence(now, late, told, sure) {
   if (isClosed(now, told)) return ruling("abort only", { until: abortOnlyAt(now) });
   const left = leftBySpeed(now, told), lost = left.late !== null && late > left.late;
-  if (isCommitted(now, told)) return ruling("not started", { added: lost || (left.late === null && sure) ? "no cue" : "", ...left });
+  if (isCommitted(now, told)) return ruling("not started", { added: lost || (left.late === null && sure) ? "no cue" : "", soonest: soonestBack(now, told), ...left });
   const soonest = soonestS(now, now.leave + late, told), holds = now.track !== null && lost;
   return ruling("not started", { until: now.leave, added: !holds ? "" : soonest !== null ? "hold" : "intentions", soonest, ...left });
 }
@@ -194,11 +194,25 @@ function judgeHolding(now, change, told) {
   if (soonest === null || targetOf(now) + change >= soonest - early - SAME_SECOND_S) return ruling("ask", { reason: HOLDING_REASON });
   return ruling("unable", { reason: STILL_HOLDING_REASON, soonest: soonest - early });
 }
-const toldToHold = (now, told) => isCommitted(now, told) ? { ...now, wait: null } : now;
+const toldToHold = (now, told) => isCommitted(now, told) ? { ...now, wait: null, back: backS(now, told) } : now;
+
+// When a flight that turns back, having left the hold, can leave it again at the earliest; null without a hold.
+function backS(now, told) {
+  if (now.track === null) return null;
+  const { way, track } = now, { toGo } = stateAt(way, Math.min(Math.max(told - beginsOf(now), 0), totalS(way)));
+  return told + 360 / track.rate + 3600 * (way.legNm + way.distanceNm - toGo) / (track.gs - 2 * track.alongKt);
+}
+
+// The earliest T of a flight that returns to its hold.
+function soonestBack(now, told) {
+  const back = backS(now, told), early = leftBySpeed(now, now.leave).early ?? 0;
+  return back === null ? null : targetOf(now) + back - now.leave - early;
+}
 
 // The earliest T of a flight that stays in the hold for at least so long; null: the hold can't be so long, or there is none.
-function soonestS(now, wait, told) {
+function soonestS(now, atLeast, told) {
   if (now.track === null) return null;
+  const wait = Math.max(atLeast, now.back ?? -Infinity); // sent back, it can't leave before it is there again
   const held = now.wait === null ? null : heldOn(now.track, now.wait, told), leaves = held === null ? wait : nextWait(now.track, held, wait, told);
   const past = leaves === null || (now.longest !== null && leaves > now.longest + SAME_SECOND_S);
   return past ? null : targetOf(now) + leaves - now.leave;

@@ -329,8 +329,11 @@ def test_an_abort_goes_home_and_a_cue_that_nobody_hears_sends_the_flight_back_to
 
 
 def test_a_way_back_that_nobody_has_given_reads_so(tmp_path):
-    rows = silence(plan_of("missions/overcommitted.yaml"))
-    assert " RETURN TO THE HOLD: TURN NOT GIVEN, " in rows["No PIPES, left"]
+    rows = silence(edited(("event.pass.return_turn", "")))
+    assert " RETURN TO THE HOLD: TURN NOT GIVEN, " in rows["No ANTHEM, left"]
+    # its fuel in the hold ends before its T: no return to the hold leads to one
+    nowhere = silence(plan_of("missions/overcommitted.yaml"))
+    assert nowhere["No PIPES, left"].endswith(" Z GO HOME, back in the hold it is too late for any T")
     home = silence(plan_of("missions/lantern-fair.yaml"))
     # CHOIR's 12:37:03 and the relay of 10 s: after leave-hold, 12:37:06, and not before it
     assert home["No CHOIR, left"] == "from 12:37:13 Z GO HOME"
