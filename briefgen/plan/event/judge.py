@@ -89,8 +89,7 @@ class Flying:
     window gives it; what it has left is then not known. ``tolerance_s``: by how much the flight may be off T.
     ``speeds_known``: the mission gives the window's ends
     and the rate of change. ``flyable``: False where no laps give the hold as planned, so that the flight
-    isn't at leave-hold in time.
-    ``back_s``: sent back to the hold, it can't leave it again before.
+    isn't at leave-hold in time. ``back_s``: sent back to the hold, it can't leave it again before.
     """
 
     track: Racetrack | None
