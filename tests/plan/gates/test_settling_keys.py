@@ -281,7 +281,7 @@ def test_a_value_for_the_key_makes_the_gate_answer(row):
             return
         named.append(typed_path(gate))
         assert named.count(named[-1]) == 1, f"{named[-1]} was given, and is asked for again: {gate.why}"
-        offered = [mend.written for mend in gate.mends if mend.key == gate.settled_by]
+        offered = [mend.written for mend in gate.mends if mend.key == gate.settled_by and mend.written]
         edits += ((named[-1], *(offered or [VALUES[named[-1]]])),)
     raise AssertionError(f"still not checked after {named}")
 
