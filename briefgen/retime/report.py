@@ -285,9 +285,9 @@ def _until(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     if answer.soonest is not None:
         soonest = _z(time_limit(answer.soonest, "earliest"), plan)
         yield ["No T before", f"{soonest}, by the laps that the hold still allows, then by speed"]
-    elif answer.until is None:
+    elif answer.until is None and not answer.earlier:
         yield ["Can be met until", "never, as planned"]
-    else:
+    elif answer.until is not None:
         row_until = answer.times.row_until if answer.times is not None else None
         if row_until is not None:
             yield ["As printed until", _by(row_until, answer, plan)]

@@ -734,6 +734,29 @@ def test_a_second_change_by_speed_is_asked_of_the_flight():
     assert (accepted.kind, accepted.old_true) == ("ask", z("03:30:12"))
 
 
+# Slow 6 s: T 03:30:08. Read back at 03:29:35, 33 s are left: two flights that part by 2.5 and 1.5 kt/s are
+# 4 x 33^2 / 2 = 2178 kt s apart, which at 270 kt takes 8.1 s; with the tolerance of 5 s no more than 13.1 s.
+# At 03:29:00, 68 s left: 4 x 68^2 / 2 = 9248, and 155 kt (270 to 425) x 68 = 10540: 34.3 s, with 5 s 39.3 s.
+@pytest.mark.parametrize(
+    ("now", "change", "kind"),
+    [
+        ("03:29:25", "13", "ask"),
+        ("03:29:25", "14", "unable"),
+        ("03:29:25", "-13", "ask"),
+        ("03:29:25", "-14", "unable"),
+        ("03:28:50", "39", "ask"),
+        ("03:28:50", "40", "unable"),
+    ],
+)
+def test_no_second_change_is_asked_that_no_way_of_flying_the_first_could_give(now, change, kind):
+    found = answer(slip=change, now=f"{now} Z", told=(("6", "03:28:30 Z"),), heard=STARTED)
+    assert found.kind == kind
+    if kind == "unable":
+        assert found.reason == "more than speed can do from here, however it flies what was told"
+        assert found.call.say.endswith("UNABLE to meet it as planned. Say intentions.")
+        assert found.authority_s is None
+
+
 @pytest.mark.parametrize(
     ("told", "more", "words"),
     [

@@ -16,7 +16,8 @@ Times are seconds on one clock, counted from first passing the hold fix (without
  4. After leave-hold speed is the means, within the authority that is left; told before it begins counts as
     told where it begins. After a change of speed the flight is asked: "fast" or "slow" doesn't say how it
     is flown, so only the flight knows what it has left. The authority told with that is what is left if it
-    changed to one ground speed at once and holds it, as ``speed_to_fly`` has it. It is asked too where the
+    changed to one ground speed at once and holds it, as ``speed_to_fly`` has it. More than any way of flying
+    it could leave, and the tolerance, is UNABLE (``_most_by_speed_s``). It is asked too where the
     mission lacks what speed is judged by, but not in place of a hold that is lost. What speed falls short
     of by no more than the tolerance of T is met all the same, and how far it is off is told (``short_s``);
     the printed rows, the gates and the latest T keep the tolerance for what nobody can foresee.
@@ -68,6 +69,7 @@ SAME_INSTANT_S = 1e-3  # instants are kept to the microsecond: less than this ap
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
 HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies"
 STILL_HOLDING_REASON = "told to hold, it leaves the hold too late for it"
+TOO_MUCH_REASON = "more than speed can do from here"
 UNKNOWN_REASON = (
     "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
 )
@@ -321,17 +323,28 @@ def _by_speed(now: Flying, change_s: float, told_s: float) -> Ruling:
         return Ruling("unable", reason="the flight is over the centre")
     left = _left(now, told_s)
     if now.since_s is not None:
+        if now.speeds_known and abs(change_s) > _most_by_speed_s(now, told_s) + now.tolerance_s:
+            return Ruling("unable", reason=f"{TOO_MUCH_REASON}, however it flies what was told")
         return Ruling("ask", reason=ASK_REASON, early_s=left and left.early_s, late_s=left and left.late_s)
     if left is None:
         return Ruling("ask", reason=UNKNOWN_REASON)
     short_s = _short_s(left, change_s)
     until = _speed_until_s(now, change_s, now.tolerance_s if short_s else 0.0)
     if short_s > now.tolerance_s:
-        return Ruling(
-            "unable", until, "more than speed can do from here", early_s=left.early_s, late_s=left.late_s
-        )
+        return Ruling("unable", until, TOO_MUCH_REASON, early_s=left.early_s, late_s=left.late_s)
     kind: Kind = "fast" if change_s < 0 else "slow"
     return Ruling(kind, until, early_s=left.early_s, late_s=left.late_s, short_s=short_s)
+
+
+def _most_by_speed_s(now: Flying, told_s: float) -> float:
+    """What speed gives at most until T, whatever the flight flies now: two flights, one speeding up and one
+    slowing down, part by both rates at once, no further than the ends of the window part; the slowest then
+    flies what lies between them. A speed of its way that is outside the window widens it."""
+    left_s, way, window = now.target_s - told_s, now.inbound, now.window
+    slowest_kt = min(window.minimum_kt, way.hold_kt, way.speed_kt)
+    fastest_kt = max(window.maximum_kt, way.hold_kt, way.speed_kt)
+    rate_kt_s = way.rates.accelerate_kt_s + way.rates.decelerate_kt_s
+    return min(rate_kt_s * left_s**2 / 2.0, (fastest_kt - slowest_kt) * left_s) / slowest_kt
 
 
 def _short_s(left: Authority, change_s: float) -> float:

@@ -155,6 +155,7 @@ function cueDeviations(parts, anchor, own) {
 
 const SAME_SECOND_S = 0.5, SAME_INSTANT_S = 1e-3;
 const ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it";
+const TOO_MUCH_REASON = "more than speed can do from here";
 const UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known";
 const beginsOf = (now) => now.since === null ? now.leave : now.since;
 const targetOf = (now) => beginsOf(now) + totalS(now.way) + now.apart;
@@ -248,11 +249,21 @@ function byHold(now, change, told) {
 function bySpeed(now, change, told) {
   if (told >= targetOf(now)) return ruling("unable", { reason: "the flight is over the centre" });
   const { early, late } = leftBySpeed(now, told);
+  if (now.since !== null && now.speedsKnown && Math.abs(change) > mostBySpeed(now, told) + now.tolerance) {
+    return ruling("unable", { reason: `${TOO_MUCH_REASON}, however it flies what was told` });
+  }
   if (now.since !== null) return ruling("ask", { reason: ASK_REASON, early, late });
   if (early === null) return ruling("ask", { reason: UNKNOWN_REASON });
   const short = Math.max(Math.abs(change) - (change < 0 ? early : late), 0), until = speedUntil(now, change, short ? now.tolerance : 0);
-  if (short > now.tolerance) return ruling("unable", { until, reason: "more than speed can do from here", early, late });
+  if (short > now.tolerance) return ruling("unable", { until, reason: TOO_MUCH_REASON, early, late });
   return ruling(change < 0 ? "fast" : "slow", { until, early, late, short });
+}
+
+// At most until T, whatever the flight flies now.
+function mostBySpeed(now, told) {
+  const left = targetOf(now) - told, { way, window } = now;
+  const slowest = Math.min(window.minimum, way.holdKt, way.speedKt), fastest = Math.max(window.maximum, way.holdKt, way.speedKt);
+  return Math.min((way.rates.up + way.rates.down) * left ** 2 / 2, (fastest - slowest) * left) / slowest;
 }
 
 // off: by how much the change need not be met.
