@@ -88,6 +88,14 @@ def hill_without_hold() -> str:
     return f"{head}      id: HILL\n{hill}"
 
 
+def hill_between_laps(accepted: str = "10 min", own: str = "", later: str = "") -> str:
+    """The same with a hold of HILL turned with 20 degrees of bank: what PARK accepts late, and what stands
+    beside the ids of PARK and HILL."""
+    head, hill = three_passes().split("      id: HILL\n", 1)
+    head = head.replace("late: 10 min", f"late: {accepted}").replace("  id: PARK", f"  id: PARK{own}")
+    return f"{head}      id: HILL{later}\n{hill.replace('bank: 30 deg', 'bank: 20 deg')}"
+
+
 PLACE = f'\n  MOORIN: {{position: "{south_of_centre(20)}", variation: 0.0 E}}\naircraft:\n'
 MOOR = """training:
   id: MOOR

@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from tests.browser.phone import page_of, z
+from tests.flow_texts import hill_between_laps
 from tests.places import REPOSITORY
 
 pytestmark = pytest.mark.browser
@@ -224,3 +225,25 @@ def test_time_what_to_do_words_and_button_stand_on_one_screen(phone, size, chang
     assert phone.text("figures") and phone.text("until") and phone.text("warnings"), (
         "below it nothing is lost"
     )
+
+
+BETWEEN = """
+const [given, at, slips] = arguments, data = prepared(given);
+return slips.map((slip) => {
+  const { first } = viewAt(data, [{ k: "hack", t: at, by: 0 }, { k: "hand", t: at, slip }], at);
+  return first === null ? null : [askTitle(first), limitWords(data, first.limit)];
+});
+"""
+
+
+def test_a_slip_that_leaves_the_next_pass_no_laps_is_asked_first(phone, tmp_path):
+    """As worked by hand in tests/plan/event/test_next_pass.py: PARK 195 to 300 s late."""
+    path = tmp_path / "hole.yaml"
+    path.write_text(hill_between_laps(), encoding="utf-8")
+    data = page_of(path, tmp_path)[2]
+    asked = [
+        "UNABLE: ASK FIRST",
+        "UNABLE HILL for T 14:03:15 to 14:05:00: HILL then has a hold that no whole number of laps gives.",
+    ]
+    found = phone.run(BETWEEN, data, z("13:45:00", "2027-05-12"), [194, 195, 300, 301])
+    assert found == [None, asked, asked, None]

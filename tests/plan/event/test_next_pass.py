@@ -29,7 +29,7 @@ from briefgen.plan.gates.timing import time_reachable
 from briefgen.plan.one_pass import each_pass
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
-from tests.flow_texts import hill_without_hold, three_passes
+from tests.flow_texts import hill_between_laps, hill_without_hold, three_passes
 from tests.plan.gates.gate_reading import text_of
 
 SECOND = timedelta(seconds=1)
@@ -286,10 +286,7 @@ FIRST_LOST, LAST_LOST = 195, 300
 @cache
 def before_a_hole(accepted: str = "10 min", own: str = "", later: str = ""):
     """PARK, its second pass and HILL with this bank."""
-    head, hill = three_passes().split("      id: HILL\n", 1)
-    head = head.replace("late: 10 min", f"late: {accepted}").replace("  id: PARK", f"  id: PARK{own}")
-    hill = f"      id: HILL{later}\n{hill.replace('bank: 30 deg', 'bank: 20 deg')}"
-    mission, found = load_mission_text(head + hill, "flow.yaml")
+    mission, found = load_mission_text(hill_between_laps(accepted, own, later), "flow.yaml")
     assert mission is not None, [d.message for d in found]
     return make_plan(mission)[0]
 

@@ -75,9 +75,11 @@ FIGURES_OF_A_PASS = (
 
 def make_view(plan: Plan, stamp: Stamp) -> View:
     """Everything that the slides and pages of a plan may show, but what a change of it would do."""
-    whole, w = _of_passes(plan, stamp), words_of(plan, stamp.reasons)
+    w = words_of(plan, stamp.reasons)
+    worded = view_values(w, stamp)
+    whole = _of_passes(w, stamp, worded)
     seen = [replace(w, plan=each) for each in each_block(plan)]
-    of_each = [_of_block(each) for each in seen]
+    of_each = [_of_block(each, worded if each.plan is plan else _own_values(each)) for each in seen]
     told = blocks_values(w, of_each)
     several = len(seen) > 1
     blocks = tuple(
@@ -110,22 +112,25 @@ def with_what_if(view: View, plan: Plan, what_if: Sequence[WhatIfLine]) -> View:
     )
 
 
-def _of_block(w: Words) -> dict[str, Any]:
+def _of_block(w: Words, values: Mapping[str, Any]) -> dict[str, Any]:
     """What a block of training has of its own: its group, its fuel, its instants, and when the flight is
     together again."""
+    own = {group: values[group] for group in ("training", "fuel", "clock")}
+    return {**own, "rejoin": view_sortie.rejoin(w)}
+
+
+def _own_values(w: Words) -> dict[str, Any]:
+    """The groups that a block of several has of its own."""
     return {
         "training": view_training.training_values(w),
         "fuel": view_fuel.fuel_values(w),
         "clock": view_sortie.clock_values(w),
-        "rejoin": view_sortie.rejoin(w),
     }
 
 
-def _of_passes(plan: Plan, stamp: Stamp) -> View:
+def _of_passes(w: Words, stamp: Stamp, values: Mapping[str, Any]) -> View:
     """The same with what is of a pass apart, where there are several."""
-    w = words_of(plan, stamp.reasons)
-    values = view_values(w, stamp)
-    whole = _shown(w, values)
+    plan, whole = w.plan, _shown(w, values)
     if len(plan.passes) < 2:
         passes = [{"name": each.section.event.id, **values} for each in plan.passes]
         told = passes_values(w, passes, several=False)
