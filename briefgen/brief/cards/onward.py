@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from briefgen.brief.cards.common import left_in_column, never_left
 from briefgen.brief.cards.model import Run
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_CHECKED, UNREACHABLE, Words
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.onward import continue_to
+from briefgen.plan.event.waits import latest_t
 from briefgen.plan.model import EventPlan
+from briefgen.plan.one_pass import seen_from
 
 
 def onward(w: Words, event: EventPlan | None, ship: Ship) -> Run | None:
@@ -20,7 +24,7 @@ def onward(w: Words, event: EventPlan | None, ship: Ship) -> Run | None:
     name, own = pass_name(found.to), found.fuel.get(ship.ship)
     flight = max(found.fuel.values(), default=None)
     fuel = NOT_CHECKED if own is None or flight is None else w.fuel(flight)
-    until = "its T moves with this one" if found.latest is None else f"by {w.by(found.latest)}"
+    until = "its T moves with this one" if found.latest is None else _by(w, event, found.latest)
     return Run(
         "",
         (
@@ -29,6 +33,14 @@ def onward(w: Words, event: EventPlan | None, ship: Ship) -> Run | None:
             *_way(w, event, ship),
         ),
     )
+
+
+def _by(w: Words, event: EventPlan, latest: datetime) -> str:
+    """Until when the egress may end for the next T to be kept: never later than this pass itself may be
+    flown."""
+    own = latest_t(seen_from(w.plan, event))
+    ends = None if own is None else event.chain.ends + (own.latest_t - event.true_time)
+    return f"by {w.by(latest)}" if ends is None or ends >= latest else f"by {w.by(ends)}, after the latest T"
 
 
 def _way(w: Words, event: EventPlan, ship: Ship) -> list[tuple[str, str]]:

@@ -35,3 +35,15 @@ def test_a_flight_that_hears_nothing_is_told_when_it_goes_home_from_each_hold():
     told = dict(card.sides[0][1]["contingencies"].items)
     (said,) = [text for name, text in told.items() if name.startswith("No ground contact")]
     assert said.endswith("; home at HOME FROM HOLD of that pass, no later")
+
+
+def test_a_flight_continues_no_later_than_the_pass_itself_may_be_flown():
+    """The waits at CORBROOK and DUNWATER would stand more, but 2 min late is all that is accepted: as much
+    after the egress as planned, 14:16:20 and 14:31:20."""
+    sides = [dict(side["onward"].items) for _, side in cards.kneeboard(HARBOURS, 1).sides[2:4]]
+    assert [side["Egress"][:8] for side in sides] == ["14:16:20", "14:31:20"]
+    told = [side[f"CONTINUE TO {to}"] for side, to in zip(sides, ("CORBROOK", "DUNWATER"), strict=True)]
+    assert [text.partition("egress, ")[2] for text in told] == [
+        "by 14:18:20 Z, after the latest T",
+        "by 14:33:20 Z, after the latest T",
+    ]
