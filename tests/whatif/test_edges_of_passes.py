@@ -12,7 +12,7 @@ from functools import cache
 
 import pytest
 
-from briefgen.brief.wording.whatif import edge_lines
+from briefgen.brief.wording.whatif import edge_lines, lines_of
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
 from briefgen.plan.event.judge import flying, judge
@@ -20,7 +20,7 @@ from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.slip_reach import late_at_ip_s
 from briefgen.whatif.edges import edges_of
 from briefgen.whatif.outcome import WATCHED
-from tests.planned import load_mission, plan_of
+from tests.planned import load_mission, plan_of, what_if_of
 from tests.test_flow_by_hand import EARLIEST
 from tests.whatif.whatif_missions import MISSIONS
 
@@ -173,3 +173,20 @@ def test_a_pass_as_early_as_it_can_is_said_not_to_be_moved_by_itself():
     told = {line.id: line.outcome for line in edge_lines(edges_of(plan), plan) if "PARK/pass-2" in line.id}
     said = "not moved by itself: its T is the first second that it can make after the pass before it"
     assert told == {"PARK/pass-2/earliest-time": said, "PARK/pass-2/latest-time": said}
+
+
+def test_an_event_that_is_dropped_keeps_every_other_t():
+    told = {line.change: line.outcome for line in lines_of(what_if_of(base()))}
+    assert told["SALTMERE dropped"].startswith("every other T kept")
+
+
+def test_the_longest_hold_on_fuel_is_no_longer_than_its_gate_says():
+    """The gate rounds down what it allows, and so does the line; both in whole seconds of its ship."""
+    lines = {line.id: line.outcome for line in edge_lines(edges(), base())}
+    for own in edges().passes:
+        for hold in own.longest_holds:
+            line = lines[f"{own.section.id}/longest-hold-{hold.ship}"]
+            allowed = timedelta(seconds=int(hold.seconds + 1e-6))
+            hours, minutes, seconds = (int(n) for n in str(allowed).split(":"))
+            parts = ((hours, "h"), (minutes, "min"), (seconds, "s"))
+            assert line.partition(",")[0] == " ".join(f"{n} {unit}" for n, unit in parts if n)

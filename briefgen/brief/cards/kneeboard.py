@@ -274,7 +274,7 @@ def _fall_outs(given: Mapping[int, FallOut]) -> list[str]:
             words.listed(
                 part for part in (f"{fall.leads} leads" if fall.leads else "", fall.formation or "") if part
             )
-            or "as briefed",
+            or "leader and formation stay",
             [],
         ).append(number)
     return [

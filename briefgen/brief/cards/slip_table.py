@@ -9,7 +9,7 @@ from datetime import datetime
 from briefgen.brief.cards.common import clock_column, grid
 from briefgen.brief.cards.model import Grid
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.by_speed import Told, told_spans
+from briefgen.brief.wording.by_speed import Told, told_spans, told_words
 from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.speed_span import fix_words, span_words
 from briefgen.brief.wording.wait_limits import (
@@ -130,7 +130,7 @@ def _speeds(w: Words, event: EventPlan) -> Grid | None:
     speeds = {fix.seconds: fix_words(fix) for fix in event.speed_fixes}
 
     def told(first: Told, last: Told) -> tuple[str, ...]:
-        head = first.words if first is last else f"{first.words} to {words.duration(abs(last.slip_s))}"
+        head = told_words(first, last)
         speed = speeds.get(first.slip_s)
         if first.until is None or not speed:
             return (head, "", first.said or UNABLE)

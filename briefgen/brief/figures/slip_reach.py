@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 from briefgen.brief.figures.common import Scale, day_of_t, width_pt
 from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.by_speed import told_spans
+from briefgen.brief.wording.by_speed import told_spans, told_words
 from briefgen.brief.wording.speed_span import reach_s
 from briefgen.brief.wording.wait_limits import NO_CALL, later_ways, slip_spans, slip_words, span_end
 from briefgen.core.records import record
@@ -69,7 +69,7 @@ def bars_of(plan: Plan, event: EventPlan) -> list[Bar]:
         return []
     return [
         Bar(
-            first.words if first is last else f"{first.words} to {words.duration(abs(last.slip_s))}",
+            told_words(first, last),
             None,
             () if first.until is None else (("by speed", words.time_limit(first.until, "latest")),),
             first.said,

@@ -30,6 +30,12 @@ class Told:
         return f"{'FAST' if self.slip_s < 0 else 'SLOW'} {words.duration(abs(self.slip_s))}"
 
 
+def told_words(first: Told, last: Told) -> str:
+    """``FAST 10 s to 24 s``: the changes that one row stands for, the smallest first."""
+    small, large = sorted((first, last), key=lambda told: abs(told.slip_s))
+    return small.words if small is large else f"{small.words} to {words.duration(abs(large.slip_s))}"
+
+
 def told_pairs(plan: Plan, event: EventPlan) -> list[tuple[Told, Told]]:
     """Of each number of seconds the change earlier and the one later, the fewest first."""
     return [

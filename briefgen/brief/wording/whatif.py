@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.wording import format as words
@@ -18,6 +18,7 @@ from briefgen.plan.model import TrainingPlan
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.route.diverts import Diversion
 from briefgen.plan.sortie import Sortie
+from briefgen.units.rounding import down
 from briefgen.whatif.answers import Answer, Fate, WhatIf
 from briefgen.whatif.edges import Edge, Edges, PassEdges
 from briefgen.whatif.outcome import SortieOutcome
@@ -249,7 +250,7 @@ class _Teller:
             met = f"{said}: ask first ({because})" if said else "met"
             last = self.place(answer) == len(self.base.passes) - 1
             return f"T {self.clock(after.true_time)} {met}{'' if last else ', every later T kept'}"
-        return "every T kept"
+        return "every other T kept" if answer.kind == "event-dropped" else "every T kept"
 
     def place(self, answer: Answer) -> int:
         """Which of the passes a change is about, the first is 0."""
@@ -330,10 +331,7 @@ def _pass_lines(own: PassEdges, day: date) -> list[WhatIfLine]:
     flown = "with the pass" if own.section.among == 1 else "with all that follows"
     for hold in own.longest_holds:
         until = words.time_limit(hold.until, "latest")
-        text = (
-            f"{words.duration(words.between_s(hold.until - timedelta(seconds=hold.seconds), until))}, until"
-            f" {words.clock_z(until, day=day)}"
-        )
+        text = f"{words.duration(down(hold.seconds))}, until {words.clock_z(until, day=day)}"
         lines.append(
             WhatIfLine(
                 f"longest-hold-{hold.ship}",

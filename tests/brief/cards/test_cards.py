@@ -486,6 +486,14 @@ def test_a_t_past_midnight_at_the_event_has_its_date_beside_it(hymn, local):
     assert ("5 May" in under) == (local[:5] == "5 May")
 
 
+def test_a_ship_without_which_nothing_changes_is_not_said_to_be_briefed(tmp_path):
+    """What the gate of the fall-outs passes, typed {}: the others fly on as they are."""
+    falls = [(f"    {n}: {{formation: vic}}", f"    {n}: {{}}") for n in (2, 3, 4)]
+    plan = changed(tmp_path, "missions/regatta.yaml", *falls)
+    told = dict(section(cards.kneeboard(plan, 1), 0, "contingencies").items)
+    assert told["Fall-outs:"] == "without 1: 3 leads and vic; without 2, 3 or 4: leader and formation stay"
+
+
 def test_a_slip_of_minutes_and_seconds_has_room_in_its_column():
     """The longest hold of ok-by-hand.yaml ends at T 14:11:38, 11 min 38 s after its T; the note has it in
     full."""
