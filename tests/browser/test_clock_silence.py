@@ -81,10 +81,8 @@ def test_inbound_the_fact_stands_alone_while_speed_can_make_it_good(phone):
 def test_only_abort_never_says_on_time_of_a_cue_that_nobody_has_heard(phone):
     parade_on_time(phone)
     phone.at(z("03:29:23"))
-    assert (
-        phone.text("until")
-        == "ANTHEM NOT STARTED, and only these words can be told any more, to stop the pass. Briefed for it:"
-        " RETURN TO THE HOLD."
+    assert phone.text("until") == (
+        "ANTHEM NOT STARTED, and that can't be told any more. Say these words only to stop the pass."
     )
 
 

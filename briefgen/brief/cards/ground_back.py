@@ -90,7 +90,11 @@ def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
         yield f"{first} not heard, Z:", _steps(w, first, silence_steps(w.plan, first=True)) + briefed
         by_limit = {"no cue", "go home"} <= {step.added for step in steps}  # then that does not move with T
         moved += f" If a cue before {check.cue} came late, add as much to these times"
-        moved += ", but not to Go home." if by_limit else "."
+        moved += ", but not to Go home" if by_limit else ""
+        moved += (
+            f"; to the last, {w.bare(steps[-1].until)}, only once that T is told."  # of the T that is held
+        )
+        moved += f" If {first} was not heard either, its line counts, not this one."
     yield f"{check.cue} not heard, Z:", f"{_steps(w, check.cue, steps)}{briefed} {moved}"
 
 
@@ -114,9 +118,8 @@ def _steps(w: Words, cue: str, steps: Sequence[Step]) -> str:
     said = []
     for step in steps:
         call = not_started(callers(w.mission), cue, step.added, w.mission.file.event.pass_.no_cue)
-        until = f" to {w.bare(step.until)}" if step.until is not None else ""
         back = f" Read-back: {call.read_back}" if call.read_back else ""
-        said.append(f"{w.bare(step.start)}{until}: {call.say}{back}")
+        said.append(f"{w.bare(step.start)} to {w.bare(step.until)}: {call.say}{back}")
     return " ".join(said)
 
 

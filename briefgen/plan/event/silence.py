@@ -18,12 +18,12 @@ from briefgen.plan.sortie import Plan
 
 @record
 class Step:
-    """From this whole second on the fact is said with ``added``; ``until``: the last second of it, None: no
-    end before the abort words."""
+    """From this whole second on the fact is said with ``added``; ``until``: the last second of it, after
+    which other words are said, or only the abort words."""
 
     added: Added
     start: datetime
-    until: datetime | None = None
+    until: datetime
 
 
 def silence_steps(plan: Plan, *, first: bool = False) -> tuple[Step, ...]:
@@ -32,10 +32,8 @@ def silence_steps(plan: Plan, *, first: bool = False) -> tuple[Step, ...]:
     ``first``: of the first cue of the script, nothing heard. Empty where T hangs on no cue."""
     found: list[Step] = []
     for at, added in _by_the_second(plan, first=first):
-        if not found or found[-1].added != added:
-            if found:
-                found[-1] = Step(found[-1].added, found[-1].start, at - timedelta(seconds=1))
-            found.append(Step(added, at))
+        start = found.pop().start if found and found[-1].added == added else at
+        found.append(Step(added, start, at))
     return tuple(found)
 
 

@@ -183,7 +183,6 @@ function limitText(view) {
 // It must not read as an order to abort: the window has closed, no more.
 function onlyAbortText(view) {
   const [cue] = view.predicted.overdue;
-  if (cue) return `${cue} NOT STARTED, and only these words can be told any more, to stop the pass. Briefed for it: ${data.no_cue.words}.`;
-  const why = `The ceremony is ${durationText(Math.abs(view.change))} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
+  const why = cue ? `${cue} NOT STARTED, and that can't be told any more.` : `The ceremony is ${durationText(Math.abs(view.change))} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
   return `${why} ${data.abort ? "Say these words only to stop the pass." : "The mission gives no abort words."}`;
 }

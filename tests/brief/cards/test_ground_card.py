@@ -90,9 +90,11 @@ def test_an_overdue_cue_has_its_words_and_no_time(tmp_path):
     lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 1, "say").items)
     assert (
         lines["ANTHEM not heard, Z:"]
-        == "03:28:11 to 03:28:30: GANNET, ANTHEM NOT STARTED. 03:28:31: GANNET, ANTHEM NOT STARTED. Return to"
-        " the hold. Read-back: GANNET, returning to the hold. No time and no seconds on a cue"
-        " that you have not heard. If a cue before ANTHEM came late, add as much to these times."
+        == "03:28:11 to 03:28:30: GANNET, ANTHEM NOT STARTED. 03:28:31 to 03:29:22: GANNET, ANTHEM NOT"
+        " STARTED. Return to the hold. Read-back: GANNET, returning to the hold. No time and no seconds on a"
+        " cue that you have not heard. If a cue before ANTHEM came late, add as much to these times; to"
+        " the last, 03:29:22, only once that T is told. If PARADE was not heard either, its line"
+        " counts, not this one."
     )
     on_board = dict(section(cards.kneeboard(plan_of(REGATTA), 1), 1, "silence").items)
     assert on_board["No ANTHEM, left:"].startswith("from 03:28:41 Z RETURN TO THE HOLD: ")
@@ -332,12 +334,12 @@ def test_why_its_times_are_not_those_of_the_flight_s_cards_is_said(mission, rela
 def test_the_first_cue_that_never_comes_has_its_words():
     """PARADE, 03:24:30, spreads by 10 s: missed from 03:24:51 on. 27.2 s late is the most that speed gives:
     HOLD from 03:24:58 on (tests/browser/test_clock_silence.py has the page's words), up to leave-hold,
-    03:28:20.6, less the relay of 10 s."""
+    03:28:20.6, less the relay of 10 s. From 03:29:23 on nothing is told (same file)."""
     lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 1, "say").items)
     assert lines["PARADE not heard, Z:"] == (
         "03:24:51 to 03:24:57: GANNET, PARADE NOT STARTED. 03:24:58 to 03:28:10: GANNET, PARADE NOT STARTED."
-        " HOLD. Read-back: GANNET, HOLD. 03:28:11: GANNET, PARADE NOT STARTED. Return to the hold."
-        " Read-back: GANNET, returning to the hold."
+        " HOLD. Read-back: GANNET, HOLD. 03:28:11 to 03:29:22: GANNET, PARADE NOT STARTED. Return to the"
+        " hold. Read-back: GANNET, returning to the hold."
     )
 
 
