@@ -119,3 +119,19 @@ def predicted(
         found.awaited,
         found.sure,
     )
+
+
+def not_put_off(
+    mission: Mission,
+    heard: Sequence[tuple[str, datetime]],
+    by_own: Predicted,
+    *,
+    now: datetime | None,
+    held: datetime,
+) -> Predicted:
+    """Somebody's own T, unless it is a later one that puts off a cue which nobody heard and which is overdue
+    by what was heard and by the T that the flight holds: of one that has left the hold the fact stands."""
+    found = predicted(mission, heard, now=now, committed=True)
+    if found.true_time < held:
+        found = predicted(mission, heard, now=now, own=held, committed=True)
+    return found if found.overdue and found.true_time < by_own.true_time else by_own

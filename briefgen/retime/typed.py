@@ -19,7 +19,7 @@ from briefgen.plan.event.waits import accepted_s
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import Phase, Wanted, read_back_at
 from briefgen.retime.doubts import Asked, doubted_moment, doubted_time, doubts
-from briefgen.retime.heard import Predicted, check_names, missed_from, planned_times, predicted
+from briefgen.retime.heard import Predicted, check_names, missed_from, not_put_off, planned_times, predicted
 from briefgen.retime.story import ReadBack, Story, as_planned, story_of
 from briefgen.units.parse import Refusal, parse_duration_s
 
@@ -81,13 +81,11 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     told_s = motion.seconds(read_back) if flies else 0.0
     silent = not heard and not typed.unheard  # nothing of the ceremony was entered
     closed = silent and flies and (said >= held or is_closed(story.now, told_s))
-    found_t = predicted(
-        mission,
-        heard,
-        now=None if closed else max(filter(None, (said, last_heard)), default=None),
-        own=true_time,
-        committed=flies and is_committed(story.now, told_s),
-    )
+    at = None if closed else max(filter(None, (said, last_heard)), default=None)
+    committed = flies and is_committed(story.now, told_s)
+    found_t = predicted(mission, heard, now=at, own=true_time, committed=committed)
+    if committed and true_time is not None and typed.unheard and not found_t.overdue:
+        found_t = not_put_off(mission, heard, found_t, now=at, held=held)
     if not heard and found_t.overdue and found_t.overdue[0] not in {name.upper() for name in typed.unheard}:
         return None, [_not_entered(plan, found_t)]
     return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []

@@ -224,6 +224,13 @@ def test_what_is_briefed_for_a_cue_that_never_comes(no_cue, words, say):
             "GANNET, PARADE NOT STARTED. Return to the hold.",
         ),
         ({"slip": "10", "now": "03:28:37 Z", "heard": PARADED}, "ANTHEM", "GANNET, ANTHEM NOT STARTED."),
+        # ANTHEM, planned for 03:28:06, is expected at 03:28:46 by it; the flight has left the hold for the T
+        # that it was planned for, and the cards say so from 03:28:31 on
+        (
+            {"slip": "40", "now": "03:28:31 Z", "heard": PARADED, "unheard": ("ANTHEM",)},
+            "ANTHEM",
+            "GANNET, ANTHEM NOT STARTED. Return to the hold.",
+        ),
     ],
 )
 def test_a_time_of_ones_own_hides_no_cue_that_nobody_has_heard(capsys, typed, cue, say):

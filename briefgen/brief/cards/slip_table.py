@@ -154,8 +154,8 @@ def _speeds_from(event: EventPlan) -> str:
     """When the ground speeds of each row, held to the centre, are the right ones."""
     cue = event.section.cue_of_t
     if cue is None or all(read_back_s(event.chain, fix.seconds) <= 0.0 for fix in event.speed_fixes):
-        return "GS: told before the IP, to told at Told by, which is read back."
-    return f"GS: told once {cue}, that early or late, is heard, to told at Told by, which is read back."
+        return "First GS: told before the IP; second: told at Told by, which is read back."
+    return f"First GS: told once {cue}, that early or late, is heard; second: told at Told by, which is read back."
 
 
 def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:
