@@ -155,7 +155,8 @@ def _speeds_from(event: EventPlan) -> str:
     cue = event.section.cue_of_t
     if cue is None or all(read_back_s(event.chain, fix.seconds) <= 0.0 for fix in event.speed_fixes):
         return "First GS: told before the IP; second: told at Told by, which is read back."
-    return f"First GS: told once {cue}, that early or late, is heard; second: told at Told by, which is read back."
+    heard = f"First GS: told once {cue}, that early or late, is heard"
+    return f"{heard}; second: told at Told by, which is read back."
 
 
 def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:
