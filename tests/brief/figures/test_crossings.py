@@ -204,11 +204,11 @@ def test_the_clock_of_the_approval_sheet(name, label, zulu, base):
 
 
 def test_the_slips_of_a_card_over_midnight_stand_without_dates_under_a_note_that_has_them():
-    slips = cards.kneeboard(planned("date-line"), 1).sides[1][1]["slips"]
-    assert slips.note.startswith("All Z of 4 May, from 00:00:00 on of 5 May.")
-    assert not any("2027" in text for row in slips.rows for text in row)
+    side = cards.kneeboard(planned("date-line"), 1).sides[1][1]
+    assert side["notes"].items[0][1].startswith("All Z of 4 May, from 00:00:00 on of 5 May.")
+    assert not any("2027" in text for row in side["slips"].rows for text in row)
     for name in ("midnight", "clocks-back"):
-        assert cards.kneeboard(planned(name), 1).sides[1][1]["slips"].note.startswith("All Z. ")
+        assert cards.kneeboard(planned(name), 1).sides[1][1]["notes"].items[0][1].startswith("All Z. ")
 
 
 def test_opening_hours_that_end_after_midnight_have_the_date():
@@ -216,7 +216,7 @@ def test_opening_hours_that_end_after_midnight_have_the_date():
     w = words_of(planned("midnight"))
     hours = [cell(row[-1]) for row in OF_EVENT["diverts"](w).rows]
     assert hours == ["until 29 Jul 02:00"]
-    assert [row[-1] for row in cards.kneeboard(planned("midnight"), 1).sides[1][1]["diverts"].rows] == hours
+    assert [row[-1] for row in cards.kneeboard(planned("midnight"), 1).sides[0][1]["diverts"].rows] == hours
 
 
 @pytest.mark.parametrize(
