@@ -61,6 +61,18 @@ def _twelve_hours(found: re.Match[str]) -> list[str]:
     ]
 
 
+def _twelve_hour_range(found: re.Match[str]) -> list[str]:
+    def of(end: str) -> str:
+        hour = int(found[f"h{end}"]) % 12 + (12 if found[f"p{end}"].lower() == "p" else 0)
+        return f"{hour:02d}:{found[f'm{end}'] or '00'}"
+
+    first, last = found["z1"].strip(), found["z2"].strip()
+    return [
+        f"{of('1')}{f' {first}' if first else ''} to {of('2')} {zone}"
+        for zone in ([last] if last else _ZONES)
+    ]
+
+
 def _dotted(found: re.Match[str], without: tuple[str, ...] = _ZONES) -> list[str]:
     tail = found["z"].strip()
     zones = (tail,) if tail else without
@@ -69,6 +81,12 @@ def _dotted(found: re.Match[str], without: tuple[str, ...] = _ZONES) -> list[str
 
 def _seconds_of(found: re.Match[str]) -> str:
     return f":{found['s']}" if found["s"] else ""
+
+
+def _of_twelve(end: str) -> str:
+    """One end of a range by a clock of twelve hours."""
+    hour = rf"(?P<h{end}>0?[1-9]|1[0-2])(?:[:.](?P<m{end}>[0-5][0-9]))?"
+    return rf"{hour} *(?P<p{end}>[ap])\.?m\.?{_Z.replace('<z>', f'<z{end}>')}"
 
 
 _T = rf"(?P<t>(?:{DATE_PATTERN}[ T])?{_TIME})"
@@ -186,6 +204,11 @@ CLOCK_RANGE = Grammar(
             ("{a} to {b}{z}", "{a}{z} to {b}{z}"),
         ),
         Near(
+            rf"{_of_twelve('1')} *(?:to|-|until) *{_of_twelve('2')}",
+            "the clock has 24 hours",
+            _twelve_hour_range,
+        ),
+        Near(
             rf"(?P<a>{_HOUR}) *(?:to|-|/) *(?P<b>{_HOUR})(?P<z>{_ZONE_NEAR})?",
             "hours and minutes are parted by a colon",
             lambda f: [f"{f['a']}:00 to {f['b']}:00 {z}" for z in ([f["z"].strip()] if f["z"] else _ZONES)],
@@ -228,7 +251,7 @@ HOURS = Grammar(
             "it lacks its clock: " + NO_CLOCK,
             lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES],
         ),
-        *CLOCK_RANGE.near[1:6],
+        *CLOCK_RANGE.near[1:7],
         Near(r"24:?00.* to .*", "24:00 ends a day", advice="a day begins at 00:00"),
         *CLOCK_RANGE.near[-1:],
     ), words=(*_CLOCKS, "to", "H24"))  # fmt: skip

@@ -109,8 +109,11 @@ def same_person(one: str, other: str) -> bool:
 
 
 def names_nobody(text: str | None) -> bool:
-    """Nothing, a word that keeps the place of a name, or ranks and titles alone: ``Maj``, ``Sqn Ldr``."""
-    return names_nothing(text) or set(_parts(text or "")) <= TITLES
+    """Nothing, a word that keeps the place of a name, one letter (``X``; a sign of a script without capitals
+    may be a name), or ranks and titles alone: ``Maj``, ``Sqn Ldr``."""
+    parts = _parts(text or "")
+    letter = len(parts) == 1 and len(parts[0]) == 1 and parts[0].upper() != parts[0]
+    return names_nothing(text) or letter or set(parts) <= TITLES
 
 
 def crew_member(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] | None:

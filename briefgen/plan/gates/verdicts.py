@@ -17,6 +17,7 @@ from briefgen.plan.regimes import regime
 from briefgen.plan.route.air import WEATHER_NEAR_NM
 from briefgen.plan.sortie import Sortie
 from briefgen.units.blank import only_keeps_place
+from briefgen.units.people import names_nobody
 
 PASS: KeyPath = ("event", "pass")
 TRAINING: KeyPath = ("training",)
@@ -160,9 +161,10 @@ def not_checked(
 def if_named(about: About, gate: Gate, text: str | None, key: KeyPath) -> Gate:
     """A gate that holds because of an entry of the file: where a name, a source or a reference of that entry
     only keeps its place, what would do is not checked. What isn't written at all keeps no place."""
-    if gate.verdict != "PASS" or not only_keeps_place(text):
-        return gate
     what = key[-1] if key[-1] in ("reference", "authority", "source") else "name"
+    empty = text is not None and names_nobody(text) if what == "name" else only_keeps_place(text)
+    if gate.verdict != "PASS" or not empty:
+        return gate
     return not_checked(about, f"{text} only keeps the place of the {what}", value=gate.value, key=key)
 
 

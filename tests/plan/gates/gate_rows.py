@@ -597,6 +597,8 @@ OTHERS = [
     ("ground-contact", R, [("event.ground_contact.backup", "132.650 MHz")], FAIL),  # preset 8 once more
     ("ground-contact", R, [("event.ground_contact.backup", "")], MISSING),
     ("ground-contact", R, [("event.ground_contact.name", "N.N.")], MISSING),
+    ("ground-contact", R, [("event.ground_contact.name", "Y")], MISSING),  # one letter is no name, X or not
+    ("ground-contact", R, [("event.ground_contact.name", "Maj")], MISSING),
     ("ground-contact", R, [("event.ground_contact.name", "")], PASS),  # its callsign calls it
     ("time-hack", R, [("ground_ops.time_hack.source", "TBD")], MISSING),
     ("ground-contact", R, [("event.ground_contact", "")], MISSING),
