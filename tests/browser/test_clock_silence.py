@@ -344,3 +344,21 @@ def test_what_the_unit_has_briefed_or_that_it_has_not(browser, tmp_path, no_cue,
         browser.tap("said")
         browser.tap("readback")
         assert browser.text("kind") == "SENT HOME"
+
+
+def test_a_return_to_the_hold_that_leads_to_no_t_is_the_way_home(browser, tmp_path):
+    """2 min late are accepted, T 03:32:02. Read back at 03:28:55 the flight is 34.4 s from the hold: two half
+    circles of 79.9 s, 38.4 s back and 101.4 s to T, less the 11.2 s that speed gives, make 03:33:43."""
+    path = tmp_path / "late.yaml"
+    text = REGATTA.read_text(encoding="utf-8")
+    assert "late: 10 min}" in text
+    path.write_text(text.replace("late: 10 min}", "late: 2 min}"), encoding="utf-8")
+    browser.drift_ms = 0.0
+    browser.open(page_of(path, tmp_path)[0], z("03:04:30"))
+    parade_on_time(browser)
+    browser.at(z("03:28:45"))
+    assert browser.text("say") == "GANNET, ANTHEM NOT STARTED. Go home."
+    assert "go home, back in the hold it is too late for any t." in browser.text("until").lower()
+    browser.tap("said")
+    browser.tap("readback")
+    assert browser.text("kind") == "SENT HOME"
