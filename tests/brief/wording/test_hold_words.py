@@ -22,6 +22,7 @@ from briefgen.draw.scene.model import Text
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.slips import turned_off
 from tests.brief.briefs import STAMP, pages_of, view_of
+from tests.brief.cards.reading import slip_note, slip_rows
 from tests.brief.cards.test_cards import section
 from tests.brief.figures.plans import scene_of, shapes_of
 from tests.planned import REPOSITORY, load_mission
@@ -78,11 +79,11 @@ def test_card_and_slide_time_the_legs_of_an_entry_as_its_laps_do():
     first, later = (lap.inbound_turn - lap.outbound for lap in plan.event.hold.laps[:2])
     assert abs(first - later) > timedelta(seconds=1)
     reads = [f"{s // 60}:{s % 60:02d}" for s in (round(span.total_seconds()) for span in (first, later))]
-    out = next(row for row in section(cards.kneeboard(plan, 1), 1, "headings").rows if row[0] == "Hold out")
+    card = cards.kneeboard(plan, 1)
+    out = next(row for row in section(card, 1, "headings").rows if row[0].startswith("Out, "))
     assert out[-1] == ", then ".join(reads)
-    planned = next(row for row in section(cards.kneeboard(plan, 1), 1, "slips").rows if row[0] == "planned")
     laps = len(plan.event.hold.laps)
-    assert planned[4] == f"{laps - 1} of {laps} {reads[1]}"
+    assert slip_rows(card)["planned"][2] == f"{laps - 1}/{laps} {reads[1]}"
     drawn = [text.text for text in shapes_of(scene_of("missions/lantern-fair.yaml", "hold_laps"), Text)]
     ends = [words.duration(round(span.total_seconds())) for span in (first, later, later)]
     assert [text.split(", ")[-1] for text in drawn if " out " in text] == ends
@@ -97,8 +98,8 @@ def test_the_first_lap_has_its_own_heading_on_card_and_slide():
         "226 M",
         "226 M in lap 1, then 217 M",
     )
-    row = next(row for row in section(cards.kneeboard(plan, 1), 1, "headings").rows if row[0] == "Hold out")
-    assert row[1] == "left, 2 laps; 1st on 226 M" and "217 M" in row
+    out, inbound, *_ = section(cards.kneeboard(plan, 1), 1, "headings").rows
+    assert out[0] == "Out, left; lap 1 226 M" and "217 M" in out and inbound[0] == "In, 2 laps"
 
 
 @pytest.mark.parametrize(
@@ -142,9 +143,9 @@ def test_an_entry_is_told_with_its_laps_on_card_slide_and_notes():
 def test_the_card_names_the_rows_on_another_heading():
     """Start's rows, flown in tests/plan/event/test_hold_headings.py: 128 and 129 true, the variation 2 W;
     planned is 121."""
-    note = section(cards.kneeboard(plan_of("missions/start.yaml"), 1), 1, "slips").note
-    assert "the last out on 130 M at +2 min, 131 M at +3 min" in note
-    assert "the last out on" not in section(cards.kneeboard(plan_of(REGATTA), 1), 1, "slips").note
+    note = slip_note(cards.kneeboard(plan_of("missions/start.yaml"), 1))
+    assert "Last out on 130 M at +2 min, 131 M at +3 min" in note
+    assert "Last out on" not in slip_note(cards.kneeboard(plan_of(REGATTA), 1))
 
 
 def test_a_slip_told_too_late_has_its_price():
@@ -152,7 +153,7 @@ def test_a_slip_told_too_late_has_its_price():
     tests/airmath/test_hold.py; never the nearest row."""
     plan = plan_of(REGATTA)
     price = f"UNABLE, or in the hold one more lap, {words.duration(plan.event.hold.price_of_lap_s)}"
-    assert f"Then {price}." in section(cards.kneeboard(plan, 1), 1, "slips").note
+    assert f"Then {price}." in slip_note(cards.kneeboard(plan, 1))
     assert f"after that {price}; never the nearest row." in view_of(REGATTA).tables["slips"].caption
 
 

@@ -126,15 +126,16 @@ def test_the_pass_from_the_ip_to_overhead(name):
 
 
 @pytest.mark.parametrize("name", HOLDS)
-def test_the_card_s_nav_log_and_clock(name):
-    """A leg's time leads from the end of the row before it on the card's clock."""
+def test_the_legs_of_the_pass_on_the_card(name):
+    """From leave-hold to the IP, and from there to the SET time: each leg's time is what lies between the
+    times in the boxes above it."""
     board = cards.kneeboard(plan_of(name), 1)
-    log = [(row[0].removeprefix("Climb to "), row[1]) for row in section(board, 0, "log").rows]
-    nav = {row[0].split(",")[0]: row[-1] for row in section(board, 0, "nav").rows}
-    for end, time in nav.items():
-        rows = [i for i, (label, _) in enumerate(log) if label == end]
-        if rows and rows[0] > 0 and rows == list(range(rows[0], rows[-1] + 1)):  # one place, passed once
-            assert (seconds(log[rows[-1]][1]) - seconds(log[rows[0] - 1][1])) % DAY_S == column_s(time), end
+    at = {label: seconds(time) for label, time, _ in section(board, 1, "cues").items}
+    set_time = [t for _, t, _ in section(board, 1, "times").items][-1]
+    legs = {row[0].split(",")[0]: row[-1] for row in section(board, 1, "headings").rows}
+    ends = [at["LEAVE HOLD"], at["IP"], seconds(set_time.removesuffix(" Z"))]
+    flown = [(end - start) % DAY_S for start, end in pairwise(ends)]
+    assert [column_s(legs["To IP"]), column_s(legs["Run-in to SET"])] == flown
 
 
 @pytest.mark.parametrize("name", HOLDS)
