@@ -72,7 +72,7 @@ class ApprovalState:
         if self.at is None:
             return ()
         unnamed = "; the mission named no supervisor" if self.no_supervisor else ""
-        who = f"{self.who}, {day(self.at.date())} {clock_z(self.at, seconds=False)}{unnamed}"
+        who = f"{self.who}, {day(self.at.date())} {clock_z(self.at)}{unnamed}"
         own = (("Self-authorised", self.self_authorised),) if self.self_authorised else ()
         until = (
             ()

@@ -28,6 +28,13 @@ BLANKS = frozenset(
         "name",
         "me",
         "myself",
+        "as briefed",
+        "as discussed",
+        "as agreed",
+        "as usual",
+        "standard",
+        "see brief",
+        "see briefing",
     ]
 )
 

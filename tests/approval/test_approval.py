@@ -322,7 +322,7 @@ def test_a_plan_without_record_is_not_approved_and_the_very_plan_is(record):
     same = approval_state(plan, "AAAA-CCCC-DDDD-EEEE", record)
     assert (same.state, same.changes, same.stamp) == ("APPROVED", (), "APPROVED UNTIL 30 JAN 04:01 Z")
     assert dict(same.lines()) == {
-        "Approved by": "S. Varga (supervisor), 29 Jan 2027 22:30 Z",
+        "Approved by": "S. Varga (supervisor), 29 Jan 2027 22:30:00 Z",
         "Lapses": "30 Jan 2027 04:01 Z, the minute after the latest landing, 04:00:04 Z",
     }
 

@@ -189,7 +189,9 @@ def test_in_whose_place_and_by_whose_authority_is_recorded_and_printed(here, cap
     assert document["by"] == {"name": "A. Holm", "role": "duty supervisor", "acting_for": "S. Varga"}
     assert document["supervisor_compared"] == "Lt Col S. Varga"
     state = approval_of(check(Path("regatta.yaml")).planned)[0]
-    assert dict(state.lines())["Approved by"] == "A. Holm (duty supervisor) for S. Varga, 29 Jan 2027 22:30 Z"
+    assert (
+        dict(state.lines())["Approved by"] == "A. Holm (duty supervisor) for S. Varga, 29 Jan 2027 22:30:00 Z"
+    )
     Path("regatta.yaml").write_text(REGATTA.replace(*OWN), encoding="utf-8")
     approve(capsys, "--reasons", "regatta.reasons.yaml", by="R. Okafor-Lind")
     assert (
@@ -210,7 +212,7 @@ def test_that_the_mission_named_no_supervisor_is_recorded_and_printed(here, caps
     document = json.loads(Path("regatta.approval.json").read_text(encoding="utf-8"))
     assert document["supervisor_compared"] == ""
     state = approval_of(check(Path("regatta.yaml")).planned)[0]
-    told = "A. Holm (duty supervisor), 29 Jan 2027 22:30 Z; the mission named no supervisor"
+    told = "A. Holm (duty supervisor), 29 Jan 2027 22:30:00 Z; the mission named no supervisor"
     assert dict(state.lines())["Approved by"] == told
 
 

@@ -74,7 +74,7 @@ def test_one_phone_has_one_clock(phone, page):
     hacked(phone)
     choose(phone, 2)
     assert phone.text("kind") != "SET THE CLOCK FIRST" and "CLOCK NOT SET" not in phone.text("warnings")
-    told = ["15:22:00 Z  Clock set by hack at 15:22:00 Z; the phone was 5 s fast (-5.0 s added)"]
+    told = ["15:22:00 Z  Clock set by hack at 15:22:00 Z; the phone was 5.0 s fast"]
     assert hacks(phone) == told, "the log of the pass tells it"
     phone.open(page, at("15:22:30"))
     assert (phone.text("zulu"), hacks(phone)) == ("15:22:30", told)

@@ -20,10 +20,22 @@ TEXTS = {
         "none",
         "unknown",
         "(TBD)",
+        "as briefed",
+        "As discussed.",
+        "standard",
+        "see brief",
         "",
         "\u2026",
     ],
-    False: ["S. Varga", "Lt Noname", "chart 12", "W-27-003", "7", "no later than T"],
+    False: [
+        "S. Varga",
+        "Lt Noname",
+        "chart 12",
+        "W-27-003",
+        "7",
+        "no later than T",
+        "Abort as briefed, on the egress course",
+    ],
 }
 
 

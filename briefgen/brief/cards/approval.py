@@ -236,7 +236,10 @@ def _latest(w: Words) -> str:
 
 def _judged(w: Words, gate: Gate) -> str:
     figures = figures_words(gate, day=w.day)
-    return figures if gate.lacks == "limit" else f"{figures}: {gate.verdict}"
+    if gate.lacks == "limit":
+        return figures
+    of = " (listed obstacles only)" if gate.rule == "pass-height" and gate.value is not None else ""
+    return f"{figures}: {gate.verdict}{of}"
 
 
 def _cost(w: Words) -> str:

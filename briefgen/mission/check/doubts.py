@@ -12,9 +12,11 @@ from briefgen.mission.check.checker import Checker, fits
 from briefgen.mission.check.pressures import OFF_BY_30, pressures_apart
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
+from briefgen.units.values import Wind
 
 APART_C, LEVELS_APART_C = 20.0, 12.0
 QNH_LEAST_HPA, QNH_MOST_HPA = 950.0, 1050.0
+WIND_MOST_KT, WIND_LOW_FT = 100.0, 5000.0
 ONE_SPOT_NM, TALL_FT = 0.1, 1000.0
 _RUN_IN: KeyPath = ("event", "pass", "run_in")
 
@@ -104,6 +106,33 @@ def _unlikely(check: Checker, found: dict[str, float]) -> Iterator[Diagnostic]:
             help="check the figure and its unit",
             related=tuple((f"{found[id]:.1f} hPa at {id}", ("weather", "at", id, "qnh")) for id in odd[1:]),
         )
+
+
+def winds_are_likely(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """At a place, and aloft up to WIND_LOW_FT, no wind is stronger than anybody flies a pass in."""
+    for path, wind in _low_winds(file):
+        if wind.strongest_kt > WIND_MOST_KT:
+            yield check.caution(
+                "unlikely",
+                path,
+                f"a wind of {wind.strongest_kt:g} kt at a place or low above it",
+                why=(
+                    f"above {WIND_MOST_KT:.0f} kt up to {WIND_LOW_FT:.0f} ft a slip of the keyboard"
+                    " is likelier (default, no authority)"
+                ),
+                help="check the figure and its unit; leave it if the forecast says so",
+            )
+
+
+def _low_winds(file: MissionFile) -> Iterator[tuple[KeyPath, Wind]]:
+    """Each with its key."""
+    for id, weather in (given(file, "weather", "at") or {}).items():
+        if (wind := given(weather, "wind")) is not None:
+            yield ("weather", "at", id, "wind"), wind
+    for i, row in enumerate(given(file, "weather", "winds") or ()):
+        level, wind = given(row, "level"), given(row, "wind")
+        if level is not None and wind is not None and level.feet <= WIND_LOW_FT:
+            yield ("weather", "winds", i, "wind"), wind
 
 
 def tops_and_ground_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

@@ -109,6 +109,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_slips.places_lie_within_reach,
     checks_crew.crew_are_people,
     checks_doubts.pressures_are_likely,
+    checks_doubts.winds_are_likely,
     checks_doubts.temperatures_aloft_keep_their_sign,
     checks_doubts.temperatures_agree,
     checks_doubts.tops_and_ground_agree,

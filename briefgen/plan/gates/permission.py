@@ -134,7 +134,8 @@ def _time_held(p: EventPlan, i: int, about: About) -> Gate:
             f"NOT ACKNOWLEDGED: no time over target{of} is recorded as held by {party.who}",
             key=p.section.event.key("parties", i, "acknowledged"),
         )
-    return words(about, party.acknowledged, _clock(p, party.held), _clock(p, p.true_time))
+    gate = words(about, party.acknowledged, _clock(p, party.held), _clock(p, p.true_time))
+    return if_named(about, gate, party.contact or None, p.section.event.key("parties", i, "contact"))
 
 
 def _party_window(s: Sortie, p: EventPlan, i: int) -> Iterator[tuple[About, Gate]]:

@@ -159,13 +159,14 @@ def not_checked(
 
 
 def if_named(about: About, gate: Gate, text: str | None, key: KeyPath) -> Gate:
-    """A gate that holds because of an entry of the file: where a name, a source or a reference of that entry
-    only keeps its place, what would do is not checked. What isn't written at all keeps no place."""
-    what = key[-1] if key[-1] in ("reference", "authority", "source") else "name"
+    """A gate that holds because of an entry of the file: where a name, a source, a reference or a contact
+    of that entry only keeps its place, what would do is not checked. What isn't written at all keeps no
+    place."""
+    what = key[-1] if key[-1] in ("reference", "authority", "source", "contact") else "name"
     empty = text is not None and names_nobody(text) if what == "name" else only_keeps_place(text)
     if gate.verdict != "PASS" or not empty:
         return gate
-    return not_checked(about, f"{text} only keeps the place of the {what}", value=gate.value, key=key)
+    return not_checked(about, f"no {what} is given yet, only {text}", value=gate.value, key=key)
 
 
 def no_limit(about: About, value: float | str | datetime, *, key: KeyPath | None = None) -> Gate:

@@ -165,12 +165,14 @@ function conditionOf(data, now, at) {
   if (now.holding) return "TOLD TO HOLD: which laps it flies is not known here";
   if (!now.flying.hasHold) return "";
   const arrived = now.stationAt, left = now.leftAt, leave = now.flying.leave;
-  if (left !== null) return Math.abs(left - leave) <= LEFT_SLACK_S ? "" : `It left the hold ${durationText(left - leave)} from the plan: these figures are the plan's`;
+  if (left !== null) return Math.abs(left - leave) <= LEFT_SLACK_S ? "" : `It left the hold ${asPlannedText(left - leave)}: these figures are the plan's`;
   if (at >= leave) return "IF IT LEFT THE HOLD AS PLANNED";
   if (at + data.relay_s > leave + SAME_S) return "IT LEAVES THE HOLD BEFORE IT HAS READ BACK";
   if (arrived === null) return "IF HOLDING AS PLANNED";
-  return Math.abs(arrived) <= STATION_SLACK_S ? "" : `On station ${durationText(arrived)} from the plan: IF HOLDING AS PLANNED`;
+  return Math.abs(arrived) <= STATION_SLACK_S ? "" : `On station ${asPlannedText(arrived)}: IF HOLDING AS PLANNED`;
 }
+
+const asPlannedText = (off) => `${durationText(Math.abs(off))} ${off > 0 ? "later" : "earlier"} than planned`;
 
 function outsideAccepted(data, now, change) {
   const total = now.held - data.true_time + change;
@@ -179,8 +181,10 @@ function outsideAccepted(data, now, change) {
 
 // ---------------------------------------------------------------- the log as text, to be copied out
 
+const phoneText = (slow) => Math.abs(slow) < 0.05 ? "the phone agreed" : `the phone was ${Math.abs(slow).toFixed(1)} s ${slow > 0 ? "slow" : "fast"}`;
+
 const ENTRY_WORDS = {
-  hack: (e) => `Clock set by hack at ${runningText(e.stated)} Z; the phone was ${durationText(Math.abs(e.error / 1000))} ${e.error > 0 ? "slow" : "fast"} (${(e.error / 1000).toFixed(1)} s added)`,
+  hack: (e) => `Clock set by hack at ${runningText(e.stated)} Z; ${phoneText(e.error / 1000)}`,
   station: () => "Flight on station", left: () => "Flight left the hold",
   heard: (e) => `Heard ${e.id}`, tap: (e) => `Tapped ${e.id}: doubted`, mistake: () => "That tap was a mistake",
   hand: (e) => e.slip !== null ? `True time moved by hand to ${ofPlan(e.slip)}` : e.by !== "plan" ? "True time follows the script again" : "True time as planned again",

@@ -532,3 +532,9 @@ def test_a_slip_that_only_speed_gives_says_what_is_flown_on_every_medium(tmp_pat
     table = make_view(plan, STAMP).tables["slips"]
     (slide,) = [row for row in table.rows if row[0].text == "+30 s"]
     assert [cell.text for cell in slide][3:8] == [flight[4], "by speed", "–", "–", flight[5]]
+
+
+def test_the_sheet_says_what_its_pass_height_was_held_against():
+    """Terrain is no part of it. Ship 4 at 1500 - 3 x 10 ft MSL, the grain terminal's top at 330 ft MSL."""
+    rows = dict(section(cards.approval(plan_of(REGATTA)), 0, "answers").rows)
+    assert rows["Pass height"] == "1140 ft (at least 1000 ft): PASS (listed obstacles only)"

@@ -22,6 +22,11 @@ DOUBTS = [
     (AT_BASE, AT_BASE.replace("22 C", "-22 C"), ["temperatures-apart"]),  # 42.6 apart
     (AT_BASE, AT_BASE.replace("22 C", "0 C"), ["temperatures-apart"]),  # 20.6 apart
     (AT_BASE, AT_BASE.replace("22 C", "1 C"), []),  # 19.6 apart
+    (AT_BASE, AT_BASE.replace("200T/14kt", "200T/101kt"), ["unlikely"]),
+    (AT_BASE, AT_BASE.replace("200T/14kt", "200T/14G101kt"), ["unlikely"]),
+    (AT_BASE, AT_BASE.replace("200T/14kt", "200T/100kt"), []),
+    ("level: 5000 ft MSL,  wind: 230T/20kt", "level: 5000 ft MSL,  wind: 230T/250kt", ["unlikely"]),
+    ("level: 18000 ft MSL, wind: 260T/45kt", "level: 18000 ft MSL, wind: 260T/145kt", []),  # a jet
     ("each: 11 min,", "each: 59 s,", ["unlikely"]),
     ("each: 11 min,", "each: 60 s,", []),
     ("spread: 10 s", "spread: 10 h", ["unlikely"]),

@@ -550,6 +550,14 @@ OTHERS = [
     ("party-1", R, [("event.parties.1.acknowledged", "14:30:01 event")], FAIL),
     ("party-1", R, [("event.parties.1.acknowledged", "")], MISSING),
     ("party-1", R, [("event.parties.1.who", "TBD")], MISSING),
+    ("party-1", R, [("event.parties.1.contact", "TBD")], MISSING),
+    (
+        "party-1",
+        R,
+        [("event.parties.1.contact", "TBD"), ("event.parties.1.acknowledged", "14:30:01 event")],
+        FAIL,
+    ),
+    ("party-1-from", R, [("event.parties.1.contact", "TBD")], PASS),
     ("party-1-from", R, [("event.parties.1.who", "N.N.")], MISSING),
     ("party-1-until", R, [("event.parties.1.who", "n/a")], MISSING),
     (

@@ -63,6 +63,7 @@ VALUES = {
     "event.permission.authority": "Regional aviation authority",
     "event.ground_contact.name": "Sgt P. Ellery",
     "event.parties.1.who": "Harbour tower",
+    "event.parties.1.contact": "118.705",
     "event.other_traffic.1.who": "Television helicopter",
     "event.pass.obstacles.1.source": "survey 2026",
     "ground_ops.time_hack.source": "GPS",
