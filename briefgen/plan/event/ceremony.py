@@ -15,6 +15,7 @@ from briefgen.mission.schema.event import Cue as ScriptCue
 from briefgen.plan.event.pass_chain import plan_pass_chain, trouble_in_words
 from briefgen.plan.event.speed_alone import authority, begins, workload
 from briefgen.plan.model import Contact, Cue, CueCheck, Party, PassChain
+from briefgen.units.blank import named
 
 MINUTES_BEFORE = (15, 5, 3)  # contact schedule before T: common practice, no source
 SAY_TIME = "True time over target as held, ceremony early, late or on time"
@@ -135,7 +136,7 @@ def parties_of(mission: Mission, chain: PassChain) -> tuple[Party, ...]:
     for i, (party, times) in enumerate(zip(event.written.parties, chain.section.parties, strict=True)):
         held = _held(mission, chain, times.acknowledged)
         agreed, cause = held == chain.true_time, event.key("parties", i)
-        contact = party.contact or ""
+        contact = named(party.contact)
         found.append(Party(party.who, party.what, times.start, times.until, contact, held, agreed, cause))
     return tuple(found)
 

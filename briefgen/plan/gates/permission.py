@@ -135,7 +135,9 @@ def _time_held(p: EventPlan, i: int, about: About) -> Gate:
             key=p.section.event.key("parties", i, "acknowledged"),
         )
     gate = words(about, party.acknowledged, _clock(p, party.held), _clock(p, p.true_time))
-    return if_named(about, gate, party.contact or None, p.section.event.key("parties", i, "contact"))
+    return if_named(
+        about, gate, p.section.event.written.parties[i].contact, p.section.event.key("parties", i, "contact")
+    )
 
 
 def _party_window(s: Sortie, p: EventPlan, i: int) -> Iterator[tuple[About, Gate]]:
