@@ -100,11 +100,12 @@ def command(file: Path, of: str | None, as_json: bool, **typed: Any) -> int:
         return _wrong(checked, checked.diagnostics, as_json)
     if not planned.plan.passes:
         return _wrong(checked, [_no_event()], as_json)
-    pass_, problems = pass_asked(planned.plan, of)
+    asked = Typed(**typed)
+    pass_, problems = pass_asked(planned.plan, of, asked)
     if pass_ is None:
         return _wrong(checked, problems, as_json)
     seen = seen_from(planned.plan, pass_)
-    answer, problems = _answer(planned.plan, seen, Typed(**typed))
+    answer, problems = _answer(planned.plan, seen, asked)
     if answer is None:
         return _wrong(checked, problems, as_json)
     if as_json:

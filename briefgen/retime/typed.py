@@ -91,6 +91,15 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []
 
 
+def is_flown(plan: Plan, typed: Typed) -> bool:
+    """Whether the pass is flown at the moment that was typed: its T, as it was told, is past."""
+    heard = [_time(plan.mission, text, name)[0] for name, text in typed.heard]
+    now, told = _time(plan.mission, typed.now, "--now")[0], _told(plan, typed)[0]
+    moment = now or max(filter(None, heard), default=None)
+    held = plan.the_pass.true_time + timedelta(seconds=sum(change.change_s or 0.0 for change in told))
+    return moment is not None and moment >= held
+
+
 def _read_back(
     plan: Plan, story: Story, typed: Typed, now: datetime | None, last_heard: datetime | None
 ) -> datetime | None:

@@ -8,19 +8,27 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.mission.schema.base import did_you_mean
 from briefgen.plan.model import EventPlan
+from briefgen.plan.one_pass import seen_from
 from briefgen.plan.sortie import Plan
+from briefgen.retime.typed import Typed, is_flown
 
 
-def pass_asked(plan: Plan, typed: str | None) -> tuple[EventPlan | None, list[Diagnostic]]:
+def pass_asked(
+    plan: Plan, typed: str | None, more: Typed | None = None
+) -> tuple[EventPlan | None, list[Diagnostic]]:
     """The pass that ``--pass`` names: ``HILL``, ``SALTMERE/pass-2``, ``saltmere 2``; the only one where
-    nothing is typed. None with the reason where it can't be told, or can't be moved alone."""
+    nothing is typed. None with the reason where it can't be told, or can't be moved alone. ``more``: what
+    else was typed, by which the pass that it moves with may be flown."""
     if typed is None:
         return (plan.passes[0], []) if len(plan.passes) == 1 else (None, [_not_said(plan)])
     form = " ".join(typed.upper().split())
     found = next((pass_ for pass_ in plan.passes if form in _forms(pass_.section)), None)
     if found is None:
         return None, [_unknown(plan, typed)]
-    return (None, [_follows(plan, found)]) if found.section.follows else (found, [])
+    if found.leader is None:
+        return found, []
+    before = seen_from(plan, next(p for p in plan.passes if p.section.cause == found.leader.cause))
+    return None, [_follows(found, found.leader, flown=more is not None and is_flown(before, more))]
 
 
 def _forms(section: PassSection) -> set[str]:
@@ -44,24 +52,16 @@ def _unknown(plan: Plan, typed: str) -> Diagnostic:
 
 def _lines(plan: Plan) -> str:
     """What may be typed, each with its T; a pass that follows another one with the pass to move."""
-    free = [p for p in plan.passes if not p.section.follows]
+    free = [p for p in plan.passes if p.leader is None]
     lines = [f"--pass {p.section.id} for T {_z(p)}" for p in free]
-    moved = [
-        f"{p.section.id} moves with {_moved_by(plan, p).section.id}" for p in plan.passes if p not in free
-    ]
+    moved = [f"{p.section.id} moves with {p.leader.id}" for p in plan.passes if p.leader is not None]
     return "; ".join([f"add {listed(lines, 'or')}" if len(lines) > 1 else f"add {lines[0]}", *moved])
 
 
-def _follows(plan: Plan, pass_: EventPlan) -> Diagnostic:
-    by = _moved_by(plan, pass_).section
-    message, why, help = moved_with(pass_.section, by)
-    return Diagnostic("pass-follows", "error", f"--pass: {message}", None, why, f"{help}: --pass {by.id}")
-
-
-def _moved_by(plan: Plan, pass_: EventPlan) -> EventPlan:
-    """The pass that moves one whose T follows: the last before it with a T of its own."""
-    before = plan.passes[: plan.passes.index(pass_)]
-    return next(other for other in reversed(before) if not other.section.follows)
+def _follows(pass_: EventPlan, leader: PassSection, *, flown: bool) -> Diagnostic:
+    message, why, help = moved_with(pass_, leader, flown=flown)
+    way = f"{help}: --pass {leader.id}" if help else ""
+    return Diagnostic("pass-follows", "error", f"--pass: {message}", None, why, way)
 
 
 def _z(pass_: EventPlan) -> str:

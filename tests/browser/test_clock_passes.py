@@ -177,6 +177,29 @@ def test_a_pass_that_follows_is_not_moved_by_hand_either(phone):
     ] * 4
 
 
+def test_once_the_pass_before_is_flown_the_one_after_it_is_not_moved_any_more(phone):
+    choose(phone, 2)
+    hacked(phone)
+    phone.at(at("15:29:59"))
+    assert "Move TWINS" in phone.text("hand-state")
+    phone.at(at("15:30:00"))
+    assert phone.text("hand-state") == (
+        "TWINS pass 2 cannot be moved any more: its T follows the pass before it, 13 min after TWINS, which"
+        " is flown."
+    )
+
+
+def test_a_pass_whose_t_has_passed_is_not_moved_by_hand(phone):
+    """It would read as moved, and nothing would come of it."""
+    hacked(phone)
+    off = "return [...document.querySelectorAll('#hand button')].map((button) => button.disabled)"
+    phone.at(at("15:29:59"))
+    assert phone.run(off) == [False] * 6
+    phone.at(at("15:30:00"))
+    assert phone.run(off) == [True] * 6
+    assert phone.text("hand-state") == "Not moved. T 15:30:00 Z has passed: it is moved no more."
+
+
 def test_a_further_pass_at_a_time_of_its_own_is_moved_by_hand(browser, tmp_path):
     """It hangs on no cue, whatever the first pass hangs on."""
     text = TWIN.read_text(encoding="utf-8")

@@ -142,6 +142,26 @@ def test_a_pass_that_follows_another_one_is_not_moved_alone(typed):
     assert found.help == "move SALTMERE, and it moves with it: --pass SALTMERE"
 
 
+# SALTMERE's T is 14:00:00 Z; told 60 s later, 14:01:00.
+@pytest.mark.parametrize(
+    ("more", "flown"),
+    [
+        (Typed(now="13:59:59 Z"), False),
+        (Typed(now="14:00:00 Z"), True),
+        (Typed(now="14:00:30 Z", told=(("60", "13:50:00 Z"),)), False),
+        (Typed(now="14:01:00 Z", told=(("60", "13:50:00 Z"),)), True),
+        (Typed(slip="10"), False),
+    ],
+)
+def test_nobody_is_sent_to_a_pass_that_is_flown(more, flown):
+    pass_, (found,) = pass_asked(plan_of(HARBOURS), "SALTMERE/pass-2", more)
+    assert pass_ is None
+    if flown:
+        assert found.message == "--pass: SALTMERE pass 2 cannot be moved any more"
+        assert found.why == "its T follows the pass before it, 15 min after SALTMERE, which is flown"
+    assert (found.help == "") == flown
+
+
 @pytest.mark.parametrize(
     ("typed", "message"),
     [

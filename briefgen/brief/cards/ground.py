@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from briefgen.brief.cards.by_speed import by_speed
+from briefgen.brief.cards.by_speed import TITLE, by_speed
 from briefgen.brief.cards.common import grid, large_time, last_begin_t, under_line
 from briefgen.brief.cards.ground_back import ground_back, ground_back_reductions
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
@@ -19,7 +19,7 @@ from briefgen.brief.wording.lost_contact import (
     lost_contact_words,
     radio_rows,
 )
-from briefgen.brief.wording.passes import hangs_on, name_of
+from briefgen.brief.wording.passes import after_hold, hangs_on, name_of
 from briefgen.brief.wording.wait_limits import (
     by_speed_until,
     go_home_words,
@@ -261,7 +261,7 @@ _LATE_MARK = "A mark heard late moves T by more than that: the rest is taken to 
 
 def _hangs_on(w: Words) -> str:
     section, pass_ = w.plan.passes[0].section, w.mission.file.event.pass_
-    parts = [f"T is {hangs_on(section)}."]
+    parts = [f"T is {hangs_on(w.plan.passes[0])}."]
     paced = any(part.marks and part.spread_s for part in script_parts(section))
     parts += [_LATE_MARK] if paced else []
     parts += [f"Less than {words.duration(pass_.deadband)} off: NO CALL NEEDED."] if pass_.deadband else []
@@ -269,6 +269,8 @@ def _hangs_on(w: Words) -> str:
 
 
 def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines | None:
+    if event.leader is not None:
+        return Lines(TITLE, (("T is", f"{hangs_on(event)}."),))
     if event.hold is None:
         return by_speed(w, event)
     columns = [
@@ -289,7 +291,7 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
     )
     note = " ".join(filter(None, (days, told_now, too_early_note(w.plan), _before_told_by(event), said)))
     return grid(
-        "When the ceremony slips",
+        TITLE,
         columns,
         [_slip_row(w, event, span, reasons=reasons) for span in spans],
         strong=tuple(i for i, (row, _) in enumerate(spans) if row is planned),
@@ -375,8 +377,7 @@ def _abort(w: Words, event: EventPlan) -> Pairs:
         )
     else:
         rows.append(("Words", NOT_GIVEN))
-    rows += (
-        [("After leave-hold", given.after_leaving_hold)] if given.after_leaving_hold and event.hold else []
-    )
+    after = after_hold(given, event)
+    rows += [("After leave-hold", after)] if after else []
     rows += [("Leave-hold planned", _leave(w, event.hold))] if event.hold else []
     return Pairs("Stop it", tuple(rows))

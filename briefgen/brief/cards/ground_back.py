@@ -25,10 +25,11 @@ _DIGITS = "every digit one by one, and never a clock time. Early is fast, late i
 
 
 def ground_back(w: Words, event: EventPlan) -> Side:
-    """The sections of the second side by the names that the template uses."""
+    """The sections of the second side by the names that the template uses; of a pass that moves with another
+    no change of its own."""
     return {
-        "say": _say(w, event),
-        "changes": _changes(event),
+        "say": _say(w, event) if event.leader is None else None,
+        "changes": _changes(event) if event.leader is None else None,
         "parties": _parties(w, event),
         "traffic": _traffic(w),
         "phones": _phones(w),

@@ -21,6 +21,7 @@ from briefgen.brief.cards.watch import watch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import flown_level, height_boxes
 from briefgen.brief.wording.lost_contact import no_cue_rows, radio_rows
+from briefgen.brief.wording.passes import after_hold
 from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import go_home_why
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, NOT_GIVEN, UNREACHABLE, Words, magnetic_or_true
@@ -275,7 +276,7 @@ def _after_abort(given: Pass, planned: Abort, *, shortened: bool) -> str:
 
 def _silence(w: Words, event: EventPlan, *, shortened: bool = False) -> Run | None:
     """What is flown while the cue is not heard, and what may still be told after the hold."""
-    after = w.mission.the_event.pass_.after_leaving_hold if event.hold is not None else None
+    after = after_hold(w.mission.the_event.pass_, event)
     rows = [(f"{label}:", said) for label, said in no_cue_rows(w, event)]
     rows += [("After the hold:", first_clauses(after) if shortened else after)] if after else []
     return Run("", tuple(rows), told=True) if rows else None

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.brief.cards.common import clock_column, grid
-from briefgen.brief.cards.model import Grid
+from briefgen.brief.cards.model import Grid, Lines
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.by_speed import Told, told_spans, told_words
 from briefgen.brief.wording.hold import row_heading, row_laps
+from briefgen.brief.wording.passes import hangs_on
 from briefgen.brief.wording.speed_span import fix_words, span_words
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
@@ -54,16 +55,20 @@ class _Row:
     calls: bool = True
 
 
-def changes(w: Words, event: EventPlan | None) -> Grid | None:
-    """By the hold, or where there is none by speed."""
+def changes(w: Words, event: EventPlan | None) -> Grid | Lines | None:
+    """By the hold, or where there is none by speed; of a pass that moves with another only that."""
     if event is None:
         return None
+    if event.leader is not None:
+        return Lines("", (("T is", f"{hangs_on(event)}."),))
     return _speeds(w, event) if event.hold is None else _slips(w, event)
 
 
 def changes_note(w: Words, event: EventPlan, *, each: bool = True) -> str:
     """What holds of its rows. ``each``: until when every slip still goes once its row is lost, else
-    until when at least."""
+    until when at least. Empty where it has none."""
+    if event.leader is not None:
+        return ""
     return _speeds_note(w, event) if event.hold is None else _slips_note(w, event, each=each)
 
 

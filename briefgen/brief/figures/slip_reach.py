@@ -54,9 +54,9 @@ class Bar:
 
 
 def make(plan: Plan) -> FigureMaker | None:
-    """The maker; None where no change of T is known."""
+    """The maker; None where no change of T is known, or T moves with that of another pass."""
     event = plan.event
-    if event is None or not bars_of(plan, event):
+    if event is None or event.leader is not None or not bars_of(plan, event):
         return None
     return lambda canvas: _draw(plan, event, canvas)
 

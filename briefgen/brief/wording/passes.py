@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from briefgen.brief.wording.format import duration
 from briefgen.mission.resolve.sections import PassSection
+from briefgen.mission.schema.event import Pass
+from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
 
 
@@ -22,23 +24,36 @@ def of_pass(section: PassSection) -> str:
     return f" of {pass_name(section)}" if section.among > 1 else ""
 
 
-def hangs_on(section: PassSection) -> str:
+def hangs_on(event: EventPlan) -> str:
     """What the T of a pass is: ``the end of ANTHEM``, ``a fixed clock time``; of one that follows another,
     that it moves with it."""
-    if section.follows:
-        return "a time after the pass before, and moves with it"
+    section, leader = event.section, event.leader
+    if leader is not None:
+        by = pass_name(leader)
+        return (
+            f"{_after(event, leader)}, moves with it when {by} is moved, and cannot be moved alone, nor once"
+            f" {by} is flown"
+        )
     return f"the end of {section.cue_of_t}" if section.cue_of_t else "a fixed clock time"
 
 
-def moved_with(section: PassSection, leader: PassSection) -> tuple[str, str, str]:
-    """Of a pass whose T follows that of ``leader``: that it is not moved alone, why, and what to move."""
-    name, by = pass_name(section), pass_name(leader)
-    after_s = (section.true_time - leader.true_time).total_seconds()
-    return (
-        f"{name} cannot be moved alone",
-        f"its T follows the pass before it, {duration(after_s)} after {by}",
-        f"move {by}, and it moves with it",
-    )
+def after_hold(given: Pass, event: EventPlan) -> str | None:
+    """What may still be told after leave-hold; None without a hold, and where T is never moved alone."""
+    return given.after_leaving_hold if event.hold is not None and event.leader is None else None
+
+
+def moved_with(event: EventPlan, leader: PassSection, *, flown: bool = False) -> tuple[str, str, str]:
+    """Of a pass whose T follows that of ``leader``: that it is not moved alone, why, and what to move, empty
+    once that is ``flown``."""
+    name, by = pass_name(event.section), pass_name(leader)
+    why = f"its T follows the pass before it, {_after(event, leader)}"
+    if flown:
+        return f"{name} cannot be moved any more", f"{why}, which is flown", ""
+    return f"{name} cannot be moved alone", why, f"move {by}, and it moves with it"
+
+
+def _after(event: EventPlan, leader: PassSection) -> str:
+    return f"{duration((event.true_time - leader.true_time).total_seconds())} after {pass_name(leader)}"
 
 
 def pass_sides(plan: Plan) -> tuple[str, ...]:

@@ -104,6 +104,7 @@ def plan_event(
         shape=shape,
         workload=workload(chain),
         speeds_known=chain.speeds_known,
+        leader=mission.leader_of(section) if section.follows else None,
         heights=pass_heights(mission, chain, ships),
         reach_s=reach_s(chain, hold, shape),
     )

@@ -34,7 +34,9 @@ def schedule(plan: Plan) -> tuple[Slot, ...]:
 
 def _deadlines(plan: Plan, event: EventPlan) -> Iterator[Slot]:
     """When the first printed row is lost, and when the last call that the hold can still meet begins at the
-    latest; of a row beyond a limit nothing is told."""
+    latest; of a row beyond a limit nothing is told, nor of a pass that moves with another."""
+    if event.leader is not None:
+        return
     relay = timedelta(seconds=event.section.event.relay_s)
     rows = [row for row in event.slips if not no_call(plan, row.slip_s) and not lost(plan, row)[0]]
     says, ends = (

@@ -386,7 +386,8 @@ class EventPlan:
     """The pass, backward from T. ``late_bias_s`` is added once: set time = true time + bias.
 
     ``chain`` and ``shape``: how it and its hold are flown, from which all this is made. ``next_fixed``: None
-    where every later T moves with this one, or there is none."""
+    where every later T moves with this one, or there is none. ``leader``: the pass that T moves with, so that
+    it is never moved alone; None where T is its own."""
 
     centre: Point
     true_time: datetime
@@ -435,6 +436,7 @@ class EventPlan:
     # before the IP
     reach_s: tuple[tuple[float, float], ...]
     next_fixed: NextFixed | None = inner(default=None)
+    leader: PassSection | None = inner(default=None)
 
     @property
     def pushes_to_less(self) -> bool:

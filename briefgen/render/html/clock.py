@@ -7,7 +7,6 @@ and ``briefgen retime`` count alike.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -53,7 +52,6 @@ from briefgen.units.values import TOffset
 
 if TYPE_CHECKING:
     from briefgen.mission.resolve.mission import Mission
-    from briefgen.mission.resolve.sections import PassSection
     from briefgen.mission.schema.event import Event
 
 NAME = "ground-clock.html"
@@ -81,7 +79,7 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
     first = own[0].passes[0]
     values = {
         "stamp": context.stamp,
-        "data": json_for_script([clock_data(seen, context, _leader(own, n)) for n, seen in enumerate(own)]),
+        "data": json_for_script([clock_data(seen, context) for seen in own]),
         "style": own_file("clock.css"),
         "passes": [
             {"name": pass_name(seen.passes[0].section), "reach": reach_data(seen), "hash": f"#{n}"}
@@ -95,8 +93,8 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
     return [(name, page)] if page is not None else [], found
 
 
-def clock_data(plan: Plan, context: Context, leader: PassSection | None = None) -> dict[str, Any]:
-    """Everything that the page knows, as plain data. ``leader``: the pass that a pass moves with."""
+def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
+    """Everything that the page knows, as plain data."""
     mission, event, motion, stamp = plan.mission, plan.event, motion_of(plan.passes[0]), context.stamp
     file = mission.file.event
     assert event is not None and file is not None, "a clock is made for an event with a ground contact"
@@ -113,7 +111,7 @@ def clock_data(plan: Plan, context: Context, leader: PassSection | None = None) 
         "origin_ms": motion.origin.timestamp() * 1000.0,
         "zone": zone_data(event, mission),
         "name": pass_name(event.section),
-        "follows": _follows(plan, leader),
+        "follows": _follows(event),
         "true_time": motion.seconds(event.true_time),
         "set_time": motion.seconds(event.set_time),
         "relay_s": event.section.event.relay_s,
@@ -163,18 +161,19 @@ def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:
     }
 
 
-def _leader(own: Sequence[Plan], n: int) -> PassSection | None:
-    """The pass that this one of those over an event moves with; None where its T is its own."""
-    sections = [seen.passes[0].section for seen in own[: n + 1]]
-    return next(s for s in reversed(sections) if not s.follows) if sections[-1].follows else None
-
-
-def _follows(plan: Plan, leader: PassSection | None) -> str:
-    """Why a pass is not moved by hand, and what to move; empty where it is."""
+def _follows(event: EventPlan) -> dict[str, Any] | None:
+    """Why a pass is not moved by hand, and what to move, until that is flown, so long before it; None where
+    it is."""
+    leader = event.leader
     if leader is None:
-        return ""
-    message, why, help = moved_with(plan.passes[0].section, leader)
-    return f"{message}: {why}. {help[0].upper()}{help[1:]}."
+        return None
+    message, why, help = moved_with(event, leader)
+    flown, why_flown, _ = moved_with(event, leader, flown=True)
+    return {
+        "after": (event.true_time - leader.true_time).total_seconds(),
+        "words": f"{message}: {why}. {help[0].upper()}{help[1:]}.",
+        "flown": f"{flown}: {why_flown}.",
+    }
 
 
 def _accepted(plan: Plan) -> dict[str, float] | None:

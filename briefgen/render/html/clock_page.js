@@ -172,9 +172,17 @@ function toldText(now) {
 }
 
 function showHand(view) {
-  const hand = view.now.hand;
-  text("hand-state", data.follows || (hand === null ? "Not moved." : `Moved to ${ofPlan(hand)}: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`));
-  $("hand-off").disabled = hand === null;
+  const hand = view.now.hand, closed = data.follows ? "" : handClosed(view);
+  const moved = hand === null ? "Not moved." : `Moved to ${ofPlan(hand)}: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`;
+  text("hand-state", data.follows ? (view.at >= data.true_time - data.follows.after ? data.follows.flown : data.follows.words) : [moved, closed].filter((words) => words).join(" "));
+  for (const button of $("hand").children) button.disabled = closed !== "";
+  $("hand-off").disabled = hand === null || closed !== "";
+}
+
+// Why nothing would come of a move by hand; "" where it is taken.
+function handClosed(view) {
+  if (isOver(view)) return `${view.now.aborted !== null ? "ABORT was said" : "The flight was sent home"}: T is moved no more.`;
+  return !view.now.holding && view.at >= view.now.held - SAME_INSTANT_S ? `T ${z(view.heldMs)} has passed: it is moved no more.` : "";
 }
 
 const writeHand = (slip) => write({ k: "hand", slip, ...(slip === null && data.script === null && { by: "plan" }) });

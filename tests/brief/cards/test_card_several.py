@@ -6,7 +6,9 @@ from __future__ import annotations
 import pytest
 
 from briefgen.brief.cards import cards
-from tests.planned import plan_of
+from briefgen.brief.cards.model import Grid, Lines
+from tests.places import REPOSITORY
+from tests.planned import plan_of, plan_of_text
 
 HARBOURS = plan_of("missions/three-harbours.yaml")
 
@@ -47,3 +49,34 @@ def test_a_flight_continues_no_later_than_the_pass_itself_may_be_flown():
         "by 14:18:20 Z, after the latest T",
         "by 14:33:20 Z, after the latest T",
     ]
+
+
+# by hand from the files: after: 15 min, and after: 13 min
+AFTER = (
+    (HARBOURS, "SALTMERE", "15 min after SALTMERE", "SALTMERE"),
+    (plan_of("missions/twin-fields.yaml"), "", "13 min after TWINS", "TWINS"),
+)
+
+
+@pytest.mark.parametrize(("plan", "event", "after", "by"), AFTER)
+def test_a_pass_that_moves_with_another_has_no_slips_and_no_words_of_its_own(plan, event, after, by):
+    """As ``retime --pass`` and the clock page have it; what stops the pass stays."""
+    line = f"{after}, moves with it when {by} is moved, and cannot be moved alone, nor once {by} is flown."
+    (_, own), (_, changes), (_, front), (_, back) = cards.ground_contact(plan, event).sides
+    assert isinstance(own["slips"], Grid) and changes["say"] is not None and changes["changes"] is not None
+    assert front["slips"] == Lines("When the ceremony slips", (("T is", line),))
+    assert (back["say"], back["changes"]) == (None, None) and back["parties"] is not None
+    labels = [label for label, _ in front["abort"].rows]
+    assert labels[:2] == ["Words", "May be said by"] and "After leave-hold" not in labels
+    assert not [row for row in front["schedule"].rows if row[3] in ("First SAY BY", "Last by the hold")]
+    first, second = [side for _, side in cards.kneeboard(plan, 1).sides if "slips" in side][:2]
+    assert isinstance(first["slips"], Grid) and second["slips"] == Lines("", (("T is", line),))
+    assert second["abort"].items[0][1] == front["abort"].rows[0][1]
+    assert second["silence"] is None  # nothing is told after the hold, and no cue is waited for
+
+
+def test_a_further_pass_at_a_time_of_its_own_keeps_its_slips():
+    text = (REPOSITORY / "missions" / "three-harbours.yaml").read_text(encoding="utf-8")
+    plan = plan_of_text(text.replace("- after: 15 min ", "- time: 15:15:00 event "))
+    front = cards.ground_contact(plan, "SALTMERE").sides[2][1]
+    assert isinstance(front["slips"], Grid) and len(front["slips"].rows) > 3

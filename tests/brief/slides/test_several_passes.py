@@ -71,3 +71,14 @@ def test_the_list_of_obstacles_of_each_event_is_named():
     told = [text for item in items if "looked for" in (text := plain(item.runs))]
     events = ("SALTMERE", "CORBROOK", "DUNWATER")
     assert [text.partition(" looked for")[0] for text in told] == [f"List of {event}" for event in events]
+
+
+def test_a_pass_that_moves_with_another_has_no_slips_of_its_own_on_slides():
+    """SALTMERE's second, 15 min after the first; not DUNWATER, at a cue of its own."""
+    own = dict(brief_of(HARBOURS).view.passes)
+    assert {"slips", "speed_fixes"} <= set(own["DUNWATER"].tables) and own["DUNWATER"].values["slips"]
+    second = own["SALTMERE pass 2"]
+    assert not {"slips", "speed_fixes", "updates"} & set(second.tables)
+    assert "slip_reach" in own["DUNWATER"].figures and "slip_reach" not in second.figures
+    assert second.values["slips"] is None and second.values["ceremony"]["say"] == ""
+    assert second.values["event"]["hangs_on"].startswith("15 min after SALTMERE, moves with it")

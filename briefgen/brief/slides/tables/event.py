@@ -94,9 +94,9 @@ def passes(w: Words) -> Table | None:
 
 
 def slips(w: Words) -> Table | None:
-    """Changes of the hold only; told-by is read-back complete."""
+    """Changes of the hold only; told-by is read-back complete. None of a pass that moves with another."""
     event = w.plan.event
-    if event is None:
+    if event is None or event.leader is not None:
         return None
     columns = (
         Column("Slip", "right"),
@@ -173,7 +173,7 @@ def speed_fixes(w: Words) -> Table | None:
     """After leave-hold: told at the fix, the ground speed to hold to the centre, and to which it grows until
     its last moment."""
     event = w.plan.event
-    if event is None:
+    if event is None or event.leader is not None:
         return None
     rows: Rows = []
     said = {told.slip_s: told.said for pair in told_pairs(w.plan, event) for told in pair}
@@ -206,7 +206,7 @@ def _told_when(event: EventPlan) -> str:
 def updates(w: Words) -> Table | None:
     """The last moment at which speed alone can still make a change."""
     event = w.plan.event
-    if event is None or (event.push is None and event.minimum_gs_kt is None):
+    if event is None or event.leader is not None or (event.push is None and event.minimum_gs_kt is None):
         return None
     rows: Rows = [
         [words.duration(late.slip_s), _last(w, early), _last(w, late)]

@@ -8,7 +8,7 @@ from typing import Any
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import lowest_words, under_words
 from briefgen.brief.wording.hold import entry_words, outbound_heading, outbound_legs
-from briefgen.brief.wording.passes import hangs_on
+from briefgen.brief.wording.passes import after_hold, hangs_on
 from briefgen.brief.wording.wait_limits import go_home_words, latest_said, latest_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.plan.model import EventPlan
@@ -43,7 +43,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "lowest_over": _lowest_over(event),
         "low": f"{'' if w.mission.alone else 'lowest ship '}{words.height(event.lowest_altitude_ft)} MSL",
         "lowest_ship": str(min(event.ships, key=lambda ship: ship.altitude_ft).ship),
-        "hangs_on": hangs_on(event.section),
+        "hangs_on": hangs_on(event),
         "formation": (
             text_or(wanted.run_in.formation, "offsets as given") if len(event.ships) > 1 else "single ship"
         ),
@@ -53,7 +53,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "obstacles_listed": _obstacles(w),
         "obstacles_proof": _obstacles_proof(w),
         "egress": _egress(event),
-        "after_hold": wanted.after_leaving_hold if event.hold is not None else None,
+        "after_hold": after_hold(wanted, event),
         "contact": _contact(w),
     }
 

@@ -69,9 +69,10 @@ def _push_sums(w: Words, event: EventPlan) -> list[str]:
 
 
 def slip_values(w: Words) -> dict[str, Any] | None:
-    """``slips``: what slips can be met, and when the flight must have been told; None without a hold."""
+    """``slips``: what slips can be met, and when the flight must have been told; None without a hold, and
+    where T moves with that of another pass."""
     event = w.plan.event
-    if event is None or not event.slips:
+    if event is None or not event.slips or event.leader is not None:
         return None
     moves = [
         row.slip_s
@@ -164,7 +165,7 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
     if event is None or file is None:
         return None
     check = event.cue_check
-    call = _change(callers(w.mission), event)
+    call = _change(callers(w.mission), event) if event.leader is None else Call("")
     return {
         "cues": words.counted(len(event.cues), "cue"),
         "contacts": words.counted(len(schedule(w.plan)), "contact"),
@@ -181,7 +182,7 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
         "by_hold": event.hold is not None,
         "say": call.say,
         "read_back": call.read_back,
-        "no_call": _no_call(w),
+        "no_call": _no_call(w) if event.leader is None else None,
         "no_cue": (
             f"{'Left the hold' if event.hold else 'Past the IP'}, {check.cue} not heard:"
             f" {no_cue_words(w.plan)}"
