@@ -250,13 +250,16 @@ def test_too_low_in_standard_air_is_too_low_without_weather_too():
 
 def test_a_card_without_weather_has_no_minimum_and_says_why():
     made = plan(REGATTA, ("weather", ""))
-    boxes = {name: (figure, said) for name, figure, said in height_boxes(made.mission, made.event, 1)}
+    told = height_boxes(made.mission, made.event, 1, lead=True)
+    boxes = {name: (figure, said) for name, figure, said in told}
     assert boxes["MINIMUM"] == (
         "NOT CHECKED",
         "1000 ft above Grain terminal: 1330 ft true; QNH and temperature not known",
     )
     assert boxes["LEAD NOT BELOW"][0] == "NOT CHECKED"
-    assert boxes["YOU"] == ("1500 ft", "leader; ship 4 1140 ft over Grain terminal in standard air")
+    assert boxes["YOU"] == ("1500 ft", "leader")
+    (*_, (you, reads, over)) = height_boxes(made.mission, made.event, 4, lead=False)
+    assert (you, reads) == ("YOU", "1470 ft") and over.endswith("1140 ft over Grain terminal in standard air")
 
 
 def test_a_minimum_of_our_own_says_so():
