@@ -48,7 +48,7 @@ def large_time(w: Words, label: str, at: datetime, under: str = "") -> tuple[str
 
 def clock_column(head: str, instants: Sequence[datetime | None]) -> tuple[str, list[str]]:
     """The head and the cells of a column of times: ``T``, below it ``03:``, over ``30:02`` where the hour of
-    all is one, else whole times; an empty cell for None."""
+    all is one, else whole times, the head broken too; an empty cell for None."""
     hours = {words.clock_hour(at) for at in instants if at is not None}
     if len(hours) == 1:
         *first, last = head.split(" ")
@@ -56,7 +56,7 @@ def clock_column(head: str, instants: Sequence[datetime | None]) -> tuple[str, l
         return "\n".join(filter(None, (" ".join(first), hour))), [
             "" if at is None else words.clock_minute(at) for at in instants
         ]
-    return head, ["" if at is None else words.clock_bare(at) for at in instants]
+    return "\n".join(head.rsplit(" ", 1)), ["" if at is None else words.clock_bare(at) for at in instants]
 
 
 def crew_words(ship: Ship) -> str:
