@@ -219,7 +219,7 @@ def _push(event: EventPlan, *, beside: bool) -> Section | None:
         columns = [("Seconds\noff SET", "auto", "l"), (_PUSH_AT, "1fr", "r")]
         return grid("", columns, rows, dark=on_time, name="Push-up")
     columns = [("Seconds off SET", "auto", "l"), *((late, "1fr", "r") for late, _ in rows)]
-    return grid("", columns, [("push, nm", *(at for _, at in rows))], name="Push-up")
+    return grid("", columns, [("push, nm to go", *(at for _, at in rows))], name="Push-up")
 
 
 def _push_note(event: EventPlan) -> str:
