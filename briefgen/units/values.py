@@ -154,7 +154,7 @@ class ClockTime:
     hour: int
     minute: int
     second: int
-    clock: str
+    clock: Literal["Z", "base", "event", "L", "offset"] | str
     offset_s: int = 0
     date: str | None = None
 

@@ -89,7 +89,10 @@ def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
     moved, first = "No time and no seconds on a cue that you have not heard.", first_cue(w.plan)
     if first != check.cue:
         yield f"{first} not heard, Z:", _steps(w, first, silence_steps(w.plan, first=True)) + briefed
-        by_limit = {"no cue", "go home"} <= {step.added for step in steps}  # then that does not move with T
+        # then that does not move with T
+        by_limit = any(step.added == "no cue" for step in steps) and any(
+            step.added == "go home" for step in steps
+        )
         moved += f" If a cue before {check.cue} came late, add as much to these times"
         moved += ", but not to Go home" if by_limit else ""
         moved += (

@@ -151,7 +151,7 @@ def _cue_boxes(w: Words, event: EventPlan) -> Iterator[Box]:
         at = w.column(event.hold.leave) if event.hold.reached else NONE
         then = _flown(event.hold_to_ip) if event.hold_to_ip is not None else ""
         yield "LEAVE HOLD", at, then if event.hold.reached else UNREACHABLE
-    yield "IP" if event.ip.id == "IP" else f"IP {event.ip.id}", w.column(event.ip_time), _flown(event.run_in)
+    yield " ".join(dict.fromkeys(("IP", event.ip.id))), w.column(event.ip_time), _flown(event.run_in)
     if event.push is not None:
         to = words.speed_kt(event.push_up_to_kt, "KGS")
         yield "PUSH", w.column(event.push.at), f"{words.distance(event.push.to_go_nm)}, to {to}"
