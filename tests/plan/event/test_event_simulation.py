@@ -100,12 +100,16 @@ def test_what_speed_still_gives_after_a_change_of_speed_is_flown(part):
         then = told(now, ruling, change_s, now.leave_s + first_s)
         after_s = r.uniform(first_s + 1.0, then.target_s - now.leave_s - 5.0)
         left = judge(then, 1.0, now.leave_s + after_s)
-        assert left.kind == "ask" and abs(then.target_s - now.target_s - change_s) < 1e-6
+        assert abs(then.target_s - now.target_s - change_s) < 1e-6
         speeds, held = (now.window.maximum_kt, now.window.minimum_kt), (first_s, then.inbound.speed_kt)
         sooner_s, later_s = (
             late_s(case, fly_in(case, fly_hold(case), changes=(held, (after_s, to))), change_s)
             for to in speeds
         )
+        if left.kind == "unable":  # near T: flown, the slowest way falls short of the second asked for
+            assert later_s < 1.0, case.seed
+            continue
+        assert left.kind == "ask"
         assert abs(sooner_s + left.early_s) < WITHIN_S and abs(later_s - left.late_s) < WITHIN_S, case.seed
         asked += 1
     assert asked > MISSIONS * 0.6
