@@ -26,7 +26,14 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import in_block
 from briefgen.brief.wording.fails import first_fails
 from briefgen.brief.wording.heights import area_band
-from briefgen.brief.wording.lost_contact import NOT_BRIEFED, Briefing, briefings, does_words, lost_contact_by
+from briefgen.brief.wording.lost_contact import (
+    NOT_BRIEFED,
+    Briefing,
+    briefings,
+    does_words,
+    key_words,
+    lost_contact_by,
+)
 from briefgen.brief.wording.passes import pass_sides
 from briefgen.brief.wording.tiers import reserve_words, tier_words
 from briefgen.brief.wording.words import UNREACHABLE, Words, card_words
@@ -246,7 +253,7 @@ def _contingencies(w: Words, *, most: int | None = None, required_only: bool = F
     shown = [one for one in found if not required_only or one.key in wanted]
     items, own = [_contingency(w, one, most) for one in shown], len(found) - len(shown)
     unsaid = [key for key in wanted if not any(one.key == key for one in found)]
-    items += [(f"{_key_words(key)}: {NOT_BRIEFED}", "") for key in unsaid]
+    items += [(f"{key_words(key)}: {NOT_BRIEFED}", "") for key in unsaid]
     items += [(f"{words.counted(own, 'more', 'more')}:", "on the slides")] if own else []
     falls = [] if required_only else _fall_outs(given.fall_outs)
     items += [("Fall-outs:", "; ".join(falls))] if falls else []
@@ -255,15 +262,11 @@ def _contingencies(w: Words, *, most: int | None = None, required_only: bool = F
 
 def _contingency(w: Words, one: Briefing, most: int | None) -> tuple[str, str]:
     """From when on the flight acts, where that has a time, and what it does."""
-    name, action, by = _key_words(one.key), one.given.action, lost_contact_by(w, one)
+    action, by = one.given.action, lost_contact_by(w, one)
     if says_nothing(action):
-        return f"{name}{f', {one.of}' if one.of else ''}: {NOT_BRIEFED}", ""
+        return f"{one.name}: {NOT_BRIEFED}", ""
     does = does_words(w, one, action if most is None else first_clauses(action, most))
-    return f"{name}{f' by {by}' if by else f', {one.of}' if one.of else ''}:", does
-
-
-def _key_words(key: str) -> str:
-    return key.replace("_", " ").capitalize()
+    return f"{key_words(one.key)} by {by}:" if by else f"{one.name}:", does
 
 
 def _fall_outs(given: Mapping[int, FallOut]) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from briefgen.brief.figures.common import Scale, width_pt
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.speed_span import late_words
 from briefgen.core.records import record
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_step, ticks
@@ -32,13 +33,6 @@ def make(plan: Plan) -> FigureMaker | None:
     if event is None or event.push is None or not event.push_table:
         return None
     return lambda canvas: _draw(event, canvas)
-
-
-def late_words(row: PushRow) -> str:
-    """``10 s early``, ``on time``."""
-    if row.late_s == 0:
-        return "on time"
-    return f"{words.duration(abs(row.late_s))} {'late' if row.late_s > 0 else 'early'}"
 
 
 def push_words(row: PushRow) -> str:

@@ -4,8 +4,8 @@ gives at each moment, to scale in seconds. Every end is the last moment to have 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import UTC, datetime, timedelta
+from collections.abc import Iterator, Sequence
+from datetime import UTC, date, datetime, timedelta
 
 from briefgen.brief.figures.common import Scale, day_of_t, width_pt
 from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
@@ -53,12 +53,42 @@ class Bar:
     planned: bool = False
 
 
+@record
+class Moment:
+    """An upright line: when, what stands over it, and the styles of words and line."""
+
+    at: datetime
+    text: str
+    words_style: str
+    line_style: str
+
+
+@record
+class Reach:
+    """What is drawn, whatever the room: ``begin`` of the clock, the rows, the lines across them, and what
+    speed gives, moment by moment (empty where nobody knows)."""
+
+    day: date
+    true_time: datetime
+    begin: datetime
+    bars: tuple[Bar, ...]
+    moments: tuple[Moment, ...]
+    speed: tuple[Authority, ...]
+
+
 def make(plan: Plan) -> FigureMaker | None:
     """The maker; None where no change of T is known, or T moves with that of another pass."""
     event = plan.event
-    if event is None or event.leader is not None or not bars_of(plan, event):
+    if event is None or event.leader is not None:
         return None
-    return lambda canvas: _draw(plan, event, canvas)
+    bars = bars_of(plan, event)
+    if not bars:
+        return None
+    ends = [until for bar in bars for _, until in bar.ways]
+    begin = event.hold.arrival if event.hold else min([*ends, event.ip_time]) - _BEFORE_IP
+    shown = tuple(moment for moment in _moments(event) if moment.at >= begin)
+    reach = Reach(day_of_t(plan), event.true_time, begin, tuple(bars), shown, _speed_left(event))
+    return lambda canvas: _draw(reach, canvas)
 
 
 def bars_of(plan: Plan, event: EventPlan) -> list[Bar]:
@@ -91,6 +121,33 @@ def _bar(plan: Plan, row: SlipRow, last: SlipRow) -> Bar:
     return Bar(name, row.true_time, (*first, *later_ways(plan, row)))
 
 
+def _moments(event: EventPlan) -> Iterator[Moment]:
+    """When each cue is expected, leave-hold, from when on only the abort words are said, T."""
+    yield from (Moment(cue.at, cue.id, "target", "minimum") for cue in event.cues)
+    if event.chain.leave_hold is not None:
+        yield Moment(event.chain.leave_hold, "leave hold", "label_bold", "line")
+    if event.workload.seconds_until is not None:
+        last = words.time_limit(event.workload.seconds_until, "latest")
+        yield Moment(last, "then abort words only", "red", "red")
+    yield Moment(event.true_time, "T", "target", "target")
+
+
+def _moment_words(moment: Moment, day: date) -> str:
+    return f"{moment.text} {words.clock_bare(moment.at, day=day)}"
+
+
+def _speed_left(event: EventPlan) -> tuple[Authority, ...]:
+    """What speed gives until only the abort words are said; empty where nobody knows."""
+    if not event.speeds_known:
+        return ()
+    first, last = begins(event.chain), event.told_until(event.true_time)
+    whole_s = (last - first).total_seconds()
+    return tuple(
+        authority(event.chain, first + timedelta(seconds=whole_s * n / _WEDGE_STEPS), "")
+        for n in range(_WEDGE_STEPS + 1)
+    )
+
+
 # ---------------------------------------------------------------- drawing
 
 
@@ -107,37 +164,37 @@ class _Room:
         return min(max(self.time.at(at.timestamp()), self.time.start), self.time.end)
 
 
-def _draw(plan: Plan, event: EventPlan, canvas: Canvas) -> Scene:
-    bars = bars_of(plan, event)
-    room, marks = _room(plan, event, bars, canvas)
+def _draw(reach: Reach, canvas: Canvas) -> Scene:
+    bars = reach.bars
+    room, marks = _room(reach, canvas)
     shown = bars[: max(int(room.rows.height / room.row + 0.01), 0)]
     foot = (room.speed or room.rows).bottom
     shapes: list[Shape] = [
         *_stripes(shown, room),
-        *_poles(event, room, foot),
-        *(shape for n, bar in enumerate(shown) for shape in _drawn_bar(bar, n, plan, room)),
-        *_speed(event, room),
+        *_poles(reach, room, foot),
+        *(shape for n, bar in enumerate(shown) for shape in _drawn_bar(bar, n, reach, room)),
+        *_speed(reach.speed, room),
         *_axis(room, foot),
         *drawn(marks, room.rows.top, canvas),
         *_legend(shown, canvas),
     ]
-    return Scene(canvas, tuple(shapes), _alt(event, bars, plan), tuple(b.name for b in bars[len(shown) :]))
+    return Scene(canvas, tuple(shapes), _alt(reach), tuple(b.name for b in bars[len(shown) :]))
 
 
-def _room(plan: Plan, event: EventPlan, bars: Sequence[Bar], canvas: Canvas) -> tuple[_Room, list[Row]]:
+def _room(reach: Reach, canvas: Canvas) -> tuple[_Room, list[Row]]:
     """Where all stands; in a low canvas what speed gives is left out, then the last rows."""
-    pitch = canvas.pitch_pt("label")
+    pitch, bars = canvas.pitch_pt("label"), reach.bars
     left = max(width_pt(bar.name, canvas, "label_bold") for bar in bars) + 8
-    dates = [words.clock_bare(bar.true_time, day=day_of_t(plan)) for bar in bars if bar.true_time]
+    dates = [words.clock_bare(bar.true_time, day=reach.day) for bar in bars if bar.true_time]
     beside = max((width_pt(text, canvas, "target") + 10 for text in dates), default=0.0)
     tells_t = left + beside < _NAMES_SHARE * canvas.width_pt
     left += beside if tells_t else 0.0
     ends = [until for bar in bars for _, until in bar.ways]
-    begin = event.hold.arrival if event.hold else min([*ends, event.ip_time]) - _BEFORE_IP
     right = canvas.width_pt - width_pt("00:00", canvas) / 2
-    time = Scale(begin.timestamp(), max([event.true_time, *ends]).timestamp(), left, right)
+    time = Scale(reach.begin.timestamp(), max([reach.true_time, *ends]).timestamp(), left, right)
     marks = rows_of(
-        [Flag(time.at(at.timestamp()), text, style) for at, text, style in moments(event, plan)], canvas
+        (Flag(time.at(m.at.timestamp()), _moment_words(m, reach.day), m.words_style) for m in reach.moments),
+        canvas,
     )
     top, bottom, most = (
         height_of(marks, canvas) + 4,
@@ -145,7 +202,7 @@ def _room(plan: Plan, event: EventPlan, bars: Sequence[Bar], canvas: Canvas) -> 
         2.2 * pitch,
     )
     speed = None
-    if _wedge(event) and (bottom - _SPEED_ROOM * pitch - top) / len(bars) >= pitch:
+    if reach.speed and (bottom - _SPEED_ROOM * pitch - top) / len(bars) >= pitch:
         bottom -= _SPEED_ROOM * pitch
         speed = Box(left, bottom + 4, right, bottom + _SPEED_ROOM * pitch)
     row = min(max((bottom - top) / len(bars), pitch), most)
@@ -153,35 +210,9 @@ def _room(plan: Plan, event: EventPlan, bars: Sequence[Bar], canvas: Canvas) -> 
     return _Room(canvas, time, rows, speed, row, tells_t), marks
 
 
-def moments(event: EventPlan, plan: Plan) -> list[tuple[datetime, str, str]]:
-    """The upright lines: when each cue is expected, leave-hold, from when on only the abort words are said,
-    T."""
-    day = day_of_t(plan)
-    found = [(cue.at, cue.id, "target") for cue in event.cues]
-    if event.chain.leave_hold is not None:
-        found.append((event.chain.leave_hold, "leave hold", "label_bold"))
-    if event.workload.seconds_until is not None:
-        found.append(
-            (words.time_limit(event.workload.seconds_until, "latest"), "then abort words only", "red")
-        )
-    found.append((event.true_time, "T", "target"))
-    begin = event.hold.arrival if event.hold else event.ip_time - _BEFORE_IP
-    return [
-        (at, f"{text} {words.clock_bare(at, day=day)}", style) for at, text, style in found if at >= begin
-    ]
-
-
-def _poles(event: EventPlan, room: _Room, foot: float) -> list[Shape]:
-    lines = [(cue.at, "minimum") for cue in event.cues] + [(event.true_time, "target")]
-    if event.chain.leave_hold is not None:
-        lines.append((event.chain.leave_hold, "line"))
-    if event.workload.seconds_until is not None:
-        lines.append((event.workload.seconds_until, "red"))
-    return [
-        Line(((x, room.rows.top), (x, foot)), style)
-        for at, style in lines
-        if (x := room.time.at(at.timestamp())) >= room.time.start
-    ]
+def _poles(reach: Reach, room: _Room, foot: float) -> list[Shape]:
+    lines = [(room.time.at(moment.at.timestamp()), moment.line_style) for moment in reach.moments]
+    return [Line(((x, room.rows.top), (x, foot)), style) for x, style in lines]
 
 
 def _stripes(bars: Sequence[Bar], room: _Room) -> list[Shape]:
@@ -193,14 +224,14 @@ def _stripes(bars: Sequence[Bar], room: _Room) -> list[Shape]:
     ]
 
 
-def _drawn_bar(bar: Bar, n: int, plan: Plan, room: _Room) -> list[Shape]:
-    day, middle = day_of_t(plan), room.rows.top + (n + 0.5) * room.row
+def _drawn_bar(bar: Bar, n: int, reach: Reach, room: _Room) -> list[Shape]:
+    day, middle = reach.day, room.rows.top + (n + 0.5) * room.row
     shapes: list[Shape] = [Text((0, middle), bar.name, "label_bold")]
     if bar.true_time is not None and room.tells_t:
         at, style = room.rows.left - 8, "target" if bar.planned else "label_soft"
         shapes.append(Text((at, middle), words.clock_bare(bar.true_time, day=day), style, "end"))
     if bar.planned:
-        return [*shapes, Line(((room.rows.left, middle), (room.x(plan.event.true_time), middle)), "track")]
+        return [*shapes, Line(((room.rows.left, middle), (room.x(reach.true_time), middle)), "track")]
     if bar.said:
         return [*shapes, Text((room.rows.left + 4, middle), bar.said, "label_bold")]
     start = room.rows.left
@@ -226,21 +257,9 @@ def _beside(said: str, span: tuple[float, float], middle: float, room: _Room) ->
 # ---------------------------------------------------------------- by speed
 
 
-def _wedge(event: EventPlan) -> list[Authority]:
-    """What speed gives, moment by moment until only the abort words are said; empty where nobody knows."""
-    if not event.speeds_known:
-        return []
-    first, last = begins(event.chain), event.told_until(event.true_time)
-    whole_s = (last - first).total_seconds()
-    return [
-        authority(event.chain, first + timedelta(seconds=whole_s * n / _WEDGE_STEPS), "")
-        for n in range(_WEDGE_STEPS + 1)
-    ]
-
-
-def _speed(event: EventPlan, room: _Room) -> list[Shape]:
+def _speed(points: Sequence[Authority], room: _Room) -> list[Shape]:
     """Earlier above the line and later below it, to one scale; the most named, which is at the beginning."""
-    points, box = _wedge(event), room.speed
+    box = room.speed
     if box is None:
         return []
     pitch, most = room.canvas.pitch_pt("label"), points[0]
@@ -311,8 +330,8 @@ def _legend_rows(bars: Sequence[Bar], canvas: Canvas) -> list[list[Means]]:
     return rows
 
 
-def _alt(event: EventPlan, bars: Sequence[Bar], plan: Plan) -> str:
-    day = day_of_t(plan)
+def _alt(reach: Reach) -> str:
+    day = reach.day
     said = [
         f"{bar.name}: "
         + (
@@ -321,12 +340,12 @@ def _alt(event: EventPlan, bars: Sequence[Bar], plan: Plan) -> str:
                 f"{_LEGEND[means]} until {words.clock_bare(until, day=day)}" for means, until in bar.ways
             )
         )
-        for bar in bars
+        for bar in reach.bars
         if not bar.planned
     ]
-    marks = "; ".join(text for _, text, _ in moments(event, plan))
+    marks = "; ".join(_moment_words(moment, day) for moment in reach.moments)
     speed = ""
-    if points := _wedge(event):
-        early, late = reach_s(points[0])
+    if reach.speed:
+        early, late = reach_s(reach.speed[0])
         speed = f" Speed alone gives at most {early} s earlier and {late} s later."
     return f"Until when T can be moved, Z, read back. {'; '.join(said)}. {marks}.{speed}"

@@ -100,6 +100,16 @@ class Briefing:
     passes: tuple[Plan, ...] = ()
     of: str = ""
 
+    @property
+    def name(self) -> str:
+        """``Lost wingman``; ``No ground contact, HILL``."""
+        return ", ".join(filter(None, (key_words(self.key), self.of)))
+
+
+def key_words(key: str) -> str:
+    """``Lost wingman`` of the file's ``lost_wingman``."""
+    return key.replace("_", " ").capitalize()
+
 
 def briefings(w: Words) -> tuple[Briefing, ...]:
     """Every contingency, the named ones first."""

@@ -7,7 +7,7 @@ from math import floor
 
 from briefgen.airmath.authority import Authority as Left
 from briefgen.brief.wording import format as words
-from briefgen.plan.model import Authority, EventPlan, SpeedFix
+from briefgen.plan.model import Authority, EventPlan, PushRow, SpeedFix
 
 
 def span_words(event: EventPlan) -> str:
@@ -26,6 +26,13 @@ def fix_words(fix: SpeedFix) -> str:
 def reach_s(left: Authority | Left) -> tuple[int, int]:
     """Whole seconds earlier and later that speed still gives, down: what is told can be flown."""
     return floor(left.early_s), floor(left.late_s)
+
+
+def late_words(row: PushRow) -> str:
+    """``10 s early``, ``on time``: a row of the push table, against the SET time."""
+    if row.late_s == 0:
+        return "on time"
+    return f"{words.duration(abs(row.late_s))} {'late' if row.late_s > 0 else 'early'}"
 
 
 def push_bound(event: EventPlan) -> str:

@@ -10,7 +10,13 @@ from briefgen.brief.wording.by_speed import Told, told_pairs
 from briefgen.brief.wording.diverts import open_words, weather_words
 from briefgen.brief.wording.hold import row_heading, row_laps
 from briefgen.brief.wording.passes import pass_name
-from briefgen.brief.wording.speed_span import allowed_beyond, fix_words, push_bound, span_words
+from briefgen.brief.wording.speed_span import (
+    allowed_beyond,
+    fix_words,
+    late_words,
+    push_bound,
+    span_words,
+)
 from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
     NO_CALL,
@@ -54,9 +60,7 @@ def push(w: Words) -> Table | None:
 
 
 def _late(row: PushRow) -> str:
-    if row.late_s == 0:
-        return "0 s, as planned"
-    return f"{words.duration(abs(row.late_s))} {'late' if row.late_s > 0 else 'early'}"
+    return late_words(row) if row.late_s else "0 s, as planned"
 
 
 def _push_at(row: PushRow) -> str:

@@ -182,7 +182,7 @@ def contingencies(w: Words) -> Table:
     """What is done when something goes wrong."""
     rows: list[list[str | Cell]] = [
         [
-            Cell(f"{one.key.replace('_', ' ').capitalize()}{f', {one.of}' if one.of else ''}", strong=True),
+            Cell(one.name, strong=True),
             _when(w, one),
             one.given.who,
             does_words(w, one, one.given.action),
