@@ -17,11 +17,10 @@ from briefgen.core.plain import to_plain
 
 if TYPE_CHECKING:
     from briefgen.mission.resolve.times import TypedTime
-    from briefgen.plan.model import Gate, Verdict
+    from briefgen.plan.model import Gate
     from briefgen.plan.sortie import Plan
 
 MOST_SHOWN = 5  # lines that are written out
-VERDICTS: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 
 def print_json(document: Any) -> None:
@@ -68,9 +67,10 @@ def verdict_line(checked: Checked) -> str:
     if checked.planned is None:
         return f"{one_line(str(checked.path))}: not planned: {problems or 'no plan came out'}"
     from briefgen.brief.wording.open_limits import tally as tally_of
+    from briefgen.plan.model import WORST_FIRST
 
     tally = tally_of(checked.planned.plan.gates)
-    gates = ", ".join(f"{tally[verdict]} {verdict}" for verdict in VERDICTS if tally[verdict])
+    gates = ", ".join(f"{tally[verdict]} {verdict}" for verdict in WORST_FIRST if tally[verdict])
     return f"{one_line(str(checked.path))}: gates: {gates or 'none'}" + (f"; {problems}" if problems else "")
 
 
@@ -78,8 +78,9 @@ def gate_rows(plan: Plan) -> list[list[str]]:
     """Verdict, title with the id of what is open, value against limit, reason with source, place in the file;
     the worst first, then as in the list of gates; those that lack the same one thing in one row."""
     from briefgen.brief.wording.open_limits import by_reason, told_gates
+    from briefgen.plan.model import WORST_FIRST
 
-    gates = sorted(told_gates(plan.gates), key=lambda gate: VERDICTS.index(gate.verdict))
+    gates = sorted(told_gates(plan.gates), key=lambda gate: WORST_FIRST.index(gate.verdict))
     return [
         _gate_row(group[0], plan) if len(group) == 1 else _row_of_many(group, plan)
         for group in by_reason(gates)

@@ -14,9 +14,9 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.gates import OPEN, at_stake, figures_words, id_words, sentences, what_to_do
 from briefgen.brief.wording.open_limits import NO_LIMIT_STAKE, WHY, key_words, titles_by_key, told_gates
 from briefgen.brief.wording.words import Words
-from briefgen.plan.model import Gate, Topic, Verdict
+from briefgen.plan.model import WORST_FIRST, Gate, Topic, Verdict
 
-ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED")
+ORDER = WORST_FIRST[:-1]  # of what is open
 Row = tuple[Verdict, str, str]  # verdict, gate with its figure, what to do
 _LONG = 120  # letters of a text on a page that is too full
 MOST_WORST = 10  # rows that the first page shows

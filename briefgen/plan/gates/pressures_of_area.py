@@ -17,12 +17,10 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.check.doubts import QNH_LEAST_HPA, QNH_MOST_HPA
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.gates.verdicts import DEFAULT, About, not_checked
-from briefgen.plan.model import Gate, Point
+from briefgen.plan.model import WORST_FIRST, Gate, Point
 from briefgen.plan.route.air import STANDARD_QNH_HPA, WEATHER_NEAR_NM, position, qnh_station, qnhs_along
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Position
-
-SEVERITY = ("FAIL", "CAUTION", "NOT CHECKED", "PASS", "WAIVED")
 
 
 def over_area_worst(s: Sortie, about: About, judge: Callable[[float], Gate]) -> Gate:
@@ -41,7 +39,7 @@ def over_area_worst(s: Sortie, about: About, judge: Callable[[float], Gate]) -> 
 
 def _how_bad(gate: Gate) -> tuple[int, float]:
     amount = gate.margin if gate.margin is not None else gate.value
-    return SEVERITY.index(gate.verdict), amount if isinstance(amount, (int, float)) else 0.0
+    return WORST_FIRST.index(gate.verdict), amount if isinstance(amount, (int, float)) else 0.0
 
 
 def _boundary(mission: Mission) -> tuple[Position, ...]:

@@ -82,8 +82,8 @@ def _by_speed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
             why = "how fast the flight accelerates, its slowest or its fastest speed isn't given"
             yield not_checked(about, why, value=asked_s, key=speeds_key(s, p))
         elif asked_s:
-            gate = _fuelled(p, about, at_most(about, asked_s, gives_s), -asked_s)
-            yield relayed(p, about, gate if id == "slip-early" else at_most(about, asked_s, gives_s))
+            gate = at_most(about, asked_s, gives_s)
+            yield relayed(p, about, _fuelled(p, about, gate, -asked_s) if id == "slip-early" else gate)
 
 
 def _fuelled(p: EventPlan, about: About, gate: Gate, slip_s: float) -> Gate:

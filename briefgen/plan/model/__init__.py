@@ -48,6 +48,7 @@ from briefgen.plan.model.fuel import (
     Tier,
 )
 from briefgen.plan.model.judged import (
+    WORST_FIRST,
     Basis,
     Gate,
     GateIds,
@@ -64,6 +65,7 @@ from briefgen.plan.model.legs import Air, ClimbPart, Height, Leg, LegKind, Point
 from briefgen.plan.model.training import TrainingPlan
 
 __all__ = [
+    "WORST_FIRST",
     "Abort",
     "Addend",
     "Air",

@@ -55,6 +55,7 @@ class SunAt:
 
 MOST_ENTRIES = 100  # of any list of the file that has a gate for each: more than the schema lets in
 Verdict = Literal["PASS", "CAUTION", "FAIL", "NOT CHECKED", "WAIVED"]
+WORST_FIRST: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 # whose a figure is: the unit's own, a published one taken because the unit gives none, what a published rule
 # says without such a figure, a guess of this program, a habit of the trade without a source, worked out in
 # this plan, granted by somebody, a fact of the mission file

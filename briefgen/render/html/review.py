@@ -7,9 +7,9 @@ from markupsafe import Markup
 
 from briefgen.brief.brief import Brief
 from briefgen.brief.slides.pages import View, build_pages, read_templates
-from briefgen.brief.slides.view.gates import ORDER
 from briefgen.core.context import Context, Stamp
 from briefgen.core.diagnostics import Diagnostic
+from briefgen.plan.model import WORST_FIRST
 from briefgen.render.bound import bound_block
 from briefgen.render.html.base import css_string, render_page
 from briefgen.render.html.blocks import Data, pages_data, status_data, table_data
@@ -39,7 +39,8 @@ def gates_data(view: View) -> Data:
     verdict with how many, also none) and ``tables`` of every gate, the worst first."""
     values = view.values["gates"]
     counts = [
-        {**status_data(verdict), "count": values[verdict.lower().replace(" ", "_")]} for verdict in ORDER
+        {**status_data(verdict), "count": values[verdict.lower().replace(" ", "_")]}
+        for verdict in WORST_FIRST
     ]
     tables = [
         table_data(bound_block(view.tables[name]))

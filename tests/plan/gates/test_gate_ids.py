@@ -11,11 +11,11 @@ import pytest
 
 from briefgen import cli
 from briefgen.brief.cards.approval import approval
-from briefgen.brief.slides.view.gates import ORDER
 from briefgen.brief.wording.consequences import CONSEQUENCES
 from briefgen.brief.wording.open_limits import told_gates
 from briefgen.core import resources
 from briefgen.core.context import Stamp
+from briefgen.plan.model import WORST_FIRST
 from briefgen.render.html.review import gates_data
 from tests.planned import brief_of, plan_at, plan_of
 
@@ -63,7 +63,9 @@ def test_no_row_of_the_review_page_says_one_thing_twice_and_the_worst_stands_fir
     passed, settled = view.tables["gates_passed"].rows, view.tables["open_at_stake"].rows
     assert [row[1].text for row in passed if row[2].text == row[3].text] == []
     assert passed[0][1].text == "True time over target can be met" or name == "overcommitted"
-    order = [(ORDER.index(row[0].status), list(CONSEQUENCES.values()).index(row[4].text)) for row in settled]
+    order = [
+        (WORST_FIRST.index(row[0].status), list(CONSEQUENCES.values()).index(row[4].text)) for row in settled
+    ]
     assert order == sorted(order)
 
 

@@ -14,7 +14,7 @@ from briefgen.brief.wording.open_limits import tally as tally_of
 from briefgen.brief.wording.open_limits import told_gates
 from briefgen.brief.wording.words import Words
 from briefgen.plan.gates.contingencies import unsaid_parts
-from briefgen.plan.model import Gate, Verdict, worst_first
+from briefgen.plan.model import WORST_FIRST, Gate, Verdict, worst_first
 
 KEY_GATES = (
     "cue-first",
@@ -29,20 +29,19 @@ KEY_GATES = (
     "daylight-landing",
     "duty-period",
 )
-ORDER: tuple[Verdict, ...] = ("FAIL", "CAUTION", "NOT CHECKED", "WAIVED", "PASS")
 
 
 def sorted_gates(w: Words) -> list[Gate]:
     """The worst verdict first, within it the worst at stake: on slides and review page alike."""
-    return sorted(worst_first(told_gates(w.plan.gates)), key=lambda gate: ORDER.index(gate.verdict))
+    return sorted(worst_first(told_gates(w.plan.gates)), key=lambda gate: WORST_FIRST.index(gate.verdict))
 
 
 def gate_values(w: Words) -> dict[str, Any]:
     """``gates``: how many of each verdict, a sentence that says it, the failing ones that decide
     (``first_fails``) and those that nobody may waive (``hard``), what the check of the file doubts."""
     tally = tally_of(w.plan.gates)
-    counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in ORDER}
-    named = [f"{tally[verdict]} {verdict}" for verdict in ORDER if tally[verdict]]
+    counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in WORST_FIRST}
+    named = [f"{tally[verdict]} {verdict}" for verdict in WORST_FIRST if tally[verdict]]
     return {
         **counts,
         "total": str(tally.total()),
@@ -53,10 +52,12 @@ def gate_values(w: Words) -> dict[str, Any]:
             )
             or "none"
         ),
-        "tally": [{"count": str(tally[verdict]), "verdict": verdict} for verdict in ORDER if tally[verdict]],
+        "tally": [
+            {"count": str(tally[verdict]), "verdict": verdict} for verdict in WORST_FIRST if tally[verdict]
+        ],
         "counts": words.listed(named) or "no gates",
         "sentence": _sentence(tally),
-        "any_open": any(tally[verdict] for verdict in ORDER[:-1]),
+        "any_open": any(tally[verdict] for verdict in WORST_FIRST[:-1]),
         "fails": bool(tally["FAIL"]),
         "first_fails": first_fails(w.plan.gates, day=w.day) or None,
         "hard": (
@@ -83,9 +84,9 @@ def key_sentence(w: Words) -> str:
     beside them is told with them, or all of them within their limits would read as leave to go."""
     found = key_gates(w)
     tally = Counter(gate.verdict for gate in found)
-    told = [v for v in ("PASS", *ORDER[:-1]) if v in {"PASS", "FAIL"} or tally[v]]
+    told = [v for v in ("PASS", *WORST_FIRST[:-1]) if v in {"PASS", "FAIL"} or tally[v]]
     beside = tally_of(w.plan.gates) - tally
-    more = words.listed(f"{beside[verdict]} {verdict}" for verdict in ORDER[:-1] if beside[verdict])
+    more = words.listed(f"{beside[verdict]} {verdict}" for verdict in WORST_FIRST[:-1] if beside[verdict])
     return (
         f"The {len(found)} figures that decide:"
         f" {', '.join(f'{tally[verdict]} {verdict}' for verdict in told)}"
