@@ -176,6 +176,26 @@ def test_a_hand_moves_the_cues_but_hides_none(phone, parade):
     assert phone.text("kind") == "CALL: SLOW" and "slow one zero seconds" in phone.text("say")
 
 
+@pytest.mark.parametrize("slip", [20, 40, 180])
+def test_a_hand_puts_no_cue_off_once_the_flight_has_left_the_hold(browser, tmp_path, slip):
+    """As tests/retime/test_retime.py: with 2 min late accepted no return to the hold leads to a T, so that
+    from 03:28:11 on, ANTHEM 65 s overdue, the cards say to go home, whatever T is later by hand."""
+    path = tmp_path / "sooner.yaml"
+    text = REGATTA.read_text(encoding="utf-8").replace("late: 10 min}", "late: 2 min}")
+    path.write_text(
+        text.replace("time: 14:28:06 event, lasts: 116 s", "time: 14:27:06 event, lasts: 176 s"),
+        encoding="utf-8",
+    )
+    browser.drift_ms = 0.0
+    browser.open_first(page_of(path, tmp_path)[0], z("03:04:30"))
+    parade_on_time(browser)
+    browser.at(z("03:28:10"))
+    moved(browser, slip)
+    for at in ("03:28:11", "03:28:31", "03:29:22"):
+        browser.at(z(at))
+        assert browser.text("say") == "GANNET, ANTHEM NOT STARTED. Go home."
+
+
 def test_no_speed_before_the_cue_that_t_hangs_on(phone):
     """PARADE 10 s late, so ANTHEM is due 03:28:16; after the last inbound turn, 03:26:21 less the relay, only
     speed could give it, give or take 11 s. In the run-in the fact stands ready once ANTHEM is late by more

@@ -77,8 +77,8 @@ def answer(**typed):
         ({"slip": "-2", "now": "03:29:58 Z", "heard": STARTED}, "no call", "03:30:00"),
         # in the last inbound leg: only speed is left, and that waits for ANTHEM
         ({"slip": "-6", "now": "03:27:20 Z", "heard": PARADED}, "wait", "03:29:56"),
-        # ANTHEM is late, but not overdue
-        ({"slip": "10", "now": "03:28:17 Z", "heard": PARADED}, "wait", "03:30:12"),
+        # ANTHEM is late, but not overdue: read back at 03:28:20, in the hold
+        ({"slip": "10", "now": "03:28:10 Z", "heard": PARADED}, "wait", "03:30:12"),
         # a mark of its part tells that it was
         (
             {"slip": "6", "now": "03:28:36 Z", "heard": (("LINE2", "03:28:30 Z"),), "sure": ("LINE2",)},
@@ -231,6 +231,12 @@ def test_what_is_briefed_for_a_cue_that_never_comes(no_cue, words, say):
             "ANTHEM",
             "GANNET, ANTHEM NOT STARTED. Return to the hold.",
         ),
+        (
+            {"slip": "40", "now": "03:28:31 Z", "heard": PARADED},
+            "ANTHEM",
+            "GANNET, ANTHEM NOT STARTED. Return to the hold.",
+        ),
+        ({"slip": "10", "now": "03:28:11 Z", "heard": PARADED}, "ANTHEM", "GANNET, ANTHEM NOT STARTED."),
     ],
 )
 def test_a_time_of_ones_own_hides_no_cue_that_nobody_has_heard(capsys, typed, cue, say):
@@ -402,10 +408,13 @@ def test_a_flight_is_told_to_hold_once_speed_no_longer_gives_what_t_is_late(tmp_
     made = make_plan(load_mission(tmp_path / "sooner.yaml")[0])[0]
     found = [(s.added, f"{s.start:%H:%M:%S}", f"{s.until:%H:%M:%S}") for s in silence_steps(made)]
     assert found == steps
-    for added, start, _ in steps:
-        asked, _ = wanted(made, Typed(heard=PARADED, now=f"{start} Z"))
+    asked = [(added, start, None) for added, start, _ in steps]
+    # out of the hold, read back after 03:28:20.6, a later T of one's own puts nothing off
+    asked += [(added, at, slip) for added, *ends in steps[2:] for at in ends for slip in ("20", "40", "180")]
+    for added, at, slip in asked:
+        typed = Typed(heard=PARADED, now=f"{at} Z", slip=slip)
         assert (
-            retime(made, asked)[0].call.say
+            retime(made, wanted(made, typed)[0])[0].call.say
             == {
                 "": "GANNET, ANTHEM NOT STARTED.",
                 "hold": "GANNET, ANTHEM NOT STARTED. HOLD.",
@@ -589,7 +598,7 @@ def test_wait_does_not_stand_over_words_to_say_at_once():
     """A change by speed, 10 s late by one's own judgement, waits for ANTHEM; 5 s are accepted: it is asked
     first."""
     own, _ = make_plan(load_mission(REGATTA, [("event.accept_slip", "{early: 0 s, late: 5 s}")])[0])
-    found = retime(own, wanted(own, Typed(slip="10", now="03:28:17 Z", heard=PARADED))[0])[0]
+    found = retime(own, wanted(own, Typed(slip="10", now="03:28:10 Z", heard=PARADED))[0])[0]
     assert (found.kind, found.limit[0], words_of(found)) == ("wait", "TOO LATE", "TOO LATE: ask first.")
     assert rows_of(found, own)["Once accepted"] == ["a change by speed is told once ANTHEM is heard"]
     assert "Words to ask first" in dict(lines_of(found, own))

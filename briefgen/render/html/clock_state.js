@@ -112,7 +112,14 @@ function predictedNow(data, now, at) {
   const own = now.hand === null ? null : data.true_time + now.hand, by = own === null ? "script" : "hand";
   if (data.script === null) return { target: own ?? data.true_time, deviation: null, expected: [], overdue: [], late: 0, awaited: [], sure: false, by: own === null ? "plan" : by };
   const committed = !now.holding && isCommitted(now.flying, inFlight(now, at + data.relay_s));
-  return { ...predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband, own, committed), by };
+  const withOwn = (t) => predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband, t, committed), found = withOwn(own);
+  return { ...(committed && own !== null && !found.overdue.length ? notPutOff(now, found, withOwn) : found), by };
+}
+
+// As briefgen/retime/heard.py has it: of a flight that has left the hold a later T by hand puts off no cue that is overdue by the script and by the T held.
+function notPutOff(now, byOwn, withOwn) {
+  const script = withOwn(null), found = script.target < now.held ? withOwn(now.held) : script;
+  return found.overdue.length && found.target < byOwn.target ? found : byOwn;
 }
 
 // The change that would be called: inside the dead-band as predicted, else to the whole second that is read out.
