@@ -36,7 +36,8 @@ Verdict = Literal[
     "MISSING",
     "NO PRODUCT",
 ]
-GOOD: tuple[Verdict, ...] = ("BELONGS", "BELONGS, UPDATED", "BELONGS, MADE BEFORE THE APPROVAL")
+GOOD: tuple[Verdict, ...] = ("BELONGS", "BELONGS, UPDATED")
+TOO_OLD: Verdict = "BELONGS, MADE BEFORE THE APPROVAL"  # the right plan, on pages that don't say APPROVED
 NUMBER_ONLY: Verdict = "CARRIES THE NUMBER, CONTENT NOT CHECKED"
 CHANGED: Verdict = "CHANGED: APPROVE AGAIN"  # the mission, beyond its bounds: no plan of it may be flown
 
@@ -192,7 +193,7 @@ class Judge:
         if manifest.approved_at is None or manifest.approved_at < self.record.at:
             return replace(
                 found,
-                verdict="BELONGS, MADE BEFORE THE APPROVAL",
+                verdict=TOO_OLD,
                 words=f"{found.words}; its pages don't tell of this approval: build again",
             )
         return found

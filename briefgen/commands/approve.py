@@ -91,7 +91,8 @@ def command(file: Path, templates: Path | None, withdraw: str | None, **typed: A
     """Write FILE's approval record beside it. It names the approver; it is no cryptographic signature.
 
     Refused while a gate FAILs unwaived, when the approver flies or is not the supervisor, after take-off, and
-    while a CAUTION or NOT CHECKED has no reason in three words or more. Exit code 1: refused.
+    while a CAUTION or NOT CHECKED has no reason: three different words or more, one of your own of four
+    letters or more. Exit code 1: refused.
     """
     _who_is_given(file, withdraw, typed["name"], typed["role"])
     from briefgen.approval.record import record_path
@@ -153,8 +154,9 @@ def _who_is_given(file: Path, withdraw: str | None, name: str, role: str) -> Non
 
 
 def _approved(asked: Asked, templates: Path | None) -> int:
-    from briefgen.approval.ask import earlier_reasons, landing_bound, refusals
+    from briefgen.approval.reasons import earlier_reasons
     from briefgen.approval.record import Approver, record_for
+    from briefgen.approval.refusals import landing_bound, refusals
     from briefgen.build.build import check
 
     checked = check(asked.file, templates=templates)
@@ -209,7 +211,7 @@ def _given(
     asked: Asked, plan: Plan, texts: Mapping[str, str]
 ) -> tuple[dict[str, str], list[Diagnostic], dict[str, str]]:
     """The reasons of the file, what is wrong with it, texts for excerpts."""
-    from briefgen.approval.ask import read_reasons
+    from briefgen.approval.reasons import read_reasons
     from briefgen.core.diagnostics import Diagnostic
     from briefgen.mission.read.characters import read_file
 
@@ -250,7 +252,7 @@ def _missing(
     """One diagnostic for all reasons that are missing and not told as wrong, and a file to fill in; where
     something is wrong with the file of reasons, that is the one to mend, and nothing of one that can't be
     read."""
-    from briefgen.approval.ask import missing_diagnostic, missing_reasons, reasons_text
+    from briefgen.approval.reasons import missing_diagnostic, missing_reasons, reasons_text
 
     told = {gate for problem in wrong for gate in problem.cause}
     missing = [gate for gate in missing_reasons(plan, given) if gate.id not in told]

@@ -16,11 +16,13 @@ LEFT_OPEN = "-"
 def asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
     """The reasons with those that are typed now, one gate after the other. After Ctrl-C or the end of the
     input those that were answered stay."""
-    from briefgen.approval.ask import missing_reasons
+    from briefgen.approval.reasons import WANTED, missing_reasons
     from briefgen.brief.wording.consequences import grouped
     from briefgen.brief.wording.open_limits import spread
 
     missing = missing_reasons(plan, given)
+    if missing:
+        click.echo(f"Each reason in {WANTED}.")
     try:
         number = 0
         for title, gates in grouped(missing):
@@ -46,7 +48,7 @@ def _show(gate: Gate, plan: Plan) -> None:
 
 def _answer(count: str, earlier: str, title: str) -> str:
     """A reason that can stand; the earlier one for an empty answer; empty where the gate is left open."""
-    from briefgen.approval.ask import reason_problem
+    from briefgen.approval.reasons import reason_problem
 
     how = f"empty: as before, {earlier!r}; {LEFT_OPEN}: leave it open" if earlier else "empty: leave it open"
     while True:

@@ -41,7 +41,8 @@ def withdrawn(asked: Asked, reason: str, unused: Sequence[str]) -> int:
 
 
 def _refusals(asked: Asked, reason: str, unused: Sequence[str]) -> list[Diagnostic]:
-    from briefgen.approval.ask import printed_names, reason_problem
+    from briefgen.approval.printed import printed_names
+    from briefgen.approval.reasons import reason_problem
     from briefgen.approval.record import Approver
     from briefgen.core.diagnostics import Diagnostic
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from briefgen.approval.verify import Finding, Judge, NoToday, Resolve, Today
     from briefgen.commands.verify_record import Chosen
 
-EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY, EXIT_CHANGED = 1, 2, 4, 5
+EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY, EXIT_CHANGED, EXIT_TOO_OLD = 1, 2, 4, 5, 6
 
 
 def now() -> datetime:
@@ -54,8 +54,9 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
     Exit code 0: belongs, and the approval holds now. 1: doesn't belong, is superseded by the mission as it
     stands now, has lapsed, is missing or can't be told. 2: can't be read, or there is no record. 4: carries
     the approved number, but no manifest lies beside it, so that its content is not checked. 5: is of the
-    approved plan, but the mission was changed since beyond the approved bounds: approve it again. The record
-    is no cryptographic signature: this finds mistakes, not forgeries.
+    approved plan, but the mission was changed since beyond the approved bounds: approve it again. 6: belongs,
+    but was made before the approval, so that its pages don't say APPROVED: build again. The record is no
+    cryptographic signature: this finds mistakes, not forgeries.
     """
     from briefgen.approval.verify import GOOD
     from briefgen.commands.report import print_json
@@ -210,17 +211,16 @@ def _stop(problem: str, as_json: bool) -> int:
 
 def _code(findings: list[Finding]) -> int:
     """The gravest: unreadable, then anything that is not good, then a mission changed beyond its bounds, then
-    a content that was not checked."""
-    from briefgen.approval.verify import CHANGED, GOOD, NUMBER_ONLY
+    a content that was not checked, then pages made before the approval."""
+    from briefgen.approval.verify import CHANGED, GOOD, NUMBER_ONLY, TOO_OLD
 
+    own = {CHANGED: EXIT_CHANGED, NUMBER_ONLY: EXIT_NUMBER_ONLY, TOO_OLD: EXIT_TOO_OLD}  # the gravest first
     verdicts = {finding.verdict for finding in findings}
     if "UNREADABLE" in verdicts:
         return EXIT_UNREADABLE
-    if verdicts - {*GOOD, NUMBER_ONLY, CHANGED}:
+    if verdicts - {*GOOD, *own}:
         return EXIT_NOT
-    if CHANGED in verdicts:
-        return EXIT_CHANGED
-    return EXIT_NUMBER_ONLY if NUMBER_ONLY in verdicts else 0
+    return next((code for verdict, code in own.items() if verdict in verdicts), 0)
 
 
 def _today(path: Path, record: Record, templates: Path | None) -> Resolve:

@@ -625,6 +625,20 @@ LONGEST = f"seen on {'x' * 232}"  # 240 letters with the spaces
                 # the gate is called "Terrain under every leg, the hold and the area"
                 "Terrain under every leg",
                 "the terrain, accepted",
+                # three words, none with four letters that is the reason's own
+                "yes it is",
+                "abc def ghi",
+                "it is the leg, accepted",
+            )
+        ),
+        *(
+            (text, "")  # short, and a reason, in whatever language
+            for text in (
+                "mast lit, seen daily",
+                "seen by day",
+                "Kran ist ab",
+                "Mast 312 ft lit",
+                "lu à vue, RAS",  # no word of four letters, but four of its own
             )
         ),
     ],
@@ -635,6 +649,7 @@ def test_a_reason_is_a_sentence_that_can_be_printed_beside_its_gate(here, capsys
     # three CAUTION, the notices, and one for all seven figures without a limit; the terrain is told by itself
     assert code == 1 and word in err
     assert ("5 reasons missing" in err) == ("\\x07" not in text)  # then nobody knows what the file says
+    assert word or "the reason for" not in err
 
 
 def test_the_way_to_a_required_alternate_is_part_of_what_every_ship_lands_with():

@@ -11,7 +11,7 @@ import click
 import pytest
 
 from briefgen import cli
-from briefgen.approval.ask import earlier_reasons
+from briefgen.approval.reasons import earlier_reasons
 from briefgen.approval.record import read_record, record_path
 from briefgen.build.build import approval_of, check
 from briefgen.core import resources

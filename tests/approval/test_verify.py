@@ -174,14 +174,15 @@ def test_an_unchanged_file_alone_is_not_checked_and_beside_the_manifest_under_an
     assert verify(capsys, "out/regatta/monday.pptx") == (0, {"monday.pptx": "BELONGS"})
 
 
-def test_pages_made_before_the_approval_say_so(unit, capsys, monkeypatch):
+def test_pages_made_before_the_approval_say_so_with_an_exit_code_of_their_own(unit, capsys, monkeypatch):
+    """Whoever asks by the exit code alone must not take pages that say NOT APPROVED for right ones."""
     of_plan_alone(monkeypatch)
     record = Path("regatta.approval.json").read_bytes()
     Path("regatta.approval.json").unlink()
     assert cli.run(["build", "regatta.yaml", "--out", "out/early"]) == 0
     Path("regatta.approval.json").write_bytes(record)
-    assert verify(capsys, "out/early/plan.json") == (0, {"plan.json": "BELONGS, MADE BEFORE THE APPROVAL"})
-    assert verify(capsys, "out/early") == (0, {"plan.json": "BELONGS, MADE BEFORE THE APPROVAL"})
+    assert verify(capsys, "out/early/plan.json") == (6, {"plan.json": "BELONGS, MADE BEFORE THE APPROVAL"})
+    assert verify(capsys, "out/early") == (6, {"plan.json": "BELONGS, MADE BEFORE THE APPROVAL"})
 
 
 def test_a_product_of_a_superseded_plan_says_by_whom_and_by_what_it_was_superseded(
