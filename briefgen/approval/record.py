@@ -15,7 +15,8 @@ Its keys:
 - ``supervisor_compared``: the supervisor's name of the mission file, with which the approver's was compared;
   empty where it names none
 - ``withdrawn``: only once the approval is withdrawn: ``name``, ``role``, ``at`` and ``reason``
-- ``briefgen``, ``tz_database``: versions that made the plan
+- ``briefgen``, ``tz_database``: versions that made the plan; ``templates``: hashes of those it was told with,
+  ``shipped`` together and the unit's ``own`` by name (none in a record from before they were written down)
 - ``bounds``: what may change without a new decision: earliest and latest true time of each pass
   (``earliest`` and ``latest`` of a single one), least predicted landing fuel, weather minima; when the
   approval ends by itself and why; ``doubts``, the cautions of the check that were accepted with it: code,
@@ -44,6 +45,7 @@ from briefgen.brief.wording.gates import OPEN, figures_words
 from briefgen.compare.figures import instant
 from briefgen.compare.report import document_of
 from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.fingerprint import TemplateMarks
 from briefgen.core.plain import to_plain
 from briefgen.core.records import record
 from briefgen.mission.read.characters import read_file
@@ -94,7 +96,8 @@ class Withdrawal:
 @record
 class Record:
     """A record, read. ``document`` is the approved plan: ``typed`` and ``plan``; ``reasons``: gate id → why
-    it was accepted; ``no_supervisor``: the mission named none, with whom the approver could be compared."""
+    it was accepted; ``no_supervisor``: the mission named none, with whom the approver could be compared;
+    ``templates``: those of the approved plan, None where the record doesn't say."""
 
     mission_file: str
     mission: str
@@ -110,6 +113,7 @@ class Record:
     self_authorised: str = ""
     no_supervisor: bool = False
     withdrawn: Withdrawal | None = None
+    templates: TemplateMarks | None = None
 
     @property
     def who(self) -> str:
@@ -139,7 +143,7 @@ def older_records(path: Path) -> tuple[Record, ...]:
 
 def record_bytes(plan: Plan, approver: Approver, bounds: Bounds, *, head: Mapping[str, Any]) -> bytes:
     """The record as it is written. ``head``: mission_file, mission, fingerprint (full, spoken), briefgen,
-    tz_database."""
+    tz_database, templates."""
     document = {
         "approval_format": RECORD_FORMAT,
         "no_signature": NO_SIGNATURE,
@@ -286,7 +290,12 @@ def _record(document: Mapping[str, Any]) -> Record:
         withdrawn=None
         if taken is None
         else Withdrawal(str(taken["name"]), str(taken["role"]), instant(taken["at"]), str(taken["reason"])),
+        templates=_templates(document["templates"]) if "templates" in document else None,
     )
+
+
+def _templates(raw: Mapping[str, Any]) -> TemplateMarks:
+    return TemplateMarks(str(raw["shipped"]), {str(name): str(mark) for name, mark in raw["own"].items()})
 
 
 def _bounds(raw: Mapping[str, Any], typed: Mapping[str, Any]) -> Bounds:

@@ -10,10 +10,12 @@ from typing import Literal
 
 from briefgen.approval.bounds import Bounds, Change, changed, lapse_of, only_time, outside
 from briefgen.approval.record import Record
+from briefgen.approval.templates import other_templates
 from briefgen.brief.wording.format import clock_z, counted, day, time_limit
 from briefgen.compare.report import compare, document_of
 from briefgen.core.context import CHANGED as CHANGED_LABEL
 from briefgen.core.context import NOT_COVERED, DecisionLabel
+from briefgen.core.fingerprint import TemplateMarks
 from briefgen.core.records import record
 from briefgen.plan.sortie import ApprovedTimes, Plan
 
@@ -104,12 +106,14 @@ class ApprovalState:
         )
 
 
-def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> ApprovalState:
-    """The state of a plan. ``fingerprint``: the plan's own, in full. Pure: whether the approval has lapsed is
-    not asked here.
+def approval_state(
+    plan: Plan, fingerprint: str, record: Record | None, templates: TemplateMarks | None = None
+) -> ApprovalState:
+    """The state of a plan. ``fingerprint``: the plan's own, in full; ``templates``: with which it is told,
+    None where nothing is made of it. Pure: whether the approval has lapsed is not asked here.
 
     A plan whose true time alone was moved, inside the accepted slip, is still APPROVED; its changes are told
-    nevertheless.
+    nevertheless. Other templates hang on no verdict and no bound, and may say other words: they are told.
     """
     if record is None:
         return ApprovalState(NOT_APPROVED, "Nobody has approved this plan.")
@@ -120,10 +124,11 @@ def approval_state(plan: Plan, fingerprint: str, record: Record | None) -> Appro
         return _state(APPROVED, plan, record, (), ())
     typed, found = compare(record.document, document_of(plan))
     breaks = tuple(outside(plan, record.document["plan"], record.bounds, typed))
-    changes = changed(plan, typed, found) or (Change(SAME_FIGURES),)
+    others = () if templates is None else tuple(other_templates(record.templates, templates))
+    changes = (*changed(plan, typed, found), *others) or (Change(SAME_FIGURES),)
     if breaks:
         return _state(CHANGED, plan, record, changes, breaks)
-    return _state(APPROVED if only_time(typed) else UPDATED, plan, record, changes, ())
+    return _state(APPROVED if only_time(typed) and not others else UPDATED, plan, record, changes, ())
 
 
 def _state(

@@ -8,7 +8,7 @@ are rows of one list.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,7 +21,7 @@ from briefgen.build.staging import mission_place, write_products
 from briefgen.core import resources
 from briefgen.core.context import FAILED, Context, Stamp
 from briefgen.core.diagnostics import Diagnostic, has_errors
-from briefgen.core.fingerprint import Fingerprint, fingerprint, read_folder
+from briefgen.core.fingerprint import Fingerprint, TemplateMarks, fingerprint, read_folder, template_marks
 from briefgen.core.paper import A5, Paper
 from briefgen.core.records import record
 
@@ -42,11 +42,12 @@ EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
 @record
 class Planned:
-    """The plan of a mission file, and the short name of both."""
+    """The plan of a mission file, the short name of both, and with which templates it is told."""
 
     path: Path
     plan: Plan
     fingerprint: Fingerprint
+    templates: TemplateMarks
 
     @property
     def mission(self) -> Mission:
@@ -169,7 +170,9 @@ def _in_another_unit(found: Diagnostic, unit: Diagnostic | None) -> Diagnostic:
 
 def _planned(path: Path, plan: Plan, templates: tuple[Path, ...]) -> Planned:
     """With the times that its approval covers, so that every product and command ends there."""
-    planned = Planned(path, plan, _fingerprint(plan.mission, plan, templates))
+    read = [read_folder(folder) for folder in templates]
+    marks = template_marks(read[0], read[1] if len(read) > 1 else {})
+    planned = Planned(path, plan, _fingerprint(plan.mission, plan, read), marks)
     return replace(planned, plan=replace(plan, approved=approval_of(planned)[0].times))
 
 
@@ -296,7 +299,7 @@ def approval_of(planned: Planned) -> tuple[ApprovalState, list[Diagnostic]]:
     from briefgen.approval.states import approval_state
 
     record, found = record_for(planned.path)
-    return approval_state(planned.plan, planned.fingerprint.full, record), found
+    return approval_state(planned.plan, planned.fingerprint.full, record, planned.templates), found
 
 
 def context_of(planned: Planned, *, templates: Path | None = None) -> Context:
@@ -327,8 +330,9 @@ def _template_folders(own: Path | None) -> tuple[Path, ...]:
     return (resources.templates_folder(), *([own] if own else []))
 
 
-def _fingerprint(mission: Mission, plan: Plan, folders: tuple[Path, ...]) -> Fingerprint:
-    files = {f"templates/{name}": data for folder in folders for name, data in read_folder(folder).items()}
+def _fingerprint(mission: Mission, plan: Plan, templates: Sequence[Mapping[str, bytes]]) -> Fingerprint:
+    """``templates``: the files of each folder, a later one in the place of an earlier one's of its name."""
+    files = {f"templates/{name}": data for folder in templates for name, data in folder.items()}
     versions = {"briefgen": __version__, "tz database": _tz_version()}
     return fingerprint(text_tree=mission.source.canonical(), plan=plan, files=files, versions=versions)
 

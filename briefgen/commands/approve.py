@@ -311,6 +311,7 @@ def _write(asked: Asked, planned: Planned, approver: Approver, bound: float | No
     from briefgen.airmath.clocks import tz_version
     from briefgen.approval.bounds import bounds_of
     from briefgen.approval.record import record_bytes, record_path
+    from briefgen.core.plain import to_plain
 
     path = record_path(asked.file)
     head = {
@@ -319,6 +320,7 @@ def _write(asked: Asked, planned: Planned, approver: Approver, bound: float | No
         "fingerprint": {"full": planned.fingerprint.full, "spoken": planned.fingerprint.spoken},
         "briefgen": __version__,
         "tz_database": tz_version(),
+        "templates": to_plain(planned.templates),
     }
     bounds = bounds_of(planned.plan, landing_fuel=bound)
     data = record_bytes(planned.plan, approver, bounds, head=head)

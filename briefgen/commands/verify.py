@@ -244,7 +244,8 @@ def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
             words = f"the mission {name} beside the record has errors now; `briefgen check` tells them"
             return NoToday(words, spoilt=True)
         full, plan = planned.fingerprint.full, planned.plan
+        state = approval_state(plan, full, record, planned.templates)
         times = tuple((name_of(each.section), each.true_time) for each in plan.passes)
-        return Today(full, approval_state(plan, full, record), times)
+        return Today(full, state, times)
 
     return today

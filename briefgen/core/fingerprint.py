@@ -40,6 +40,22 @@ class Fingerprint:
         return self.full[:GROUP]
 
 
+@record
+class TemplateMarks:
+    """Which templates a plan's products are made with: one hash of all that are shipped, and that of each of
+    the unit's own by its name."""
+
+    shipped: str
+    own: Mapping[str, str]
+
+
+def template_marks(shipped: Mapping[str, bytes], own: Mapping[str, bytes]) -> TemplateMarks:
+    """The marks of the files of two folders, as ``read_folder`` gives them."""
+    return TemplateMarks(
+        hashlib.sha256(json.dumps(_hashes(shipped)).encode("ascii")).hexdigest(), _hashes(own)
+    )
+
+
 def fingerprint(
     *, text_tree: Any, plan: Any, files: Mapping[str, bytes], versions: Mapping[str, str]
 ) -> Fingerprint:
@@ -48,9 +64,7 @@ def fingerprint(
     order counts."""
     parts = {
         "text": to_plain(text_tree),
-        "files": {
-            name: hashlib.sha256(_unix_lines(name, data)).hexdigest() for name, data in sorted(files.items())
-        },
+        "files": _hashes(files),
         "versions": dict(sorted(versions.items())),
         "plan": to_plain(plan, coarse=True),
     }
@@ -68,6 +82,11 @@ def read_folder(folder: Path, names: Iterable[str] = TEMPLATE_FOLDERS) -> dict[s
         for name, path in relative.items()
         if not any(part.startswith(".") for part in name.split("/"))
     }
+
+
+def _hashes(files: Mapping[str, bytes]) -> dict[str, str]:
+    """name → hash, by name; line ends of text files don't count."""
+    return {name: hashlib.sha256(_unix_lines(name, data)).hexdigest() for name, data in sorted(files.items())}
 
 
 def _human(digest: bytes) -> str:
