@@ -9,6 +9,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.gates.area import area_point
+from briefgen.plan.gates.verdicts import NOBODYS
 from briefgen.plan.heights.altimeter import READ_TO_FT, column_at, reading_up_ft
 from briefgen.plan.heights.pass_heights import WITHIN_NM, minimum_ft, near_obstacles
 from briefgen.plan.model import EventPlan, Floor, PassHeights, ShipOver, UnknownAir
@@ -110,6 +111,8 @@ def floor_words(heights: PassHeights) -> str:
 
 def air_words(air: UnknownAir) -> str:
     """``QNH and temperature not known``: what the altimeters' least readings hang on."""
+    if not air.standard:
+        return NOBODYS
     far = "" if air.far_nm is None else f" within {WEATHER_NEAR_NM:.0f} nm"
     return f"{' and '.join(air.lacks)} not known{far}"
 
@@ -171,7 +174,7 @@ def place_words(over: ShipOver) -> list[str]:
 def under_words(heights: PassHeights, *, own: int | None = None, verb: str = "") -> str:
     """``ship 4 1140 ft over Grain terminal``: the least true height of the flight; without the number for the
     ship ``own`` itself, and with a word where the air isn't known."""
-    under, air = heights.under, "" if heights.air is None else " in standard air"
+    under, air = heights.under, " in standard air" if heights.air is not None and heights.air.standard else ""
     if under is None:
         return f"height over ground {NOT_CHECKED}"
     who = "" if under.ship == own else f"ship {under.ship} {verb}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import datetime
 from itertools import combinations
 
@@ -13,6 +13,7 @@ from briefgen.mission.resolve.other_clocks import held_by_another_clock
 from briefgen.mission.schema.training import Area
 from briefgen.plan.gates.pressures_of_area import over_area_worst
 from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.valid import somebodys
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
     UNIT,
@@ -26,12 +27,12 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.heights.altimeter import column_at, true_altitude_ft
+from briefgen.plan.heights.altimeter import Column, column_at, true_altitude_ft, without_temperature
 from briefgen.plan.model import Gate, Point, Source
 from briefgen.plan.route.air import STANDARD_QNH_HPA, altitude_ft, position
 from briefgen.plan.sortie import Sortie
 from briefgen.units.grammar import listed
-from briefgen.units.values import ClockRange, Level, Position
+from briefgen.units.values import ClockRange, Level
 
 AREA = ("training", "area")
 BLOCKS = ("training", "blocks")
@@ -219,18 +220,34 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
         why = f"the ground under the area isn't known; {limit.value:.0f} ft AGL are needed"
         yield not_checked(as_typed, why, value=floor.feet, key=(*AREA, "highest_ground"))
     else:
-        corners = training.area.boundary
-        yield over_area_worst(
-            s, about, lambda hpa: against(about, _true_ft(s, floor, corners, hpa) - ground.feet, limit)
+        gate = over_area_worst(
+            s, about, lambda hpa: against(about, _true_ft(s, floor, hpa) - ground.feet, limit)
         )
+        yield somebodys(s, if_temperature(s, about, gate))
     yield from _over_the_event(s)
 
 
-def _true_ft(s: Sortie, level: Level, corners: Iterable[Position], qnh_hpa: float) -> float:
+def area_columns(s: Sortie) -> list[Column]:
+    """The air over each corner of the area."""
+    corners = s.mission.the_training.area.boundary
+    return [column_at(s.mission, Point("", "", at.lat_deg, at.lon_deg, None)) for at in corners]
+
+
+def if_temperature(s: Sortie, about: About, gate: Gate) -> Gate:
+    """A gate that counts how high the flight really is: without any temperature over some corner nobody knows
+    how much lower that is than its altimeter reads, so it does not pass."""
+    column = without_temperature(area_columns(s))
+    if column is None or gate.verdict in ("FAIL", "NOT CHECKED"):
+        return gate
+    why = "no temperature is given: in cold air the flight is lower than its altimeter reads"
+    key = ("weather", "at", column.station.id or "AREA", "temperature")
+    return not_checked(about, why, value=gate.value, key=key)
+
+
+def _true_ft(s: Sortie, level: Level, qnh_hpa: float) -> float:
     """How high a level that isn't typed above ground truly is, ft MSL, in the cold of any corner."""
     feet = area_feet(s, level, qnh_hpa) or 0.0
-    points = (Point("", "", at.lat_deg, at.lon_deg, None) for at in corners)
-    return min(true_altitude_ft(column_at(s.mission, point), feet) for point in points)
+    return min(true_altitude_ft(column, feet) for column in area_columns(s))
 
 
 def _over_the_event(s: Sortie) -> Iterator[Gate]:

@@ -14,6 +14,7 @@ from briefgen.plan.gates.legs import pass_minimum_of
 from briefgen.plan.gates.mends import raised
 from briefgen.plan.gates.permission import if_given
 from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.valid import somebodys
 from briefgen.plan.gates.verdicts import (
     AFTER_THE_SORTIE,
     DEFAULT,
@@ -270,15 +271,17 @@ def cold_air(s: Sortie, p: EventPlan) -> Iterator[Gate]:
             about, "no temperature is forecast, there or aloft: the air of the standard atmosphere is taken"
         )
     elif column.station.temperature_c is None:
-        yield words(
+        given = words(
             about,
             aloft_c >= 0.0,
             f"none, {aloft_c:.0f} C aloft",
             "given, or 0 C and more aloft",
             worse="CAUTION",
         )
+        yield somebodys(s, given)
     else:
-        yield words(about, True, f"{column.station.temperature_c:.0f} C", "given, or 0 C and more aloft")
+        given = words(about, True, f"{column.station.temperature_c:.0f} C", "given, or 0 C and more aloft")
+        yield somebodys(s, given)
 
 
 def egress_turn(s: Sortie, p: EventPlan) -> Iterator[Gate]:

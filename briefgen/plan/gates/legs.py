@@ -111,7 +111,9 @@ def _judged(
         limit.source,
         worst.cause,
     )
-    about = _mended(about, rows, so_far="" if worst.air is None else ", in standard air")
+    about = _mended(
+        about, rows, so_far=", in standard air" if worst.air is not None and worst.air.standard else ""
+    )
     if worst.clearance_ft is None or (worst.climb is not None and worst.climb.decides):
         key = worst.climb.key if worst.climb is not None else None
         yield not_checked(about, about.remedy, value=worst.clearance_ft, key=key)

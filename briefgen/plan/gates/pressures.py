@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from briefgen.mission.check.pressures import pressures_apart
 from briefgen.plan.gates.texts import text
+from briefgen.plan.gates.valid import somebodys
 from briefgen.plan.gates.verdicts import at_most, words
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
@@ -25,7 +26,8 @@ def pressures_agree(s: Sortie) -> Iterator[Gate]:
         return
     apart = next(pressures_apart(found), None)
     if apart is None:
-        yield words(about.but(unit=""), True, "as near as weather is", "as near as weather is")
+        agree = words(about.but(unit=""), True, "as near as weather is", "as near as weather is")
+        yield somebodys(s, agree)
         return
     about = about.but(
         title=(

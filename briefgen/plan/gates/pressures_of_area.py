@@ -3,7 +3,7 @@ beside an altitude, beside a cloud or over ground.
 
 A flight level lies as high as the QNH of the spot below it puts it, and of every spot of the area that is
 flown over the worst counts. Where no QNH is given near enough to all of it, any that weather has may be:
-what some of them would not let pass is not checked.
+what some of them would not let pass is not checked; nor is it by QNHs that nobody says the source of.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.check.doubts import QNH_LEAST_HPA, QNH_MOST_HPA
 from briefgen.mission.resolve.mission import Mission
+from briefgen.plan.gates.valid import somebodys
 from briefgen.plan.gates.verdicts import DEFAULT, About, not_checked
 from briefgen.plan.model import WORST_FIRST, Gate, Point
 from briefgen.plan.route.air import STANDARD_QNH_HPA, WEATHER_NEAR_NM, position, qnh_station, qnhs_along
@@ -27,11 +28,13 @@ def over_area_worst(s: Sortie, about: About, judge: Callable[[float], Gate]) -> 
     """The worst that a gate reads by the QNHs of the area."""
     mission = s.mission
     worst = min((judge(hpa) for hpa in _given(mission)), key=_how_bad)
-    far = _far_corner(mission)
-    if far is None or worst.verdict != "PASS":
+    far, doubted = _far_corner(mission), somebodys(s, worst)
+    if worst.verdict != "PASS" or (far is None and doubted is worst):
         return worst
     if all(judge(hpa).verdict == "PASS" for hpa in (QNH_LEAST_HPA, QNH_MOST_HPA)):
         return worst
+    if far is None:
+        return doubted
     near = f"within {WEATHER_NEAR_NM:.0f} nm ({DEFAULT.words})"
     why = f"no QNH is given {near} of all of the area, and how high its flight levels lie hangs on it"
     return not_checked(about, why, value=worst.value, key=_key(mission, far))

@@ -5,10 +5,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
-from briefgen.plan.gates.area import area_feet, area_point
+from briefgen.plan.gates.area import area_columns, area_feet, area_point, if_temperature
 from briefgen.plan.gates.pressures_of_area import over_area_worst
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.valid import Stretch
@@ -18,6 +19,7 @@ from briefgen.plan.gates.verdicts import (
     About,
     Limit,
     against,
+    air_words,
     at_least,
     elevation_of,
     limit_of,
@@ -26,7 +28,7 @@ from briefgen.plan.gates.verdicts import (
     words,
 )
 from briefgen.plan.gates.weather import at_place, forecast_at, visibility_gate
-from briefgen.plan.heights.altimeter import column_at, true_altitude_ft
+from briefgen.plan.heights.altimeter import column_at, true_altitude_ft, unknown_air
 from briefgen.plan.model import EventPlan, Gate, Leg, Point, Source
 from briefgen.plan.route.air import (
     STANDARD_QNH_HPA,
@@ -84,7 +86,7 @@ def _layer(
 def clear_ft(layer: Layer, low_ft: float, high_ft: float) -> float:
     """Feet between a band of heights and a layer; negative when the band reaches above the base of a layer
     that it isn't wholly above."""
-    if layer.top_ft is not None and low_ft >= layer.top_ft:
+    if layer.top_ft is not None and _below(layer, low_ft):
         return low_ft - layer.top_ft
     return layer.base_ft - high_ft
 
@@ -160,7 +162,7 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     if not legs:
         return
     about = text("legs-cloud")
-    limit, unknown = separation(s), _cloud_unknown(s, legs)
+    limit, unknown = separation(s), _cloud_unknown(s, legs) or _air_unknown(s, legs)
     rows = [
         (clear_ft(layer, *_heights(s, leg)), layer, leg)
         for leg in legs
@@ -258,6 +260,26 @@ def _cloud_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
     return lambda about: not_checked(about, why, key=key)
 
 
+def _air_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
+    """What isn't given of the air in which a leg is flown above a cloud: how much lower than it reads."""
+    for leg in legs:
+        low_ft, _ = _heights(s, leg)
+        layers = [layer for place in near_leg(s, leg) for layer in _layers(s, place) or ()]
+        if not any(_below(layer, low_ft) for layer in layers):
+            continue
+        columns = [column_at(s.mission, end) for end in (leg.start, leg.end)]
+        off_nm = partial(off_leg_nm, position(leg.start), position(leg.end))
+        air = unknown_air(s.mission, columns, off_nm)
+        if air is not None:
+            why = f"{leg.between} is flown above cloud, and {air_words(air)}"
+            return lambda about: not_checked(about, why, key=air.key)
+    return None
+
+
+def _below(layer: Layer, low_ft: float) -> bool:
+    return layer.top_ft is not None and low_ft >= layer.top_ft
+
+
 def _far_off(s: Sortie, legs: list[Leg], key: str) -> Unknown | None:
     leg = next((leg for leg in legs if not near_leg(s, leg)), None)
     if leg is None:
@@ -309,7 +331,7 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
         yield words(about, True, "no cloud", "clear of cloud")
         return
     limit = minima.clear_of_cloud if minima is not None else None
-    yield over_area_worst(
+    gate = over_area_worst(
         s,
         about,
         lambda hpa: _in_the_area(
@@ -324,6 +346,8 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
             limit,
         ),
     )
+    above = any(_below(layer, low_ft) for layer in layers for low_ft, _ in bands if low_ft is not None)
+    yield if_temperature(s, about, gate) if above else gate
 
 
 def _training_heights(s: Sortie, qnh_hpa: float) -> list[tuple[float | None, float | None]]:
@@ -337,9 +361,7 @@ def _training_heights(s: Sortie, qnh_hpa: float) -> list[tuple[float | None, flo
 def _really_ft(s: Sortie, low_ft: float) -> float:
     """How high the flight really is where its altimeter reads the low end of the training: in the coldest air
     over a corner of the area, nearer to a cloud below than it reads. Above it counts as it is read."""
-    boundary = s.mission.the_training.area.boundary
-    corners = (Point("", "", at.lat_deg, at.lon_deg, None) for at in boundary)
-    return min(true_altitude_ft(column_at(s.mission, corner), low_ft) for corner in corners)
+    return min(true_altitude_ft(column, low_ft) for column in area_columns(s))
 
 
 def _in_the_area(about: About, pairs: list[tuple[Layer, tuple[float, float]]], limit: float | None) -> Gate:

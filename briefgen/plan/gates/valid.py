@@ -9,7 +9,7 @@ from datetime import datetime
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.fuel.alternate import arrivals
 from briefgen.plan.fuel.of_mission import from_base_s
-from briefgen.plan.gates.verdicts import landing_late_s
+from briefgen.plan.gates.verdicts import NOBODYS, landing_late_s
 from briefgen.plan.model import EventPlan, Gate
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
@@ -44,7 +44,7 @@ def somebodys(s: Sortie, gate: Gate) -> Gate:
     weather = s.mission.file.weather
     if weather is None or gate.verdict in ("FAIL", "NOT CHECKED") or not only_keeps_place(weather.source):
         return gate
-    return _unknown(gate, "nobody says whose forecast it is", SOURCE)
+    return _unknown(gate, NOBODYS, SOURCE)
 
 
 def _unknown(gate: Gate, why: str, key: KeyPath) -> Gate:

@@ -23,6 +23,7 @@ PASS: KeyPath = ("event", "pass")
 TRAINING: KeyPath = ("training",)
 UNIT = Source("the unit's own", ("unit",))
 DEFAULT = Source("default, no authority", ("default",))
+NOBODYS = "nobody says whose forecast it is"
 AFTER_THE_SORTIE = "its date lies after the sortie: nobody can have done it yet"
 COMMON = Source("common practice, no source", ("common practice",))
 SUMS = Source("arithmetic of this plan", ("arithmetic",))
@@ -94,6 +95,8 @@ def elevation_of(place: str) -> KeyPath:
 
 def air_words(air: UnknownAir) -> str:
     """Why a height that would do in the standard atmosphere is no PASS."""
+    if not air.standard:
+        return NOBODYS
     given = "neither a QNH nor a temperature" if len(air.lacks) > 1 else f"no {air.lacks[0]}"
     if air.far_nm is not None and air.anywhere:
         return (

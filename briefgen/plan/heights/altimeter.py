@@ -8,7 +8,7 @@ best there is to work with, and passes as little.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache
 
 from briefgen.airmath import atmosphere
@@ -18,6 +18,7 @@ from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.model import Point, UnknownAir
 from briefgen.plan.route.air import STANDARD_QNH_HPA, WEATHER_NEAR_NM, forecast, qnh_at, qnh_station
+from briefgen.units.blank import only_keeps_place
 from briefgen.units.rounding import up
 from briefgen.units.values import Position
 
@@ -63,9 +64,9 @@ def _temperature_c(mission: Mission, id: str | None, point: Point) -> float | No
 
 
 def unknown_air(mission: Mission, columns: Sequence[Column], away_nm: AwayNm) -> UnknownAir | None:
-    """What is not given of some columns of air; None where all of it is. ``away_nm``: how far a spot is from
-    what is flown in them; one QNH must lie as near as cloud and visibility do, and says whose temperature is
-    wanted."""
+    """What is not given of some columns of air, or whose figures they are; None where all of it is.
+    ``away_nm``: how far a spot is from what is flown in them; one QNH must lie as near as cloud and
+    visibility do, and says whose temperature is wanted."""
 
     def off_nm(id: str) -> float:
         return away_nm(mission.places[id].position)
@@ -74,14 +75,21 @@ def unknown_air(mission: Mission, columns: Sequence[Column], away_nm: AwayNm) ->
     nearest_nm = min((off_nm(id) for id in stations if id is not None), default=None)
     far_nm = nearest_nm if nearest_nm is not None and nearest_nm > WEATHER_NEAR_NM else None
     no_qnh = nearest_nm is None or far_nm is not None
-    without = [column for column in columns if column.station.temperature_c is None and not column.levels]
-    lacks = (*(("QNH",) if no_qnh else ()), *(("temperature",) if without else ()))
+    without = without_temperature(columns)
+    lacks = (*(("QNH",) if no_qnh else ()), *(("temperature",) if without is not None else ()))
     if not lacks:
-        return None
+        weather = mission.file.weather
+        nobodys = weather is not None and only_keeps_place(weather.source)
+        return UnknownAir(("source",), ("weather", "source"), None) if nobodys else None
     base = mission.base.id
     near = base if off_nm(base) <= WEATHER_NEAR_NM else min(mission.places, key=off_nm)
-    at = near if no_qnh else without[0].station.id
+    at = near if no_qnh or without is None else without.station.id
     return UnknownAir(lacks, ("weather", "at", at, lacks[0].lower()), far_nm)
+
+
+def without_temperature(columns: Iterable[Column]) -> Column | None:
+    """A column of which neither way knows how cold it is."""
+    return next((c for c in columns if c.station.temperature_c is None and not c.levels), None)
 
 
 def true_altitude_ft(column: Column, altitude_ft: float) -> float:

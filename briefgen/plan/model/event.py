@@ -233,14 +233,21 @@ class Floor:
 @record
 class UnknownAir:
     """What is not given of the air that an altimeter is read in: standard air is taken for it, and nothing
-    found with it reads PASS. ``key``: of the file, that gives the first of them. ``far_nm``: how far away
-    the only QNH is that could be set, where it is given too far away to count; ``anywhere``: from the
-    farthest part of the area, since nobody knows where in it the ground stands."""
+    found with it reads PASS; of what is given ``source`` alone, where that only keeps its place: the figures
+    are taken as they stand, and nothing found with them reads PASS either. ``key``: of the file, that gives
+    the first of them. ``far_nm``: how far away the only QNH is that could be set, where it is given too far
+    away to count; ``anywhere``: from the farthest part of the area, since nobody knows where in it the ground
+    stands."""
 
-    lacks: tuple[Literal["QNH", "temperature"], ...]
+    lacks: tuple[Literal["QNH", "temperature", "source"], ...]
     key: KeyPath
     far_nm: float | None
     anywhere: bool = False
+
+    @property
+    def standard(self) -> bool:
+        """Standard air is taken, at least in part."""
+        return "source" not in self.lacks
 
 
 @record

@@ -11,6 +11,7 @@ USA = ("limits.regime", "usa")
 PETREL = "aircraft.petrel"
 P = "event.pass"
 NO_FUEL = ("recovery.approach", "")
+NOBODYS = ("weather.source", "TBD")
 EXIT_QNH = ("weather.at.EXIT.qnh", "1017 hPa")  # no other place with one is within 25 nm of it
 NO_RELAY = ("event.relay_time", "")
 PUSH_TO_420 = (f"{P}.push_up_to", "420 KGS")
@@ -420,6 +421,16 @@ HEIGHTS = [
         CAUTION,
     ),
     ("cold-air", R, [("weather.at.PONTOON.temperature", ""), ("weather.winds", "")], MISSING),
+    # by a QNH and a temperature that are nobody's no height passes; what is too low by them stays so
+    *(
+        (id, R, [NOBODYS], MISSING)
+        for id in ("cold-air", "pass-height", "pass-minimum", "permission-lowest", "obstacles-near")
+    ),
+    *(
+        (id, R, [NOBODYS, (f"{P}.run_in.level", "1000 ft MSL")], FAIL)
+        for id in ("pass-height", "permission-lowest")
+    ),
+    ("height-run-in", R, [NOBODYS], MISSING),
     # the legs of the way
     (
         "descent-rate",

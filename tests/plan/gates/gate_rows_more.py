@@ -6,6 +6,7 @@ from tests.plan.gates.gate_rows import (
     FAIL,
     MISSING,
     NO_FUEL,
+    NOBODYS,
     PASS,
     PETREL,
     USA,
@@ -18,6 +19,10 @@ from tests.plan.gates.gate_rows import (
 AREA = "training.area"
 HOME = "weather.at.NORTHBOURNE"
 COLD = [(f"{HOME}.temperature", "-10 C"), ("weather.at.PONTOON.temperature", "-10 C")]
+NO_TEMPERATURE = [
+    *((f"weather.at.{at}.temperature", "") for at in ("NORTHBOURNE", "PONTOON", "EASTLEA", "HARTWELL")),
+    *((f"weather.winds.{n}.temperature", "") for n in (1, 2, 3, 4)),
+]
 NO_DISTANCE = ("limits.weather.area.clear_of_cloud", "")
 # all of it within 25 nm of ENTRY and EXIT, which stand in it
 SMALL_AREA = (
@@ -123,6 +128,17 @@ TRAINING = [
         [USA, *TWO_QNHS, ("weather.at.EXIT.temperature", "-30 C"), (f"{AREA}.highest_ground", "2800 ft MSL")],
         FAIL,
     ),
+    # how low 5000 ft really are in cold air nobody knows by no temperature, or by one that is nobody's
+    *(
+        ("aerobatics-floor", R, [USA, *changes, (f"{AREA}.highest_ground", f"{ground} ft MSL")], verdict)
+        for changes in (NO_TEMPERATURE, [NOBODYS])
+        for ground, verdict in (("1000", MISSING), ("3501", FAIL))
+    ),
+    # of heights by one datum no QNH decides; FL100 lies at 8228 ft by 950 hPa, and at 9080 ft by 980 hPa
+    ("blocks-inside", R, [NOBODYS], PASS),
+    ("blocks-inside", R, [*TWO_QNHS, NOBODYS, BLUE_FL, (f"{AREA}.floor", "8200 ft MSL")], PASS),
+    ("blocks-inside", R, [*TWO_QNHS, NOBODYS, BLUE_FL, (f"{AREA}.floor", "9070 ft MSL")], MISSING),
+    ("blocks-inside", R, [*TWO_QNHS, NOBODYS, BLUE_FL, (f"{AREA}.floor", "9090 ft MSL")], FAIL),
     ("aerobatics-floor", R, [("training.aerobatic", "")], MISSING),
     ("aerobatics-floor", R, [("training.aerobatic", "no")], PASS),
     # the pontoon stands at 38 degrees 20.8 minutes south, 141 degrees 36.6 minutes east
@@ -299,6 +315,10 @@ WEATHER = [
     # it: 9140 ft (253.4 K over 278.0 K half-way up), which is 1140 ft over one top and 640 ft over the other
     ("area-cloud", R, [*COLD, cloud("AREA", "[FEW 3000 ft MSL top 8000 ft MSL]")], PASS),
     ("area-cloud", R, [*COLD, cloud("AREA", "[FEW 3000 ft MSL top 8500 ft MSL]")], FAIL),
+    # without a temperature nobody knows how much lower they are; above the training it counts for nothing
+    ("area-cloud", R, [*NO_TEMPERATURE, cloud("AREA", "[FEW 3000 ft MSL top 4000 ft MSL]")], MISSING),
+    ("area-cloud", R, [*NO_TEMPERATURE, cloud("AREA", "[FEW 3000 ft MSL top 9001 ft MSL]")], FAIL),
+    ("area-cloud", R, [*NO_TEMPERATURE, cloud("AREA", "[OVC 20000 ft MSL]")], PASS),
     ("area-cloud", R, [cloud("AREA", "")], MISSING),
     ("area-cloud", R, [cloud("AREA", "[FEW 3000 ft MSL]")], MISSING),  # how high it reaches isn't known
     (
@@ -342,6 +362,14 @@ WEATHER = [
     ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "[FEW 300 ft MSL top 900 ft MSL]")], PASS),
     ("legs-cloud", R, [*CLEAR, *COLD, cloud("PONTOON", "[BKN 300 ft MSL top 770 ft MSL]")], PASS),
     ("legs-cloud", R, [*CLEAR, *COLD, cloud("PONTOON", "[BKN 300 ft MSL top 900 ft MSL]")], FAIL),
+    (
+        "legs-cloud",
+        R,
+        [*CLEAR, *NO_TEMPERATURE, cloud("PONTOON", "[FEW 300 ft MSL top 900 ft MSL]")],
+        MISSING,
+    ),
+    ("legs-cloud", R, [*CLEAR, *NO_TEMPERATURE, cloud("PONTOON", "[BKN 300 ft MSL top 1001 ft MSL]")], FAIL),
+    ("legs-cloud", R, [*CLEAR, *NO_TEMPERATURE, cloud("PONTOON", "[BKN 14500 ft MSL]")], PASS),
     ("legs-cloud", R, [*CLEAR, cloud("PONTOON", "")], MISSING),
     ("event-ceiling", R, [cloud("PONTOON", "[BKN 2500 ft AGL]")], PASS),
     ("event-ceiling", R, [cloud("PONTOON", "[BKN 2499 ft AGL]")], FAIL),
@@ -405,6 +433,7 @@ WEATHER = [
     # Eastlea is nearest to the pontoon: 44.4' of longitude x cos 38 = 34.9 nm and 6.8', 35.6 nm, so 3 + 0.08
     # x 35.6 = 5.8 hPa are believed; all have 1017 hPa
     ("qnh-agrees", R, [], PASS),
+    ("qnh-agrees", R, [NOBODYS], MISSING),
     *(
         ("qnh-agrees", R, [("weather.at.PONTOON.qnh", f"{hpa} hPa")], verdict)
         for hpa, verdict in ((1019, PASS), (1022, PASS), (1023, CAUTION), (985, CAUTION))

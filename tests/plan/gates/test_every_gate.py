@@ -52,7 +52,6 @@ NEVER = {
         (id, FAIL): "given or not: nothing of it can be too much or too little"
         for id in ("winds-aloft", "climb-out", "climb-home")
     },
-    ("qnh-agrees", MISSING): "where there are no two of them there is no such gate",
     ("convective-cloud", PASS): "without such a cloud there is no such gate",
     ("mach", PASS): "test_mach",
     ("mach", FAIL): "a leg at Mach 1 is refused when it is worked out; test_mach",
