@@ -1,4 +1,4 @@
-"""Where the files that travel with the program lie: templates, demonstration missions, fonts, licence texts.
+"""Where the files that travel with the program lie: templates, missions, fonts, coasts, licence texts.
 
 An installed package carries the unit's folders under ``briefgen/_shipped``. A checkout or an editable install
 has no such folder; there they lie in the repository, beside the package. Nothing else in the program may
@@ -25,6 +25,12 @@ def missions_folder() -> Path:
 def fonts_folder() -> Path:
     """The shipped fonts, with their licences beside them. They always lie inside the package."""
     return PACKAGE / "fonts"
+
+
+def coast_path() -> Path:
+    """The coasts and borders that maps draw, with their source beside them. They always lie inside the
+    package."""
+    return PACKAGE / "coast" / "coast.zip"
 
 
 def schema_path() -> Path:

@@ -27,7 +27,7 @@ _SPOTS = tuple(i / 8 for i in range(9))  # along each side of the box
 
 
 @record
-class _Seen:
+class Seen:
     """What a map's box shows: latitudes and longitudes from low to high (degrees; longitudes counted on from
     the centre's, so that they never jump), the longitudes from its left to its right edge halfway up, and
     whether a pole lies in it."""
@@ -41,7 +41,7 @@ class _Seen:
 def graticule(chart: PlaneMap, canvas: Canvas, keep_off: Obstacles) -> tuple[list[Shape], list[Text]]:
     """Parallels and meridians over the box, and their labels beside them along its left and lower edge, or at
     their other end or side where those are not clear; what has no clear place has no label."""
-    seen = _seen(chart)
+    seen = seen_by(chart)
     parallels = [
         (lat, part) for lat in _latitudes(chart, seen) for part in _drawn(chart, _parallel(lat, seen))
     ]
@@ -57,7 +57,8 @@ def graticule(chart: PlaneMap, canvas: Canvas, keep_off: Obstacles) -> tuple[lis
 # ---------------------------------------------------------------- what the box shows
 
 
-def _seen(chart: PlaneMap) -> _Seen:
+def seen_by(chart: PlaneMap) -> Seen:
+    """What the box of a map shows of the Earth, and a little more."""
     rim = [_on_earth(chart, along, side) for side in (0.0, 1.0) for along in _SPOTS] + [
         _on_earth(chart, side, along) for side in (0.0, 1.0) for along in _SPOTS
     ]
@@ -69,13 +70,13 @@ def _seen(chart: PlaneMap) -> _Seen:
         if chart.box.holds(Box(*chart.place(Position(lat, chart.centre.lon_deg)) * 2))
     ]
     if poles:
-        return _Seen(
+        return Seen(
             (min(*lats, *poles), max(*lats, *poles)),
             (chart.centre.lon_deg - 180.0, chart.centre.lon_deg + 180.0),
             360.0,
             True,
         )
-    return _Seen(_a_little_more(lats, 90.0), _a_little_more(lons, inf), right - left, False)
+    return Seen(_a_little_more(lats, 90.0), _a_little_more(lons, inf), right - left, False)
 
 
 def _on_earth(chart: PlaneMap, across: float, down: float) -> Position:
@@ -107,24 +108,24 @@ def _a_little_more(values: list[float], most: float) -> tuple[float, float]:
 # ---------------------------------------------------------------- lines
 
 
-def _latitudes(chart: PlaneMap, seen: _Seen) -> list[float]:
+def _latitudes(chart: PlaneMap, seen: Seen) -> list[float]:
     step = nice_arc_step_min(chart.box.height / chart.pt_per_nm / 60, _MOST) / 60
     return [lat for lat in ticks(*seen.lats, step) if abs(lat) < 90.0 - step / 2]
 
 
-def _longitudes(seen: _Seen) -> list[float]:
+def _longitudes(seen: Seen) -> list[float]:
     if seen.pole:
         return ticks(seen.lons[0] + 1e-3, seen.lons[1], _AROUND_POLE_DEG)  # the last is the first again
     return ticks(*seen.lons, nice_arc_step_min(seen.wide_deg, _MOST) / 60)
 
 
-def _parallel(lat: float, seen: _Seen) -> list[Position]:
+def _parallel(lat: float, seen: Seen) -> list[Position]:
     low, high = seen.lons
     parts = max(6, ceil((high - low) / _CHORD_DEG))
     return [Position(lat, _wrapped(low + (high - low) * i / parts)) for i in range(parts + 1)]
 
 
-def _meridian(lon: float, seen: _Seen) -> list[Position]:
+def _meridian(lon: float, seen: Seen) -> list[Position]:
     low, high = seen.lats
     return [Position(low + (high - low) * i / 4, _wrapped(lon)) for i in range(5)]
 

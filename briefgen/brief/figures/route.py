@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import chain, product
 
+from briefgen.brief.figures.coast import coast_of
 from briefgen.brief.figures.common import clock_words, name_of, wrapped
 from briefgen.brief.figures.graticule import graticule
 from briefgen.brief.figures.plane import (
@@ -70,6 +71,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     legs = listed_legs(plan)
     box, side = foot(canvas, 1.22 * len(legs) + 6.5) if is_narrow(canvas) else strip(canvas)
     chart = _chart(plan, box, canvas)
+    coast = coast_of(chart)
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
     segments = segments_of((*s.points, s.points[0]) if isinstance(s, Polygon) else s.points for s in drawn)
     lines, texts = graticule(chart, canvas, Obstacles(tuple(_around(m) for m in marks), segments))
@@ -92,7 +94,9 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     named = place_labels(_labels(plan, chart, canvas), _inside(canvas, box), obstacles)
     frame = Rect(box.left + 0.5, 0.5, box.width - 1, box.height - 1, "frame")
     shapes = (
+        *coast.fills,
         *lines,
+        *coast.lines,
         *drawn,
         *texts,
         *marks,
@@ -100,7 +104,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
         *numbers,
         *named.shapes,
         *named_areas,
-        *_side(plan, chart, side, canvas),
+        *_side(plan, chart, side, canvas, coast.source),
     )
     return Scene(canvas, shapes, _alt(plan), (*named.unplaced, *unplaced))
 
@@ -154,7 +158,7 @@ def _racetracks(plan: Plan, centre: Position) -> Iterator[list[tuple[float, floa
 
 def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
     shapes: list[Shape] = [
-        Polygon(tuple(chart.place(p) for p in area.boundary), "area") for area in _areas(plan)
+        Polygon(tuple(chart.place(p) for p in area.boundary), "area_outline") for area in _areas(plan)
     ]
     for before, after in zip(plan.legs, plan.legs[1:], strict=False):
         if before.end.id != after.start.id:
@@ -283,7 +287,7 @@ def _area_words(
     return named.shapes, named.unplaced
 
 
-def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]:
+def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas, source: str) -> list[Shape]:
     """North, scale, the numbered legs, and what the lines mean: beside the map, on a telephone below it."""
     size = canvas.size_pt("label")
     lines = [(f"{number}: {_leg_words(leg)}", "label") for number, leg in enumerate(listed_legs(plan), 1)]
@@ -292,6 +296,8 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas) -> list[Shape]
         lines.append((f"Dotted: diverts, bearing and range from {name_of(_origin(plan))}", "label_soft"))
     if areas := _areas(plan):
         lines.append((f"Dashed: in the area{'s' if len(areas) > 1 else ''}", "label_soft"))
+    if source:
+        lines.append((source, "label_soft"))
     if is_narrow(canvas):
         arrow = north_arrow((side.right - size, side.top + 3 * size), 1.6 * size, canvas.medium)
         shapes, _ = stacked(
