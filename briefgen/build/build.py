@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from briefgen import __version__
 from briefgen.build.glyphs import check_signs
-from briefgen.build.own_templates import check_templates, placed, untried
+from briefgen.build.own_templates import check_templates, placed, tried_with, untried
 from briefgen.build.products import PRODUCTS, Product, get_ready
 from briefgen.build.staging import mission_place, write_products
 from briefgen.core import resources
@@ -35,8 +35,6 @@ if TYPE_CHECKING:
 
 # the kinds of product made in this process, the second worker makes all others: about half each
 HERE = ("pdf",)
-# the products of slides and pages that are text alone: `check` tries the unit's own templates with them
-OF_TEXT = ("review", "ground-clock")
 EXIT_FILE_WRONG, EXIT_PRODUCT_FAILED, EXIT_GATE_FAILS, EXIT_FINE = 2, 3, 1, 0
 
 
@@ -141,8 +139,8 @@ def check(path: Path, *, templates: Path | None = None) -> Checked:
 
 
 def with_templates_tried(checked: Checked, templates: Path | None) -> Checked:
-    """With what the unit's own slides and pages get wrong once the values of this mission stand in them; and
-    which templates were not tried with any."""
+    """With what the unit's own slides, pages and cards get wrong once the values of this mission stand in
+    them; and which templates were not tried with any."""
     from briefgen.brief.brief import Brief
 
     planned = checked.sound
@@ -153,7 +151,7 @@ def with_templates_tried(checked: Checked, templates: Path | None) -> Checked:
     outcomes = [
         _make(product, brief, replace(context, part=part))
         for product, part in _parts(planned.plan)
-        if product.name in OF_TEXT
+        if product.name in tried_with(templates)
     ]
     found = [placed(templates, said) for outcome in outcomes for said in outcome.diagnostics]
     wrong = [problem for problem in dict.fromkeys(found) if problem.severity == "error"]

@@ -14,7 +14,13 @@ from briefgen.core.diagnostics import Diagnostic, Span
 from briefgen.core.fingerprint import TEMPLATE_FOLDERS
 
 FOLDERS = (*TEMPLATE_FOLDERS, "debrief")
-UNTRIED = {"cards": "build", "debrief": "debrief"}  # folders, and the command that fills what lies in them
+# which products `check` tries the unit's own templates with, by their folder
+TRIED_WITH = {
+    "brief": ("review",),
+    "pages": ("review", "ground-clock"),
+    "cards": ("approval", "ground-contact", "kneeboard"),
+}
+UNTRIED = "debrief"  # the folder, and the command that fills what lies in it
 MOST_FILES = 500
 MOST_FILE_BYTES = 4 * 1024 * 1024  # a style may carry a font; a template's own limit is lower
 TEXT = (".md", ".typ", ".html", ".css")
@@ -79,18 +85,28 @@ def placed(own: Path, problem: Diagnostic) -> Diagnostic:
     return replace(problem, span=replace(span, file=str(file)))
 
 
+def tried_with(own: Path) -> frozenset[str]:
+    """The names of the products that the unit has templates of its own for."""
+    return frozenset(
+        product
+        for folder, products in TRIED_WITH.items()
+        if any((own / folder).glob("*"))
+        for product in products
+    )
+
+
 def untried(own: Path) -> list[Diagnostic]:
     """A note where templates of the unit are there that no mission alone fills."""
-    found = [(name, command) for name, command in UNTRIED.items() if any((own / name).glob("*"))]
+    if not any((own / UNTRIED).glob("*")):
+        return []
     return [
         Diagnostic(
             "templates-untried",
             "note",
-            f"the templates in {own / name} were read, but not tried with the values of the mission",
-            why=f"a name that is wrong in them is told by `briefgen {command}`",
-            help=f"run briefgen {command} with --templates before they are needed",
+            f"the templates in {own / UNTRIED} were read, but not tried with the values of the mission",
+            why=f"a name that is wrong in them is told by `briefgen {UNTRIED}`",
+            help=f"run briefgen {UNTRIED} with --templates before they are needed",
         )
-        for name, command in found
     ]
 
 

@@ -14,7 +14,7 @@ from briefgen.commands.several import FileReport, tell_all
 @click.command("check", short_help="Print every diagnostic, the gates and the clock times of a mission.")
 @options.files
 @options.json_or_list
-@options.templates(": slides and pages are tried with the mission; they count in the fingerprint.")
+@options.templates(": tried with the mission, but for the debrief's; they count in the fingerprint.")
 def command(files: tuple[Path, ...], as_json: bool, templates: Path | None) -> int:
     """Read and plan each FILE; print every diagnostic, the gates and the clock times.
 

@@ -233,7 +233,14 @@ SYNTAX = {
     "a slide": ("brief/01-title.md", "# A\n\n{% if sortie %}\n", "brief/01-title.md:", "end of template"),
     "a slide of the debrief": ("debrief/01-x.md", "# A\n{{ oops\n", "debrief/01-x.md:", ""),
     "a page": ("pages/review.html", "<p>\n{% for a in %}\n", "pages/review.html:2", ""),
-    "a card": ("cards/kneeboard.typ", "#let x = (\n= Title\n", "", "cards/kneeboard.typ: unclosed delimiter"),
+    # the parenthesis is the tenth sign of the line
+    "a card": ("cards/kneeboard.typ", "\n#let x = (\n= Title\n", "kneeboard.typ:2:10", "unclosed delimiter"),
+    "a card's first line": (
+        "cards/kneeboard.typ",
+        "#let x = (\n",
+        "kneeboard.typ:1:10",
+        "unclosed delimiter",
+    ),
 }
 
 

@@ -597,7 +597,7 @@ def test_the_units_own_template_wins_and_its_mistakes_are_told(tmp_path):
     assert found == [] and "Our own lines" in flat(pymupdf.open(stream=files[0][1], filetype="pdf")[0])
     own.write_text("#let x = (", encoding="utf-8")
     files, found = kneeboard_pdf(brief_of(plan_of("missions/regatta.yaml"), STAMP), there)
-    assert files == [] and found[0].severity == "error" and "kneeboard.typ" in found[0].message
+    assert files == [] and found[0].severity == "error" and str(found[0].span) == "cards/kneeboard.typ:1:10"
 
 
 def test_a_template_can_read_nothing_of_the_machine(tmp_path):

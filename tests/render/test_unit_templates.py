@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from briefgen.build import build as build_room
 from briefgen.build.build import check, with_templates_tried
 from briefgen.build.products import PRODUCTS
 from tests.planned import brief_of
@@ -136,6 +137,8 @@ def test_a_mistake_is_told_with_its_file_and_line(tmp_path, file, text, product,
         ("brief/05-overview.md", "# Overhead\n\n[table pushes]\n", 3),
         ("pages/review.html", "<p>\n{{ stamp.unit }}\n</p>", 2),
         ("pages/ground-clock.html", "{{ stamp.unit }}", 1),
+        ("cards/approval.typ", '#import "common.typ": *\n\n#nosuch\n', 3),
+        ("cards/ours.typ", "\n#let a = [b\n", 2),  # of no card: read all the same
     ],
 )
 def test_a_name_misspelt_in_a_template_is_told_by_check_at_its_line(tmp_path, file, text, line):
@@ -147,6 +150,43 @@ def test_a_name_misspelt_in_a_template_is_told_by_check_at_its_line(tmp_path, fi
         (str(path), line)
     ]
     assert checked.exit_code == 2
+
+
+def test_a_card_is_tried_by_check_with_the_values_of_the_mission(tmp_path):
+    """A name that no card has among its data is wrong only once it is asked for."""
+    (tmp_path / "cards").mkdir()
+    path = tmp_path / "cards" / "ground-contact.typ"
+    path.write_text(
+        '#import "common.typ": *\n\n#let data = json("data.json")\n#data.crew\n', encoding="utf-8"
+    )
+    checked = with_templates_tried(check(REPOSITORY / REGATTA, templates=tmp_path), tmp_path)
+    (wrong,) = [d for d in checked.diagnostics if d.severity == "error"]
+    assert (str(wrong.span), checked.exit_code) == (f"{path}:4:7", 2), wrong
+    assert "crew" in wrong.message
+
+
+def test_check_tries_what_the_unit_has_templates_for_and_nothing_else(tmp_path, monkeypatch):
+    """So that a check without own cards stays as short as it was."""
+    tried: list[str] = []
+
+    def row(name: str):
+        return lambda *_: (tried.append(name), ([], []))[1]
+
+    rows = [replace(product, make=row(product.name)) for product in PRODUCTS]
+    monkeypatch.setattr(build_room, "PRODUCTS", rows)
+    checked, made_of = check(REPOSITORY / REGATTA), {}
+    for folder in ("brief", "pages", "cards", "debrief"):
+        (tmp_path / folder / folder).mkdir(parents=True)
+        (tmp_path / folder / folder / "x.md").write_text("", encoding="utf-8")
+        tried.clear()
+        with_templates_tried(checked, tmp_path / folder)
+        made_of[folder] = sorted(set(tried))
+    assert made_of == {
+        "brief": ["review"],
+        "pages": ["ground-clock", "review"],
+        "cards": ["approval", "ground-contact", "kneeboard"],
+        "debrief": [],
+    }
 
 
 def test_check_says_which_templates_it_did_not_try_and_finds_nothing_in_right_ones(tmp_path):

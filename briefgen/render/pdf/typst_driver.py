@@ -8,6 +8,7 @@ section needs and the room there is; a side that needs more than it has is an er
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from dataclasses import field
 from functools import lru_cache
@@ -16,7 +17,7 @@ from typing import Any
 
 from briefgen.brief.cards.model import Card
 from briefgen.core.context import Context, Stamp
-from briefgen.core.diagnostics import Diagnostic
+from briefgen.core.diagnostics import Diagnostic, Span
 from briefgen.core.folders import work_folder
 from briefgen.core.records import record
 from briefgen.draw.typeset.bind import bind
@@ -29,6 +30,7 @@ LEAST_PPI, MOST_PPI = 72, 600  # outside them the compiler gives empty pictures 
 _BREAK = "\u200b"
 _READ = "briefgen-read"
 _TOLERANCE_MM = 0.05
+_PLACE = re.compile(r"┌─\s(.+):(\d+):(\d+)$", re.MULTILINE)  # of a mistake: file, line, column
 
 
 @record
@@ -175,10 +177,10 @@ def _compile(folder: Path, template: str, data: dict[str, Any], created_s: int, 
     (folder / DATA).write_text(
         json.dumps(_breakable(data), ensure_ascii=False, sort_keys=True), encoding="utf-8"
     )
+    compiler = typst.Compiler(
+        str(folder / template), root=str(folder), font_paths=_fonts(), ignore_system_fonts=True
+    )
     try:
-        compiler = typst.Compiler(
-            str(folder / template), root=str(folder), font_paths=_fonts(), ignore_system_fonts=True
-        )
         sides = tuple(_side(value) for value in json.loads(compiler.query("<side>", field="value")))
         pages = json.loads(compiler.query("<pages>", field="value"))
         if found := [*_too_tall(sides), *_too_wide(sides), *_page_count(pages, data)]:
@@ -186,8 +188,17 @@ def _compile(folder: Path, template: str, data: dict[str, Any], created_s: int, 
         pdf, warnings = compiler.compile_with_warnings(format="pdf", timestamp=created_s)
         pictures = _pictures(compiler, ppi) if ppi else ()
     except RuntimeError as error:  # what a query raises; TypstError is one too
-        return Typeset(None, (_template_error(template, error),))
+        return Typeset(None, (_template_error(template, _told(compiler, error)),))
     return Typeset(pdf, (*_reductions(sides), *(_warning(template, w) for w in warnings)), sides, pictures)
+
+
+def _told(compiler: Any, error: RuntimeError) -> RuntimeError:
+    """A query doesn't say where the mistake is; a whole compilation, which stops at the same one, does."""
+    try:
+        compiler.compile(format="pdf")
+    except RuntimeError as told:
+        return told
+    return error
 
 
 def _pictures(compiler: Any, ppi: int) -> tuple[bytes, ...]:
@@ -303,22 +314,34 @@ def _page_count(pages: list[int], data: dict[str, Any]) -> Iterator[Diagnostic]:
         )
 
 
-def _template_error(template: str, error: Exception) -> Diagnostic:
+def _template_error(template: str, error: Exception, *, before: int = 0) -> Diagnostic:
+    """``before``: signs that stand before the template's own first line."""
+    span = _place(error, before)
     text = str(getattr(error, "message", "") or error or "the compiler gave no reason")
     trace = getattr(error, "trace", None) or []
     where = "; ".join(str(step) for step in trace[:3])
     return Diagnostic(
         "card-template",
         "error",
-        f"cards/{template}: {text}",
+        text if span else f"cards/{template}: {text}",
+        span,
         why=where,
         help="mend the template, or take the shipped one",
     )
 
 
+def _place(error: Exception, before: int) -> Span | None:
+    """Where the compiler's own account of the mistake says that it is; its columns count from 0."""
+    found = _PLACE.search(getattr(error, "diagnostic", ""))
+    if found is None:
+        return None
+    line, column = int(found[2]), int(found[3]) + 1
+    column -= before if line == 1 else 0
+    return Span(f"cards/{Path(found[1]).name}", line, column, line, column)
+
+
 def syntax_problems(folder: Path) -> list[Diagnostic]:
-    """What keeps the card templates of one folder from being read at all, whatever the mission. The compiler
-    tells no line."""
+    """What keeps the card templates of one folder from being read at all, whatever the mission."""
     files = sorted((folder / "cards").glob("*.typ"))
     if not files or (missing := list(_no_compiler())):
         return missing if files else []
@@ -331,14 +354,15 @@ def _syntax(file: Path, place: Path) -> Iterator[Diagnostic]:
     here."""
     import typst
 
-    (place / file.name).write_text(f'#panic("{_READ}");{file.read_text(encoding="utf-8")}', encoding="utf-8")
+    stop = f'#panic("{_READ}");'
+    (place / file.name).write_text(stop + file.read_text(encoding="utf-8"), encoding="utf-8")
     try:
         typst.Compiler(
             str(place / file.name), root=str(place), font_paths=_fonts(), ignore_system_fonts=True
         ).compile(format="pdf")
     except RuntimeError as error:
         if _READ not in str(error):
-            yield _template_error(file.name, error)
+            yield _template_error(file.name, error, before=len(stop))
 
 
 def _warning(template: str, warning: Any) -> Diagnostic:
