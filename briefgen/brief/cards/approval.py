@@ -13,6 +13,7 @@ from briefgen.brief.cards.gates import LIST_PAGE, ORDER, all_open, worst, worst_
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import in_block
+from briefgen.brief.wording.fails import lowest_low
 from briefgen.brief.wording.gates import figures_words, value_words
 from briefgen.brief.wording.lost_contact import supervisor_reach
 from briefgen.brief.wording.open_limits import tally
@@ -174,7 +175,12 @@ def _verdict(w: Words) -> Large:
         "NOT CHECKED": needs if counts["NOT CHECKED"] else "every gate was judged",
         "WAIVED": "see below" if counts["WAIVED"] else "no waiver in force",
     }
-    return Large("Verdict", tuple((verdict, str(counts[verdict]), say[verdict]) for verdict in ORDER), "huge")
+    boxes: list[tuple[str, str, str]] = [(each, str(counts[each]), say[each]) for each in ORDER]
+    low = lowest_low(w.plan.gates)
+    if low is not None:
+        said = f"over {low.name}, {low.way}; outside the pass"
+        boxes.append(("LOWEST", words.height(low.clearance_ft), said))
+    return Large("Verdict", tuple(boxes), "huge")
 
 
 # ---------------------------------------------------------------- the answers

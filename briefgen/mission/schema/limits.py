@@ -112,7 +112,8 @@ class Limits(Part):
     """Above the highest obstacle."""
     legs_minimum_height: Feet | None = None
     """Of every leg, the hold and the area's floor above known elevations and listed obstacles within a mile;
-    left out: 500 ft, a default."""
+    left out: near the track what the regime asks for, but for take-off and landing; elsewhere 500 ft, a
+    default."""
     crowd_distance: Feet | None = None
     """The least from a ship's track on the run-in and the egress to the spectators, to the side; left out:
     500 ft, a default."""

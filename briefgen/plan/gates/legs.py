@@ -5,11 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from math import inf
 from typing import Literal, TypeAlias
 
 from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.core.diagnostics import has_errors
+from briefgen.core.records import record
 from briefgen.plan.fuel.of_mission import ways_home
 from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.mends import raised
@@ -19,8 +21,9 @@ from briefgen.plan.gates.verdicts import (
     UNIT,
     About,
     Limit,
+    against,
     air_words,
-    at_least,
+    limit_of,
     not_checked,
     of_piece,
     of_training,
@@ -40,13 +43,15 @@ from briefgen.plan.heights.legs import (
     spots_of,
 )
 from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft, pass_legs_minimum_ft
-from briefgen.plan.model import EventPlan, Gate, Height, Leg, Point
+from briefgen.plan.model import EventPlan, Gate, Height, Leg, LowOver, Point
 from briefgen.plan.one_block import each_block
+from briefgen.plan.regimes import regime
 from briefgen.plan.route.air import position
 from briefgen.plan.route.diverts import legs_to_diverts
 from briefgen.plan.route.lay import JOINED_NM
 from briefgen.plan.route.legs import point_from
 from briefgen.plan.sortie import Sortie
+from briefgen.units.values import FT_PER_NM
 
 OVER_AGAIN_FT = 3000.0
 AHEAD_NM = 8.0  # an abort without an egress is followed so far straight ahead
@@ -57,7 +62,7 @@ KINDS = {"hold to IP": "hold-to-ip", "run-in": "run-in", "egress": "egress"}
 
 
 def minimum_of(s: Sortie) -> Limit:
-    """The unit's least height over what is known under a leg, else our default."""
+    """The unit's least height over what is known within a mile of a leg, else our default."""
     return Limit(
         legs_minimum_ft(s.mission), DEFAULT if s.mission.file.limits.legs_minimum_height is None else UNIT
     )
@@ -70,39 +75,87 @@ def pass_minimum_of(s: Sortie) -> Limit:
     return Limit(least_ft, UNIT if own else DEFAULT)
 
 
+def _rule_of(s: Sortie) -> Limit | None:
+    """The least height that a rule asks for within its radius of the track, or the unit's own in its place:
+    but for the pass, which has its own."""
+    return limit_of(s, s.mission.file.limits.legs_minimum_height, "legs_height_ft")
+
+
+def _radius_nm(s: Sortie) -> float:
+    figure = regime(s.mission.file.limits.regime).figure("legs_radius_ft")
+    return 0.0 if figure is None else figure.value / FT_PER_NM
+
+
 def leg_heights(s: Sortie) -> Iterator[Gate]:
     """Every leg, abort, way home and way to a divert, the hold and the area's floor stay above what is known
     within a mile; a row for each that has something known under it. What isn't known is the terrain's row."""
     spots = spots_of(s.mission)
     for id, title, ways, p in _ways(s):
         limit = pass_minimum_of(s) if id in OF_THE_PASS else minimum_of(s)
-        found = [over for way in ways for over in over_way(s.mission, way, spots, limit.value)]
-        rows = _judged(id, title, found, limit=limit, named=len(ways) > 1)
+        limits = _Limits(limit, None if id in OF_THE_PASS else _rule_of(s), _radius_nm(s))
+        found = [over for way in ways for over in over_way(s.mission, way, spots, limits.most_ft)]
+        rows = _judged(id, title, found, limits=limits, named=len(ways) > 1)
         yield from rows if p is None else (of_piece(s, p, gate) for gate in rows)
-    yield from _holds_and_area(s, spots, minimum_of(s))
+    limits = _Limits(minimum_of(s), _rule_of(s), _radius_nm(s))
+    yield from _holds_and_area(s, spots, limits)
 
 
-def _holds_and_area(s: Sortie, spots: tuple[Spot, ...], limit: Limit) -> Iterator[Gate]:
+@record
+class _Limits:
+    """Which least height holds over a spot: within a mile of the track the unit's own, else our default;
+    within the radius of a rule, unless it lies so near for a take-off or a landing, what that asks for."""
+
+    mile: Limit
+    rule: Limit | None
+    radius_nm: float
+
+    def over(self, over: Over) -> Limit:
+        near = over.away_nm <= self.radius_nm and not over.lands
+        return self.rule if self.rule is not None and near else self.mile
+
+    @property
+    def most_ft(self) -> float:
+        return max(self.mile.value, 0.0 if self.rule is None else self.rule.value)
+
+    def low(self, over: Over) -> bool:
+        """Below its limit, or where the unit's own is looser than the rule's, below that."""
+        limit = self.over(over)
+        least_ft = limit.value if limit.published is None else limit.published
+        return over.clearance_ft is not None and over.clearance_ft < least_ft
+
+    def fails(self, over: Over) -> bool:
+        """Too low by more than our guess."""
+        limit, clear_ft = self.over(over), over.clearance_ft
+        return clear_ft is not None and clear_ft < limit.value and too_low(limit, clear_ft) == "FAIL"
+
+
+def _holds_and_area(s: Sortie, spots: tuple[Spot, ...], limits: _Limits) -> Iterator[Gate]:
     for p in s.passes:
         if p.hold is not None:
-            found = over_hold(s.mission, p.hold, p.ships, spots, limit.value)
-            rows = _judged("height-hold", "Hold", found, limit=limit, named=False)
+            found = over_hold(s.mission, p.hold, p.ships, spots, limits.most_ft)
+            rows = _judged("height-hold", "Hold", found, limits=limits, named=False)
             yield from (of_piece(s, p, gate) for gate in rows)
     for seen in each_block(s):
-        found = over_area(seen.mission, spots, limit.value)
-        rows = _judged("height-area", "Area", found, limit=limit)
+        found = over_area(seen.mission, spots, limits.most_ft)
+        rows = _judged("height-area", "Area", found, limits=limits)
         yield from (of_training(seen, gate) for gate in rows)
 
 
 def _judged(
-    id: str, title: str, found: Iterable[Over], *, limit: Limit, named: bool = True
+    id: str, title: str, found: Iterable[Over], *, limits: _Limits, named: bool = True
 ) -> Iterator[Gate]:
     """The worst of a row, one that fails whatever isn't given before one that hangs on it; ``named``: its way
     by name, since the row has several."""
     rows = list(found)
-    worst = min(rows, key=_how_bad, default=None)
+    worst = min(rows, key=partial(_how_bad, limits), default=None)
     if worst is None:
         return
+    limit = limits.over(worst)
+    lowest = min(
+        (LowOver(over.way, over.spot.name, over.clearance_ft or 0.0) for over in rows if limits.low(over)),
+        key=lambda low: low.clearance_ft,
+        default=None,
+    )
     who = "" if worst.ship is None else f", ship {worst.ship}"
     about = About(
         id,
@@ -116,23 +169,24 @@ def _judged(
     )
     if worst.clearance_ft is None or (worst.climb is not None and worst.climb.decides):
         key = worst.climb.key if worst.climb is not None else None
-        yield not_checked(about, about.remedy, value=worst.clearance_ft, key=key)
+        gate = not_checked(about, about.remedy, value=worst.clearance_ft, key=key)
     elif worst.air is not None and worst.clearance_ft >= limit.value:
-        yield not_checked(about, air_words(worst.air), value=worst.clearance_ft, key=worst.air.key)
+        gate = not_checked(about, air_words(worst.air), value=worst.clearance_ft, key=worst.air.key)
     elif worst.spot.unsaid is not None and worst.clearance_ft >= limit.value:
         why = f"nobody says where the top of {worst.spot.name} is from"
-        yield not_checked(about, why, value=worst.clearance_ft, key=worst.spot.unsaid)
+        gate = not_checked(about, why, value=worst.clearance_ft, key=worst.spot.unsaid)
     else:
-        yield at_least(about, worst.clearance_ft, limit.value, worse=too_low(limit, worst.clearance_ft))
+        gate = against(about, worst.clearance_ft, limit, worse=too_low(limit, worst.clearance_ft))
+    yield replace(gate, lowest=lowest)
 
 
-def _how_bad(over: Over) -> tuple[int, float]:
+def _how_bad(limits: _Limits, over: Over) -> tuple[int, bool, float]:
     """What fails for certain first, then what hangs on a climb, then on air that isn't given, on a height
     that nobody says the source of, then by its height."""
     waits = over.climb is not None and over.climb.decides
-    low = bool(over.raised) or over.no_level or over.climb is not None
+    low = limits.low(over) or bool(over.raised) or over.no_level or over.climb is not None
     rank = 1 if waits else 0 if low else 2 if over.air is not None else 4 if over.spot.unsaid is None else 3
-    return rank, inf if over.clearance_ft is None else over.clearance_ft
+    return rank, not limits.fails(over), inf if over.clearance_ft is None else over.clearance_ft
 
 
 def _mended(about: About, rows: Sequence[Over], *, so_far: str) -> About:

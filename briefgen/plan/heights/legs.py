@@ -99,7 +99,8 @@ class Over:
     ``raised``: where it is too low, the levels that have to be higher and what the leader's altimeter would
     have to read at them, in standard air as far as ``air`` isn't known. ``climb``: the one that nobody has
     given and that is wanted besides them; None where it changes nothing. ``no_level``: it climbs out too
-    flat, whatever its level is."""
+    flat, whatever its level is. ``away_nm``: how far the spot is from the nearest ship's track, what is not
+    known of its position taken off. ``lands``: the way takes off or lands."""
 
     way: str
     spot: Spot
@@ -109,6 +110,8 @@ class Over:
     climb: UnknownClimb | None
     no_level: bool
     air: UnknownAir | None
+    away_nm: float
+    lands: bool
     cause: KeyPath
 
 
@@ -199,15 +202,15 @@ def over_way(mission: Mission, way: Way, spots: Sequence[Spot], minimum_ft: floa
         if _surely_off(line, length_nm, spot, WITHIN_NM + widest_nm + spot.doubt_nm):
             continue
         off = _off(line, length_nm, spot)
-        over = [
-            ship
+        beside = [
+            (ship, beside_line_nm(off, length_nm, ship.right_ft / FT_PER_NM if ship else 0.0) - spot.doubt_nm)
             for ship in ships
-            if beside_line_nm(off, length_nm, ship.right_ft / FT_PER_NM if ship else 0.0) - spot.doubt_nm
-            <= WITHIN_NM
         ]
+        over = [(ship, away_nm) for ship, away_nm in beside if away_nm <= WITHIN_NM]
         there = _in_air_over(mission, way, spot) if over else way
-        for ship in over:
-            yield _over(there, spot, ship, along_nm=off.along_nm, minimum_ft=minimum_ft)
+        for ship, away_nm in over:
+            found = _over(there, spot, ship, along_nm=off.along_nm, minimum_ft=minimum_ft)
+            yield replace(found, away_nm=away_nm)
 
 
 def _off(line: tuple[Position, Position], length_nm: float, spot: Spot) -> OffLine:
@@ -224,7 +227,7 @@ def _off(line: tuple[Position, Position], length_nm: float, spot: Spot) -> OffLi
 
 
 def _over(way: Way, spot: Spot, ship: ShipOver | None, *, along_nm: float, minimum_ft: float) -> Over:
-    """A spot so far along a way: by the field only the level of the way counts."""
+    """A spot so far along a way, under its track: by the field only the level of the way counts."""
     down_ft = (ship.down_ft if ship is not None else 0.0) + way.sag_ft
     along_nm = inf if way.begins == way.ends or _by_the_field(way, spot) else along_nm
     read_ft = read_at(way, along_nm)
@@ -235,7 +238,8 @@ def _over(way: Way, spot: Spot, ship: ShipOver | None, *, along_nm: float, minim
     clearance_ft = None if read_ft is None else clear_ft(read_ft)
     if clearance_ft is not None and clearance_ft >= minimum_ft:
         number = ship.ship if ship is not None else None
-        return Over(way.name, spot, number, clearance_ft, (), None, False, way.air, way.cause)
+        lands = bool(way.grounds)
+        return Over(way.name, spot, number, clearance_ft, (), None, False, way.air, 0.0, lands, way.cause)
     needed_ft = max(reading_up_ft(column, spot.top_ft + minimum_ft + down_ft) for column in way.columns)
     if clearance_ft is None and way.begins.ft >= needed_ft:
         clearance_ft = clear_ft(way.begins.ft)  # a climb does not go below where it begins
@@ -252,6 +256,8 @@ def _over(way: Way, spot: Spot, ship: ShipOver | None, *, along_nm: float, minim
         climb=_unknown_climb(way, along_nm, needed_ft, decides=highest_ft >= minimum_ft) if low else None,
         no_level=low and way.begins.key is None and not _climbs_past(way, along_nm, needed_ft),
         air=way.air,
+        away_nm=0.0,
+        lands=bool(way.grounds),
         cause=way.cause,
     )
 
@@ -389,9 +395,10 @@ def over_hold(
         if distance_nm(fix, spot.position) > reach_nm + within_nm:
             continue
         at = to_plane(fix, spot.position)
-        if min(hypot(at.east_nm - east, at.north_nm - north) for east, north in path) <= within_nm:
-            there = _in_air_over(mission, way, spot)
-            yield _over(there, spot, lowest, along_nm=inf, minimum_ft=minimum_ft)
+        off_nm = min(hypot(at.east_nm - east, at.north_nm - north) for east, north in path)
+        if off_nm <= within_nm:
+            found = _over(_in_air_over(mission, way, spot), spot, lowest, along_nm=inf, minimum_ft=minimum_ft)
+            yield replace(found, away_nm=off_nm - widest_nm - spot.doubt_nm)
 
 
 def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
@@ -404,11 +411,12 @@ def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Ite
     for spot in spots:
         if _surely_off((area.boundary[0], area.boundary[0]), 0.0, spot, reach_nm + WITHIN_NM + spot.doubt_nm):
             continue
-        if inside_area(spot.position, area.boundary) or (
-            distance_to_edge_nm(spot.position, area.boundary) - spot.doubt_nm <= WITHIN_NM
-        ):
+        inside = inside_area(spot.position, area.boundary)
+        away_nm = 0.0 if inside else distance_to_edge_nm(spot.position, area.boundary) - spot.doubt_nm
+        if away_nm <= WITHIN_NM:
             off_nm = partial(distance_nm, spot.position)
-            yield from _under_area(mission, spot, (spot.position,), minimum_ft, off_nm)
+            for found in _under_area(mission, spot, (spot.position,), minimum_ft, off_nm):
+                yield replace(found, away_nm=away_nm)
     if area.highest_ground is not None:
         where = _as_high(mission, area.boundary, area.highest_ground.feet)
         at = area.boundary if where is None else (where,)

@@ -135,6 +135,15 @@ class Mend:
 
 
 @record
+class LowOver:
+    """How far above ``name`` a way passes, less than its limit."""
+
+    way: str
+    name: str
+    clearance_ft: float
+
+
+@record
 class Gate:
     """One judged figure.
 
@@ -150,7 +159,8 @@ class Gate:
     the file nor its regime gives, or data; empty for every other verdict. ``settled_by``: the key of the
     mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every other. ``keys``:
     those that have to fit each other, where a gate fails on more than its ``cause``. ``mends``: the
-    keys that ``why`` is about, and what it proposes for them.
+    keys that ``why`` is about, and what it proposes for them. ``lowest``: of the heights over what is known
+    under a way those that are below their limit, the least.
     """
 
     id: str
@@ -176,6 +186,7 @@ class Gate:
     concerns: tuple[str, ...] = ()
     keys: tuple[KeyPath, ...] = ()
     mends: tuple[Mend, ...] = inner(default=())
+    lowest: LowOver | None = inner(default=None)
     rule_id: str = inner(default="")  # where the id has the piece that was judged before it
     piece: str = inner(default="")  # the block or pass that was judged, empty: the sortie
 

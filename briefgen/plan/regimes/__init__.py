@@ -21,6 +21,8 @@ KEYS: Mapping[str, str] = {
         " area, ft"
     ),
     "obstacle_radius_ft": "the radius of that rule, ft on each side of the track",
+    "legs_height_ft": "least height elsewhere above the surface and what stands on it, ft",
+    "legs_radius_ft": "the radius of that rule, ft on each side of the track",
     "speed_below_10000_kt": "most knots of indicated airspeed below 10 000 ft MSL",
     "formation_size": "most ships of one flypast",
     "standard_across_ft": "standard formation: most ft to the side of the leader, and most ft behind",

@@ -18,6 +18,13 @@ REGIME = Regime(
             "a waiver under FAA 8900.1 V3 Ch6 may allow a fly-by 500 ft from the crowd",
         ),
         "obstacle_radius_ft": Figure(2000.0, "14 CFR 91.119(b)", "R1"),
+        "legs_height_ft": Figure(
+            500.0,
+            "14 CFR 91.119(c)",
+            "R1",
+            "over open water or where few live 500 ft from any person, vessel, vehicle or structure",
+        ),
+        "legs_radius_ft": Figure(500.0, "14 CFR 91.119(c)", "R1"),
         "speed_below_10000_kt": Figure(250.0, "14 CFR 91.117(a)", "R1"),
         "formation_size": Figure(
             4.0,

@@ -8,6 +8,7 @@ import pytest
 
 from briefgen.brief.cards import cards
 from briefgen.brief.cards.model import Grid
+from briefgen.brief.slides.view.view import make_view
 from briefgen.mission.edit.changes import without_training
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
@@ -16,7 +17,7 @@ from briefgen.plan.route.diverts import diverts_from
 from tests.brief.cards.reading import slip_note, slip_rows
 from tests.mission.mission_texts import PASS_ONLY
 from tests.planned import REPOSITORY, load_mission
-from tests.render.pdf_cases import MISSIONS, card_of, changed, context, made, plan_of
+from tests.render.pdf_cases import MISSIONS, STAMP, card_of, changed, context, made, plan_of
 
 REGATTA = "missions/regatta.yaml"
 BIAS_S, RELAY_S = 15, 10  # of the regatta's file
@@ -193,6 +194,26 @@ def test_the_verdict_counts_every_gate():
     assert sum(int(count) for _, count, _ in large.items) + passed + weather - open_weather + one_line == len(
         plan.gates
     )
+
+
+# A mast half a mile beside the hold, where no rule asks for a height. The leg from the hold to the IP may
+# descend to 1500 ft at once, and ship 4 flies 30 ft below the leader: 470 ft over a top of 1000 ft.
+@pytest.mark.parametrize(("top_ft", "lowest"), [(1000, "470 ft"), (970, None)])
+def test_the_least_height_that_is_too_low_outside_the_pass_stands_large_on_the_sheet(
+    tmp_path, top_ft, lowest
+):
+    terminal = "top: 330 ft MSL, source: survey 2026-05}\n"
+    mast = f"{{name: MAST, position: 38°26.41'S 141°26.51'E, top: {top_ft} ft MSL, source: survey 2026-05}}"
+    plan = changed(tmp_path, REGATTA, (terminal, f"{terminal}      - {mast}\n"))
+    assert not any(gate.verdict == "FAIL" for gate in plan.gates)
+    box = section(cards.approval(plan), 0, "verdict").items[4:]
+    gates = make_view(plan, STAMP).values["gates"]
+    if lowest is None:
+        assert (box, gates["low"]) == ((), None)
+        return
+    assert box == (("LOWEST", lowest, "over MAST, HOLD to IP; outside the pass"),)
+    assert gates["low"] == f"lowest outside the pass: {lowest} over MAST, HOLD to IP"
+    assert gates["sentence"].endswith(gates["low"])
 
 
 def test_the_reason_for_which_an_open_gate_was_accepted_stands_beside_it():

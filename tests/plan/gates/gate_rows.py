@@ -11,6 +11,8 @@ USA = ("limits.regime", "usa")
 PETREL = "aircraft.petrel"
 P = "event.pass"
 NO_FUEL = ("recovery.approach", "")
+# half a mile to the left of the inbound track at the hold's fix, outside its right turns
+OFF_HOLD = (f"{P}.obstacles.1.position", "38°26.41'S 141°26.51'E")
 NOBODYS = ("weather.source", "TBD")
 EXIT_QNH = ("weather.at.EXIT.qnh", "1017 hPa")  # no other place with one is within 25 nm of it
 NO_RELAY = ("event.relay_time", "")
@@ -305,11 +307,32 @@ HEIGHTS = [
         [("places.EXIT.elevation", "1470 ft MSL"), EXIT_QNH],
         PASS,
     ),  # the transit's 2000 ft, less 30 ft of step-down: it may descend at once
-    ("height-transit-1", R, [("places.EXIT.elevation", "1471 ft MSL")], CAUTION),
+    ("height-transit-1", R, [("places.EXIT.elevation", "1471 ft MSL")], FAIL),
     ("height-hold", R, [("places.HOLD.elevation", "1470 ft MSL")], PASS),
-    ("height-hold", R, [("places.HOLD.elevation", "1471 ft MSL")], CAUTION),
+    # SERA.5005(f)(2): 500 ft within 500 ft of the track; half a mile beside it, and for take-off and landing,
+    # that is our own guess
+    ("height-hold", R, [("places.HOLD.elevation", "1471 ft MSL")], FAIL),
+    ("height-hold", R, [OFF_HOLD, (f"{P}.obstacles.1.top", "1471 ft MSL")], CAUTION),
+    (
+        "height-hold",
+        R,
+        [OFF_HOLD, (f"{P}.obstacles.1.top", "1900 ft MSL"), ("places.HOLD.elevation", "1471 ft MSL")],
+        FAIL,
+    ),  # the one that a rule fails comes before a nearer one that a guess doubts
+    (
+        "height-hold",
+        R,
+        [("places.HOLD.elevation", "1471 ft MSL"), ("limits.legs_minimum_height", "499 ft")],
+        CAUTION,
+    ),
+    (
+        "height-hold",
+        R,
+        [("places.HOLD.elevation", "1472 ft MSL"), ("limits.legs_minimum_height", "499 ft")],
+        FAIL,
+    ),
     ("height-hold-to-ip", R, [("places.IP.elevation", "970 ft MSL")], PASS),  # 1500 ft, ship 4 30 ft lower
-    ("height-hold-to-ip", R, [("places.IP.elevation", "971 ft MSL")], CAUTION),
+    ("height-hold-to-ip", R, [("places.IP.elevation", "971 ft MSL")], FAIL),
     ("height-run-in", R, [(f"{P}.obstacles.1.top", "970 ft MSL")], PASS),
     ("height-run-in", R, [(f"{P}.obstacles.1.top", "971 ft MSL")], CAUTION),
     *(
@@ -355,7 +378,7 @@ HEIGHTS = [
         [("places.EXIT.elevation", "4500 ft MSL"), EXIT_QNH],
         PASS,
     ),  # EXIT lies in the area, whose floor is 5000 ft
-    ("height-area", R, [("places.EXIT.elevation", "4501 ft MSL")], CAUTION),
+    ("height-area", R, [("places.EXIT.elevation", "4501 ft MSL")], FAIL),
     ("over-again", R, [], PASS),
     # out on 232 and back over the pontoon, which stands at 10 ft: 3000 ft above it is 3010 ft
     (

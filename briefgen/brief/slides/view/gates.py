@@ -7,7 +7,7 @@ from typing import Any
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.doubts import doubts_words
-from briefgen.brief.wording.fails import first_fails
+from briefgen.brief.wording.fails import first_fails, low_words
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.lost_contact import briefings
 from briefgen.brief.wording.open_limits import tally as tally_of
@@ -38,8 +38,9 @@ def sorted_gates(w: Words) -> list[Gate]:
 
 def gate_values(w: Words) -> dict[str, Any]:
     """``gates``: how many of each verdict, a sentence that says it, the failing ones that decide
-    (``first_fails``) and those that nobody may waive (``hard``), what the check of the file doubts."""
-    tally = tally_of(w.plan.gates)
+    (``first_fails``) and those that nobody may waive (``hard``), the least height that is too low (``low``),
+    what the check of the file doubts."""
+    tally, low = tally_of(w.plan.gates), low_words(w.plan.gates)
     counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in WORST_FIRST}
     named = [f"{tally[verdict]} {verdict}" for verdict in WORST_FIRST if tally[verdict]]
     return {
@@ -56,7 +57,8 @@ def gate_values(w: Words) -> dict[str, Any]:
             {"count": str(tally[verdict]), "verdict": verdict} for verdict in WORST_FIRST if tally[verdict]
         ],
         "counts": words.listed(named) or "no gates",
-        "sentence": _sentence(tally),
+        "sentence": "; ".join(filter(None, (_sentence(tally), low))),
+        "low": low or None,
         "any_open": any(tally[verdict] for verdict in WORST_FIRST[:-1]),
         "fails": bool(tally["FAIL"]),
         "first_fails": first_fails(w.plan.gates, day=w.day) or None,
