@@ -19,10 +19,11 @@ from briefgen.brief.wording.lost_contact import (
     lost_contact_words,
     radio_rows,
 )
-from briefgen.brief.wording.passes import after_hold, hangs_on, name_of
+from briefgen.brief.wording.passes import after_hold, hangs_on, moved_words, name_of, pass_name
 from briefgen.brief.wording.wait_limits import (
     by_speed_until,
     go_home_words,
+    hold_lost_words,
     holes_words,
     latest_in_short,
     loses_words,
@@ -105,6 +106,11 @@ def _times(w: Words, event: EventPlan) -> Large:
         event.true_time,
         f"{_local(w, event.true_time)} over {event.centre.name}",
     )
+    if event.leader is not None:
+        with_it = f"MOVES WITH {pass_name(event.leader)}, T"
+        return Large(
+            "Times", (true, large_time(w, with_it, event.leader.true_time, moved_words(event))), "huge"
+        )
     last, gaps = latest_t(w.plan), unknown_limits(w.plan)
     if last is None:
         why = (
@@ -285,11 +291,14 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
     planned = next((row for row, _ in spans if row.slip_s == 0), None)
     told_now = PLANNED_LOST if planned and lost(w.plan, planned)[0] else ""
     days = w.column_days(at for row in event.slips for at in (row.say_by, row.true_time) if at)
+    nothing = hold_lost_words(w.plan)
     said = (
         "SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the flight works"
-        f" its laps again, or flies fast or slow. After that {lost_words(w.plan)}."
+        f" its laps again{'' if nothing else ', or flies fast or slow'}. After that {lost_words(w.plan)}."
     )
-    note = " ".join(filter(None, (days, told_now, too_early_note(w.plan), _before_told_by(event), said)))
+    told = [_before_told_by(event), said] if any(_is_told(w, row) for row, _ in spans) else []
+    nothing = f"{beginning(nothing)}." if nothing else ""
+    note = " ".join(filter(None, (days, told_now, nothing, too_early_note(w.plan), *told)))
     return grid(
         TITLE,
         columns,
@@ -297,6 +306,11 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
         strong=tuple(i for i, (row, _) in enumerate(spans) if row is planned),
         note=note,
     )
+
+
+def _is_told(w: Words, row: SlipRow) -> bool:
+    """Whether a slip may be told by some time."""
+    return not no_call(w.plan, row.slip_s) and not lost(w.plan, row)[0]
 
 
 def _before_told_by(event: EventPlan) -> str:
@@ -344,7 +358,10 @@ def _wait(w: Words, event: EventPlan, *, most: int | None = None) -> Grid | None
     head = w.event_zone_letters(true_time)
     columns = [("Z", "auto", "r"), (head, "auto", "r"), ("because", "1fr", "l")]
     note = " ".join(filter(None, (w.column_days((true_time,)), holes_words(w.plan, w.bare))))
-    return grid("T cannot be later than", columns, rows, note=note)
+    title = "T cannot be later than"
+    if event.leader is not None:
+        title = f"T, as {pass_name(event.leader)} moves it, cannot be later than"
+    return grid(title, columns, rows, note=note)
 
 
 def _because(w: Words, limit: WaitLimit, true_time: datetime) -> str:

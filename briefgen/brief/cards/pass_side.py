@@ -23,7 +23,7 @@ from briefgen.brief.wording.heights import flown_level, height_boxes
 from briefgen.brief.wording.lost_contact import no_cue_rows, radio_rows
 from briefgen.brief.wording.passes import after_hold
 from briefgen.brief.wording.speed_span import allowed_beyond
-from briefgen.brief.wording.wait_limits import go_home_why
+from briefgen.brief.wording.wait_limits import go_home_why, hold_lost_words
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, NOT_GIVEN, UNREACHABLE, Words, magnetic_or_true
 from briefgen.core.records import kept
 from briefgen.draw.scene.model import Canvas
@@ -31,7 +31,7 @@ from briefgen.draw.scene.svg import svg
 from briefgen.mission.schema.event import Pass
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.lost_contact import HoldEnd
-from briefgen.plan.event.waits import lost
+from briefgen.plan.event.waits import hold_lost, lost
 from briefgen.plan.model import Abort, EventPlan, Leg, PushRow, ShipFuel
 from briefgen.plan.sortie import Plan
 
@@ -52,8 +52,8 @@ def back_side(w: Words, ship: Ship, *, diverts_too: bool) -> Side:
         "abort": _abort(w, event) if event else None,
         "cues": _cues(w, event) if event else None,
         "slips": changes(w, event),
-        "push": _push(event, beside=True) if event else None,
-        "push_below": _push(event, beside=False) if event else None,
+        "push": _push(w, event, beside=True) if event else None,
+        "push_below": _push(w, event, beside=False) if event else None,
         "notes": _notes(w, event) if event else None,
         "home": _home(w, ship) if event else None,
         "silence": _silence(w, event) if event else None,
@@ -208,9 +208,11 @@ def _bingo_home(w: Words, ship: Ship) -> Large | None:
 # ---------------------------------------------------------------- push-up, abort, what is not heard
 
 
-def _push(event: EventPlan, *, beside: bool) -> Section | None:
+def _push(w: Words, event: EventPlan, *, beside: bool) -> Section | None:
     """Where to push against the SET time, with the seconds that are left where speed alone is not enough: a
-    row a deviation ``beside`` the slips, else a column."""
+    row a deviation ``beside`` the slips, else a column; in its place that nothing is offered by speed."""
+    if nothing := hold_lost_words(w.plan):
+        return Lines("", (("Push-up", nothing),))
     if event.push is None:
         return Lines("", (("Push-up", event.push_problem),)) if event.push_problem else None
     rows = [(_late(row.late_s), _push_words(row)) for row in event.push_table]
@@ -222,9 +224,9 @@ def _push(event: EventPlan, *, beside: bool) -> Section | None:
     return grid("", columns, [("push, nm to go", *(at for _, at in rows))], name="Push-up")
 
 
-def _push_note(event: EventPlan) -> str:
-    """What the push-up is flown with, and what its rows at the IP mean; empty without one."""
-    if event.push is None:
+def _push_note(w: Words, event: EventPlan) -> str:
+    """What the push-up is flown with, and what its rows at the IP mean; empty without them."""
+    if event.push is None or hold_lost(w.plan):
         return ""
     late = any(row.to_go_nm is None for row in event.push_table)
     more = allowed_beyond(event)
@@ -237,7 +239,7 @@ def _push_note(event: EventPlan) -> str:
 def _notes(w: Words, event: EventPlan, *, each: bool = True) -> Lines | None:
     """Under slips and push-up: what holds of their rows. ``each``: until when every slip still goes once its
     row is lost."""
-    said = " ".join(filter(None, (changes_note(w, event, each=each), _push_note(event))))
+    said = " ".join(filter(None, (changes_note(w, event, each=each), _push_note(w, event))))
     return Lines("", (("", said),)) if said else None
 
 

@@ -9,6 +9,7 @@ from briefgen.brief.wording.speed_span import late_words
 from briefgen.core.records import record
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_step, ticks
+from briefgen.plan.event.waits import hold_lost
 from briefgen.plan.model import EventPlan, PushRow
 from briefgen.plan.sortie import Plan
 from briefgen.units.rounding import decimals
@@ -28,9 +29,9 @@ class _Room:
 
 
 def make(plan: Plan) -> FigureMaker | None:
-    """The maker; None without a push-up."""
+    """The maker; None without a push-up, and behind a hold that can't be flown."""
     event = plan.event
-    if event is None or event.push is None or not event.push_table:
+    if event is None or event.push is None or not event.push_table or hold_lost(plan):
         return None
     return lambda canvas: _draw(event, canvas)
 

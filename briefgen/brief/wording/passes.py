@@ -37,6 +37,16 @@ def hangs_on(event: EventPlan) -> str:
     return f"the end of {section.cue_of_t}" if section.cue_of_t else "a fixed clock time"
 
 
+def moved_words(event: EventPlan) -> str:
+    """``15 min after SALTMERE; a change is told of SALTMERE before that is flown, none of this pass``: under
+    the T of the pass that one moves with; empty where T is its own."""
+    leader = event.leader
+    if leader is None:
+        return ""
+    told = f"a change is told of {pass_name(leader)} before that is flown, none of this pass"
+    return f"{_after(event, leader)}; {told}"
+
+
 def after_hold(given: Pass, event: EventPlan) -> str | None:
     """What may still be told after leave-hold; None without a hold, and where T is never moved alone."""
     return given.after_leaving_hold if event.hold is not None and event.leader is None else None

@@ -16,6 +16,7 @@ from briefgen.plan.event.waits import (
     TOO_EARLY,
     TOO_LATE,
     Limit,
+    hold_lost,
     holes,
     holes_to_next,
     lap_offered,
@@ -24,6 +25,7 @@ from briefgen.plan.event.waits import (
     lost_with,
     no_call,
     row_verdict,
+    still,
     unknown_limits,
     wait_limits,
 )
@@ -43,6 +45,13 @@ def holes_words(plan: Plan, clock: Callable[[datetime], str]) -> str:
         ends = (clock(plan.the_pass.true_time + timedelta(seconds=s)) for s in (first_s, last_s))
         own.append(f"{unable_words(hole)} for T {' to '.join(ends)}: {hole.past}.")
     return " ".join(own)
+
+
+def hold_lost_words(plan: Plan) -> str:
+    """``nothing by speed: the hold as planned can't be flown (fuel of ship 2)``, in the place of each table
+    of it; empty where the hold can be flown."""
+    why = hold_lost(plan)
+    return f"nothing by speed: the hold as planned can't be flown ({why})" if why else ""
 
 
 def slip_spans(plan: Plan) -> list[tuple[SlipRow, SlipRow]]:
@@ -192,7 +201,8 @@ def later_ways(plan: Plan, row: SlipRow, *, relay_s: float = 0.0) -> list[tuple[
     if no_call(plan, row.slip_s) or row_verdict(plan, row)[0]:
         return []
     ends = [
-        (means, words.time_limit(until - timedelta(seconds=relay_s), "latest")) for means, until in row.still
+        (means, words.time_limit(until - timedelta(seconds=relay_s), "latest"))
+        for means, until in still(plan, row)
     ]
     return [
         (means, until)

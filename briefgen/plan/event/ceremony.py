@@ -19,6 +19,8 @@ from briefgen.units.blank import named
 
 MINUTES_BEFORE = (15, 5, 3)  # contact schedule before T: common practice, no source
 SAY_TIME = "True time over target as held, ceremony early, late or on time"
+SAY_FOLLOWS = "True time over target as held; a change is told of {}, and this T moves with it"
+SAY_FLOWN = "True time over target as held; {} is flown, and this T moves no more"
 SAY_SECONDS = "Seconds, no clock time: {}"
 SECONDS_ONLY = "fast or slow only"  # where the file doesn't say what may be said then
 
@@ -80,9 +82,11 @@ def _part(id: str, cue: ScriptCue, lasts_s: float) -> Part:
     )
 
 
-def contacts_of(chain: PassChain, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
+def contacts_of(
+    chain: PassChain, cues: tuple[Cue, ...], leader: PassSection | None = None
+) -> tuple[Contact, ...]:
     """In place, radio check with the time hack, T-15, -5 and -3 min, each cue, in time order. At T-15 to -3
-    min stands what may still be said then."""
+    min stands what may still be said then; ``leader``: the pass that T moves with."""
     event = chain.section.event
     ground, where = event.written.ground_contact, event.key("ground_contact")
     found = []
@@ -106,19 +110,21 @@ def contacts_of(chain: PassChain, cues: tuple[Cue, ...]) -> tuple[Contact, ...]:
         )
     for before in MINUTES_BEFORE:
         at = chain.true_time - timedelta(minutes=before)
-        found.append(Contact(f"T-{before} min", at, say_at(chain, at), chain.section.key("time")))
+        found.append(Contact(f"T-{before} min", at, say_at(chain, at, leader), chain.section.key("time")))
     found += [Contact(cue.id, cue.at, cue.says, cue.cause) for cue in cues]
     return tuple(sorted(found, key=lambda c: c.at))
 
 
-def say_at(chain: PassChain, at: datetime) -> str:
+def say_at(chain: PassChain, at: datetime, leader: PassSection | None) -> str:
     """What the ground contact may say at an instant: a clock time as long as it is relayed before leave-hold
     (without a hold before the IP), then seconds, and after the abort-only moment nothing but the abort words.
-    """
+    Of a pass that moves with another no change is told, only of that one, until it is flown."""
     pass_, heard = chain.section.written, at + timedelta(seconds=chain.section.event.relay_s)
     seconds_until = workload(chain).seconds_until
     if seconds_until is not None and heard > seconds_until:
         return f"Only the abort words{f': {pass_.abort.words}' if pass_.abort is not None else ''}"
+    if leader is not None:
+        return (SAY_FLOWN if at >= leader.true_time else SAY_FOLLOWS).format(leader.id)
     if at >= begins(chain) or heard > begins(chain):
         return SAY_SECONDS.format(
             pass_.after_leaving_hold

@@ -63,6 +63,7 @@ def plan_event(
     )
     fallback = isinstance(over, str)
     slips = slip_rows(chain, hold, shape) if tables and hold is not None and shape is not None else ()
+    leader = mission.leader_of(section) if section.follows else None
     return EventPlan(
         centre=chain.run_in.end,
         true_time=chain.true_time,
@@ -95,7 +96,7 @@ def plan_event(
         pass_mach=chain.run_in.mach if fallback else over.mach,
         crowd=crowd,
         cues=cues,
-        contacts=contacts_of(chain, cues),
+        contacts=contacts_of(chain, cues, leader),
         parties=parties_of(mission, chain),
         cue_check=check_cue(mission, chain, cues),
         abort=_abort(mission, chain, crowd),
@@ -104,7 +105,7 @@ def plan_event(
         shape=shape,
         workload=workload(chain),
         speeds_known=chain.speeds_known,
-        leader=mission.leader_of(section) if section.follows else None,
+        leader=leader,
         heights=pass_heights(mission, chain, ships),
         reach_s=reach_s(chain, hold, shape),
     )

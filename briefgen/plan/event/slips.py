@@ -47,10 +47,12 @@ def _row(
         return _unmet(slip_s, (true_time, set_time), "the hold as planned can't be flown")
     wait_s = hold.wait_s + slip_s
     if wait_s > most_wait_s(hold) + 0.5:
-        return _unmet(slip_s, (true_time, set_time), _too_long(hold, wait_s))
+        return _unmet(slip_s, (true_time, set_time), too_long(hold, wait_s))
     answer = slip_answer(shape.track, flown, slip_s)
     if isinstance(answer, NotFlyable):
-        return _unmet(slip_s, (true_time, set_time), why_not_flyable(answer, hold), answer.one_more_lap_s)
+        return _unmet(
+            slip_s, (true_time, set_time), why_not_flyable(answer.wait_s, hold), answer.one_more_lap_s
+        )
     changed = answer.plan
     told_by = later(hold.arrival, answer.row_until_s)
     return SlipRow(
@@ -81,7 +83,7 @@ def _unmet(
     return SlipRow(slip_s, *times, None, None, None, None, None, None, False, reason, one_more_lap_s=price_s)
 
 
-def _too_long(hold: HoldPlan, wait_s: float) -> str:
+def too_long(hold: HoldPlan, wait_s: float) -> str:
     asked = f"a hold of {_minutes(ceil(wait_s))}"
     if hold.maximum_s is not None and hold.maximum_s <= LONGEST_WAIT_S:
         return f"{asked}, allowed {_minutes(floor(hold.maximum_s))}"
@@ -94,11 +96,11 @@ def _minutes(seconds: int) -> str:
     return f"{minutes} min" + (f" {rest} s" if rest else "")
 
 
-def why_not_flyable(lost: NotFlyable, hold: HoldPlan) -> str:
+def why_not_flyable(wait_s: float, hold: HoldPlan) -> str:
     """Why the hold can't give a wait, as a clause."""
-    if lost.wait_s < 0:
+    if wait_s < 0:
         return "the flight is not there in time"
-    if hold.shortest_s is not None and lost.wait_s < hold.shortest_s:
+    if hold.shortest_s is not None and wait_s < hold.shortest_s:
         return "shorter than the shortest lap"
     return "no whole number of laps gives it"
 

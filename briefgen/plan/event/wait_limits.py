@@ -107,7 +107,7 @@ def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     slower = slip_limit_s(fuel, plan.clock, event.section.id) if fuel is not None and hold is None else None
     if slower is not None:
         at = later(event.true_time, slower[0])
-        yield WaitLimit(at, f"fuel{_of(plan, slower[1])}", "fuel")
+        yield WaitLimit(at, f"fuel{of_ship(plan, slower[1])}", "fuel")
     if hold is None:
         return
     inbound = event.true_time - hold.leave
@@ -115,7 +115,7 @@ def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     if longest is not None:
         at = later(hold.arrival, longest[0]) + inbound
         none = "" if longest[0] > 0.0 else ": not even without a wait"
-        yield WaitLimit(at, f"fuel{_of(plan, longest[1])} in the hold{none}", "fuel")
+        yield WaitLimit(at, f"fuel{of_ship(plan, longest[1])} in the hold{none}", "fuel")
     if hold.maximum_s is not None:
         at = later(hold.arrival, hold.maximum_s) + inbound
         yield WaitLimit(at, "longest hold allowed", "longest hold")
@@ -179,7 +179,7 @@ def _next_before(plan: Plan, event: EventPlan) -> Iterator[EarlyLimit]:
     """What this one is early the hold of the next pass takes up, as far as it may last."""
     fixed, limit = event.next_fixed, early_for_next(plan, event)
     if fixed is not None and limit is not None:
-        then = EARLY_FOR_NEXT[limit.by].format(ship=_of(plan, limit.ship))
+        then = EARLY_FOR_NEXT[limit.by].format(ship=of_ship(plan, limit.ship))
         past = f"{fixed.section.id} then {then}{_first(fixed)}"
         yield EarlyLimit(later(event.true_time, -limit.seconds), past, _loses(fixed))
 
@@ -278,5 +278,6 @@ def _judged(plan: Plan, id: str) -> Gate | None:
     return next((gate for gate in plan.gates if gate.rule == id and gate.verdict != "WAIVED"), None)
 
 
-def _of(plan: Plan, ship: int) -> str:
+def of_ship(plan: Plan, ship: int) -> str:
+    """`` of ship 2``; empty where there is one alone."""
     return "" if plan.mission.alone else f" of ship {ship}"

@@ -9,7 +9,9 @@ from math import ceil
 from typing import Literal
 
 from briefgen.core.records import kept
+from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.slip_reach import SAME_S, accepted_holes_s, last_within_s
+from briefgen.plan.event.slips import too_long, why_not_flyable
 from briefgen.plan.event.wait_limits import (
     EarlyLimit,
     HoleLimit,
@@ -17,9 +19,10 @@ from briefgen.plan.event.wait_limits import (
     earliest_times,
     holes_of_next,
     latest_times,
+    of_ship,
 )
 from briefgen.plan.fuel.flight import hold_limit_s, slip_limit_s
-from briefgen.plan.model import EventPlan, SlipRow
+from briefgen.plan.model import EventPlan, Means, SlipRow
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later
 
@@ -83,6 +86,27 @@ def _fuel_limit(plan: Plan, event: EventPlan) -> tuple[float, int] | None:
     if event.hold is None:
         return slip_limit_s(plan.fuel, plan.clock, event.section.id)
     return hold_limit_s(plan.fuel, event.section.id)
+
+
+def hold_lost(plan: Plan) -> str:
+    """Why the hold as planned can't be flown, as a clause: no laps give it, it is longer than allowed, or
+    than fuel allows; empty where it can be, and without one. Nothing is offered by speed then, which counts
+    from its leave-hold."""
+    event = plan.event
+    hold = None if event is None else event.hold
+    if event is None or hold is None:
+        return ""
+    if not hold.flyable:
+        return why_not_flyable(hold.wait_s, hold)
+    if hold.wait_s > most_wait_s(hold) + SAME_SECOND_S:
+        return too_long(hold, hold.wait_s)
+    fuel = _fuel_limit(plan, event)
+    return f"fuel{of_ship(plan, fuel[1])}" if fuel is not None and hold.wait_s > fuel[0] + SAME_S else ""
+
+
+def still(plan: Plan, row: SlipRow) -> tuple[tuple[Means, datetime], ...]:
+    """In which ways a printed slip can be met until when: by speed only from a hold that can be flown."""
+    return tuple(way for way in row.still if way[0] != "by speed" or not hold_lost(plan))
 
 
 def unknown_limits(plan: Plan) -> tuple[str, ...]:
@@ -197,7 +221,7 @@ def lost(plan: Plan, row: SlipRow) -> tuple[Lost, str]:
         return outside
     if row.met or (row.slip_s and no_call(plan, row.slip_s)):
         return outside
-    by_speed = row.slip_s and not outside[0] and any(means != "as printed" for means, _ in row.still)
+    by_speed = row.slip_s and not outside[0] and any(means != "as printed" for means, _ in still(plan, row))
     return ("", "") if by_speed else (UNABLE, row.reason)
 
 

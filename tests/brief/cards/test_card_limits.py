@@ -13,10 +13,11 @@ from briefgen.brief.figures.fuel_clock import fuel_chart
 from briefgen.brief.slides.view.view import make_view
 from briefgen.brief.wording.gates import limit_words
 from briefgen.brief.wording.spoken import callers, unable
+from briefgen.plan.build import make_plan
 from tests.brief.briefs import pages_of
 from tests.brief.cards.reading import slip_note, slip_rows
 from tests.brief.figures.plans import scene_of
-from tests.planned import what_if_of
+from tests.planned import REPOSITORY, load_mission, what_if_of
 from tests.render.pdf_cases import STAMP, changed, plan_of
 
 START, LANTERN = "missions/start.yaml", "missions/lantern-fair.yaml"
@@ -538,3 +539,42 @@ def test_the_sheet_says_what_its_pass_height_was_held_against():
     """Terrain is no part of it. Ship 4 at 1500 - 3 x 10 ft MSL, the grain terminal's top at 330 ft MSL."""
     rows = dict(section(cards.approval(plan_of(REGATTA)), 0, "answers").rows)
     assert rows["Pass height"] == "1140 ft (at least 1000 ft): PASS (listed obstacles only)"
+
+
+# Across 300 KTAS 100 kt leave no lap at 30 degrees of bank. The regatta's hold of 8 min 33 s is 4 min longer
+# with its take-off at 12:33:00.
+@pytest.mark.parametrize(
+    ("mission", "changes", "why"),
+    [
+        (
+            "tests/cases/ok-by-hand.yaml",
+            [("weather.winds.1.wind", "270T/100kt"), ("weather.winds.2.wind", "270T/100kt")],
+            "no whole number of laps gives it",
+        ),
+        (
+            REGATTA,
+            [
+                ("ground_ops.takeoff", "12:33:00 base"),
+                ("event.pass.hold.maximum", "6 min"),
+                ("event.pass.hold.planned", "5 min"),
+                ("event.pass.hold.minimum", "1 min"),
+            ],
+            "a hold of 12 min 33 s, allowed 6 min",
+        ),
+        (OVERCOMMITTED, [], "fuel of ship 2"),
+    ],
+)
+def test_behind_a_hold_that_cannot_be_flown_nothing_is_offered_by_speed(mission, changes, why):
+    """One line stands in the place of each table by speed."""
+    plan, found = make_plan(load_mission(REPOSITORY / mission, changes)[0])
+    assert plan is not None, found
+    line = f"nothing by speed: the hold as planned can't be flown ({why})"
+    side = cards.kneeboard(plan, 1).sides[1][1]
+    assert side["push"].items == side["push_below"].items == (("Push-up", line),)
+    assert "Push at" not in slip_note(cards.kneeboard(plan, 1))
+    ground = section(cards.ground_contact(plan), 0, "slips")
+    assert f"{line[0].upper()}{line[1:]}." in ground.note and "fast or slow" not in ground.note
+    assert not [row for row in ground.rows if "by speed" in row[-1]]
+    titles = {page.name: page.title for page in pages_of(make_view(plan, STAMP))}
+    assert titles["push"] == f"Where to push: {line}"
+    assert titles["late-changes"] == f"After leave-hold: {line}"

@@ -32,7 +32,7 @@ from briefgen.brief.wording.wait_limits import (
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.event.schedule import schedule
-from briefgen.plan.event.waits import UNABLE, lost, no_call
+from briefgen.plan.event.waits import UNABLE, hold_lost, lost, no_call
 from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow, SpeedFix
 from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.units.rounding import nearest
@@ -44,7 +44,7 @@ NONE = "–"  # beside a verdict: a blank cell would leave a reader in doubt
 def push(w: Words) -> Table | None:
     """The cockpit's table: late or early against the SET time, and where to push."""
     event = w.plan.event
-    if event is None or event.push is None:
+    if event is None or event.push is None or hold_lost(w.plan):
         return None
     rows: Rows = [
         [Cell(_late(row), strong=row.late_s == 0), Cell(_push_at(row), strong=row.late_s == 0)]
@@ -177,7 +177,7 @@ def speed_fixes(w: Words) -> Table | None:
     """After leave-hold: told at the fix, the ground speed to hold to the centre, and to which it grows until
     its last moment."""
     event = w.plan.event
-    if event is None or event.leader is not None:
+    if event is None or event.leader is not None or hold_lost(w.plan):
         return None
     rows: Rows = []
     said = {told.slip_s: told.said for pair in told_pairs(w.plan, event) for told in pair}
@@ -210,7 +210,9 @@ def _told_when(event: EventPlan) -> str:
 def updates(w: Words) -> Table | None:
     """The last moment at which speed alone can still make a change."""
     event = w.plan.event
-    if event is None or event.leader is not None or (event.push is None and event.minimum_gs_kt is None):
+    if event is None or event.leader is not None or hold_lost(w.plan):
+        return None
+    if event.push is None and event.minimum_gs_kt is None:
         return None
     rows: Rows = [
         [words.duration(late.slip_s), _last(w, early), _last(w, late)]

@@ -9,7 +9,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import lowest_words, under_words
 from briefgen.brief.wording.hold import entry_words, outbound_heading, outbound_legs
 from briefgen.brief.wording.passes import after_hold, hangs_on
-from briefgen.brief.wording.wait_limits import go_home_words, latest_said, latest_words
+from briefgen.brief.wording.wait_limits import go_home_words, hold_lost_words, latest_said, latest_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.plan.model import EventPlan
 
@@ -54,6 +54,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "obstacles_proof": _obstacles_proof(w),
         "egress": _egress(event),
         "after_hold": after_hold(wanted, event),
+        "hold_lost": hold_lost_words(w.plan) or None,
         "contact": _contact(w),
     }
 

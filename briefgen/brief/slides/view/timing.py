@@ -12,7 +12,7 @@ from briefgen.brief.wording.speed_span import reach_s
 from briefgen.brief.wording.spoken import Call, Callers, callers, new_time, seconds
 from briefgen.brief.wording.words import Words
 from briefgen.plan.event.schedule import schedule
-from briefgen.plan.event.waits import TOO_LATE, beyond, lap_offered, no_call, verdict
+from briefgen.plan.event.waits import TOO_LATE, beyond, hold_lost, lap_offered, no_call, verdict
 from briefgen.plan.model import Authority, CueCheck, EventPlan
 
 NEW_DIGITS = "(six digits)"
@@ -116,7 +116,7 @@ def _main_fact(w: Words, event: EventPlan) -> str | None:
     once the last inbound turn of the plan has begun; None without a hold that can be flown, or where what
     speed gives is not known."""
     hold, left = event.hold, event.authority[0]
-    if hold is None or not hold.flyable or not hold.laps or not event.speeds_known:
+    if hold is None or hold_lost(w.plan) or not hold.laps or not event.speeds_known:
         return None
     turn, leave = (
         words.clock_bare(words.time_limit(at, "latest"), day=w.day)
