@@ -15,6 +15,9 @@ import pytest
 
 from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view
+from briefgen.plan.event.motion import motion_of
+from briefgen.plan.event.wait_limits import earliest_times
+from briefgen.plan.event.waits import verdict, wait_limits
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
 from tests.browser.phone import page_of, z
@@ -173,3 +176,26 @@ def test_the_printed_times_are_never_later_than_they_are(name):
         exact = dict(slip.still)
         for means, until in printed(plan).get(slip.slip_s, []):
             assert timedelta() <= exact[means] - timedelta(seconds=10) - until < timedelta(seconds=1)
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new"),
+    [
+        ("overcommitted", "", ""),  # the first ends at 13:30:52.07
+        ("lantern-fair", "maximum: 15 min", "maximum: 10 min"),  # at 12:40:43.98
+    ],
+)
+def test_a_second_beyond_a_limit_is_beyond_it_for_all(phone, tmp_path, name, old, new):
+    """Also where the limit lies less than half a second before it: what is printed is rounded down, or up to
+    the earliest. Asked of page and plan: the whole seconds around each limit."""
+    path = tmp_path / f"{name}.yaml"
+    path.write_text((REPOSITORY / "missions" / path.name).read_text("utf-8").replace(old, new), "utf-8")
+    _, plan, data = page_of(path, tmp_path)
+    limits = [limit.latest_t for limit in wait_limits(plan)]
+    limits += [limit.earliest_t for limit in earliest_times(plan)]
+    near = sorted({at.replace(microsecond=0) + timedelta(seconds=s) for at in limits for s in AROUND_S})
+    ask = "const [data, targets] = arguments; return targets.map((t) => beyondLimit(data, t)?.side ?? '')"
+    seconds = motion_of(plan.event).seconds
+    pages = phone.run(ask, data, [seconds(at) for at in near])
+    said = {"TOO LATE": "later", "TOO EARLY": "earlier", "UNABLE": "between", "": ""}
+    assert pages == [said[verdict(plan, at)[0]] for at in near] and {"later", "earlier"} <= set(pages)

@@ -2,11 +2,11 @@
 // holds. The limits are those of briefgen/brief/wording/wait_limits.py, as the ground contact's card prints them. No page elements here.
 "use strict";
 
-// The first limit that this true time lies beyond; null: none is known.
+// The first limit that this true time lies beyond, as verdict() of briefgen/plan/event/waits.py has it; null: none is known.
 function beyondLimit(data, target) {
-  const late = data.waits.limits.find((limit) => target > limit.at + SAME_SECOND_S);
+  const late = data.waits.limits.find((limit) => target > limit.at + SAME_S);
   if (late) return { ...late, side: "later" };
-  const early = data.waits.earliest.find((limit) => target < limit.at - SAME_SECOND_S);
+  const early = data.waits.earliest.find((limit) => target < limit.at - SAME_S);
   if (early) return { ...early, side: "earlier" };
   const hole = data.waits.between.find(({ at, to }) => at < target && target < to); // the next pass could not fly its wait
   return hole ? { ...hole, side: "between" } : null;

@@ -247,10 +247,10 @@ def test_after_the_last_moment_the_abort_words_of_the_file_are_meant_whatever_th
     )
 
 
-def test_a_push_up_that_is_too_late_says_what_to_do_and_how_late_it_ends():
+def test_a_push_up_that_is_too_late_says_what_to_do_and_how_late_it_ends(tmp_path):
     """Overcommitted: 5.9 nm to go make up the bias, so the IP's distance makes up what 10 s late leaves over;
-    each mile at 385 instead of 300 KGS gains 3600 (1/300 - 1/385) = 2.649 s."""
-    plan = plan_of(OVERCOMMITTED)
+    each mile at 385 instead of 300 KGS gains 3600 (1/300 - 1/385) = 2.649 s. Ship 2 has the fuel here."""
+    plan = changed(tmp_path, OVERCOMMITTED, ("start_fuel: 5030 lb", "start_fuel: 5100 lb"))
     event, box = plan.event, section(cards.kneeboard(plan, 1), 1, "push")
     assert (event.run_in_kt, event.push_up_to_kt) == (300, 385) and box.heads[1] == "push,\nnm to go"
     left = 10 - (event.run_in.distance_nm - event.push.to_go_nm) * 3600 * (1 / 300 - 1 / 385)

@@ -14,6 +14,7 @@ from briefgen.plan.model import Bingo, FuelPlan, FuelSum, ShipFuel
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.training_end import training_end
+from briefgen.units.rounding import down
 
 OF_A_BLOCK = (
     "joker", "bingo_training", "knock_off", "joker_reached", "joker_ship", "joker_ends", "joker_first",
@@ -236,7 +237,7 @@ def _latest(w: Words) -> list[str]:
     fuel = w.plan.fuel
     assert fuel is not None
     return [
-        f"Ship {s.ship} can hold {words.duration(s.longest_hold_s)}"
+        f"Ship {s.ship} can hold {words.duration(down(s.longest_hold_s))}"
         for s in fuel.ships
         if s.longest_hold_s is not None
     ]
