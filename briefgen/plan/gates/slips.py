@@ -100,8 +100,8 @@ def _fuelled(p: EventPlan, about: About, gate: Gate, slip_s: float) -> Gate:
 
 
 def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
-    """Every T inside the accepted slip can be flown, by whole laps or by speed after leave-hold. None without
-    a hold, whose ends say it all."""
+    """Every T inside the accepted slip can be flown, by whole laps or by speed after leave-hold, with a fuel
+    flow for it. None without a hold, whose ends say it all."""
     accepted = p.section.event.written.accept_slip
     if p.section.follows or accepted is None or p.hold is None or not p.hold.flyable:
         return
@@ -112,8 +112,10 @@ def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     said = f"no T {_stretches(p, found)}" if found else "every one"
     gate = words(about, not found, said, "every one", worse="CAUTION")
     laps = replace(p, reach_s=reach_of_laps_s(p.hold, p.shape))
-    by_speed = accepted_holes_s(laps, accepted, p.section.deadband_s) != found
-    yield relayed(p, about, gate) if by_speed and not found else gate
+    of_laps = accepted_holes_s(laps, accepted, p.section.deadband_s)
+    by_speed = of_laps != found and not found
+    earliest = float(min((low for low, _ in of_laps), default=0))
+    yield relayed(p, about, _fuelled(p, about, gate, earliest)) if by_speed else gate
 
 
 def script_spread(_: Sortie, p: EventPlan) -> Iterator[Gate]:

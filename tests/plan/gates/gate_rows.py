@@ -158,9 +158,11 @@ TIMING = [
     ),
     # laps alone leave no such hole, and hang on no relay
     ("slip-holes", R, [("event.accept_slip.early", "89 s"), NO_RELAY], PASS),
-    # with a hold of 429.8 s two laps give 6.9 s early and speed the rest of 10 s
-    ("slip-holes", R, BY_SPEED_BELOW_TWO_LAPS, PASS),
-    ("slip-holes", R, [*BY_SPEED_BELOW_TWO_LAPS, NO_RELAY], MISSING),
+    # with a hold of 429.8 s two laps give 6.9 s early and speed the rest of 10 s, at up to 413 KGS: more than
+    # the 390 KGS up to which a fuel flow is given
+    ("slip-holes", R, BY_SPEED_BELOW_TWO_LAPS, MISSING),
+    ("slip-holes", R, [*BY_SPEED_BELOW_TWO_LAPS, PUSH_TO_420], PASS),
+    ("slip-holes", R, [*BY_SPEED_BELOW_TWO_LAPS, PUSH_TO_420, NO_RELAY], MISSING),
 ]
 
 # 0.2' south and 1.0' east (0.784 nm) of the centre: 0.784 cos 52 + 0.2 sin 52 = 0.64 nm to the right of the
