@@ -14,6 +14,7 @@ from briefgen.plan.event.event import plan_event
 from briefgen.plan.event.hold import TAKEN_UP_S, most_taken_up_s, plan_hold
 from briefgen.plan.event.limit_rows import with_limit_rows
 from briefgen.plan.event.onward import with_next
+from briefgen.plan.event.silence import no_way_back
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, taken_up_s
 from briefgen.plan.fuel.checks import checks, missing
 from briefgen.plan.fuel.flows import time_words
@@ -49,8 +50,9 @@ def judged(sortie: Sortie, found: list[Diagnostic]) -> tuple[Plan, list[Diagnost
     are its notes."""
     gates, more = apply_waivers(sortie, judge(sortie), known_ids())
     found = [*found, *more]
-    plan = Plan(**vars(sortie), gates=gates, notes=tuple(d.message for d in found))
-    return with_limit_rows(plan), found
+    plan = with_limit_rows(Plan(**vars(sortie), gates=gates, notes=()))
+    found += no_way_back(plan)
+    return replace(plan, notes=tuple(d.message for d in found)), found
 
 
 def fly(mission: Mission, *, tables: bool = True) -> tuple[Sortie | None, list[Diagnostic]]:

@@ -7,12 +7,14 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.airmath.script import Heard, Part, predict
+from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import kept, record
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import Added, Ruling, flying_as_briefed, is_committed, judge_silence
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.waits import SAME_SECOND_S, verdict, wait_limits
 from briefgen.plan.model import EventPlan
+from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
 
@@ -84,6 +86,24 @@ def _back_for_nothing(plan: Plan, ruling: Ruling) -> bool:
         return False
     soonest = motion_of(pass_).origin + timedelta(seconds=ruling.soonest_s - SAME_SECOND_S)
     return any(limit.loses is None and limit.latest_t < soonest for limit in wait_limits(plan))
+
+
+def no_way_back(plan: Plan) -> Iterator[Diagnostic]:
+    """A typed return to the hold that leads to no T, whenever it would be flown: the flight is then told to
+    go home instead, on every product."""
+    for seen in each_pass(plan):
+        (pass_,) = seen.passes
+        if pass_.section.written.no_cue != "hold" or (home := home_from(seen)) is None:
+            continue
+        if home == no_cue_from(seen):
+            yield Diagnostic(
+                "no-way-back",
+                "caution",
+                "no_cue: hold leads to no T",
+                why="back in the hold it is too late for any T within its limits: the products say GO HOME",
+                help="write no_cue: go home, or give the hold what it lacks: time, fuel, or a later limit",
+                cause=pass_.section.key("no_cue"),
+            )
 
 
 def _whole_second(at: datetime) -> datetime:

@@ -106,6 +106,7 @@ GATES: tuple[Row, ...] = (
     _row("time", "the second", of_pass(timing.hold_entry), "hold-entry"),
     _row("time", "the second", of_pass(timing.hold_leg), "hold-leg"),
     _row("time", "the second", of_pass(timing.cue_first), "cue-first"),
+    _row("time", "the second", of_pass(timing.cues_in_hold), "cues-in-hold"),
     _row("time", "the second", of_pass(timing.authority_at_cue), "authority-early", "authority-late"),
     _row("time", "the second", of_pass(timing.push_slack), "push-slack"),
     _row("time", "aircraft", of_pass(timing.cap_margin), "cap-margin"),

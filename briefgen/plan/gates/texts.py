@@ -68,6 +68,15 @@ _ROWS = (
     ),
     About("cue-first", "Cue known before {there}", "instant", SUMS, ()),
     About(
+        "cues-in-hold",
+        "First cue known before {there}",
+        "instant",
+        SUMS,
+        (),
+        "no cue tells in time whether the ceremony is early or late: after {cue} {left}; put a cue into the"
+        " script that is heard sooner, or move the hold and the IP nearer",
+    ),
+    About(
         "push-slack",
         "Push-up clear of the IP",
         "s",

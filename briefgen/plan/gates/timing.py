@@ -15,6 +15,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.ceremony import last_cue
 from briefgen.plan.event.hold import other_turn_is_direct
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, taken_up_s
+from briefgen.plan.event.speed_alone import authority, begins
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     DEFAULT,
@@ -252,15 +253,36 @@ def cue_first(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     yield relayed(p, about, not_after(about, check.known_at, later(check.known_at, check.margin_s)))
 
 
-def relayed(p: EventPlan, about: About, gate: Gate) -> Gate:
-    """A gate that counts the relay from the cue that T hangs on: without a relay time none is counted, so
-    what would do is not checked, and what is too late already stays so."""
-    if p.cue_check is None or p.section.event.written.relay_time is not None or gate.verdict == "FAIL":
+def cues_in_hold(_: Sortie, p: EventPlan) -> Iterator[Gate]:
+    """Where T hangs on no cue some cue of the script still is known before leave-hold, without a hold before
+    the IP: it tells early or late in time for a change. None without a script, and where T hangs on one."""
+    if p.cue_check is not None or not p.cues:
+        return
+    first, event = p.cues[0], p.section.event
+    known, leave = later(first.at, event.relay_s), begins(p.chain)
+    left = authority(p.chain, max(known, leave), "first cue known")
+    there = "leave-hold" if p.hold is not None else "the IP"
+    about = text("cues-in-hold", there=there, cue=first.id, left=_slip_left(left.early_s, left.late_s)).but(
+        cause=first.cause
+    )
+    gate = not_after(about, known, leave, worse="CAUTION")
+    yield with_relay(p, about, gate) if gate.verdict == "PASS" else gate
+
+
+def with_relay(p: EventPlan, about: About, gate: Gate) -> Gate:
+    """A gate that counts the relay: without a relay time none is counted, so what would do is not checked."""
+    event = p.section.event
+    if event.written.relay_time is not None:
         return gate
     why = (
         "no relay time is given and none is counted: from the cue heard to the time read back it takes longer"
     )
-    return not_checked(about, why, value=gate.value, key=p.section.event.key("relay_time"))
+    return not_checked(about, why, value=gate.value, key=event.key("relay_time"))
+
+
+def relayed(p: EventPlan, about: About, gate: Gate) -> Gate:
+    """A gate that counts the relay from the cue that T hangs on; what is too late already stays so."""
+    return gate if p.cue_check is None or gate.verdict == "FAIL" else with_relay(p, about, gate)
 
 
 def _later_run_in(check: CueCheck, hold: HoldPlan | None) -> str:

@@ -353,7 +353,10 @@ def test_a_way_back_that_nobody_has_given_reads_so(tmp_path):
     rows = silence(edited(("event.pass.return_turn", "")))
     assert " RETURN TO THE HOLD: TURN NOT GIVEN, " in rows["No ANTHEM, left"]
     # its fuel in the hold ends before its T: no return to the hold leads to one
-    nowhere = silence(plan_of("missions/overcommitted.yaml"))
+    plan = plan_of("missions/overcommitted.yaml")
+    nowhere = silence(plan)
+    assert any(note == "no_cue: hold leads to no T" for note in plan.notes)
+    assert not any("leads to no T" in note for note in plan_of(REGATTA).notes)
     assert nowhere["No PIPES, left"].endswith(" Z GO HOME, back in the hold it is too late for any T")
     home = silence(plan_of("missions/lantern-fair.yaml"))
     # CHOIR's 12:37:03 and the relay of 10 s: after leave-hold, 12:37:06, and not before it

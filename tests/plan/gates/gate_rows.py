@@ -13,6 +13,7 @@ P = "event.pass"
 NO_FUEL = ("recovery.approach", "")
 # half a mile to the left of the inbound track at the hold's fix, outside its right turns
 OFF_HOLD = (f"{P}.obstacles.1.position", "38°26.41'S 141°26.51'E")
+AT_A_TIME = (f"{P}.time", "14:30:02 event")
 NOBODYS = ("weather.source", "TBD")
 EXIT_QNH = ("weather.at.EXIT.qnh", "1017 hPa")  # no other place with one is within 25 nm of it
 NO_RELAY = ("event.relay_time", "")
@@ -97,6 +98,12 @@ TIMING = [
     # without a relay time what would do is not checked, and what is too late without one stays so: leave-hold
     # is 14:28:20.6 by the event's clock, and a note at 14:28:21 for 101 s ends at the same T
     ("cue-first", R, [NO_RELAY], MISSING),
+    # by a clock time T hangs on no cue. PARADE begins at 03:24:30 Z and ANTHEM at 03:28:06 Z, ten seconds of
+    # relay each; alone in the script ANTHEM is known by leave-hold at 03:28:20.6, a relay of 15 s later not
+    ("cues-in-hold", R, [AT_A_TIME], PASS),
+    ("cues-in-hold", R, [AT_A_TIME, ("event.script.PARADE", ""), ("event.relay_time", "14 s")], PASS),
+    ("cues-in-hold", R, [AT_A_TIME, ("event.script.PARADE", ""), ("event.relay_time", "15 s")], CAUTION),
+    ("cues-in-hold", R, [AT_A_TIME, NO_RELAY], MISSING),
     (
         "cue-first",
         R,
