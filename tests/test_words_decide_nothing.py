@@ -47,7 +47,7 @@ READERS = {
     "mission/check/offers.py": "a value as typed, offered again in a form that is taken",
     "mission/check/spelling.py": "a fact in a sentence that has a key of its own: the line to write is told",
     "mission/read/characters.py": "the signs of a file, by their Unicode categories",
-    "mission/read/source.py": "the text of a file",
+    "mission/read/brackets.py": "the text of a file, sign by sign",
     "mission/read/syntax_errors.py": "the parser's messages, which have no code",
     "mission/resolve/clock_offers.py": "clock times in the forms of other programs",
     "mission/resolve/clock_remedies.py": "clock times in the forms of other programs",

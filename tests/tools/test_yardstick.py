@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from briefgen.mission.load import read_mission
-from briefgen.mission.read.source import _Loader
+from briefgen.mission.read.brackets import Loader
 from tests.commands.test_hostile import MOST_YARDS, SIZES
 from tests.yardstick import TRIES, processor_seconds, yards
 
@@ -20,7 +20,7 @@ def two_thousand(tmp_path):
 
 def test_a_reader_that_counts_lines_from_the_beginning_is_over_the_limit(two_thousand, monkeypatch):
     """The usual slip that makes reading quadratic: at every word the line's number is counted anew."""
-    scan = _Loader.scan_to_next_token
+    scan = Loader.scan_to_next_token
 
     def counting(self):
         len(self._text[: self.index].splitlines())
@@ -30,7 +30,7 @@ def test_a_reader_that_counts_lines_from_the_beginning_is_over_the_limit(two_tho
         return yards(lambda: processor_seconds(lambda: read_mission(two_thousand)), MOST_YARDS)
 
     assert spent() < MOST_YARDS
-    monkeypatch.setattr(_Loader, "scan_to_next_token", counting)
+    monkeypatch.setattr(Loader, "scan_to_next_token", counting)
     assert spent() > MOST_YARDS
 
 

@@ -140,7 +140,7 @@ def _drawn(chart: PlaneMap, places: list[Position]) -> list[tuple[Point, ...]]:
 def _beside_parallel(lat: float, part: tuple[Point, ...], box: Box, pole: bool) -> tuple[Text, ...]:
     """Where the label of a parallel may stand; one that goes round a pole inside the box has it below its
     lowest point."""
-    said, line = words.latitude(lat, 0), part if part[0][0] <= part[-1][0] else part[::-1]
+    said, line = words.latitude(lat), part if part[0][0] <= part[-1][0] else part[::-1]
     if line[0][0] < box.left + 1:
         (left, y), climb = (box.left + 4, line[0][1]), _climb(line[0], line[1])
         end, fall = (box.right - 4, line[-1][1]), -_climb(line[-2], line[-1])

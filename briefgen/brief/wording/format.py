@@ -22,7 +22,6 @@ from briefgen.units.values import (
     FuelUnit,
     Level,
     LevelBand,
-    Position,
     Pressure,
     Speed,
     SpeedKind,
@@ -31,20 +30,7 @@ from briefgen.units.values import (
 )  # fmt: skip
 
 # strftime would follow the machine's locale
-_MONTHS = (
-    "Jan",
-    "Feb",
-    "Mar",
-    "Apr",
-    "May",
-    "Jun",
-    "Jul",
-    "Aug",
-    "Sep",
-    "Oct",
-    "Nov",
-    "Dec",
-)
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 EACH_DATED = date.max  # as ``day``: every time has its date, none its year
 SURE_OF_THE_YEAR = timedelta(days=90)  # from a date with its year: our default, no source
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -107,33 +93,24 @@ def keeps_utc(instant: datetime, zone: tzinfo) -> bool:
 
 def zone_words(instant: datetime, zone: tzinfo) -> str:
     """``ACDT (+10:30)``, or ``(+03:00)`` where the zone has no letters of its own; ``Z`` for UTC itself."""
-    if keeps_utc(instant, zone):
-        return "Z"
-    name, offset = (
-        zone_letters(instant, zone),
-        f"({utc_offset(instant.astimezone(zone).utcoffset() or timedelta())})",
-    )
-    return offset if name == offset else f"{name} {offset}"
+    letters, offset = zone_letters(instant, zone), _offset(instant.astimezone(zone))
+    return letters if letters == offset or keeps_utc(instant, zone) else f"{letters} {offset}"
 
 
 def zone_letters(instant: datetime, zone: tzinfo) -> str:
     """``ACDT`` alone, for narrow places of a page that has the offset elsewhere; ``(+03:00)`` where the zone
     has no letters of its own; ``Z``."""
+    if keeps_utc(instant, zone):
+        return "Z"
     local = instant.astimezone(zone)
     name = local.tzname() or ""
-    return (
-        "Z"
-        if keeps_utc(instant, zone)
-        else name
-        if name.isalpha()
-        else f"({utc_offset(local.utcoffset() or timedelta())})"
-    )
+    return name if name.isalpha() else _offset(local)
 
 
-def utc_offset(offset: timedelta) -> str:
-    """``+10:30``; hours and minutes east of UTC."""
-    minutes = round(offset.total_seconds() / 60)
-    return f"{'-' if minutes < 0 else '+'}{abs(minutes) // 60:02d}:{abs(minutes) % 60:02d}"
+def _offset(local: datetime) -> str:
+    """``(+10:30)``: hours and minutes east of UTC."""
+    minutes = round((local.utcoffset() or timedelta()).total_seconds() / 60)
+    return f"({'-' if minutes < 0 else '+'}{abs(minutes) // 60:02d}:{abs(minutes) % 60:02d})"
 
 
 def window_z(
@@ -251,7 +228,8 @@ def duration_clock(seconds: float) -> str:
 
 def signed_seconds(seconds: float, places: int = 0) -> str:
     """``+15 s``, ``-10 s``, ``0 s``: late is plus."""
-    return f"{_signed(seconds, places)} s"
+    text = decimals(seconds, places)
+    return f"{'+' if text[0] != '-' and any(digit in '123456789' for digit in text) else ''}{text} s"
 
 
 def seconds_exact(seconds: float, places: int = 1) -> str:
@@ -288,27 +266,13 @@ def direction(value: Direction) -> str:
 def wind(value: Wind) -> str:
     """``230T/20kt``, ``230T/12G22kt``; below half a knot ``calm``."""
     knots = decimals(value.kt) + (f"G{decimals(value.gust_kt)}" if value.gust_kt is not None else "")
-    return (
-        "calm"
-        if knots == "0"
-        else f"{int(nearest(value.direction.deg)) % 360:03d}{value.direction.reference}/{knots}kt"
-    )
+    from_deg = int(nearest(value.direction.deg)) % 360
+    return "calm" if knots == "0" else f"{from_deg:03d}{value.direction.reference}/{knots}kt"
 
 
-def position(value: Position, places: int = 1) -> str:
-    """``37°41.5'S 140°51.0'E``: degrees and minutes with ``places`` decimals (a tenth of a minute is 185 m of
-    latitude)."""
-    return f"{latitude(value.lat_deg, places)} {longitude(value.lon_deg, places)}"
-
-
-def latitude(deg: float, places: int = 1) -> str:
-    """``37°41.5'S``."""
-    return _degrees_minutes(deg, 2, ("N", "S"), places)
-
-
-def longitude(deg: float, places: int = 1) -> str:
-    """``140°51.0'E``."""
-    return _degrees_minutes(deg, 3, ("E", "W"), places)
+def latitude(deg: float) -> str:
+    """``37°41'S`` beside a line of a map."""
+    return _degrees_minutes(deg, 2, ("N", "S"))
 
 
 def meridian(deg: float) -> str:
@@ -316,13 +280,7 @@ def meridian(deg: float) -> str:
     -540 to 540 degrees."""
     east = (deg + 180.0) % 360.0 - 180.0
     between = nearest(abs(east) * 60) == 180 * 60
-    return _degrees_minutes(east, 3, ("", "") if between else ("E", "W"), 0)
-
-
-def variation(deg_east: float) -> str:
-    """``10.0 E``."""
-    shown = decimals(abs(deg_east), 1)
-    return f"{shown} {'W' if deg_east < 0 and shown != '0.0' else 'E'}"
+    return _degrees_minutes(east, 3, ("", "") if between else ("E", "W"))
 
 
 def angle(deg: float) -> str:
@@ -336,24 +294,17 @@ def sun_height(deg: float) -> str:
     return f"{decimals(deg, 1)} deg" if -0.9 <= deg <= 1.0 else angle(deg)
 
 
-def _degrees_minutes(deg: float, width: int, letters: tuple[str, str], places: int) -> str:
-    scale = 10**places
-    # rounded as a whole before it is split, so that minutes never read 60
-    parts = int(nearest(abs(deg) * 60 * scale))
-    degrees, rest = divmod(parts, 60 * scale)
-    whole, fraction = divmod(rest, scale)
-    minutes = f"{whole:02d}.{fraction:0{places}d}" if places else f"{whole:02d}"
-    return f"{degrees:0{width}d}°{minutes}'{letters[1] if deg < 0 and parts else letters[0]}"
+def _degrees_minutes(deg: float, width: int, letters: tuple[str, str]) -> str:
+    parts = int(nearest(abs(deg) * 60))  # before it is split, so that minutes never read 60
+    return f"{parts // 60:0{width}d}°{parts % 60:02d}'{letters[1] if deg < 0 and parts else letters[0]}"
 
 
 # --- heights, lengths, speeds
 def level(value: Level) -> str:
     """``1500 ft MSL``, ``1000 ft AGL``, ``FL240``."""
-    return (
-        f"FL{int(nearest(value.feet / 100)):03d}"
-        if value.datum == "FL"
-        else f"{decimals(value.feet)} ft {value.datum}"
-    )
+    if value.datum == "FL":
+        return f"FL{int(nearest(value.feet / 100)):03d}"
+    return f"{decimals(value.feet)} ft {value.datum}"
 
 
 def level_band(value: LevelBand) -> str:
@@ -395,11 +346,9 @@ def visibility(value: Visibility) -> str:
     if value.unit == "SM":
         return f"{typed(value.value)} SM"
     metres = value.nm / NM_PER_M
-    return (
-        f"{decimals(down(metres, 1000) / 1000)} km"
-        if down(metres) >= 5000
-        else f"{decimals(down(metres, 100))} m"
-    )
+    if down(metres) >= 5000:
+        return f"{decimals(down(metres, 1000) / 1000)} km"
+    return f"{decimals(down(metres, 100))} m"
 
 
 def speed(value: Speed) -> str:
@@ -500,8 +449,3 @@ def listed(items: Iterable[str], last: str = "and") -> str:
     """``a``, ``a and b``, ``a, b and c``."""
     words = list(items)
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}" if words else ""
-
-
-def _signed(value: float, places: int = 0) -> str:
-    text = decimals(value, places)
-    return text if text[0] == "-" or not any(c in "123456789" for c in text) else f"+{text}"
