@@ -56,7 +56,7 @@ def approve(capsys, *options: str) -> tuple[int, str, str]:
     reasons.unlink(missing_ok=True)
     cli.run(line)
     filled = [
-        f"{row} accepted for the day" if row.endswith(":") and row[0] != "#" else row
+        f"{row} accepted for this day" if row.endswith(":") and row[0] != "#" else row
         for row in reasons.read_text(encoding="utf-8").splitlines()
     ]
     reasons.write_text("\n".join(filled), encoding="utf-8")
