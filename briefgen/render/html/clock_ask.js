@@ -60,10 +60,10 @@ function askTitle(barrier) {
 }
 
 function limitWords(data, limit) {
-  const ms = instantOf(data, limit.at);
-  if (limit.side === "earlier") return `No T before ${limitClock(ms, "earliest")}: ${limit.because}.`;
+  const ms = instantOf(data, limit.at), near = instantOf(data, data.true_time);
+  if (limit.side === "earlier") return `No T before ${limitDated(ms, "earliest", near)}: ${limit.because}.`;
   if (limit.side === "between") return holeWords(data, limit);
-  return `T cannot be later than ${limitClock(ms, "latest")}: ${limit.because}.`;
+  return `T cannot be later than ${limitDated(ms, "latest", near)}: ${limit.because}.`;
 }
 
 // As the ground contact's card has it.

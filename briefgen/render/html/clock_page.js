@@ -2,9 +2,10 @@
 "use strict";
 
 const $ = (id) => document.getElementById(id);
-// Of several passes over the event the page shows one at a time, which the address names; each keeps a log of its own.
+// Of several passes over the event the page shows one at a time, which the address names; each keeps a log of its own, apart from those of another
+// event of the same sortie, whose page may lie on the same phone.
 const passes = JSON.parse($("data").textContent), place = Math.min(Math.max(Number(location.hash.slice(1)) || 1, 1), passes.length) - 1;
-const storeOf = (i) => `briefgen-clock-${passes[i].fingerprint}${i === 0 ? "" : `-${i + 1}`}`;
+const storeOf = (i) => `briefgen-clock-${passes[i].fingerprint}-${passes[i].name}`;
 const STORE = storeOf(place), shift = shiftBefore(place), data = prepared(followed(passes[place], shift));
 
 // By how much the pass before was moved, as its log on this phone has it, where the T of this one follows it.
@@ -156,7 +157,7 @@ function showFlight(view) {
 // The same as the card's "cannot wait later than"; when a flight still in the hold goes home stands under "If you can't reach them".
 function stopText() {
   const { latest, holes, between } = data.waits, parts = [], at = (t) => clockText(instantOf(data, t));
-  if (latest) parts.push(`T cannot be later than ${limitClock(instantOf(data, latest.at), "latest")}: ${latest.because}.`);
+  if (latest) parts.push(`T cannot be later than ${limitDated(instantOf(data, latest.at), "latest", instantOf(data, data.true_time))}: ${latest.because}.`);
   if (holes.length) parts.push(`UNABLE to fly T ${holes.map(([from, to]) => `${at(from)} to ${at(to)}`).join(", ")}.`);
   parts.push(...between.map((hole) => holeWords(data, hole)));
   if (data.waits.unknown) parts.push(`Latest T by ${data.waits.unknown}: NOT CHECKED.`);

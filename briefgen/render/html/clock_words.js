@@ -18,6 +18,12 @@ function clockText(ms, offsetS = 0) {
 // A clock that runs, and what was pressed on it; a microsecond below a whole second is that second.
 const runningText = (ms, offsetS = 0) => clockText(Math.floor(ms / 1000 + 1e-6) * 1000, offsetS);
 const limitClock = (ms, side) => `${clockText(timeLimit(ms, side))} Z`;
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+// 5 Jun 23:59:00 Z: a limit of T with its date where that is another than nearMs has, as the cards have it.
+function limitDated(ms, side, nearMs) {
+  const at = timeLimit(ms, side), day = new Date(at);
+  return `${dateText(at) === dateText(wholeSecond(nearMs)) ? "" : `${day.getUTCDate()} ${MONTHS[day.getUTCMonth()]} `}${limitClock(ms, side)}`;
+}
 const dateText = (ms, offsetS = 0) => new Date(ms + offsetS * 1000).toISOString().slice(0, 10);
 // The event's clock at an instant: on a night on which it changes, another offset before than after.
 const zoneAt = (zone, ms) => zone.spans.reduce((found, span) => (span.from_ms <= ms ? span : found));
