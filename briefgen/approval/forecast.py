@@ -11,7 +11,8 @@ from briefgen.compare.tree import Typed
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.units.grammar import Refusal
-from briefgen.units.parse_air import parse_pressure, parse_temperature_c, parse_wind
+from briefgen.units.parse_air import parse_pressure, parse_temperature_c
+from briefgen.units.parse_wind import parse_wind
 from briefgen.units.rounding import up
 from briefgen.units.values import Wind
 

@@ -14,23 +14,13 @@ from briefgen.units import parse_air as air
 from briefgen.units import parse_clock as clock
 from briefgen.units import parse_fuel as fuel
 from briefgen.units import parse_heights as heights
+from briefgen.units import parse_motion as motion
 from briefgen.units import parse_places as places
 from briefgen.units import parse_time as time
+from briefgen.units import parse_wind as wind
 from briefgen.units import parse_words as words
 from briefgen.units.grammar import READERS, Grammar, Refusal
-from briefgen.units.parse_air import (
-    parse_acceleration_kt_s,
-    parse_bank_deg,
-    parse_direction,
-    parse_ground_speed,
-    parse_mach,
-    parse_pressure,
-    parse_speed,
-    parse_temperature_c,
-    parse_vertical_rate_ft_min,
-    parse_wind,
-    parse_wind_speed_kt,
-)
+from briefgen.units.parse_air import parse_pressure, parse_temperature_c
 from briefgen.units.parse_clock import (
     parse_clock_range,
     parse_clock_time,
@@ -46,6 +36,14 @@ from briefgen.units.parse_heights import (
     parse_level,
     parse_level_aloft,
     parse_level_band,
+)
+from briefgen.units.parse_motion import (
+    parse_acceleration_kt_s,
+    parse_bank_deg,
+    parse_ground_speed,
+    parse_mach,
+    parse_speed,
+    parse_vertical_rate_ft_min,
 )
 from briefgen.units.parse_places import (
     parse_distance_nm,
@@ -63,6 +61,7 @@ from briefgen.units.parse_time import (
     parse_hold_leg_s,
     parse_t_offset,
 )
+from briefgen.units.parse_wind import parse_direction, parse_wind, parse_wind_speed_kt
 from briefgen.units.parse_words import (
     parse_alternate_required,
     parse_burn_factor,
@@ -84,17 +83,17 @@ PARSERS: dict[Callable[[object], Any], Grammar] = {
     parse_level_band: heights.BAND,
     parse_height: heights.HEIGHT,
     parse_cloud: heights.CLOUD,
-    parse_direction: air.DIRECTION,
-    parse_wind: air.WIND,
-    parse_wind_speed_kt: air.WIND_SPEED,
-    parse_speed: air.SPEED,
-    parse_ground_speed: air.GROUND_SPEED,
-    parse_mach: air.MACH,
+    parse_direction: wind.DIRECTION,
+    parse_wind: wind.WIND,
+    parse_wind_speed_kt: wind.WIND_SPEED,
+    parse_speed: motion.SPEED,
+    parse_ground_speed: motion.GROUND_SPEED,
+    parse_mach: motion.MACH,
     parse_temperature_c: air.TEMPERATURE,
     parse_pressure: air.PRESSURE,
-    parse_acceleration_kt_s: air.ACCELERATION,
-    parse_vertical_rate_ft_min: air.VERTICAL_RATE,
-    parse_bank_deg: air.BANK,
+    parse_acceleration_kt_s: motion.ACCELERATION,
+    parse_vertical_rate_ft_min: motion.VERTICAL_RATE,
+    parse_bank_deg: motion.BANK,
     parse_position: places.POSITION,
     parse_distance_nm: places.DISTANCE,
     parse_length_ft: places.LENGTH,
