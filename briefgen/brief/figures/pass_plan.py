@@ -3,15 +3,26 @@ ticks, crowd line, egress."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
-from math import cos, hypot, radians, sin
-from typing import TypeAlias
+from math import hypot
 
 from briefgen.brief.figures.common import clock_words, name_of, placed, width_pt
 from briefgen.brief.figures.inbound import Approach, approach_of
-from briefgen.brief.figures.plane import PlaneMap, edges, fit, plane_point, scale_bar, stacked, strip
+from briefgen.brief.figures.pass_places import (
+    Spot,
+    chart_of,
+    crowd_ends,
+    egress_of,
+    entry_path,
+    fix_of,
+    from_centre,
+    hold_path,
+    ip_of,
+    is_cut,
+    obstacles_of,
+    track_point,
+)
+from briefgen.brief.figures.plane import PlaneMap, edges, scale_bar, stacked, strip
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import course_words, short_course
 from briefgen.draw.scene.geometry import Box, compass_point, shape_box, text_box
@@ -19,23 +30,13 @@ from briefgen.draw.scene.labels import Label, Obstacles, segments_of
 from briefgen.draw.scene.marks import triangle
 from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.plan.model import EventPlan, Leg
-from briefgen.plan.model import Point as Place
-from briefgen.plan.route.air import position
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Direction, Level, Wind
-
-Spot: TypeAlias = tuple[float, float]  # nm east and north of the centre
 
 # narrower than this it is a sketch on a kneeboard: the times stand in the tables beside it, the labels are
 # short
 _SMALL_PT = 260.0
-# of the way from hold to centre: the rest of the egress is on the route map; more of it in a sketch, in which
-# arrow and strokes are as large as before
-_EGRESS_SHARE, _EGRESS_SHARE_SMALL = 0.2, 0.35
 _TICKS_APART_PT = 4.5  # nearer to each other they run together
-# times the egress's sine: the share of the spare width given to its side, all of it from 50 degrees off north
-# or south
-_EGRESS_SIDE = 1.3
 _BREAK_AT = 0.5  # along the drawn part of an egress that is cut short
 
 
@@ -50,7 +51,7 @@ def make(plan: Plan) -> FigureMaker | None:
 def _draw(plan: Plan, event: EventPlan, approach: Approach, canvas: Canvas) -> Scene:
     box, side = strip(canvas)
     small = _small(canvas)
-    chart = _chart(event, box, 2.3 * canvas.size_pt("label"), small)
+    chart = chart_of(event, box, 2.3 * canvas.size_pt("label"), small)
     drawn, marks = _tracks(event, chart, small), _marks(event, chart, canvas)
     mark_boxes = tuple(shape_box(m, canvas.medium).grown(1) for m in marks)
     spots = {s: chart.at(*track_point(event, approach.state(s).to_go_nm)) for s in approach.ticks_s()}
@@ -84,47 +85,35 @@ def _small(canvas: Canvas) -> bool:
     return canvas.width_pt < _SMALL_PT
 
 
-# ---------------------------------------------------------------- places on the plane
+# ---------------------------------------------------------------- shapes
 
 
-def _ip(event: EventPlan) -> Spot:
-    return _from_centre(event, event.ip)
-
-
-def _fix(event: EventPlan) -> Spot | None:
-    return None if event.hold is None else _from_centre(event, event.hold.fix)
-
-
-def _from_centre(event: EventPlan, place: Place) -> Spot:
-    found = plane_point(position(event.centre), position(place))
-    return found.east_nm, found.north_nm
-
-
-def track_point(event: EventPlan, to_go_nm: float) -> Spot:
-    """Where the leader is so many miles from the centre: on the run-in, beyond the IP on the leg from the
-    hold fix."""
-    east, north = _ip(event)
-    run_in_nm, fix = event.run_in.distance_nm, _fix(event)
-    if to_go_nm <= run_in_nm or event.hold_to_ip is None or fix is None:
-        return east * to_go_nm / run_in_nm, north * to_go_nm / run_in_nm
-    share = (to_go_nm - run_in_nm) / event.hold_to_ip.distance_nm
-    return east + (fix[0] - east) * share, north + (fix[1] - north) * share
-
-
-def _egress(event: EventPlan, *, small: bool) -> tuple[Leg, Spot] | None:
-    """The egress, and where it ends as far as it is drawn."""
-    leg = event.egress
-    if leg is None:
-        return None
-    share = _EGRESS_SHARE_SMALL if small else _EGRESS_SHARE
-    shown = min(leg.distance_nm, share * hypot(*(_fix(event) or _ip(event))))
-    course = radians(leg.course_true_deg)
-    return leg, (shown * sin(course), shown * cos(course))
-
-
-def _is_cut(egress: Leg, end: Spot) -> bool:
-    """True when less of the egress is drawn than is flown."""
-    return hypot(*end) < egress.distance_nm - 1e-6
+def _tracks(event: EventPlan, chart: PlaneMap, small: bool) -> list[Line]:
+    """In a sketch the arrow heads of racetrack and egress say which way; a third at T would hide it."""
+    lines: list[Line] = []
+    path = hold_path(event)
+    if path:
+        lines += _racetrack([chart.at(*p) for p in path])
+    if entry_path(event):
+        lines.append(Line(tuple(chart.at(*p) for p in entry_path(event)), "hold_entry"))
+    fix = fix_of(event)
+    if fix is not None:
+        lines.append(Line((chart.at(*fix), chart.at(*ip_of(event))), "track"))
+    push_nm = event.push.to_go_nm if event.push else 0.0
+    lines.append(Line((chart.at(*ip_of(event)), chart.at(*track_point(event, push_nm))), "track"))
+    if push_nm:
+        last = (chart.at(*track_point(event, push_nm)), chart.at(0, 0))
+        lines.append(Line(last, "track", "" if small else "end"))
+    drawn = egress_of(event, small=small)
+    if drawn is not None:
+        leg, end = drawn
+        lines += [
+            Line((chart.at(0, 0), chart.at(*end)), "track_thin" if small else "track_dashed", "end"),
+            *(_break(leg, chart, end, 3.5 if small else 7) if is_cut(leg, end) else ()),
+        ]
+    if crowd := crowd_ends(event):
+        lines.append(Line(tuple(chart.at(*end) for end in crowd), "crowd"))
+    return lines
 
 
 def _break(egress: Leg, chart: PlaneMap, end: Spot, half: float) -> list[Line]:
@@ -135,85 +124,6 @@ def _break(egress: Leg, chart: PlaneMap, end: Spot, half: float) -> list[Line]:
         Line((compass_point(at, half, course + 60), compass_point(at, half, course + 240)), "track_thin")
         for at in along
     ]
-
-
-def _hold_path(event: EventPlan) -> list[Spot]:
-    return [] if event.hold is None else _around_fix(event, event.hold.path)
-
-
-def _entry_path(event: EventPlan) -> list[Spot]:
-    """The entry lap of an arrival that isn't direct; empty otherwise."""
-    return [] if event.hold is None else _around_fix(event, event.hold.entry_path)
-
-
-def _around_fix(event: EventPlan, path: Sequence[Spot]) -> list[Spot]:
-    east, north = _fix(event) or (0.0, 0.0)
-    return [(east + e, north + n) for e, n in path]
-
-
-def _chart(event: EventPlan, box: Box, margin: float, small: bool) -> PlaneMap:
-    """The map that shows all of it; what the box has to spare in width goes rather to the side of the egress,
-    for its words."""
-    spots = _extent(event, small)
-    chart = fit(position(event.centre), spots, box, margin)
-    if event.egress is None:
-        return chart
-    easts = [east for east, _ in spots]
-    spare_nm = (box.width - 2 * margin) / chart.pt_per_nm - (max(easts) - min(easts))
-    share = max(-1.0, min(1.0, _EGRESS_SIDE * sin(radians(event.egress.course_true_deg))))
-    shift_nm = share * min(max(spare_nm, 0.0) / 2, 2 * margin / chart.pt_per_nm)
-    return replace(chart, middle=(chart.middle[0] + shift_nm, chart.middle[1]))
-
-
-def _extent(event: EventPlan, small: bool) -> list[Spot]:
-    fix, egress = _fix(event), _egress(event, small=small)
-    ends = [*([fix] if fix else ()), *([egress[1]] if egress else ())]
-    return [(0.0, 0.0), _ip(event), *_hold_path(event), *_entry_path(event), *ends, *_crowd(event)]
-
-
-def _crowd(event: EventPlan) -> list[Spot]:
-    """The ends of the crowd line; empty where none is given."""
-    line = event.section.written.crowd_line
-    found = [plane_point(position(event.centre), end) for end in (line.from_, line.to)] if line else []
-    return [(end.east_nm, end.north_nm) for end in found]
-
-
-def _obstacles(event: EventPlan, chart: PlaneMap) -> list[tuple[Point, str, str]]:
-    """Those inside the frame, with their names and tops."""
-    listed = event.section.written.obstacles
-    spots = [(chart.place(o.position), o.name, words.level(o.top)) for o in listed]
-    return [spot for spot in spots if chart.box.grown(-12).holds(Box(*spot[0], *spot[0]))]
-
-
-# ---------------------------------------------------------------- shapes
-
-
-def _tracks(event: EventPlan, chart: PlaneMap, small: bool) -> list[Line]:
-    """In a sketch the arrow heads of racetrack and egress say which way; a third at T would hide it."""
-    lines: list[Line] = []
-    path = _hold_path(event)
-    if path:
-        lines += _racetrack([chart.at(*p) for p in path])
-    if _entry_path(event):
-        lines.append(Line(tuple(chart.at(*p) for p in _entry_path(event)), "hold_entry"))
-    fix = _fix(event)
-    if fix is not None:
-        lines.append(Line((chart.at(*fix), chart.at(*_ip(event))), "track"))
-    push_nm = event.push.to_go_nm if event.push else 0.0
-    lines.append(Line((chart.at(*_ip(event)), chart.at(*track_point(event, push_nm))), "track"))
-    if push_nm:
-        last = (chart.at(*track_point(event, push_nm)), chart.at(0, 0))
-        lines.append(Line(last, "track", "" if small else "end"))
-    drawn = _egress(event, small=small)
-    if drawn is not None:
-        leg, end = drawn
-        lines += [
-            Line((chart.at(0, 0), chart.at(*end)), "track_thin" if small else "track_dashed", "end"),
-            *(_break(leg, chart, end, 3.5 if small else 7) if _is_cut(leg, end) else ()),
-        ]
-    if crowd := _crowd(event):
-        lines.append(Line(tuple(chart.at(*end) for end in crowd), "crowd"))
-    return lines
 
 
 def _racetrack(points: list[Point]) -> list[Line]:
@@ -229,15 +139,15 @@ def _racetrack(points: list[Point]) -> list[Line]:
 def _marks(event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     r = 0.35 * canvas.size_pt("label")
     marks: list[Shape] = [
-        Ellipse(chart.at(*_ip(event)), r, r, "hollow"),
+        Ellipse(chart.at(*ip_of(event)), r, r, "hollow"),
         Ellipse(chart.at(0, 0), r, r, "target_solid"),
     ]
-    if fix := _fix(event):
+    if fix := fix_of(event):
         marks.append(triangle(chart.at(*fix), 1.3 * r, "hollow"))
     if event.push:
         x, y = chart.at(*track_point(event, event.push.to_go_nm))
         marks.append(Rect(x - 0.8 * r, y - 0.8 * r, 1.6 * r, 1.6 * r, "target_wash"))
-    marks += [triangle(at, 1.1 * r, "obstacle") for at, _, _ in _obstacles(event, chart)]
+    marks += [triangle(at, 1.1 * r, "obstacle") for at, _, _ in obstacles_of(event, chart)]
     return marks
 
 
@@ -300,17 +210,19 @@ def _labels(plan: Plan, event: EventPlan, chart: PlaneMap, canvas: Canvas) -> li
             (left + 180) % 360,
         )
     ]
-    drawn = _egress(event, small=False)
+    drawn = egress_of(event, small=False)
     if drawn is not None:
         leg, end = drawn
-        cut = ["not to scale"] if _is_cut(leg, end) else []
+        cut = ["not to scale"] if is_cut(leg, end) else []
         text = "\n".join((f"Egress {short_course(leg)}", words.distance(leg.distance_nm), *cut))
         labels.append(Label(chart.at(*end), text, "label", 1, (leg.course_true_deg - 90) % 360))
     # in the thick of it: they choose early
-    labels += [Label(at, f"{name}\n{top}", "label", clear, 90) for at, name, top in _obstacles(event, chart)]
+    labels += [
+        Label(at, f"{name}\n{top}", "label", clear, 90) for at, name, top in obstacles_of(event, chart)
+    ]
     labels.append(
         Label(
-            chart.at(*_ip(event)), f"IP {clock_words(plan, event.ip_time)}", "label_bold", clear, left % 360
+            chart.at(*ip_of(event)), f"IP {clock_words(plan, event.ip_time)}", "label_bold", clear, left % 360
         )
     )
     if event.push:
@@ -319,7 +231,7 @@ def _labels(plan: Plan, event: EventPlan, chart: PlaneMap, canvas: Canvas) -> li
         labels.append(Label(at, text, "label_bold", clear, left % 360))
     if event.hold is not None:
         text = f"Hold fix, leave {clock_words(plan, event.hold.leave)}"
-        at = chart.at(*_from_centre(event, event.hold.fix))
+        at = chart.at(*from_centre(event, event.hold.fix))
         labels.append(Label(at, text, "label_bold", clear, left % 360))
     return [*labels, *_crowd_label(event, chart, "Crowd line", clear, left)]
 
@@ -328,7 +240,7 @@ def _crowd_label(
     event: EventPlan, chart: PlaneMap, text: str, clear: float, towards_deg: float
 ) -> list[Label]:
     """Beside the middle of the crowd line, where one is given."""
-    crowd = _crowd(event)
+    crowd = crowd_ends(event)
     if not crowd:
         return []
     x, y = (sum(ends) / 2 for ends in zip(*crowd, strict=True))
@@ -340,17 +252,17 @@ def _short_labels(event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Lab
     left = (event.run_in.course_true_deg - 90) % 360
     labels = [
         Label(chart.at(0, 0), "T", "target", clear, (left + 180) % 360),
-        Label(chart.at(*_ip(event)), "IP", "label_bold", clear, (left + 180) % 360),
+        Label(chart.at(*ip_of(event)), "IP", "label_bold", clear, (left + 180) % 360),
     ]
     if event.push:
         text = f"Push {words.distance(event.push.to_go_nm)}"
         labels.append(
             Label(chart.at(*track_point(event, event.push.to_go_nm)), text, "label_bold", clear, left)
         )
-    labels += [Label(at, f"Top {top}", "label", clear, 90) for at, _, top in _obstacles(event, chart)]
-    if fix := _fix(event):
+    labels += [Label(at, f"Top {top}", "label", clear, 90) for at, _, top in obstacles_of(event, chart)]
+    if fix := fix_of(event):
         labels.append(Label(chart.at(*fix), "Hold", "label_bold", clear, left))
-    drawn = _egress(event, small=True)
+    drawn = egress_of(event, small=True)
     if drawn is not None:
         leg, (x, y) = drawn
         beside = (leg.course_true_deg - 90) % 360
