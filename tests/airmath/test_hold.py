@@ -64,6 +64,19 @@ def test_a_flight_that_holds_on_turns_a_circle_also_where_the_leg_as_briefed_is_
 
 
 @pytest.mark.parametrize(
+    ("told_s", "more"), [(0, 0), (839.5, 0), (840, 0), (841, 1), (840 + 279, 1), (840 + 281, 2)]
+)
+def test_a_flight_that_holds_on_has_begun_as_many_laps_more_as_the_time_asks(told_s, more):
+    """Three laps of 280 s end at 840; a further lap with the leg as briefed, 60 s, is a circle and 2 * 60 s,
+    279.85 s, and is there only once the time is past the end of the lap before it."""
+    planned = plan_wait(calm(), 840, **ON_COURSE, leg_s=60)
+    held = held_on(calm(), planned, told_s)
+    assert len(held.laps) == 3 + more
+    assert held.wait_s == pytest.approx(840 + more * 279.85, abs=0.02)
+    assert held.laps[-1].fix_s == pytest.approx(held.wait_s, abs=1e-6)
+
+
+@pytest.mark.parametrize(
     ("wait_s", "laps", "x"),
     [  # k circles and 2 k x: k is the one whose x is nearest to 60 s; circle 159.85 s
         (540, 2, 55.08), (600, 2, 70.08), (700, 3, 36.74), (279.85, 1, 60.0), (839.55, 3, 60.0), (0, 0, None),

@@ -175,6 +175,22 @@ def test_height_and_direction_against_the_spa_example():
     assert azimuth_deg(39.742476, -105.1786, instant) == pytest.approx(194.340241, abs=0.002)
 
 
+@pytest.mark.parametrize("lat", [-62, -33, 0.5, 38, 66.2, 67.4])
+@pytest.mark.parametrize("day", [date(2026, 3, 20), date(2026, 6, 21), date(2026, 12, 21)])
+def test_the_highest_and_lowest_of_a_day_are_those_of_ephem_at_its_transits(lat, day):
+    """The sun turns on the meridian, here at about 06 and 18 o'clock; what its declination moves meanwhile
+    shifts that by less than a minute, and the height there by less than 0.001 degrees."""
+    ephem = pytest.importorskip("ephem")
+    observer = ephem.Observer()
+    observer.lat, observer.lon, observer.pressure, observer.date = str(lat), "90", 0, day
+    turns = [getattr(observer, search)(ephem.Sun()) for search in ("next_transit", "next_antitransit")]
+    heights = []
+    for observer.date in turns:
+        heights.append(ephem.Sun(observer).alt / ephem.degree)
+    sun = day_events(lat, 90.0, day, find_zone("UTC"))
+    assert [sun.highest_deg, sun.lowest_deg] == pytest.approx(heights, abs=0.002)
+
+
 @pytest.mark.parametrize("lat", [-78, -45, -10, 0, 10, 45, 78])
 def test_height_and_direction_against_ephem(lat):
     """An independent ephemeris, over a year and round the clock; the direction as an arc on the sky."""

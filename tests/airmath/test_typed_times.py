@@ -21,6 +21,7 @@ from briefgen.airmath.times import (
     nearest,
     on_sortie_date,
     resolve_range,
+    validity,
 )
 from briefgen.units.values import ClockRange, ClockTime
 
@@ -187,6 +188,23 @@ def test_a_range_contains_the_reference_or_lies_nearest_it(where, reference, tex
     assert (
         told(resolve_range(span(text), utc(f"{where[:5]}{reference}"), context(*where.split()))) == expected
     )
+
+
+# sortie.date, base, event | issued, in UTC | valid from, to | the range that holds then, or the next to begin
+VALIDITY = """
+2027-01-30 ADL MEL | 01-30 05:30 | 06:00 Z, 12:00 Z | 01-30 06:00 to 01-30 12:00
+2027-01-30 ADL MEL | 01-30 06:00 | 06:00 Z, 12:00 Z | 01-30 06:00 to 01-30 12:00
+2027-01-30 ADL MEL | 01-30 11:59 | 06:00 Z, 12:00 Z | 01-30 06:00 to 01-30 12:00
+2027-01-30 ADL MEL | 01-30 12:00 | 06:00 Z, 12:00 Z | 01-31 06:00 to 01-31 12:00  # just ended: nothing would be left
+2027-01-30 ADL MEL | 01-30 17:00 | 18:00 Z, 12:00 Z | 01-30 18:00 to 01-31 12:00  # over midnight
+2027-01-30 ADL MEL | 01-30 11:00 | 18:00 Z, 12:00 Z | 01-29 18:00 to 01-30 12:00
+"""  # noqa: E501 (a table, one row a line)
+
+
+@pytest.mark.parametrize(("where", "issued", "text", "expected"), rows(VALIDITY))
+def test_a_forecast_holds_when_it_is_issued_or_from_then_on(where, issued, text, expected):
+    found = validity(span(text), utc(f"{where[:5]}{issued}"), context(*where.split()))
+    assert told(found) == expected
 
 
 # sortie.date, base, event | window in UTC | daily hours | the spans that touch the window
