@@ -12,11 +12,11 @@ from dataclasses import replace
 
 from briefgen.airmath.angles import flight_time_s, vertical_rate_ft_min
 from briefgen.airmath.geodesy import direct, inverse
-from briefgen.airmath.magnetism import to_magnetic
 from briefgen.airmath.wind import NoSolution, climb_over_ground
 from briefgen.core.diagnostics import Diagnostic, KeyPath
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.plan.model import ClimbPart, Height, Leg, LegKind, Point
+from briefgen.plan.model import Air, ClimbPart, Height, Leg, LegKind, Point
 from briefgen.plan.route import air as plan_air
 from briefgen.plan.route.air import position
 from briefgen.units.values import Level, Speed
@@ -53,51 +53,74 @@ def leg_between(
     if line.course_start_deg is None:
         message = f"{name} has no length: both ends are the same spot"
         return None, [_cannot(message, "leave the leg out, or mend a position", cause)]
-    between = not climbed and abs(at_level.altitude_ft - begins.ft) > MOST_CHANGE_FT
-    air = plan_air.air_between(mission, end, at_level, begins.ft) if between else at_level
-    speeds = plan_air.speeds_on_course(air, line.course_start_deg, speed)
-    once_there = plan_air.speeds_on_course(at_level, line.course_start_deg, speed) if between else speeds
-    if isinstance(speeds, str) or isinstance(once_there, str):
-        reason = speeds if isinstance(speeds, str) else once_there
-        return None, [_cannot(f"{name} can't be flown: {reason}", "change its speed or level", cause)]
-    variation = plan_air.variation_deg(mission, start)
-
-    def magnetic(true_deg: float) -> float | None:
-        return None if variation is None else to_magnetic(true_deg, variation)
-
+    course = line.course_start_deg
+    flown = _flown(mission, end, course, speed, at_level=at_level, begins_ft=None if climbed else begins.ft)
+    if isinstance(flown, str):
+        return None, [_cannot(f"{name} can't be flown: {flown}", "change its speed or level", cause)]
+    speeds = flown.speeds
     time_s = flight_time_s(line.distance_nm, speeds.gs_kt)
-    return (
-        Leg(
-            kind=kind,
-            start=start,
-            end=end,
-            distance_nm=line.distance_nm,
-            course_true_deg=line.course_start_deg,
-            course_mid_true_deg=line.course_middle_deg if line.distance_nm > LONG_LEG_NM else None,
-            variation_deg=variation,
-            course_magnetic_deg=magnetic(line.course_start_deg),
-            level=level,
-            start_altitude_ft=begins.ft,
-            altitude_ft=at_level.altitude_ft,
-            air=air,
-            tas_kt=speeds.tas_kt,
-            cas_kt=once_there.cas_kt,
-            mach=once_there.mach,
-            gs_kt=speeds.gs_kt,
-            gs_start_kt=speeds.gs_kt,
-            heading_true_deg=speeds.heading_true_deg,
-            heading_magnetic_deg=magnetic(speeds.heading_true_deg),
-            time_s=time_s,
-            climb=None,
-            vertical_rate_ft_min=vertical_rate_ft_min(begins.ft, at_level.altitude_ft, time_s),
-            cause=cause,
-            speed=speed,
-            between_levels=between,
-            start_key=begins.key,
-            level_key=level_key or (*cause, "level"),
-        ),
-        [],
+    leg = Leg(
+        kind=kind,
+        start=start,
+        end=end,
+        distance_nm=line.distance_nm,
+        course_true_deg=course,
+        course_mid_true_deg=line.course_middle_deg if line.distance_nm > LONG_LEG_NM else None,
+        variation_deg=plan_air.variation_deg(mission, start),
+        course_magnetic_deg=plan_air.magnetic(mission, start, course),
+        level=level,
+        start_altitude_ft=begins.ft,
+        altitude_ft=at_level.altitude_ft,
+        air=flown.air,
+        tas_kt=speeds.tas_kt,
+        cas_kt=flown.at_level.cas_kt,
+        mach=flown.at_level.mach,
+        gs_kt=speeds.gs_kt,
+        gs_start_kt=speeds.gs_kt,
+        heading_true_deg=speeds.heading_true_deg,
+        heading_magnetic_deg=plan_air.magnetic(mission, start, speeds.heading_true_deg),
+        time_s=time_s,
+        climb=None,
+        vertical_rate_ft_min=vertical_rate_ft_min(begins.ft, at_level.altitude_ft, time_s),
+        cause=cause,
+        speed=speed,
+        between_levels=flown.between,
+        start_key=begins.key,
+        level_key=level_key or (*cause, "level"),
     )
+    return leg, []
+
+
+@record
+class _Flown:
+    """In what air and how fast a leg is flown, how fast once it is at its level, and whether that air is the
+    one between its levels."""
+
+    air: Air
+    speeds: plan_air.Speeds
+    at_level: plan_air.Speeds
+    between: bool
+
+
+def _flown(
+    mission: Mission,
+    end: Point,
+    course_true_deg: float,
+    speed: Speed,
+    *,
+    at_level: Air,
+    begins_ft: float | None,
+) -> _Flown | str:
+    """``begins_ft``: where the change of level begins that is part of the leg, None without one. A string
+    says why it can't be flown."""
+    there = plan_air.speeds_on_course(at_level, course_true_deg, speed)
+    if begins_ft is None or abs(at_level.altitude_ft - begins_ft) <= MOST_CHANGE_FT:
+        return there if isinstance(there, str) else _Flown(at_level, there, there, False)
+    air = plan_air.air_between(mission, end, at_level, begins_ft)
+    speeds = plan_air.speeds_on_course(air, course_true_deg, speed)
+    if isinstance(speeds, str):
+        return speeds
+    return there if isinstance(there, str) else _Flown(air, speeds, there, True)
 
 
 def point_from(
