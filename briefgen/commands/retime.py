@@ -153,7 +153,7 @@ def _wrong(checked: Checked, problems: Sequence[Diagnostic], as_json: bool) -> i
 
 
 def _object(answer: Retimed, seen: Plan, planned: Planned) -> dict[str, Any]:
-    from briefgen.retime.report import retime_object
+    from briefgen.retime.data import retime_object
 
     own = {
         "file": str(planned.path),

@@ -1,10 +1,9 @@
-"""The answer of ``briefgen retime`` as lines for people and as an object for machines."""
+"""The answer of ``briefgen retime`` as lines for people; ``data.py`` has it for machines."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
-from typing import Any
 
 from briefgen.airmath.script import HEARD_ERROR_S
 from briefgen.brief.wording.format import (
@@ -24,7 +23,6 @@ from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.speed_span import span_words
 from briefgen.brief.wording.spoken import off_words
 from briefgen.core.context import refusal_words
-from briefgen.core.plain import to_plain
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import NewTimes, Retimed
@@ -413,45 +411,3 @@ def _all_clocks(at: datetime, plan: Plan) -> str:
         else [f"{locals_[0]} event and base"]
     )
     return ", ".join([clock_z(at, day=day), *named])
-
-
-def retime_object(answer: Retimed, plan: Plan) -> dict[str, Any]:
-    """``briefgen retime --json``: the records as they are, instants in UTC, seconds unrounded."""
-    keys = (
-        "kind",
-        "change_s",
-        "old_true",
-        "old_set",
-        "new_true",
-        "told",
-        "until",
-        "say_by",
-        "reason",
-        "one_more_lap_s",
-        "authority_s",
-        "times",
-        "ships",
-        "fuel_basis",
-        "parties",
-        "within_accepted",
-        "ask_first",
-        "call",
-        "predicted",
-        "earlier",
-        "limit",
-        "lap_limit",
-        "short_s",
-        "soonest",
-    )
-    return {
-        "pass": plan.passes[0].section.id,
-        "met": answer.met,
-        **{key: to_plain(getattr(answer, key)) for key in keys},
-        "failing": [gate.id for gate in answer.failing],
-        "plan_failing": [gate.id for gate in answer.plan_failing],
-        "later": [
-            {**to_plain(later), "unmet": [gate.id for gate in later.unmet], "lost": later.lost}
-            for later in answer.later
-        ],
-        "later_training": [to_plain(later) for later in answer.later_training],
-    }
