@@ -80,8 +80,9 @@ def phase_burn(ship: ShipInput, phase: Phase) -> Line:
     assert phase.flow is not None, "fuel/checks.py lets no such phase through"
     share = ship.gather_share if phase.kind == "gather" else 1.0
     # a hold that is reached too late costs nothing, and gives nothing back
-    seconds = max(phase.seconds, 0.0) * share
-    return burn(ship, phase.flow, seconds, height_ft(ship, phase), label=phase.label, cause=phase.cause)
+    seconds = max(phase.seconds, 0.0) * share + phase.early_s
+    label = f"{phase.label}, {time_words(phase.early_s)} too early at it" if phase.early_s else phase.label
+    return burn(ship, phase.flow, seconds, height_ft(ship, phase), label=label, cause=phase.cause)
 
 
 def time_words(seconds: float) -> str:

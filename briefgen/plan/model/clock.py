@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.core.records import record
+from briefgen.core.records import inner, record
 from briefgen.plan.model.legs import Leg
 
 PhaseKind = Literal[
@@ -39,7 +39,9 @@ class Phase:
     own figure for the phase (before the burn factor), which wins over flow x time.  ``altitude_ft`` is where
     flow tables are read: the level as typed; in the training block the middle of the leader's block, while
     every ship burns at the middle of its own. ``leg`` is the leg flown, or None. ``piece``: the id of the
-    block or pass that it is part of, empty on a way.
+    block or pass that it is part of, empty on a way. ``early_s``: by how much a flight without a hold reaches
+    the IP of this run-in before it may begin: nobody has planned how that is flown, and it burns at the
+    run-in's flow.
     """
 
     id: str
@@ -53,6 +55,7 @@ class Phase:
     leg: Leg | None
     cause: KeyPath
     piece: str = ""
+    early_s: float = inner(default=0.0)
 
     @property
     def seconds(self) -> float:

@@ -6,7 +6,7 @@ warm-up begins when the last is in. Everything is UTC.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -144,12 +144,22 @@ class Schedule:
         return (*flown, *self.home)
 
 
+EARLY_S = 1.0  # the IP is reached on its second
 NO_BLOCK_CLOCK = BlockClock("", None, None, None, None, None, "")  # of a sortie without training
+
+
+def _with_early(takeoff: datetime, phases: Sequence[Phase]) -> Iterator[Phase]:
+    """The phases, a run-in whose IP is reached too early with by how much: no hold before it takes that
+    up."""
+    ends = (takeoff, *(phase.end for phase in phases))
+    for phase, before in zip(phases, ends, strict=False):
+        early_s = (phase.start - before).total_seconds() if phase.kind == "run-in" else 0.0
+        yield replace(phase, early_s=early_s) if early_s > EARLY_S else phase
 
 
 def make_clock(mission: Mission, schedule: Schedule) -> Clock:
     """The whole clock from the solved schedule."""
-    phases = schedule.phases
+    phases = tuple(_with_early(schedule.takeoff, schedule.phases))
     lead_landing = phases[-1].end if phases else schedule.takeoff
     last_landing = later(lead_landing, intervals_s(mission, mission.file.recovery, "landing_interval"))
     last_takeoff = later(schedule.takeoff, intervals_s(mission, mission.file.ground_ops, "takeoff_interval"))
