@@ -1,21 +1,32 @@
-"""The second page of the approval sheet: what passes, crews, clock, risks, signatures."""
+"""The second page of the approval sheet: crews, clock, risks, what passes, signatures."""
 
 from __future__ import annotations
 
+from briefgen.brief.cards.approval_figures import nearest, nearest_words
 from briefgen.brief.cards.common import crew_words, first_clauses, grid, risk_left
-from briefgen.brief.cards.gates import (
-    passed,
-    passed_counts,
-    passed_titles,
-)
-from briefgen.brief.cards.model import Grid, Reduction, Side
+from briefgen.brief.cards.model import Grid, Lines, Reduction, Side
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.open_limits import tally
+from briefgen.brief.wording.open_limits import tally, titles_by_key
 from briefgen.brief.wording.words import Words
 from briefgen.mission.schema.limits import RiskRating
+from briefgen.plan.model import Gate, Topic
 from briefgen.units import blank
 
-_FEW = 5  # of a list, on a page that is too full
+_FEW = 3  # of a list, on a page that is too full
+_LINE = 84  # letters that have room beside a topic
+# what can hurt somebody before what only spoils the day (own choice, no source)
+_TOPICS: dict[Topic, str] = {
+    "heights": "Heights, speeds",
+    "fuel": "Fuel",
+    "formation": "Formation",
+    "crew": "Crew",
+    "weather": "Weather, day",
+    "time": "Time",
+    "ground": "Ground, others",
+    "area": "Area",
+    "briefed": "Briefed",
+    "other": "Other",
+}
 _KEY_EVENTS = (
     "report",
     "brief",
@@ -34,10 +45,11 @@ _KEY_EVENTS = (
 def details(w: Words) -> Side:
     """The sections of the second page by the names that the template uses."""
     return {
-        "passed": passed(w),
         "crew": _crew(w),
         "clock": _clock(w),
         "risk": _risk(w),
+        "passed": passed(w),
+        "lacking": _lacking(w),
         "signature": _signature(w),
     }
 
@@ -45,10 +57,10 @@ def details(w: Words) -> Side:
 def details_reductions(w: Words) -> tuple[Reduction, ...]:
     """What the second page gives up when it is too full."""
     return (
-        Reduction("passed", "the gates that pass are named without their figures", passed_titles(w)),
-        Reduction("passed", "the gates that pass are only counted", passed_counts(w)),
         Reduction("clock", "the clock left out"),
+        Reduction("passed", "the gates that pass are only counted", _counted(w)),
         Reduction("risk", "the controls of the risks are cut to their first words", _risk(w, short=True)),
+        Reduction("lacking", "figures without a limit are named on the review page"),
         Reduction(
             "risk",
             f"only the {_FEW} highest risks, their controls cut to their first words",
@@ -56,6 +68,50 @@ def details_reductions(w: Words) -> tuple[Reduction, ...]:
         ),
         Reduction("crew", "of each crew only the first", _crew(w, first=True)),
     )
+
+
+def details_least(w: Words) -> Side:
+    """The sections when all of that is given up."""
+    ways = {reduction.name: reduction.instead for reduction in details_reductions(w)}
+    return {**details(w), **ways}
+
+
+# ---------------------------------------------------------------- what passes, what has no limit
+
+
+def _passing(w: Words) -> dict[str, list[Gate]]:
+    """The gates that pass by the names of their topics."""
+    passing = [gate for gate in w.plan.gates if gate.verdict == "PASS"]
+    found = {name: [gate for gate in passing if gate.topic == topic] for topic, name in _TOPICS.items()}
+    return {name: gates for name, gates in found.items() if gates}
+
+
+def passed(w: Words) -> Grid | None:
+    """A line a topic: how many pass, and the one that is nearest to its limit."""
+    columns = [("", "auto", "l"), ("", "auto", "r"), ("Nearest to its limit", "1fr", "l")]
+    found = _passing(w)
+    rows = [
+        (name, str(len(gates)), first_clauses(nearest_words(w, nearest(gates)[0]), _LINE))
+        for name, gates in found.items()
+    ]
+    return grid(f"{sum(map(len, found.values()))} gates that PASS: the review page has all", columns, rows)
+
+
+def _counted(w: Words) -> Lines | None:
+    """How many pass in each topic, for a page that is too full."""
+    found = _passing(w)
+    named = ", ".join(f"{name} {len(gates)}" for name, gates in found.items())
+    title = f"{sum(map(len, found.values()))} gates that PASS: the review page has all"
+    return Lines(title, (("", f"{named}."),)) if found else None
+
+
+def _lacking(w: Words) -> Lines | None:
+    """The figures that only lack a limit, each with the key that takes it."""
+    named = titles_by_key(gate for gate in w.plan.gates if gate.lacks == "limit")
+    return Lines("Figures without a limit: one reason for all", (("", f"{named}."),)) if named else None
+
+
+# ---------------------------------------------------------------- crews, clock, risks
 
 
 def _crew(w: Words, *, first: bool = False) -> Grid | None:
@@ -136,6 +192,9 @@ def _risk(w: Words, *, short: bool = False, most: int | None = None) -> Grid | N
 
 def _rating(rating: RiskRating) -> str:
     return f"{rating.likelihood} x {rating.severity} = {rating.likelihood * rating.severity}"
+
+
+# ---------------------------------------------------------------- who signs
 
 
 def _signature(w: Words) -> Grid:

@@ -8,22 +8,20 @@ from briefgen.brief.cards.common import crew_words
 from briefgen.brief.cards.model import Lines
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.doubts import DOUBTS, doubts_words
-from briefgen.brief.wording.gates import limit_words
 from briefgen.brief.wording.words import Words
 from briefgen.mission.schema.limits import Waiver
 from briefgen.plan.model import Gate
 from briefgen.plan.waivers import by_crew, named_by, unsaid_part, waiver_words
 
 
-def unusual(w: Words, *, counted: bool = False, most: int | None = None) -> Lines:
-    """What the check doubts, a first-time lead, waivers, what is judged by a default, what was worked back.
-    ``counted``: what a default judges without the names; ``most``: so many doubts and so many waivers, those
-    in force first, the others counted."""
+def unusual(w: Words, *, most: int | None = None) -> Lines:
+    """What the check doubts, a first-time lead, waivers, how much is judged by a default, what was worked
+    back. ``most``: so many doubts and so many waivers, those in force first, the others counted."""
     items = [
         *_doubts(w, most),
         *_first_time(w),
         *_waivers(w, most),
-        *_guesses(w, counted=counted),
+        *_guesses(w),
         *_difference(w),
     ]
     return Lines(
@@ -98,14 +96,13 @@ def _why_unused(w: Words, waiver: Waiver, gate: Gate | None) -> str:
     return "not valid on the day" if gate.verdict == "FAIL" else f"not needed, the gate reads {gate.verdict}"
 
 
-def _guesses(w: Words, *, counted: bool = False) -> Iterator[tuple[str, str]]:
-    guessed = [gate for gate in w.plan.gates if _is_guess(gate)]
+def _guesses(w: Words) -> Iterator[tuple[str, str]]:
+    guessed = sum(_is_guess(gate) for gate in w.plan.gates)
     if guessed:
-        yield "Judged by a default, no authority:", f"{words.counted(len(guessed), 'figure')}."
-    limits = dict.fromkeys(limit_words(gate, day=w.day) for gate in guessed if not counted)
-    for limit in limits:
-        same = dict.fromkeys(gate.title for gate in guessed if limit_words(gate, day=w.day) == limit)
-        yield f"- {limit}:", f"{'; '.join(same)}."
+        yield (
+            "Judged by a default, no authority:",
+            f"{words.counted(guessed, 'figure')}, named on the review page.",
+        )
 
 
 def _is_guess(gate: Gate) -> bool:

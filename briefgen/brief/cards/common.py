@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from briefgen.brief.cards.model import Grid
+from briefgen.brief.cards.model import Grid, Sketch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NONE, Words, on_the_way
+from briefgen.draw.scene.model import Scene
+from briefgen.draw.scene.svg import svg
 from briefgen.mission.schema.limits import Risk
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.model import EventPlan, FuelRow, Phase, ShipFuel
+
+SKETCH_SCALE = 9 / 8
 
 
 def under_line(w: Words) -> str:
@@ -165,3 +169,9 @@ def first_clauses(text: str, most: int = 60) -> str:
     head = text[: most + 1]
     cut = max(head.rfind(mark) for mark in (", ", "; ", ". "))
     return f"{head[: cut if cut > 0 else max(head.rfind(' '), 1)]} ..."
+
+
+def sketch(title: str, scene: Scene, note: str = "") -> Sketch:
+    """A drawing for a card, so much larger that its letters of 8 pt are of 9."""
+    canvas = scene.canvas
+    return Sketch(title, svg(scene), SKETCH_SCALE * canvas.width_pt, SKETCH_SCALE * canvas.height_pt, note)

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from briefgen.brief.cards.common import first_clauses, grid, large_time, last_begin_t
+from briefgen.brief.cards.common import first_clauses, grid, large_time, last_begin_t, sketch
 from briefgen.brief.cards.diverts import diverts
 from briefgen.brief.cards.headings import headings, headings_run
 from briefgen.brief.cards.model import Large, Lines, Reduction, Run, Section, Side, Sketch
@@ -27,7 +27,6 @@ from briefgen.brief.wording.wait_limits import go_home_why, hold_lost_words
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, NOT_GIVEN, UNREACHABLE, Words, magnetic_or_true
 from briefgen.core.records import kept
 from briefgen.draw.scene.model import Canvas
-from briefgen.draw.scene.svg import svg
 from briefgen.mission.schema.event import Pass
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.lost_contact import HoldEnd
@@ -35,7 +34,7 @@ from briefgen.plan.event.waits import hold_lost, lost
 from briefgen.plan.model import Abort, EventPlan, Leg, PushRow, ShipFuel
 from briefgen.plan.sortie import Plan
 
-SKETCH_PT, SKETCH_SCALE = Canvas(304.0, 100.0, "card"), 9 / 8  # so that its letters of 8 pt are of 9
+SKETCH_PT = Canvas(304.0, 100.0, "card")
 NO_WAIT = "NO WAIT"
 _HOME_BY = "HOME FROM HOLD"
 _PUSH_AT = "push,\nnm to go"
@@ -324,5 +323,4 @@ def _sketch(plan: Plan) -> Sketch | None:
     scene = maker(SKETCH_PT)
     lost = ", ".join(" ".join(text.split()) for text in scene.unplaced)
     note = f"Not named: {lost}" if lost else ""
-    width_pt, height_pt = SKETCH_SCALE * SKETCH_PT.width_pt, SKETCH_SCALE * SKETCH_PT.height_pt
-    return Sketch("The pass from above, north up", svg(scene), width_pt, height_pt, note)
+    return sketch("The pass from above, north up", scene, note)

@@ -3,6 +3,7 @@ duty on a second bar."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from briefgen.brief.figures import flags
@@ -29,6 +30,7 @@ _GROUPS: tuple[tuple[str | dict[bool, str], str, tuple[str, ...]], ...] = (  # w
 )
 _DUTY_ROOM = 3.4  # pitches that the second bar needs beside its flags
 _LEAST_BAR = 2.2  # pitches
+_LOW_BAR = 2.6  # pitches of it on a sheet
 _SPARE_ROOM = 3.7  # pitches of a bar in which the spare time's name stands below a block's two lines
 _NAME_GAP = 8.0  # points between the longest name of a clock and the bar
 
@@ -137,7 +139,8 @@ def _end(plan: Plan) -> datetime:
 
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
-    pitch, rulers = canvas.pitch_pt("label"), rulers_of(plan)
+    low = canvas.medium == "card"  # a strip of a sheet that has the local times elsewhere: END BY and T alone
+    pitch, rulers = canvas.pitch_pt("label"), rulers_of(plan)[: 1 if low else None]
     left = max(width_pt(ruler.name, canvas) for ruler in rulers) + _NAME_GAP
     time = Scale(
         plan.clock.takeoff.timestamp(),
@@ -145,14 +148,14 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
         left,
         canvas.width_pt - width_pt("00:00", canvas) / 2 - 2,
     )
-    upper = flags.rows_of(_flags(plan, time, canvas), canvas)
-    duty_time = _duty_scale(plan, canvas)
+    upper = flags.rows_of(_turns(plan, time) if low else _flags(plan, time, canvas), canvas)
+    duty_time = None if low else _duty_scale(plan, canvas)
     duty = flags.rows_of(_duty_flags(plan, duty_time), canvas) if duty_time else []
     room = (
         canvas.height_pt
         - flags.height_of(upper, canvas)
         - (len(rulers) + 0.8) * pitch
-        - (0 if duty_time else 1.4 * pitch)
+        - (0 if duty_time or low else 1.4 * pitch)
     )
     duty_height = flags.height_of(duty, canvas) + _DUTY_ROOM * pitch if duty_time else 0.0
     if room - duty_height < _LEAST_BAR * pitch:
@@ -166,10 +169,16 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     ]
     if duty_time:
         shapes += _duty(plan, duty, duty_time, canvas)
-    else:
+    elif not low:
         under = bar.bottom + (len(rulers) + 0.5) * pitch + 4
         shapes.append(Text((0, under), "To scale, take-off to last landing", "label_soft", "start", "top"))
     return Scene(canvas, tuple(shapes), _alt(plan))
+
+
+def low_pt(plan: Plan) -> float:
+    """The height of the strip on a sheet: a row for each flag, the bar, one ruler."""
+    pitch = Canvas(0, 0, "card").pitch_pt("label")
+    return (len(plan.passes) + len(plan.trainings) + _LOW_BAR + 1.8) * pitch
 
 
 def _bar(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
@@ -243,29 +252,17 @@ def _inside(block: Block, bar: Box, time: Scale, canvas: Canvas) -> Text:
 def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
     """What has no room in the bar; of several passes END BY and each T alone, or the flags would fill the
     slide."""
-    clock, several = plan.clock, len(plan.passes) > 1
+    several = len(plan.passes) > 1
     of_blocks = len(plan.trainings) > 1  # then a block without a name in the bar has it here
     found = [
         Flag(time.at((b.start + (b.end - b.start) / 2).timestamp()), " ".join(_block_words(b)), "label_soft")
         for b in blocks_of(plan)
         if not _fits(b, time, canvas) and (not several or (of_blocks and b.style == "area"))
     ]  # fmt: skip
-    named = [
-        *(
-            (words.time_limit(block.end_by, "latest"), _end_by_name(plan, block.id), "label_bold")
-            for block in clock.blocks
-            if block.end_by is not None
-        ),
-        *((each.chain.leave_hold, "Leave hold", "label_bold") for each in plan.passes if not several),
-        *((each.true_time, "T", "target") for each in plan.passes),
-    ]
-    cues = [] if several else [cue for each in plan.passes for cue in each.cues]
-    named += [(cue.at, cue.id, "label") for cue in cues]
-    found += [
-        Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at)}", style)
-        for at, text, style in named
-        if at and clock.takeoff <= at <= clock.last_landing
-    ]
+    alone = () if several else plan.passes
+    named = [(each.chain.leave_hold, "Leave hold", "label_bold") for each in alone]
+    named += [(cue.at, cue.id, "label") for each in alone for cue in each.cues]
+    found += [*_at(plan, time, named), *_turns(plan, time)]
     for start, slack in () if several else _slacks(plan):
         middle = start + timedelta(seconds=slack / 2)
         found.append(
@@ -276,6 +273,25 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
             )
         )
     return found
+
+
+def _turns(plan: Plan, time: Scale) -> list[Flag]:
+    """END BY of each block and each T."""
+    ends = [
+        (words.time_limit(block.end_by, "latest"), _end_by_name(plan, block.id), "label_bold")
+        for block in plan.clock.blocks
+        if block.end_by is not None
+    ]
+    return _at(plan, time, [*ends, *((each.true_time, "T", "target") for each in plan.passes)])
+
+
+def _at(plan: Plan, time: Scale, named: Iterable[tuple[datetime | None, str, str]]) -> list[Flag]:
+    """Flags of what is named, where it lies in the flight."""
+    return [
+        Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at)}", style)
+        for at, text, style in named
+        if at and plan.clock.takeoff <= at <= plan.clock.last_landing
+    ]
 
 
 def _end_by_name(plan: Plan, block: str) -> str:

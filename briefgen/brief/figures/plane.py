@@ -44,6 +44,11 @@ class PlaneMap:
         found = plane_point(self.centre, position)
         return self.at(found.east_nm, found.north_nm)
 
+    def middle_of(self, boundary: Iterable[Position]) -> Point:
+        """The middle of what surrounds places, on the canvas."""
+        xs, ys = zip(*(self.place(position) for position in boundary), strict=True)
+        return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+
 
 def fit(centre: Position, points: Iterable[tuple[float, float]], box: Box, margin: float) -> PlaneMap:
     """The map that shows all points (nm east, north of the centre) as large as the box, less a margin,

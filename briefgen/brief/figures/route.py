@@ -67,13 +67,15 @@ def make(plan: Plan) -> FigureMaker | None:
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
     """Numbers on the legs and their figures in a list: beside the legs they would cover each other where the
-    sortie is short or turns back."""
+    sortie is short or turns back. On a printed sheet the tracks and names alone."""
+    if canvas.medium == "card":
+        return _small(plan, canvas)
     legs = listed_legs(plan)
     box, side = foot(canvas, 1.22 * len(legs) + 6.5) if is_narrow(canvas) else strip(canvas)
     chart = _chart(plan, box, canvas)
     coast = coast_of(chart)
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
-    segments = segments_of((*s.points, s.points[0]) if isinstance(s, Polygon) else s.points for s in drawn)
+    segments = segments_of(_outlines(drawn))
     lines, texts = graticule(chart, canvas, Obstacles(tuple(_around(m) for m in marks), segments))
     taken = [*(text_box(t, canvas.medium).grown(3) for t in texts), *(_around(m) for m in marks)]
     numbers = _numbers(plan, chart, canvas, taken)
@@ -107,6 +109,49 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
         *_side(plan, chart, side, canvas, coast.source),
     )
     return Scene(canvas, shapes, _alt(plan), (*named.unplaced, *unplaced))
+
+
+def _small(plan: Plan, canvas: Canvas) -> Scene:
+    """A map of a few centimetres: what is flown over and base first, then where training is and the
+    diverts by their ids; the figures of the legs stand on the cards."""
+    box = Box(0, 0, canvas.width_pt, canvas.height_pt)
+    chart, size = _chart(plan, box, canvas), canvas.size_pt("label")
+    drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
+    drawn = [
+        Line(s.points, "track_thin", s.arrow) if isinstance(s, Line) and s.style == "track" else s
+        for s in drawn
+    ]
+    scale = Box(5, box.bottom - 2 * size, 0.3 * box.width, box.bottom - 3)
+    north = Box(box.right - 2 * size, 2, box.right - 2, 3 * size)
+    segments = segments_of(_outlines(drawn))
+    taken = Obstacles((scale, north, *(_around(m) for m in marks), *edges(box)), segments)
+    named = place_labels(_small_labels(plan, chart, canvas), _inside(canvas, box), taken)
+    shapes = (
+        *drawn,
+        *marks,
+        Rect(0.5, 0.5, box.width - 1, box.height - 1, "frame"),
+        *named.shapes,
+        *north_arrow((box.right - 1.1 * size, 2.6 * size), 1.4 * size, canvas.medium),
+        *scale_bar(chart, scale, canvas),
+    )
+    return Scene(canvas, shapes, _alt(plan), named.unplaced)
+
+
+def _small_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
+    clear = 0.4 * canvas.size_pt("label")
+    base = point_of(plan.mission, plan.mission.file.ground_ops.base)
+    over = list(dict.fromkeys(each.centre for each in plan.passes))
+    areas = [(area.name, *chart.middle_of(area.boundary)) for area in _areas(plan)]
+    return [
+        *(Label(chart.place(position(p)), name_of(p), "target", clear) for p in over),
+        Label(chart.place(position(base)), name_of(base), "label_bold", clear, 0),
+        *(Label((x, y), name, "label", clear) for name, x, y in areas),
+        *(
+            Label(chart.place(position(d.place)), d.place.id, "label", clear, 0)
+            for d in _diverts(plan)
+            if d.place.id != base.id
+        ),
+    ]
 
 
 # ---------------------------------------------------------------- what is shown
@@ -176,6 +221,14 @@ def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
         for path in _racetracks(plan, chart.centre)
     ]
     return shapes
+
+
+def _outlines(drawn: list[Shape]) -> Iterator[tuple[tuple[float, float], ...]]:
+    for shape in drawn:
+        if isinstance(shape, Polygon):
+            yield (*shape.points, shape.points[0])
+        elif isinstance(shape, Line):
+            yield shape.points
 
 
 def _turning_points(plan: Plan) -> list[Point]:

@@ -29,3 +29,25 @@ def slip_note(card: Card, side: int = 1) -> str:
     """What stands under slips and push-up."""
     (_, said), *_ = card.sides[side][1]["notes"].items
     return said
+
+
+def figures_of(card: Card) -> dict[str, str]:
+    """What the approval sheet says in figures, by its label: what is large with what stands under it, the
+    table of several passes by the pass, and the lines beside the map."""
+    side = card.sides[0][1]
+    large = {label: f"{value}; {detail}" for label, value, detail in side["figures"].items}
+    passes = {row[0]: "; ".join(row[1:]) for row in side["passes"].rows} if side["passes"] else {}
+    return {**large, **passes, **(dict(side["answers"].rows) if side["answers"] else {})}
+
+
+def open_rows(card: Card) -> list[tuple[str, str, str]]:
+    """What the approval sheet lists as open, on both pages: the line above its group, the figure, and what
+    to do."""
+    found, head = [], ""
+    for table in (side["open"] for _, side in card.sides if side["open"]):
+        for place, row in enumerate(table.rows):
+            if (place, 0) in table.wide:
+                head = row[0]
+            else:
+                found.append((head, row[0], row[1]))
+    return found

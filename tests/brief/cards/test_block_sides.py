@@ -11,6 +11,7 @@ from briefgen.brief.cards import approval
 from briefgen.brief.cards.kneeboard import kneeboard
 from briefgen.whatif.answers import what_if
 from briefgen.whatif.cases import in_brief
+from tests.brief.cards.reading import figures_of
 from tests.flow_texts import AROUND, blocks_flow
 from tests.planned import plan_of_text as plan_of
 from tests.test_blocks_by_hand import BEFORE
@@ -121,9 +122,8 @@ def test_what_if_names_the_block_of_each_number_of_set_ups():
 
 
 def test_the_sheet_tells_joker_margin_and_set_ups_of_each_block():
-    (_, first), *_ = approval.approval(plan_of(AROUND)).sides
-    told = dict(first["answers"].rows)
-    assert {"Joker margin (FEN)", "Joker margin (MOOR)"} <= set(told)
+    told = figures_of(approval.approval(plan_of(AROUND)))
+    assert {"JOKER MARGIN (FEN)", "JOKER MARGIN (MOOR)"} <= set(told)
     assert told["The flypast costs"] == (
         "NOT CHECKED: the way between without them is not written; 2 set-ups flown (FEN), at least 1;"
         " 2 set-ups flown (MOOR), at least 1"

@@ -12,6 +12,7 @@ import pytest
 
 from briefgen.brief.cards import cards
 from briefgen.mission.load import load_mission_text
+from tests.brief.cards.reading import figures_of
 from tests.plan.gates.gate_reading import text_of
 from tests.planned import REPOSITORY, load_mission, make_plan, what_if_of
 
@@ -80,8 +81,8 @@ def test_a_hold_is_never_left_before_it_is_reached(late):
 
 def test_the_sheet_says_how_much_is_short():
     """2350 lb: 1650 lb of the regatta less 4000."""
-    rows = dict(side(cards.approval(plan_with(EMPTY)), 0)["answers"].rows)
-    assert rows["Lowest landing fuel"].startswith("NONE, 2350 lb short, ship 1 (Maj R. Okafor-Lind)")
+    told = figures_of(cards.approval(plan_with(EMPTY)))
+    assert told["LOWEST LANDING FUEL"].startswith("NONE; 2350 lb short; ship 1 (Maj R. Okafor-Lind)")
 
 
 def test_a_plan_that_can_be_flown_says_none_of_it():

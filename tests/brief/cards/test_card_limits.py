@@ -15,7 +15,7 @@ from briefgen.brief.wording.gates import limit_words
 from briefgen.brief.wording.spoken import callers, unable
 from briefgen.plan.build import make_plan
 from tests.brief.briefs import pages_of
-from tests.brief.cards.reading import slip_note, slip_rows
+from tests.brief.cards.reading import figures_of, slip_note, slip_rows
 from tests.brief.figures.plans import scene_of
 from tests.planned import REPOSITORY, load_mission, what_if_of
 from tests.render.pdf_cases import STAMP, changed, plan_of
@@ -345,7 +345,7 @@ def test_nothing_is_called_a_knock_off(mission):
 )
 def test_the_sheet_compares_the_landing_fuel_with_the_floor_at_the_same_touchdown(mission, floor):
     plan = plan_of(mission)
-    answer = dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"]
+    answer = figures_of(cards.approval(plan))["LOWEST LANDING FUEL"]
     assert answer.startswith(f"{plan.fuel.lowest_landing} ") and answer.endswith(
         f"; required {floor} {plan.fuel.unit}"
     )
@@ -385,9 +385,7 @@ def test_the_unit_s_own_landing_fuels_read_as_typed_wherever_they_stand(tmp_path
         "at least 18.2 kg",
         "at least 16 kg",
     ]
-    assert dict(section(cards.approval(plan), 0, "answers").rows)["Lowest landing fuel"].endswith(
-        "; required 18.2 kg"
-    )
+    assert figures_of(cards.approval(plan))["LOWEST LANDING FUEL"].endswith("; required 18.2 kg")
 
 
 # Backup and telephone of the file; the trigger counted from leave-hold in test_unreached. T 13:30:00 and the
@@ -465,19 +463,6 @@ def test_a_backup_that_is_the_first_frequency_is_no_second_way():
     )
 
 
-def test_the_first_page_of_the_sheet_counts_by_verdict_what_the_list_has_more():
-    """Ten rows stand on the first page, all of them FAIL, since FAIL comes first."""
-    sheet, counted = cards.approval(plan_of(OVERCOMMITTED)), {}
-    for verdict, count, _ in section(sheet, 0, "verdict").items:
-        counted[verdict] = int(count)
-    assert len(section(sheet, 0, "worst").rows) == 10 and counted["FAIL"] > 10
-    more = (
-        f"{counted['FAIL'] - 10} more FAIL, {counted['CAUTION']} CAUTION, {counted['NOT CHECKED']} NOT"
-        f" CHECKED, {counted['WAIVED']} WAIVED: page 3."
-    )
-    assert section(sheet, 0, "worst").note == more
-
-
 # Sortie on 17 Jul 2027. Of the file's waivers one covers the day, one ran out in June, one is for blocks that
 # overlap, which nobody may waive.
 @pytest.mark.parametrize(
@@ -537,8 +522,8 @@ def test_a_slip_that_only_speed_gives_says_what_is_flown_on_every_medium(tmp_pat
 
 def test_the_sheet_says_what_its_pass_height_was_held_against():
     """Terrain is no part of it. Ship 4 at 1500 - 3 x 10 ft MSL, the grain terminal's top at 330 ft MSL."""
-    rows = dict(section(cards.approval(plan_of(REGATTA)), 0, "answers").rows)
-    assert rows["Pass height"] == "1140 ft (at least 1000 ft): PASS (listed obstacles only)"
+    told = figures_of(cards.approval(plan_of(REGATTA)))
+    assert told["PASS HEIGHT"] == "1140 ft; at least 1000 ft: PASS (listed obstacles only)"
 
 
 # Across 300 KTAS 100 kt leave no lap at 30 degrees of bank. The regatta's hold of 8 min 33 s is 4 min longer

@@ -20,7 +20,7 @@ from tests.brief.briefs import (
     training_only,
     view_of,
 )
-from tests.brief.cards.reading import whole
+from tests.brief.cards.reading import figures_of, whole
 from tests.planned import REPOSITORY, plan_at
 
 # regatta.yaml: anthem 14:28:06 at +11:00 lasts 116 s: T = 03:28:06 Z + 1:56 = 03:30:02 Z. Bias 15 s. Run-in:
@@ -268,8 +268,8 @@ def test_the_slides_say_of_a_slip_what_cards_and_sheet_say(mission):
         row[0].replace("on time", "planned") for row in ground["slips"].rows if row[2] == "TOO LATE"
     ]
     assert view.values["event"]["latest_t"].partition(" (")[0] == ground["times"].items[1][1]
-    sheet = dict(cards.approval(plan).sides[0][1]["answers"].rows)["True time, latest T"]
-    assert sheet.partition(" Z ")[2] == view.values["event"]["latest_said"]
+    sheet = figures_of(cards.approval(plan))["T"]
+    assert sheet.partition(" Z; ")[2] == view.values["event"]["latest_said"]
     assert ("too late" in sheet) is (mission == "overcommitted")  # fuel ends its T before it
 
 

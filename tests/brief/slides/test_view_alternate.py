@@ -5,10 +5,10 @@ Regatta: ship 4 lands with 1410 lb. 900 at landing, (100 + 230) x 1.06 and the l
 
 from __future__ import annotations
 
-from briefgen.brief.cards.approval import _answer_rows
+from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view
-from briefgen.brief.wording.words import card_words
 from briefgen.plan.build import make_plan
+from tests.brief.cards.reading import figures_of
 from tests.planned import NO_STAMP, REPOSITORY, load_mission, plan_of
 
 REQUIRED = (("recovery.alternate.required", "yes"),)
@@ -19,8 +19,9 @@ def test_the_landing_fuel_that_is_short_of_the_alternate_is_said():
     plan, _ = make_plan(mission)
     view = make_view(plan, NO_STAMP)
     assert view.values["fuel"]["short_of"] == "1550 lb, the alternate included"
-    rows = dict(_answer_rows(card_words(plan)))
-    assert rows["Lowest landing fuel"].endswith("required 1550 lb, the alternate included")
+    assert figures_of(cards.approval(plan))["LOWEST LANDING FUEL"].endswith(
+        "required 1550 lb, the alternate included"
+    )
 
 
 def test_without_it_normal_landing_is_enough():

@@ -12,6 +12,7 @@ from briefgen.brief.cards import cards
 from briefgen.brief.wording.open_limits import NO_LIMITS, key_words, spread, told_gates, with_limits
 from briefgen.core.context import Stamp
 from briefgen.plan.build import make_plan
+from tests.brief.cards.reading import open_rows
 from tests.planned import REPOSITORY, brief_of, load_mission, plan_of
 
 REGATTA = "missions/regatta.yaml"
@@ -72,12 +73,11 @@ def test_the_slide_of_what_is_not_checked_has_one_row_with_the_keys():
 
 def test_the_sheet_has_one_paragraph_and_counts_it_once():
     sheet = cards.approval(plan_of(REGATTA))
-    first = sheet.sides[0][1]
-    assert ("NOT CHECKED", "3") in [item[:2] for item in first["verdict"].items]
-    paragraphs = [
-        f"{gate} {words}" for verdict, gate, words in first["worst"].rows if verdict == "NOT CHECKED"
-    ]
-    assert len(paragraphs) == 3 and [one_line_names_all(text) for text in paragraphs].count(True) == 1
+    assert "3 NOT CHECKED" in sheet.sides[0][1]["answer"].items[0][0]
+    rows = [gate for head, gate, _ in open_rows(sheet) if head.startswith("NOT CHECKED")]
+    assert len(rows) == 3 and "7 figures without a limit, named on page 2 [limits-not-given]" in rows
+    ((_, named),) = sheet.sides[1][1]["lacking"].items
+    assert one_line_names_all(named)
 
 
 @pytest.mark.parametrize("own", ["", "asked by telephone"])
