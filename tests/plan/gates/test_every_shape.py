@@ -48,6 +48,7 @@ SHAPES: dict[str, Edits] = {
 # What the regatta has no cause for, in any shape: MSL heights that nobody knows the ground under, a regime
 # without the rule, a forecast without such cloud.
 NOT_OF_THE_REGATTA = {
+    "cues-in-hold",  # its T hangs on a cue
     "slip-next",
     "slip-next-early",
     "height-transit-N",
