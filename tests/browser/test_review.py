@@ -174,6 +174,7 @@ def test_the_check_of_contrast_can_fail(browser, files):
 
 def test_a_screen_reader_finds_its_way(browser, files, mission):
     page = shown(browser, files[mission], (1280, 900))
+    page.run("document.querySelectorAll('details').forEach((d) => { d.open = true; });")
     tree = page.browser.execute_cdp_cmd("Accessibility.getFullAXTree", {})["nodes"]
     nodes = [
         (node["role"]["value"], node.get("name", {}).get("value", ""), node)
@@ -211,7 +212,7 @@ def test_a_screen_reader_finds_its_way(browser, files, mission):
 def test_tables_stay_tables_on_a_phone(browser, files):
     """A row shown as a block is still a row of a table to a screen reader."""
     page = opened(browser, files[ALL[0]], (360, 740))
-    page.run("document.querySelector('details.passed').open = true;")
+    page.run("document.querySelectorAll('details').forEach((d) => { d.open = true; });")
     assert page.run("return getComputedStyle(document.querySelector('table.long')).display") == "block"
     tree = page.browser.execute_cdp_cmd("Accessibility.getFullAXTree", {})["nodes"]
     roles = [node["role"]["value"] for node in tree if not node.get("ignored") and "role" in node]
@@ -247,17 +248,49 @@ def test_the_gates_come_first(browser, files):
     assert page.run("return document.querySelector('#gates h2').getBoundingClientRect().top") < 400
 
 
-def test_notes_open_and_close_together(browser, files):
+def test_what_is_folded_opens_and_closes_together(browser, files):
     page = opened(browser, files[ALL[0]], (1280, 900))
     count = (
-        "return [document.querySelectorAll('details.notes').length,"
-        " document.querySelectorAll('details.notes[open]').length]"
+        "return [document.querySelectorAll('main details').length,"
+        " document.querySelectorAll('main details[open]').length]"
     )
     total, opened_at_first = page.run(count)
-    assert total > 20 and opened_at_first == 0
-    for button, expected in (("open-notes", total), ("close-notes", 0)):
+    assert total > 60 and opened_at_first == 0
+    for button, expected in (("open-all", total), ("close-all", 0)):
         page.tap(button)
         assert page.run(count) == [total, expected]
+
+
+# Before anything was folded the pages were 39,619 px and 82,803 px high at this width.
+@pytest.mark.parametrize(
+    ("name", "before_px"), [("missions/regatta.yaml", 39_619), ("missions/three-harbours.yaml", 82_803)]
+)
+def test_a_phone_scrolls_at_most_two_fifths_of_what_it_did(browser, tmp_path, name, before_px):
+    ((_, content),), _ = review(brief_of(plan_of(name), STAMP), context())
+    (tmp_path / "review.html").write_bytes(content)
+    page = opened(browser, tmp_path / "review.html", (390, 844))
+    assert page.run("return document.body.scrollHeight") < 0.4 * before_px
+
+
+def test_a_phone_shows_t_the_state_what_is_open_and_the_cards_in_this_order(browser, files):
+    page = opened(browser, files[ALL[0]], (390, 844))
+    tops = page.run(
+        "return ['.state', '.times .value', '.asked li', '.gates summary', '#cards summary', '.page']"
+        ".map((which) => document.querySelector(which).getBoundingClientRect().top)"
+    )
+    assert tops == sorted(tops) and tops[1] < 300 and tops[2] < 844
+    assert page.run("return document.querySelectorAll('.asked li').length") == 6
+    page.run("document.querySelector('#cards details').open = true")
+    told = page.run("return document.querySelector('#cards details').innerText")
+    for value in ("2800 lb", "03:08:50 Z", "03:30:17 Z", "GANNET ABORT ABORT", "03:38:21 Z"):
+        assert value in told
+
+
+def test_a_link_of_the_contents_opens_what_it_leads_to(browser, files):
+    page = opened(browser, files[ALL[0]], (390, 844))
+    page.run("location.hash = '#page-risk'")
+    page.run("window.dispatchEvent(new HashChangeEvent('hashchange'))")
+    assert page.run("return document.querySelector('#page-risk details').open")
 
 
 def test_print(browser, files, mission, tmp_path):

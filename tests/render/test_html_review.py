@@ -97,7 +97,7 @@ def test_every_page_of_the_deck_and_every_gate_is_there(mission):
     reader = Reader(page)
     pages, _ = build_pages(read_templates([templates_folder() / "brief"]), brief_of(plan, STAMP).view)
     titles = reader.whole("h2")
-    assert titles[1:] == [p.title for p in pages]
+    assert titles[1:] == ["My card", *(p.title for p in pages)]
     cells = " ".join("".join(text for tag, text in reader.texts if tag in ("td", "span")).split())
     assert [gate.title for gate in plan.gates if gate.title not in cells] == []
     body = page.decode().split('id="gates"', 1)[1].split("</section>", 1)[0]
@@ -174,7 +174,14 @@ def test_user_text_is_never_markup():
     pages, _ = pages_data(nasty_page())
     stamp = replace(STAMP, mission=NASTY, marking=NASTY, approval=NASTY, caution=NASTY)
     gates = gates_data(brief_of(plan_of(MISSIONS[0]), STAMP).view)
-    values = {"stamp": stamp, "values": {}, "pages": pages, "gates": gates, "print_foot": print_foot(stamp)}
+    values = {
+        "stamp": stamp,
+        "values": {"passes": {"list": []}},
+        "pages": pages,
+        "gates": gates,
+        "ships": [],
+        "print_foot": print_foot(stamp),
+    }
     page, found = render_page("review.html", values, folders=[templates_folder()], fonts=fonts_folder())
     reader = Reader(page)
     assert (

@@ -71,7 +71,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     if canvas.medium == "card":
         return _small(plan, canvas)
     legs = listed_legs(plan)
-    box, side = foot(canvas, 1.22 * len(legs) + 6.5) if is_narrow(canvas) else strip(canvas)
+    box, side = foot(canvas, 1.22 * len(legs) + 9) if is_narrow(canvas) else strip(canvas)
     chart = _chart(plan, box, canvas)
     coast = coast_of(chart)
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)

@@ -50,8 +50,9 @@ _LONG_WORD = 24  # a word from here on may be broken anywhere
 
 
 def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
-    """Each page as ``id name title heading blocks notes``, ids unlike each other, and what could not be
-    drawn. ``heading`` is the title as it is shown."""
+    """Each page as ``id name title heading blocks figures others notes``, ids unlike each other, and what
+    could not be drawn. ``heading`` is the title as it is shown; ``figures`` are those of the blocks,
+    ``others`` the blocks without them."""
     seen: Counter[str] = Counter()
     found: list[Diagnostic] = []
     data = []
@@ -60,6 +61,7 @@ def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
         seen[slug] += 1
         id = f"page-{slug}" + (f"-{seen[slug]}" if seen[slug] > 1 else "")
         blocks = blocks_data(page.blocks, found)
+        figures, others = _apart(blocks)
         data.append(
             {
                 "id": id,
@@ -67,10 +69,23 @@ def pages_data(pages: Iterable[Page]) -> tuple[list[Data], list[Diagnostic]]:
                 "title": page.title,
                 "heading": whole(page.title),
                 "blocks": blocks,
+                "figures": figures,
+                "others": others,
                 "notes": notes_data(page.notes),
             }
         )
     return data, found
+
+
+def _apart(blocks: list[Data]) -> tuple[list[Data], list[Data]]:
+    """The figures, and what is not one. Columns that stand one above the other are none."""
+    flat = [
+        inner
+        for block in blocks
+        for inner in ((*block["left"], *block["right"]) if block.get("stacked") else (block,))
+    ]
+    figures = [block for block in flat if block["kind"] == "figure"]
+    return figures, [block for block in flat if block["kind"] != "figure"]
 
 
 def whole(text: str) -> Markup:

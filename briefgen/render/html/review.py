@@ -1,11 +1,14 @@
-"""The review page: the whole brief in one file for a screen, the same pages and figures as the deck, gates
-first."""
+"""The review page: the whole brief in one file for a screen. A summary for a telephone first, then the same
+pages as the deck, of each the figure, the rest folded."""
 
 from __future__ import annotations
 
 from markupsafe import Markup
 
 from briefgen.brief.brief import Brief
+from briefgen.brief.cards.cards import kneeboard
+from briefgen.brief.cards.common import crew_words
+from briefgen.brief.cards.model import Large, Side
 from briefgen.brief.slides.pages import View, build_pages, read_templates
 from briefgen.core.context import Context, Stamp
 from briefgen.core.diagnostics import Diagnostic
@@ -28,6 +31,7 @@ def review(brief: Brief, context: Context) -> tuple[list[tuple[str, bytes]], lis
         "values": view.values,
         "pages": data,
         "gates": gates_data(view),
+        "ships": ships_data(brief),
         "print_foot": print_foot(context.stamp),
     }
     page, wrong = render_page(NAME, values, folders=context.templates, fonts=context.fonts)
@@ -36,7 +40,8 @@ def review(brief: Brief, context: Context) -> tuple[list[tuple[str, bytes]], lis
 
 def gates_data(view: View) -> Data:
     """What the page says first: ``doubts`` of the check, ``sentence``, ``passed`` (how many), ``counts`` (a
-    verdict with how many, also none) and ``tables`` of every gate, the worst first."""
+    verdict with how many, also none), ``open`` (what is to be settled, a line each) and ``tables`` of every
+    gate, the worst first."""
     values = view.values["gates"]
     counts = [
         {**status_data(verdict), "count": values[verdict.lower().replace(" ", "_")]}
@@ -52,8 +57,32 @@ def gates_data(view: View) -> Data:
         "sentence": values["sentence"],
         "passed": values["pass"],
         "counts": counts,
+        "open": [{**status_data(row["verdict"]), "words": row["words"]} for row in values["open_rows"]],
         "tables": tables,
     }
+
+
+def ships_data(brief: Brief) -> list[Data]:
+    """Of each ship who flies it, and what is large on its kneeboard card, side by side of the card."""
+    plan = brief.plan
+    return [
+        {
+            "name": f"{ship.ship} {crew_words(ship)}",
+            "sides": [
+                {"name": name, "items": [_box(*item) for section in _large(side) for item in section.items]}
+                for name, side in kneeboard(plan, ship.ship, brief.what_if).sides
+            ],
+        }
+        for ship in plan.mission.file.flight
+    ]
+
+
+def _large(side: Side) -> list[Large]:
+    return [section for section in side.values() if isinstance(section, Large)]
+
+
+def _box(label: str, value: str, detail: str) -> Data:
+    return {"label": label, "value": value, "detail": detail, "status": None, "stop": False}
 
 
 def print_foot(stamp: Stamp) -> dict[str, Markup]:

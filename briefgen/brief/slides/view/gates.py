@@ -8,7 +8,7 @@ from typing import Any
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.doubts import doubts_words
 from briefgen.brief.wording.fails import first_fails, low_words
-from briefgen.brief.wording.gates import figures_words
+from briefgen.brief.wording.gates import OPEN, figures_words
 from briefgen.brief.wording.lost_contact import briefings
 from briefgen.brief.wording.open_limits import tally as tally_of
 from briefgen.brief.wording.open_limits import told_gates
@@ -68,6 +68,11 @@ def gate_values(w: Words) -> dict[str, Any]:
         ),
         "defaults": [f"{gate.title}: {gate.source}" for gate in w.plan.gates if gate.by_default],
         "doubts": doubts_words(w.plan.doubts),
+        "open_rows": [
+            {"verdict": gate.verdict, "words": f"{gate.title}: {figures_words(gate, day=w.day)}"}
+            for gate in sorted_gates(w)
+            if gate.verdict in ("FAIL", *OPEN)
+        ],
         "lines": [
             f"{gate.verdict}: {gate.title}, {figures_words(gate, day=w.day)}; {gate.source}"
             for gate in sorted_gates(w)
