@@ -143,7 +143,7 @@ def makers_without(alone):
 @pytest.mark.parametrize("edits", WITHOUT, ids=lambda edits: edits[0][0] if edits else "whole")
 @pytest.mark.parametrize("medium", ["deck", "card", "page"])
 def test_every_figure_of_one_ship_is_drawn_with_all_its_labels(makers_without, edits, medium):
-    width, height = {"deck": (864.0, 300.0), "card": (380.0, 200.0), "page": (700.0, 300.0)}[medium]
+    width, height = {"deck": (864.0, 374.0), "card": (380.0, 200.0), "page": (700.0, 300.0)}[medium]
     makers = makers_without(edits)
     assert "clock_bar" in makers
     assert {

@@ -18,6 +18,7 @@ from briefgen.brief.figures import (
     push_ruler,
     route,
     slip_reach,
+    storyboard,
     training_area,
 )
 from briefgen.brief.figures.fuel_clock import fuel_chart
@@ -27,6 +28,7 @@ from briefgen.plan.sortie import Plan
 __all__ = ["FIGURES", "figure_makers", "fuel_chart"]
 
 FIGURES: dict[str, Callable[[Plan], FigureMaker | None]] = {
+    "storyboard": storyboard.make,
     "clock_bar": clock_bar.make,
     "daylight": daylight.make,
     "route": route.make,

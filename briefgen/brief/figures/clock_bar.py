@@ -4,11 +4,13 @@ duty on a second bar."""
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from briefgen.brief.figures import flags
 from briefgen.brief.figures.common import Scale, beside_pt, clock_words, width_pt
 from briefgen.brief.figures.flags import Flag
+from briefgen.brief.figures.pieces import Piece
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import block_name
 from briefgen.core.records import record
@@ -19,28 +21,30 @@ from briefgen.plan.model import EventPlan, Phase
 from briefgen.plan.sortie import Plan
 
 _REJOIN = {False: "Rejoin", True: "Way out"}  # what leaving the area is called, for several ships and for one
-_GROUPS: tuple[tuple[str | dict[bool, str], str, tuple[str, ...]], ...] = (  # words, style, kinds of phases
-    ("Departure", "track_wash", ("climb", "departure")),
-    ("Training", "area", ("training", "gather", "warm-up", "set-up")),
-    (_REJOIN, "track_wash", ("leave", "rejoin")),
-    ("Transit", "track_wash", ("transit",)),
-    ("Hold", "track_wash", ("hold",)),
-    ("To T", "target_wash", ("hold to IP", "run-in", "push-up")),
-    ("Recovery", "track_wash", ("egress", "recovery", "approach")),
+# words, style, picture, kinds of phases
+_GROUPS: tuple[tuple[str | dict[bool, str], str, Piece, tuple[str, ...]], ...] = (
+    ("Departure", "track_wash", "climb", ("climb", "departure")),
+    ("Training", "area", "training", ("training", "gather", "warm-up", "set-up")),
+    (_REJOIN, "track_wash", "rejoin", ("leave", "rejoin")),
+    ("Transit", "track_wash", "transit", ("transit",)),
+    ("Hold", "track_wash", "hold", ("hold",)),
+    ("To T", "target_wash", "run-in", ("hold to IP", "run-in", "push-up")),
+    ("Recovery", "track_wash", "recovery", ("egress", "recovery", "approach")),
 )
 _DUTY_ROOM = 3.4  # pitches that the second bar needs beside its flags
 _LEAST_BAR = 2.2  # pitches
 _LOW_BAR = 2.6  # pitches of it on a sheet
 _SPARE_ROOM = 3.7  # pitches of a bar in which the spare time's name stands below a block's two lines
-_NAME_GAP = 8.0  # points between the longest name of a clock and the bar
+NAME_GAP = 8.0  # points between the longest name of a clock and the bar
 
 
 @record
 class Block:
-    """Adjoining phases under one name."""
+    """Adjoining phases under one name, with the picture of what is flown."""
 
     words: str
     style: str
+    piece: Piece
     start: datetime
     end: datetime
 
@@ -61,24 +65,26 @@ def blocks_of(plan: Plan) -> list[Block]:
     found: list[Block] = []
     last = plan.passes[-1].section.id if plan.passes else ""
     for phase in plan.clock.phases:
-        name, style = _group(phase, plan.mission.alone)
-        name = "Egress" if phase.kind == "egress" and phase.piece != last else name
+        name, style, piece = _group(phase, plan.mission.alone)
+        if phase.kind == "egress" and phase.piece != last:
+            name, piece = "Egress", "transit"
         name = (style == "area" and block_name(plan, phase.piece)) or name
         before = found[-1].end if found else plan.clock.takeoff
         if (phase.start - before).total_seconds() > 1:
-            found.append(Block("Not given", "hollow", before, phase.start))
+            found.append(Block("Not given", "hollow", "open", before, phase.start))
         if found and found[-1].words == name:
-            found[-1] = Block(name, style, found[-1].start, max(phase.end, found[-1].end))
+            found[-1] = replace(found[-1], end=max(phase.end, found[-1].end))
         else:
-            found.append(Block(name, style, phase.start, phase.end))
+            found.append(Block(name, style, piece, phase.start, phase.end))
     return found
 
 
-def _group(phase: Phase, alone: bool) -> tuple[str, str]:
-    name, style = next(
-        ((name, style) for name, style, kinds in _GROUPS if phase.kind in kinds), (phase.label, "track_wash")
+def _group(phase: Phase, alone: bool) -> tuple[str, str, Piece]:
+    other: tuple[str, str, Piece] = (phase.label, "track_wash", "transit")
+    name, style, piece = next(
+        ((name, style, piece) for name, style, piece, kinds in _GROUPS if phase.kind in kinds), other
     )
-    return (name if isinstance(name, str) else name[alone]), style
+    return (name if isinstance(name, str) else name[alone]), style, piece
 
 
 @record
@@ -105,7 +111,7 @@ def rulers_of(plan: Plan) -> list[Ruler]:
     own = [("Base", mission.base_zone), *(("Event" if alone else e.id, e.zone) for e in mission.events)]
     found: dict[str, tuple[list[str], list[tzinfo]]] = {"Z": (["Z"], [UTC])}
     first: dict[str, datetime] = {"Z": clock.takeoff}
-    for at in (clock.takeoff, _end(plan)):
+    for at in (clock.takeoff, end_of(plan)):
         for name, zone in own:
             names, zones = found.setdefault(words.zone_words(at, zone), ([], []))
             first.setdefault(words.zone_words(at, zone), at)
@@ -131,7 +137,7 @@ def _ruler_name(zulu: bool, key: str, names: list[str], day: date | None) -> str
     return name if day is None else f"{name}, {words.day(day, year=False)}"
 
 
-def _end(plan: Plan) -> datetime:
+def end_of(plan: Plan) -> datetime:
     return max(plan.clock.last_landing, plan.clock.phases[-1].end)
 
 
@@ -141,10 +147,10 @@ def _end(plan: Plan) -> datetime:
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
     low = canvas.medium == "card"  # a strip of a sheet that has the local times elsewhere: END BY and T alone
     pitch, rulers = canvas.pitch_pt("label"), rulers_of(plan)[: 1 if low else None]
-    left = max(width_pt(ruler.name, canvas) for ruler in rulers) + _NAME_GAP
+    left = max(width_pt(ruler.name, canvas) for ruler in rulers) + NAME_GAP
     time = Scale(
         plan.clock.takeoff.timestamp(),
-        _end(plan).timestamp(),
+        end_of(plan).timestamp(),
         left,
         canvas.width_pt - width_pt("00:00", canvas) / 2 - 2,
     )
@@ -165,14 +171,14 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     shapes = [
         *_bar(plan, bar, time, canvas),
         *flags.drawn(upper, bar.top, canvas),
-        *_rulers(rulers, bar, time, canvas),
+        *ruler_rows(rulers, bar, time, canvas),
     ]
     if duty_time:
         shapes += _duty(plan, duty, duty_time, canvas)
     elif not low:
         under = bar.bottom + (len(rulers) + 0.5) * pitch + 4
         shapes.append(Text((0, under), "To scale, take-off to last landing", "label_soft", "start", "top"))
-    return Scene(canvas, tuple(shapes), _alt(plan))
+    return Scene(canvas, tuple(shapes), alt(plan))
 
 
 def low_pt(plan: Plan) -> float:
@@ -186,7 +192,7 @@ def _bar(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
     for block in blocks_of(plan):
         x1, x2 = time.at(block.start.timestamp()), time.at(block.end.timestamp())
         shapes.append(Rect(x1, bar.top, x2 - x1, bar.height, block.style))
-    shapes += _others(plan, bar, time) + _setups(plan, bar, time) + _slack(plan, bar, time, canvas)
+    shapes += _others(plan, bar, time) + setups(plan, bar, time) + _slack(plan, bar, time, canvas)
     shapes += [_inside(block, bar, time, canvas) for block in blocks_of(plan) if _fits(block, time, canvas)]
     end = time.at(plan.clock.lead_landing.timestamp())
     shapes.append(Line(((end, bar.top), (end, bar.bottom)), "line"))
@@ -194,7 +200,7 @@ def _bar(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
     return shapes + [Line(((x, bar.top), (x, bar.bottom)), "target") for x in marks]
 
 
-def _setups(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
+def setups(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
     """A short stroke at the foot of the bar where each set-up begins."""
     starts = [time.at(p.start.timestamp()) for p in plan.clock.phases if p.kind == "set-up"]
     return [Line(((x, bar.bottom - 0.22 * bar.height), (x, bar.bottom)), "thin") for x in starts]
@@ -235,18 +241,18 @@ def slack_s(event: EventPlan) -> float | None:
     return None if hold is None or hold.shortest_s is None else max(hold.wait_s - hold.shortest_s, 0.0)
 
 
-def _block_words(block: Block) -> tuple[str, str]:
+def block_words(block: Block) -> tuple[str, str]:
     return block.words, words.duration_clock(block.seconds)
 
 
 def _fits(block: Block, time: Scale, canvas: Canvas) -> bool:
     room = time.at(block.end.timestamp()) - time.at(block.start.timestamp())
-    return max(width_pt(text, canvas, "label_bold") for text in _block_words(block)) + 4 < room
+    return max(width_pt(text, canvas, "label_bold") for text in block_words(block)) + 4 < room
 
 
 def _inside(block: Block, bar: Box, time: Scale, canvas: Canvas) -> Text:
     x = (time.at(block.start.timestamp()) + time.at(block.end.timestamp())) / 2
-    return Text((x, bar.top + 0.39 * bar.height), "\n".join(_block_words(block)), "label", "middle")
+    return Text((x, bar.top + 0.39 * bar.height), "\n".join(block_words(block)), "label", "middle")
 
 
 def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
@@ -255,7 +261,7 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
     several = len(plan.passes) > 1
     of_blocks = len(plan.trainings) > 1  # then a block without a name in the bar has it here
     found = [
-        Flag(time.at((b.start + (b.end - b.start) / 2).timestamp()), " ".join(_block_words(b)), "label_soft")
+        Flag(time.at((b.start + (b.end - b.start) / 2).timestamp()), " ".join(block_words(b)), "label_soft")
         for b in blocks_of(plan)
         if not _fits(b, time, canvas) and (not several or (of_blocks and b.style == "area"))
     ]  # fmt: skip
@@ -278,7 +284,7 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
 def _turns(plan: Plan, time: Scale) -> list[Flag]:
     """END BY of each block and each T."""
     ends = [
-        (words.time_limit(block.end_by, "latest"), _end_by_name(plan, block.id), "label_bold")
+        (words.time_limit(block.end_by, "latest"), end_by_name(plan, block.id), "label_bold")
         for block in plan.clock.blocks
         if block.end_by is not None
     ]
@@ -294,11 +300,11 @@ def _at(plan: Plan, time: Scale, named: Iterable[tuple[datetime | None, str, str
     ]
 
 
-def _end_by_name(plan: Plan, block: str) -> str:
+def end_by_name(plan: Plan, block: str) -> str:
     return " ".join(filter(None, ("END BY", block_name(plan, block))))
 
 
-def _rulers(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
+def ruler_rows(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
     pitch = canvas.pitch_pt("label")
     shapes: list[Shape] = []
     most = int((time.end - time.start) / (1.5 * width_pt("00:00", canvas)))
@@ -306,7 +312,7 @@ def _rulers(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[
     instants = [step * i for i in range(int(-(-time.low // step)), int(time.high // step) + 1)]
     shapes += [Line(((time.at(s), bar.bottom), (time.at(s), bar.bottom + 4)), "axis") for s in instants]
     # where a time stands clear of every name
-    first = time.start - _NAME_GAP + beside_pt(canvas) + width_pt("00:00", canvas, "label_bold") / 2
+    first = time.start - NAME_GAP + beside_pt(canvas) + width_pt("00:00", canvas, "label_bold") / 2
     for number, ruler in enumerate(rulers):
         y = bar.bottom + 4 + (number + 0.5) * pitch
         style = "label_bold" if number == 0 else "label"
@@ -374,7 +380,7 @@ def _duty(plan: Plan, rows: list[flags.Row], time: Scale, canvas: Canvas) -> lis
         *flags.drawn(rows, top, canvas),
         Text(
             (0, canvas.height_pt),
-            "Upper bar: take-off to last landing. Lower bar: the whole duty, on a scale of its own",
+            "Lower bar: the whole duty, on a scale of its own",
             "label_soft",
             "start",
             "bottom",
@@ -391,7 +397,7 @@ def _said(block: Block, several: bool) -> str:
     return f"training {block.words}" if several and block.style == "area" else block.words.lower()
 
 
-def _alt(plan: Plan) -> str:
+def alt(plan: Plan) -> str:
     clock, several = plan.clock, len(plan.trainings) > 1
     said = ", ".join(
         f"{_said(b, several)} {words.duration(b.seconds)} from {clock_words(plan, b.start)}"

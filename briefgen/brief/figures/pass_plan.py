@@ -213,8 +213,7 @@ def _labels(plan: Plan, event: EventPlan, chart: PlaneMap, canvas: Canvas) -> li
     drawn = egress_of(event, small=False)
     if drawn is not None:
         leg, end = drawn
-        cut = ["not to scale"] if is_cut(leg, end) else []
-        text = "\n".join((f"Egress {short_course(leg)}", words.distance(leg.distance_nm), *cut))
+        text = f"Egress {short_course(leg)}\n{words.distance(leg.distance_nm)}"
         labels.append(Label(chart.at(*end), text, "label", 1, (leg.course_true_deg - 90) % 360))
     # in the thick of it: they choose early
     labels += [
@@ -278,8 +277,8 @@ def _side(
     centre = (side.left + side.width / 2, 1.6 * size + radius)
     worded = _short_side_words if _small(canvas) else _side_words
     texts, _ = stacked(worded(plan, event, ticks_s), side, centre[1] + radius + 0.9 * size, canvas)
-    if canvas.medium == "card":  # what would run into the scale bar is left out: the tables beside it have it
-        texts = [text for text in texts if text_box(text, canvas.medium).bottom < side.bottom - 2 * size]
+    # what would run into the scale bar is left out: the tables beside it have it
+    texts = [text for text in texts if text_box(text, canvas.medium).bottom < side.bottom - 2 * size]
     return [*_rose(plan, event, centre, radius, size), *texts, *scale_bar(chart, side, canvas)]
 
 
@@ -311,20 +310,23 @@ def _rose(plan: Plan, event: EventPlan, centre: Point, radius: float, size: floa
 
 
 def _side_words(plan: Plan, event: EventPlan, ticks_s: int) -> list[tuple[str, str]]:
+    """The most needed first: what has no room is left out."""
     length = f"{short_course(event.run_in)} {words.distance(event.run_in.distance_nm)}"
     lines = [
         (_sun_words(plan, event), "label"),
         (_wind_words(event), "label"),
         (f"Run-in {length}, {words.speed_kt(event.run_in_kt, 'KGS')}", "label"),
-        (f"Ticks: {ticks_s} s of flight; figures: min:s to T", "label_soft"),
     ]
+    drawn = egress_of(event, small=False)
     if event.hold and not event.hold.path:
         lines.append(("Hold not drawn: no whole laps give this wait", "label_bold"))
-    if event.hold and event.hold.entry_path:
-        lines.append((f"Dashed at the fix: {event.hold.entry} entry, about", "label_soft"))
     if not event.section.written.obstacles:
         lines.append(("No obstacle listed", "label_soft"))
-    return lines
+    if drawn is not None and is_cut(*drawn):
+        lines.append(("Egress not to scale", "label_soft"))
+    if event.hold and event.hold.entry_path:
+        lines.append((f"Dashed at the fix: {event.hold.entry} entry, about", "label_soft"))
+    return [*lines, (f"Ticks {ticks_s} s; min:s to T", "label_soft")]
 
 
 def _short_side_words(plan: Plan, event: EventPlan, ticks_s: int) -> list[tuple[str, str]]:

@@ -1,10 +1,12 @@
-"""Height and speed of the pass against the seconds to go: two panels over one another with one scale of
-time."""
+"""The pass against the seconds to go, on one scale of time: seen from above, its height and its speed, with
+the moments that count as upright lines through all three."""
 
 from __future__ import annotations
 
-from briefgen.brief.figures.common import Scale, placed, width_pt
-from briefgen.brief.figures.flags import drawn, height_of
+from collections.abc import Iterable
+
+from briefgen.brief.figures import flags, heads, pass_strip
+from briefgen.brief.figures.common import Scale, panel, placed, width_pt
 from briefgen.brief.figures.inbound import Approach
 from briefgen.brief.figures.profile_data import AFTER_S, Panels, Profile, height_at, moments, profile_of
 from briefgen.brief.figures.profile_words import (
@@ -14,17 +16,20 @@ from briefgen.brief.figures.profile_words import (
     height_labels,
     level_words,
     moment_flags,
+    moment_heads,
     speed_labels,
 )
-from briefgen.draw.scene.geometry import Box, clip_line, text_box
-from briefgen.draw.scene.labels import Obstacles, segments_of
-from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape
+from briefgen.draw.scene.geometry import Box, clip_line, shape_box, text_box
+from briefgen.draw.scene.labels import Label, Obstacles, Placed, segments_of
+from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_step, ticks
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
 
 _UNDER_GROUND_PT = 7.0  # of ground are drawn
-_UPPER_SHARE = 0.66  # of the height of both panels
+_UPPER_SHARE = 0.7  # of the height of both panels
+_LEAST_SPEED_PITCHES = 4.0  # with a line of words above the most and below the least
+_CLOUD_PITCHES = 1.06  # above the panel of height, for the cloud that lies higher
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -34,13 +39,11 @@ def make(plan: Plan) -> FigureMaker | None:
 
 
 def _draw(profile: Profile, canvas: Canvas) -> Scene:
-    panels = _panels(profile, canvas)
-    lines = [
-        *_height_lines(profile, panels),
-        *_speed_lines(profile, panels),
-        *_moments(profile.event, panels),
-    ]
+    panels, row = _panels(profile, canvas)
+    upright = _moments(profile.event, panels)
+    lines = [*_height_lines(profile, panels), *_speed_lines(profile, panels), *upright]
     solids = [
+        *([panel(panels.plan)] if panels.plan else ()),
         *_clouds(profile, panels),
         *_ground(profile.event, panels),
         *(bars := _obstacle_bars(profile, panels)),
@@ -50,45 +53,104 @@ def _draw(profile: Profile, canvas: Canvas) -> Scene:
         Box(s.x, s.y, s.x + s.width, s.y + s.height) for s in bars
     ]
     segments = segments_of([*(s.points for s in lines), *beside_moments(profile.event, panels)])
-    rows = moment_flags(profile.event, panels.time, canvas)
     head = Box(0, 0, canvas.width_pt, panels.upper.top - 1)
-    named = placed(
-        height_labels(profile, panels), canvas, Obstacles((*boxes, head, panels.lower.grown(3)), segments)
+    named = _fullest(
+        (height_labels(profile, panels, names=full) for full in (True, False)),
+        canvas,
+        Obstacles((*boxes, head, panels.lower.grown(3)), segments),
     )
     above = Box(0, 0, canvas.width_pt, panels.lower.top - 1)
     more = placed(speed_labels(profile.event, panels), canvas, Obstacles((*boxes, above), segments))
+    from_above, lost = _from_above(profile, panels)
     shapes = (
         *_grid(panels),
         *solids,
         *lines,
         *fixed,
-        *drawn(rows, panels.upper.top, canvas),
+        *row,
+        *from_above,
         *named.shapes,
         *more.shapes,
     )
-    return Scene(canvas, shapes, alt(profile), (*named.unplaced, *more.unplaced))
+    return Scene(canvas, shapes, alt(profile), (*named.unplaced, *more.unplaced, *lost))
+
+
+def _fullest(tries: Iterable[list[Label]], canvas: Canvas, obstacles: Obstacles) -> Placed:
+    """The first of some ways to word the labels in which each finds a place that no line cuts, else the
+    last."""
+    found, lines = Placed((), ()), Obstacles((), obstacles.segments)
+    for labels in tries:
+        found = placed(labels, canvas, obstacles)
+        texts = [shape for shape in found.shapes if isinstance(shape, Text)]
+        if not found.unplaced and not any(lines.hit_by(text_box(t, canvas.medium)) for t in texts):
+            break
+    return found
+
+
+def _from_above(profile: Profile, panels: Panels) -> tuple[list[Shape], tuple[str, ...]]:
+    """The strip with its words, and what found no place."""
+    strip = pass_strip.strip_of(profile, panels)
+    if strip is None:
+        return [], ()
+    canvas = panels.canvas
+    clear = pass_strip.clear_stretch(strip, width_pt(pass_strip.ships_words(strip), canvas))
+    tracks, marks = pass_strip.tracks(strip), pass_strip.marks(strip, profile, clear)
+    fixed = pass_strip.fixed_words(strip, clear)
+    taken = [shape_box(shape, canvas.medium).grown(2) for shape in (*marks, *fixed)]
+    beyond = [
+        Box(0, 0, canvas.width_pt, strip.box.top),
+        Box(0, strip.box.bottom, canvas.width_pt, canvas.height_pt),
+    ]
+    segments = segments_of([*(s.points for s in tracks), *beside_moments(profile.event, panels)])
+    obstacles = Obstacles((*taken, *beyond), segments)
+    named = _fullest(
+        (pass_strip.labels(strip, profile, crowd_line=full) for full in (True, False)), canvas, obstacles
+    )
+    return [*tracks, *marks, *fixed, *named.shapes], named.unplaced
 
 
 # ---------------------------------------------------------------- scales
 
 
-def _panels(profile: Profile, canvas: Canvas) -> Panels:
+def _panels(profile: Profile, canvas: Canvas) -> tuple[Panels, list[Shape]]:
+    """The panels, and the words above their upright lines: in one row where there is room for it, else one
+    above the other."""
     event, approach, pitch = profile.event, profile.approach, canvas.pitch_pt("label")
     left = width_pt("10000", canvas) + 6 + pitch
-    right, bottom = canvas.width_pt - width_pt("0:00", canvas) / 2 - 2, canvas.height_pt - 2.5 * pitch
+    right, bottom = canvas.width_pt - width_pt("0:00", canvas) / 2 - 2, canvas.height_pt - 1.7 * pitch
     begin = max(approach.starts_to_go_s, (event.true_time - event.ip_time).total_seconds() + 5)
     time = Scale(begin, -AFTER_S if event.egress else -0.02 * begin, left, right)
-    top, gap = height_of(moment_flags(event, time, canvas), canvas) + 2, 0.9 * pitch
-    middle = top + (bottom - top - gap) * _UPPER_SHARE
+    row = heads.standing(moment_heads(event, time), canvas)
+    stacked = moment_flags(event, time, canvas)
+    top = heads.height_of(canvas) if row else flags.height_of(stacked, canvas) + 2
+    words_above = heads.drawn(row, top, canvas) if row else flags.drawn(stacked, top, canvas)
+    seen, upper, lower = _boxes(Box(left, top, right, bottom), canvas)
     lines = level_words(profile, time, canvas)[0][2].count("\n") + 1
-    upper, lower = Box(left, top, right, middle), Box(left, middle + gap, right, bottom)
-    return Panels(
+    panels = Panels(
         canvas,
+        seen,
         upper,
         lower,
         time,
-        _height_scale(profile, upper, (lines + 0.4) * pitch),
-        _speed_scale(event, approach, lower, 1.25 * pitch),
+        _height_scale(profile, upper, (lines + 0.25) * pitch),
+        _speed_scale(event, approach, lower, 1.2 * pitch),
+    )
+    return panels, words_above
+
+
+def _boxes(room: Box, canvas: Canvas) -> tuple[Box | None, Box, Box]:
+    """The strip from above where there is room for it, the panel of height and that of speed."""
+    pitch = canvas.pitch_pt("label")
+    seen = None
+    if pass_strip.has_room(canvas.height_pt / pitch):
+        seen = room._replace(bottom=room.top + pass_strip.SHARE * room.height)
+        room = room._replace(top=seen.bottom)
+    room, gap = room._replace(top=room.top + _CLOUD_PITCHES * pitch), 0.45 * pitch
+    lower = max((1 - _UPPER_SHARE) * room.height, min(_LEAST_SPEED_PITCHES * pitch, 0.45 * room.height))
+    return (
+        seen,
+        room._replace(bottom=room.bottom - lower - gap),
+        room._replace(top=room.bottom - lower),
     )
 
 
@@ -163,15 +225,13 @@ def _speed_lines(profile: Profile, panels: Panels) -> list[Line]:
 
 
 def _moments(event: EventPlan, panels: Panels) -> list[Line]:
+    """The upright lines, through the strip from above and through the other panels."""
+    spans = [(panels.upper.top, panels.lower.bottom)]
+    spans += [(panels.plan.top, panels.plan.bottom)] if panels.plan else []
     return [
-        Line(
-            (
-                (panels.time.at(moment.to_go_s), panels.upper.top),
-                (panels.time.at(moment.to_go_s), panels.lower.bottom),
-            ),
-            "target" if moment.is_t else "thin",
-        )
-        for moment in moments(event)
+        Line(((panels.time.at(m.to_go_s), top), (panels.time.at(m.to_go_s), foot)), heads.STYLES[m.kind][2])
+        for top, foot in spans
+        for m in moments(event)
     ]
 
 

@@ -3,6 +3,8 @@ panels that it is drawn in."""
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from briefgen.airmath.geodesy import off_line
 from briefgen.brief.figures.common import Scale
 from briefgen.brief.figures.inbound import Approach, approach_of
@@ -16,6 +18,7 @@ from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles
 from briefgen.plan.model import EventPlan
 from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.sortie import Plan
+from briefgen.units.values import Position
 
 AFTER_S = 20.0  # of the egress
 
@@ -27,6 +30,7 @@ class Obstacle:
     too."""
 
     name: str
+    position: Position
     to_go_s: float
     top_ft: float
     read_ft: float
@@ -45,9 +49,11 @@ class Profile:
 
 @record
 class Panels:
-    """The two panels, the scale of time and the scales of height and speed."""
+    """The panels, the one seen from above where there is room for it, the scale of time and the scales of
+    height and speed."""
 
     canvas: Canvas
+    plan: Box | None
     upper: Box
     lower: Box
     time: Scale
@@ -57,30 +63,32 @@ class Panels:
 
 @record
 class Moment:
-    """An upright line that both panels share: seconds to T, its words; T itself stands out."""
+    """An upright line that all panels share: seconds to T, its name and its clock time. T itself stands out,
+    and so does the moment from which on only the abort words are said; ``kind`` is a key of heads.STYLES."""
 
     to_go_s: float
-    text: str
-    is_t: bool
+    name: str
+    time: str
+    kind: str = "plain"
 
 
 def moments(event: EventPlan) -> list[Moment]:
-    """Leave-hold, IP, push-up, T."""
-    found = [(event.hold.leave, "Leave hold")] if event.hold else []
-    found += (
-        [(event.ip_time, "IP")]
-        + ([(event.push.at, "Push-up")] if event.push else [])
-        + [(event.true_time, "T")]
-    )
-    day = words.rounded_instant(event.true_time).date()
-    return [
-        Moment(
-            (event.true_time - at).total_seconds(),
-            f"{label} {words.clock_z(at, day=day)}",
-            at == event.true_time,
-        )
-        for at, label in found
+    """Leave-hold, IP, push-up, the last moment for all but the abort words, T; in the order of time."""
+    last = event.abort.last_begin if event.abort else None
+    wanted: list[tuple[datetime | None, str, str]] = [
+        (event.hold.leave if event.hold else None, "Leave hold", "plain"),
+        (event.ip_time, "IP", "plain"),
+        (event.push.at if event.push else None, "Push-up", "plain"),
+        (last, "Abort only", "stop"),
+        (event.true_time, "T", "target"),
     ]
+    day = words.rounded_instant(event.true_time).date()
+    found = [
+        Moment((event.true_time - at).total_seconds(), name, words.clock_z(at, day=day), kind)
+        for at, name, kind in wanted
+        if at is not None
+    ]
+    return sorted(found, key=lambda moment: -moment.to_go_s)
 
 
 def profile_of(plan: Plan) -> Profile | None:
@@ -95,6 +103,11 @@ def profile_of(plan: Plan) -> Profile | None:
         minimum_height(plan),
         tuple(clouds_at_centre(plan)),
     )
+
+
+def beyond_kt(event: EventPlan) -> float:
+    """The ground speed over the spot and beyond it."""
+    return event.push.reached_kt if event.push else event.run_in_kt
 
 
 def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
@@ -119,10 +132,11 @@ def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
     for index, top_ft in _tops(plan, WITHIN_NM).items():
         off = off_line(position(leg.start), position(leg.end), listed[index].position)
         to_go_nm = leg.distance_nm - off.along_nm
-        beyond_kt = plan.the_pass.push.reached_kt if plan.the_pass.push else plan.the_pass.run_in_kt
-        to_go_s = approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else to_go_nm / beyond_kt * 3600
+        beyond = to_go_nm / beyond_kt(plan.the_pass) * 3600
+        to_go_s = approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else beyond
         if to_go_nm <= leg.distance_nm and to_go_s >= -AFTER_S:
-            found.append(Obstacle(listed[index].name, to_go_s, top_ft, _drawn_ft(column, top_ft)))
+            place = listed[index]
+            found.append(Obstacle(place.name, place.position, to_go_s, top_ft, _drawn_ft(column, top_ft)))
     return found
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from briefgen.brief.figures.common import Scale, feet_msl, width_pt, wrapped
+from briefgen.brief.figures import heads
+from briefgen.brief.figures.common import Scale, feet_msl, width_pt
 from briefgen.brief.figures.flags import Flag, Row, rows_of
 from briefgen.brief.figures.profile_data import Panels, Profile, height_at, moments
 from briefgen.brief.wording import format as words
@@ -44,8 +45,8 @@ def _axis_texts(panels: Panels) -> list[Text]:
         texts.append(
             Text((panels.time.at(seconds), foot), words.duration_clock(seconds), "label", "middle", "top")
         )
-    texts.append(Text((canvas.width_pt, canvas.height_pt), "min:s to go to T", "label_soft", "end", "bottom"))
-    for box, title in ((panels.upper, "Height, ft MSL"), (panels.lower, "Speed, KGS")):
+    texts.append(Text((0, foot), "To go", "label_soft", "start", "top"))
+    for box, title in ((panels.upper, "ft MSL"), (panels.lower, "KGS")):
         texts.append(
             Text(
                 (canvas.pitch_pt("label") / 2, (box.top + box.bottom) / 2),
@@ -58,53 +59,62 @@ def _axis_texts(panels: Panels) -> list[Text]:
     return texts
 
 
+def moment_heads(event: EventPlan, time: Scale) -> list[heads.Head]:
+    """Of the upright lines, in a row above the panels."""
+    return [heads.Head(time.at(m.to_go_s), m.name, m.time, m.kind) for m in moments(event)]
+
+
 def moment_flags(event: EventPlan, time: Scale, canvas: Canvas) -> list[Row]:
-    """Of the upright lines, above the panels."""
+    """The same one above the other."""
     flags = [
-        Flag(time.at(moment.to_go_s), moment.text, "target" if moment.is_t else "label_bold")
+        Flag(time.at(moment.to_go_s), f"{moment.name} {moment.time}", heads.STYLES[moment.kind][0])
         for moment in moments(event)
     ]
     return rows_of(flags, canvas)
 
 
-def _between(event: EventPlan, time: Scale) -> tuple[float, float]:
-    """The widest stretch between two of the upright lines: words that stand there are cut by none."""
-    xs = sorted({time.start, *(time.at(moment.to_go_s) for moment in moments(event)), time.end})
+def between(event: EventPlan, time: Scale) -> tuple[float, float]:
+    """The widest stretch of the run-in between two of the upright lines: words that stand there are cut by
+    none."""
+    ip_s = (event.true_time - event.ip_time).total_seconds()
+    xs = sorted({time.at(moment.to_go_s) for moment in moments(event) if moment.to_go_s <= ip_s})
     return max(pairwise(xs), key=lambda pair: pair[1] - pair[0])
 
 
 def beside_moments(event: EventPlan, panels: Panels) -> list[tuple[Point, Point]]:
     """On either side of each upright line, so that words there don't touch it."""
     xs = [panels.time.at(moment.to_go_s) + off for moment in moments(event) for off in (-3.0, 3.0)]
-    return [((x, panels.upper.top), (x, panels.lower.bottom)) for x in xs]
+    return [((x, (panels.plan or panels.upper).top), (x, panels.lower.bottom)) for x in xs]
 
 
 def level_words(profile: Profile, time: Scale, canvas: Canvas) -> list[tuple[float, float, str, str]]:
-    """The run-in's levels and the minimum, the higher one first: its highest and lowest height, its words and
-    their style."""
-    event, minimum, (left, right) = profile.event, profile.minimum, _between(profile.event, time)
-    text = f"{'Leader ' if len(event.ships) > 1 else ''}{feet_msl(event.run_in.altitude_ft)}"
+    """The run-in's levels and the minimum, the higher one first: its highest and lowest height, its words as
+    full as the room lets them be, and their style."""
+    event, minimum, (left, right) = profile.event, profile.minimum, between(profile.event, time)
+    leader = f"{'Leader ' if len(event.ships) > 1 else ''}{words.height(event.run_in.altitude_ft)}"
+    said: tuple[str, ...] = (leader,)
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
         lowest = min(event.ships, key=lambda s: s.altitude_ft)
-        text += f"\nDashed: ship {lowest.ship}, {words.height(lowest.altitude_ft)}"
-    found = [(event.run_in.altitude_ft, event.lowest_altitude_ft, text, "track")]
-    if minimum:
-        found.append((minimum[0], minimum[0], f"Minimum {words.height(minimum[0])}: {minimum[1]}", "target"))
-    found = [
-        (
-            *heights,
-            "\n".join(wrapped(line, canvas, right - left - 10, style) for line in said.split("\n")),
-            style,
-        )
-        for *heights, said, style in found
+        other = f"ship {lowest.ship} {words.height(lowest.altitude_ft)}"
+        said = (f"{leader}, {other}", f"{leader},\n{other}")
+    found: list[tuple[float, float, tuple[str, ...], str]] = [
+        (event.run_in.altitude_ft, event.lowest_altitude_ft, said, "track")
     ]
-    return sorted(found, key=lambda level: -level[0])
+    if minimum:
+        short = f"Minimum {words.height(minimum[0])}"
+        found.append((minimum[0], minimum[0], (f"{short}: {minimum[1]}", short), "target"))
+    room = right - left - 10
+    fitted = [
+        (top, foot, next((t for t in said if width_pt(t, canvas, style) <= room), said[-1]), style)
+        for top, foot, said, style in found
+    ]
+    return sorted(fitted, key=lambda level: -level[0])
 
 
 def _level_texts(profile: Profile, panels: Panels) -> list[Text]:
     """The words of the run-in's level and of the minimum: the higher one's above its line, the lower one's
     below."""
-    middle, found = sum(_between(profile.event, panels.time)) / 2, []
+    middle, found = sum(between(profile.event, panels.time)) / 2, []
     for number, (top_ft, foot_ft, said, style) in enumerate(level_words(profile, panels.time, panels.canvas)):
         y, stand = (
             (panels.height.at(top_ft) - 3, "bottom")
@@ -119,7 +129,7 @@ def _from_hold(profile: Profile, panels: Panels) -> list[Text]:
     """From which height the leader comes, where that is above the drawing and there is room below its line
     before the IP."""
     start_ft = height_at(profile.event, profile.approach, profile.approach.starts_to_go_s)
-    text, pitch = f"From {feet_msl(start_ft)}", panels.canvas.pitch_pt("track")
+    text, pitch = f"From {words.height(start_ft)}", panels.canvas.pitch_pt("track")
     before_ip = (
         panels.time.at((profile.event.true_time - profile.event.ip_time).total_seconds()) - panels.upper.left
     )
@@ -144,17 +154,17 @@ def _from_hold(profile: Profile, panels: Panels) -> list[Text]:
     ]
 
 
-def height_labels(profile: Profile, panels: Panels) -> list[Label]:
-    """Ground, obstacles and clouds."""
-    event, labels, (_, right) = profile.event, [], _between(profile.event, panels.time)
+def height_labels(profile: Profile, panels: Panels, *, names: bool) -> list[Label]:
+    """Ground, obstacles (with or without their names) and clouds."""
+    event, labels, (_, right) = profile.event, [], between(profile.event, panels.time)
     if event.centre.elevation_ft is not None:
-        text = f"Ground {feet_msl(event.centre.elevation_ft)}"
+        text = f"Ground {words.height(event.centre.elevation_ft)}"
         x = panels.upper.left + width_pt(text, panels.canvas) / 2 + 8
         labels.append(Label((x, panels.height.at(event.centre.elevation_ft)), text, "label_soft", 1, 0))
     labels += [
         Label(
             (panels.time.at(o.to_go_s), panels.height.at(o.read_ft)),
-            f"{o.name} {feet_msl(o.top_ft)}",
+            f"{o.name} {words.height(o.top_ft)}" if names else words.height(o.top_ft),
             "label",
             1,
             270,
@@ -170,15 +180,16 @@ def height_labels(profile: Profile, panels: Panels) -> list[Label]:
 
 
 def _cloud_above(profile: Profile, panels: Panels) -> list[Text]:
-    """The lowest cloud whose base is above the drawing, said at its foot."""
+    """The lowest cloud whose base is above the drawing, said over the panel of height."""
     above = sorted((base, text) for base, _, text in profile.clouds if base >= panels.height.high)
     said = [f"Cloud above: {above[0][1]}{' and higher' if len(above) > 1 else ''}"] if above else []
-    return [Text((0, panels.canvas.height_pt), text, "label_soft", "start", "bottom") for text in said]
+    at = (panels.upper.right, panels.upper.top)
+    return [Text(at, text, "label_soft", "end", "bottom", halo=True) for text in said]
 
 
 def _cap_texts(event: EventPlan, panels: Panels) -> list[Text]:
     """Above the most and below the least, between the upright lines: never nearer to another line."""
-    texts, (left, right) = [], _between(event, panels.time)
+    texts, (left, right) = [], between(event, panels.time)
     if event.maximum_gs_kt is not None:
         short = f"Most {words.speed_kt(event.maximum_gs_kt, 'KGS')}"
         full = f"{short}: {event.maximum_because}"

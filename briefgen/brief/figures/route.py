@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import chain, product
 
 from briefgen.brief.figures.coast import coast_of
-from briefgen.brief.figures.common import clock_words, name_of, wrapped
+from briefgen.brief.figures.common import clock_words, name_of, placed, wrapped
 from briefgen.brief.figures.graticule import graticule
 from briefgen.brief.figures.plane import (
     PlaneMap,
@@ -93,7 +93,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
         obstacles = Obstacles((*obstacles.boxes, *words_of_area), (*obstacles.segments, *leaders))
         named_areas += shapes_of
         unplaced += lost
-    named = place_labels(_labels(plan, chart, canvas), _inside(canvas, box), obstacles)
+    named = placed(_labels(plan, chart, canvas), _inside(canvas, box), obstacles)
     frame = Rect(box.left + 0.5, 0.5, box.width - 1, box.height - 1, "frame")
     shapes = (
         *coast.fills,
@@ -346,9 +346,7 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas, source: str) -
     lines = [(f"{number}: {_leg_words(leg)}", "label") for number, leg in enumerate(listed_legs(plan), 1)]
     lines.append(("Courses: M magnetic, T true", "label_soft"))
     if _diverts(plan):
-        lines.append((f"Dotted: diverts, bearing and range from {name_of(_origin(plan))}", "label_soft"))
-    if areas := _areas(plan):
-        lines.append((f"Dashed: in the area{'s' if len(areas) > 1 else ''}", "label_soft"))
+        lines.append((f"Dotted: diverts from {name_of(_origin(plan))}", "label_soft"))
     if source:
         lines.append((source, "label_soft"))
     if is_narrow(canvas):

@@ -103,7 +103,7 @@ def _plan_view(plan: Plan, box: Box, canvas: Canvas) -> tuple[list[Shape], tuple
     arrow = north_arrow((box.right - size, box.bottom - 0.3 * size), 1.1 * size, canvas.medium)
     bar = scale_bar(chart, Box(box.left + 2, box.top, box.left + box.width * 0.6, box.bottom), canvas)
     named = place_labels(
-        _labels(plan, chart, outline, size),
+        _labels(plan, chart, outline, canvas),
         Canvas(box.width, inner.bottom, canvas.medium),
         _kept_off(marks, outline, canvas),
     )
@@ -137,15 +137,15 @@ def _chart(plan: Plan, box: Box, size: float) -> PlaneMap:
     return fit(centre, [(s.east_nm, s.north_nm) for s in spots], box, 1.4 * size)
 
 
-def _labels(plan: Plan, chart: PlaneMap, outline: tuple, size: float) -> list[Label]:
-    training = plan.mission.the_training
+def _labels(plan: Plan, chart: PlaneMap, outline: tuple, canvas: Canvas) -> list[Label]:
+    training, size = plan.mission.the_training, canvas.size_pt("label")
     labels = [
         Label(chart.place(position(p)), _gate_words(what, p), "label_bold", 0.5 * size, 270)
         for what, p in _gates(plan)
     ]
     middle = (sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline))
     reserved = plan.mission.times.reserved
-    text = training.area.name + (
+    text = wrapped(training.area.name, canvas, 0.8 * chart.box.width, "label_bold") + (
         f"\nreserved\n{words.hours_z(reserved.start, reserved.end, day=day_of_t(plan))}" if reserved else ""
     )
     return [Label(middle, text, "label_bold", -0.5 * size, 0), *labels]
@@ -247,14 +247,9 @@ def _bands(plan: Plan, inner: Box, scale: Scale, canvas: Canvas) -> list[Shape]:
             "",
         )
         shapes.append(Rect(inner.left + 4, y1, inner.width - 8, y2 - y1, style))
-        shapes.append(
-            Text(
-                ((inner.left + inner.right) / 2, (y1 + y2) / 2),
-                block.words + gap,
-                block.side or "label_bold",
-                "middle",
-            )
-        )
+        voice = block.side or "label_bold"
+        said = wrapped(block.words, canvas, inner.width - 8, voice) + gap
+        shapes.append(Text(((inner.left + inner.right) / 2, (y1 + y2) / 2), said, voice, "middle"))
     return shapes
 
 

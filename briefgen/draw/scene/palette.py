@@ -150,12 +150,15 @@ TEXT_STYLES: dict[str, TextStyle] = {
     "on_dark": TextStyle(bold=True, colour="paper"),
     "body": TextStyle("body"),
     "body_bold": TextStyle("body", bold=True),
+    "body_soft": TextStyle("body", colour="soft"),
+    "body_target": TextStyle("body", bold=True, colour="ochre"),
+    "body_red": TextStyle("body", bold=True, colour="red"),
     "head": TextStyle("head", bold=True),
     "big": TextStyle("big", bold=True, colour="pine"),
 }
 
 TYPE_SCALE_PT: dict[str, dict[str, float]] = {
-    "deck": {"fine": 9, "label": 14, "body": 18, "head": 24, "title": 28, "big": 54},
+    "deck": {"fine": 9, "label": 16, "body": 18, "head": 24, "title": 28, "big": 54},
     "card": {"fine": 8, "label": 8, "body": 9, "head": 11, "title": 14, "big": 26},
     "page": {"fine": 11, "label": 13, "body": 16, "head": 20, "title": 26, "big": 44},
 }

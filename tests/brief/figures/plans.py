@@ -12,8 +12,8 @@ MISSIONS = tuple(
     for path in (*OF_ONE_PASS, *sorted((ROOT / "tests" / "cases").glob("ok-*.yaml")))
 )
 CANVASES = {
-    "slide": Canvas(880, 370),
-    "half slide": Canvas(520, 360),
+    "slide": Canvas(864, 374),
+    "half slide": Canvas(560, 400),
     "card": Canvas(372, 190, "card"),
     "page": Canvas(700, 400, "page"),
 }

@@ -15,6 +15,7 @@ ON_CARDS = {"pass_plan"}
 WHOLE = {"slip_reach"}
 # one ship, no training, no fuel flows
 PASS_ONLY = {
+    "storyboard",
     "clock_bar",
     "daylight",
     "route",
@@ -74,6 +75,7 @@ def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
                 "SCT 4000 ft AGL",
             ],
         ),
+        ("storyboard", ["training 48 min", "03:30:02 Z", "ship 4, which lands with 1410 lb"]),
         ("clock_bar", ["training 48 min", "03:30:02 Z", "Last landing"]),
         (
             "training_area",

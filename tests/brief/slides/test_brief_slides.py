@@ -33,6 +33,7 @@ SHOWN = [
 BACKUP = [
     "backup",
     "clock-times",
+    "pieces",
     "ground",
     "airspace",
     "winds",

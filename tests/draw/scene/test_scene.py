@@ -143,15 +143,15 @@ def _placed_boxes(placed, canvas):
 
 
 def test_labels_never_collide_and_stay_on_the_canvas():
-    canvas = Canvas(500, 300)
-    wanted = [labels.Label((100 + 30 * i, 150), f"POINT {i}") for i in range(10)]
-    lines = labels.segments_of([((0, 150), (500, 150))])
-    placed = labels.place_labels(wanted, canvas, labels.Obstacles((Box(0, 0, 500, 40),), lines))
+    canvas = Canvas(570, 340)
+    wanted = [labels.Label((100 + 34 * i, 170), f"POINT {i}") for i in range(10)]
+    lines = labels.segments_of([((0, 170), (570, 170))])
+    placed = labels.place_labels(wanted, canvas, labels.Obstacles((Box(0, 0, 570, 40),), lines))
     boxes = _placed_boxes(placed, canvas)
     assert not placed.unplaced and len(boxes) == 10
     assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i])
-    assert all(Box(0, 40, 500, 300).holds(box) for box in boxes)
-    assert not any(clip_segment((0, 150), (500, 150), box) for box in boxes)
+    assert all(Box(0, 40, 570, 340).holds(box) for box in boxes)
+    assert not any(clip_segment((0, 170), (570, 170), box) for box in boxes)
 
 
 def test_a_label_without_a_place_is_reported_not_drawn():
