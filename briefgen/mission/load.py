@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from briefgen.airmath.clocks import missing_data
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors, in_file_order, told_once
+from briefgen.mission.inputs.report import is_pasted
 from briefgen.mission.read.characters import read_file
 from briefgen.mission.read.flow import FLOW, read_flow
 from briefgen.mission.read.source import read_source
@@ -45,7 +46,7 @@ def read_mission(path: Path) -> tuple[Source | None, list[Diagnostic]]:
         data = read_file(path)
     except OSError as problem:
         return None, [_unreadable(path, problem)]
-    return read_source(data, str(path), is_list=_is_list)
+    return read_source(data, str(path), is_list=_is_list, is_pasted=is_pasted)
 
 
 def _is_list(path: KeyPath) -> bool:
@@ -59,7 +60,7 @@ def load_mission_text(
 ) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission of a text. ``name`` stands in every message; without a ``folder`` no file may be referred
     to."""
-    source, problems = read_source(text, name, is_list=_is_list)
+    source, problems = read_source(text, name, is_list=_is_list, is_pasted=is_pasted)
     return mission_from(source, problems, folder, edits)
 
 
@@ -106,7 +107,7 @@ def _in_their_places(source: Source, told: list[Diagnostic]) -> tuple[Source, li
     if text.count("\n") > MOST_LINES:
         return None
     text, moved = in_their_places(text, source.name)
-    again, found = read_source(text, source.name, is_list=_is_list) if moved else (None, [])
+    again, found = _read_again(text, source.name) if moved else (None, [])
     if again is None or len([*moved, *found]) > len([d for d in told if d.severity == "error"]):
         return None
     return replace(again, texts=source.texts), [*moved, *found]
@@ -174,6 +175,10 @@ def _file_of(
     from briefgen.mission.schema.partly import read_partly
 
     return read_partly(MissionFile, source), found
+
+
+def _read_again(text: str, name: str) -> tuple[Source | None, list[Diagnostic]]:
+    return read_source(text, name, is_list=_is_list, is_pasted=is_pasted)
 
 
 def _no_zones(why: str, source: Source | None) -> Diagnostic:

@@ -17,6 +17,7 @@ from briefgen.plan.heights.altimeter import READ_TO_FT, Column, column_at, readi
 from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles
 from briefgen.plan.model import EventPlan
 from briefgen.plan.route.air import altitude_ft, position
+from briefgen.plan.route.reported import prevailing
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Position
 
@@ -167,7 +168,7 @@ def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:
     """Base and top in ft MSL, and the words, of each forecast layer over the centre; empty when none is
     forecast or known."""
     mission, centre = plan.mission, plan.the_pass.centre
-    weather = mission.file.weather.at.get(centre.id) if mission.file.weather else None
+    weather = prevailing(mission, centre.id, plan.the_pass.true_time)
     found = []
     for layer in (weather.cloud or ()) if weather else ():
         base = altitude_ft(mission, centre, layer.base)

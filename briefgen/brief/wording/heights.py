@@ -8,12 +8,13 @@ from collections.abc import Iterator
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.gates.area import area_point
 from briefgen.plan.gates.verdicts import NOBODYS
 from briefgen.plan.heights.altimeter import READ_TO_FT, column_at, reading_up_ft
 from briefgen.plan.heights.pass_heights import WITHIN_NM, minimum_ft, near_obstacles
 from briefgen.plan.model import EventPlan, Floor, PassHeights, ShipOver, UnknownAir
-from briefgen.plan.route.air import WEATHER_NEAR_NM, altitude_ft, qnh_station
+from briefgen.plan.route.air import altitude_ft, qnh_station
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Level, LevelBand
 
@@ -93,7 +94,8 @@ def _you(heights: PassHeights, over: ShipOver) -> str:
 def qnh_words(mission: Mission, event: EventPlan) -> str:
     """``on QNH 1017 hPa``."""
     station = qnh_station(mission, event.centre)
-    qnh = None if station is None else mission.file.weather.at[station].qnh
+    here = None if station is None else mission.weather_at(station)
+    qnh = None if here is None else here.qnh
     return f"on QNH {NOT_CHECKED if qnh is None else words.pressure(qnh)}"
 
 

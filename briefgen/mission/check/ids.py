@@ -107,6 +107,31 @@ def weather_is_of_places(check: Checker, file: MissionFile) -> Iterator[Diagnost
             )
 
 
+def reports_are_of_aerodromes(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """The training area has no report of its own."""
+    area = (given(file, "weather", "at") or {}).get(RESERVED_ID)
+    for key in ("taf", "metar"):
+        if given(area, key) is not None:
+            message = f"{RESERVED_ID} is no aerodrome: a {key.upper()} says nothing of the whole area"
+            why, help = "its cloud counts above its own aerodrome", "type cloud and visibility of the area"
+            yield check.at_key("report", ("weather", "at", RESERVED_ID, key), message, why=why, help=help)
+
+
+FIGURES = ("cloud", "visibility", "wind", "temperature", "qnh")
+
+
+def what_is_typed_wins(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
+    """Whoever types a figure beside a report is told that the report's no longer counts."""
+    for id, weather in (given(file, "weather", "at") or {}).items():
+        if given(weather, "taf") is None and given(weather, "metar") is None:
+            continue
+        typed = [key for key in FIGURES if given(weather, key) is not None]
+        if typed:
+            message = f"what is typed of {id} wins over its report: {', '.join(typed)}"
+            why, help = "the report is not asked for it", "leave it out where the report is to count"
+            yield check.note("typed-wins", ("weather", "at", id, typed[0]), message, why=why, help=help)
+
+
 def alternate_is_another_place(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The alternate is not the base."""
     place = given(file, "recovery", "alternate", "place")

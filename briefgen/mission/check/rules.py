@@ -51,6 +51,8 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_ids.places_exist,
     checks_ids.presets_begin_somewhere,
     checks_ids.weather_is_of_places,
+    checks_ids.reports_are_of_aerodromes,
+    checks_ids.what_is_typed_wins,
     checks_ids.alternate_is_another_place,
     checks_ids.aircraft_exist,
     checks_ids.ships_exist,

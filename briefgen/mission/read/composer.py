@@ -49,6 +49,7 @@ class Composer:
     name: str
     blocks: frozenset[KeyPath] = frozenset()
     is_list: Callable[[KeyPath], bool] = lambda path: False
+    is_pasted: Callable[[KeyPath], bool] = lambda path: False
     tree: dict[str, TextTree] = field(default_factory=dict)
     keys: dict[KeyPath, Span] = field(default_factory=dict)
     values: dict[KeyPath, Span] = field(default_factory=dict)
@@ -330,6 +331,8 @@ class Composer:
         span = self._span(event.start_mark, event.end_mark)
         self.values[path] = span
         value = event.value.removesuffix("\n") if event.style in ("|", ">") else event.value
+        pasted = self.is_pasted(path) and event.style is not None
+        value = " ".join(value.split()) if pasted else value
         is_block = event.style == "|" and path in self.blocks
         if event.style is None and value in ("", "~", "null"):
             help = "give it one, or delete the line" + (
@@ -343,7 +346,7 @@ class Composer:
                 help,
             )
             return None
-        if self._over_lines(event):
+        if self._over_lines(event) and not pasted:
             self.problems.append(_joined(span))
             # what was joined may be a key of this mapping, behind an open quote one of any above it
             self.doubtful |= (

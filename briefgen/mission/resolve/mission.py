@@ -35,6 +35,7 @@ from briefgen.mission.resolve.sections import (
     WaySection,
 )
 from briefgen.mission.resolve.times import Times, TypedTime
+from briefgen.mission.resolve.weather import PlaceReports, WeatherAt, all_along, reports_of
 from briefgen.mission.schema.event import Event
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.sortie import Aircraft, Ship
@@ -67,7 +68,8 @@ class Mission:
     pass that it was read as, and ``order`` its pieces, each with the view that holds it; ``where`` says of a
     view what of it stands elsewhere in the file, ``number`` which pass over its event it has, ``place`` which
     of ``among`` passes of the sortie it is, ``follows`` whether its T is so long after that of the pass
-    before it, and ``earliest`` whether it is the first that it can make."""
+    before it, and ``earliest`` whether it is the first that it can make.
+    ``states``: the weather of places as one state of their reports has it."""
 
     file: MissionFile
     source: Source
@@ -83,6 +85,7 @@ class Mission:
     among: int = 1
     views: tuple[Mission, ...] = ()
     order: tuple[tuple[Kind, int], ...] = ()
+    states: Mapping[str, WeatherAt] = field(default_factory=dict)
 
     @property
     def spans(self) -> Spans:
@@ -320,8 +323,26 @@ class Mission:
     @cached_property
     def qnh_hpa(self) -> Mapping[str, float]:
         """QNH of every place that the weather gives one for."""
-        at = {} if self.file.weather is None else self.file.weather.at
-        return {k: w.qnh.hpa for k, w in at.items() if w.qnh is not None and k in self.places}
+        given = {id: self.weather_at(id) for id in self.weather_places if id in self.places}
+        return {id: here.qnh.hpa for id, here in given.items() if here is not None and here.qnh is not None}
+
+    @property
+    def weather_places(self) -> tuple[str, ...]:
+        """The places with weather, AREA among them, in the order of the file."""
+        return () if self.file.weather is None else tuple(self.file.weather.at)
+
+    @cached_property
+    def reports(self) -> Mapping[str, PlaceReports]:
+        """The pasted reports of every place that has some, with their dates."""
+        return {} if self.file.weather is None else reports_of(self.file.weather.at, self.places, self.date)
+
+    def weather_at(self, place: str) -> WeatherAt | None:
+        """What is known of the weather at a place (or AREA): of its reports in the state that this mission is
+        seen in, outside of one what counts at any time. None where the file has nothing of it."""
+        typed = self.file.weather.at.get(place) if self.file.weather is not None else None
+        if typed is None or place in self.states:
+            return self.states.get(place)
+        return all_along(typed, self.reports.get(place))
 
     def fuel_lb(self, fuel: Fuel | None, aircraft: Aircraft | None = None) -> float | None:
         """Pounds of a typed amount, None for None. A volume takes the density of ``aircraft``, else the

@@ -102,6 +102,8 @@ class WeatherMinima(Part):
     no_alternate: TakeoffMinima | None = None
     """What spares the alternate by weather; left out: 2000 ft AGL and 3 SM, the figures of 14 CFR
     91.169(b)."""
+    temporary_counts: YesNo | None = None
+    """Whether a PROB group of a TAF counts like its TEMPO and what prevails; left out it is a caution."""
 
 
 class Limits(Part):

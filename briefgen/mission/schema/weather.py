@@ -5,10 +5,14 @@ from typing import Annotated
 
 from pydantic import Field
 
+from briefgen.mission.inputs.read_report import EXAMPLE, read_report
+from briefgen.mission.inputs.report import Report, ReportKind, Unusable
 from briefgen.mission.schema.base import (
     Part,
     Phrase,
     PlaceOrAreaRef,
+    Scalar,
+    Unreadable,
     listed,
 )
 from briefgen.mission.schema.units import (
@@ -22,6 +26,22 @@ from briefgen.mission.schema.units import (
     VisibilityField,
     WindField,
 )
+
+
+def _report_scalar(kind: ReportKind) -> Scalar:
+    """A report that is pasted as text."""
+
+    def read(text: str) -> Report:
+        found = read_report(text, kind)
+        if isinstance(found, Unusable):
+            raise Unreadable(found.message, found.why, found.help)
+        return found
+
+    return Scalar(f"a {kind}", read, (EXAMPLE[kind],), lambda: {"type": "string"})
+
+
+TafText = Annotated[Report, _report_scalar("TAF")]
+MetarText = Annotated[Report, _report_scalar("METAR")]
 
 
 class WindLevel(Part):
@@ -41,6 +61,21 @@ class PlaceWeather(Part):
     wind: WindField | None = None
     temperature: Celsius | None = None
     qnh: PressureField | None = None
+    taf: TafText | None = None
+    """The forecast of this aerodrome, pasted whole: what is typed beside it wins. On several lines it stands
+    behind `>`."""
+    metar: MetarText | None = None
+    """The observation of this aerodrome, pasted whole: it counts for an hour."""
+
+    @property
+    def typed(self) -> bool:
+        """Whether cloud, visibility or wind are typed."""
+        return any(given is not None for given in (self.cloud, self.visibility, self.wind))
+
+    @property
+    def reports(self) -> tuple[Report, ...]:
+        """The forecast and the observation that were pasted."""
+        return tuple(report for report in (self.taf, self.metar) if report is not None)
 
 
 class Weather(Part):

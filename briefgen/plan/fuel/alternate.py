@@ -8,9 +8,10 @@ from briefgen.airmath.wind import WindVector
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.schema.weather import PlaceWeather
+from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.plan.model import Clock
 from briefgen.plan.route.air import altitude_ft, point_of, true_direction
+from briefgen.plan.route.reported import in_each_state
 from briefgen.units.values import NM_PER_M, Level
 
 # the forecast has to be good this long before the earliest and after the latest arrival: 14 CFR 91.169(b)
@@ -57,14 +58,10 @@ def by_weather(mission: Mission, clock: Clock) -> Doubt | None:
     ``limits.weather.no_alternate`` (default: 2000 ft and 3 SM, 14 CFR 91.169(b)), with a runway inside the
     crosswind limit. A reason that is known comes before what is missing.
     """
-    weather, base = mission.file.weather, mission.base.id
-    here = weather.at.get(base) if weather else None
-    forecast = _forecast_doubt(mission, clock, here)
-    doubts = [
-        doubt
-        for doubt in (_approach_doubt(mission), forecast or _weather_doubt(mission, here))
-        if doubt is not None
-    ]
+    first, last = arrivals(mission, clock)
+    states = in_each_state(mission, first - AROUND, last + AROUND)
+    weather = [_state_doubt(seen.mission, first - AROUND, last + AROUND) for seen in states]
+    doubts = [doubt for doubt in (_approach_doubt(mission), *weather) if doubt is not None]
     return min(doubts, key=lambda doubt: doubt.key is not None, default=None)
 
 
@@ -93,29 +90,39 @@ def _approach_doubt(mission: Mission) -> Doubt | None:
     return None if base.approach else Doubt(f"{base.id} has no instrument approach")
 
 
-def _forecast_doubt(mission: Mission, clock: Clock, here: PlaceWeather | None) -> Doubt | None:
-    where: KeyPath = ("weather", "at", mission.base.id)
+def _state_doubt(mission: Mission, first: datetime, last: datetime) -> Doubt | None:
+    """In one state of the forecast over a stretch of time."""
+    here = mission.weather_at(mission.base.id)
     if here is None:
-        return Doubt("no forecast for the base", (*where, "cloud"))
-    first, last = arrivals(mission, clock)
-    if not forecast_covers(mission, first - AROUND, last + AROUND):
+        return Doubt("no forecast for the base", ("weather", "at", mission.base.id, "cloud"))
+    return _forecast_doubt(mission, here, first, last) or _weather_doubt(mission, here)
+
+
+def _forecast_doubt(mission: Mission, here: WeatherAt, first: datetime, last: datetime) -> Doubt | None:
+    where: KeyPath = ("weather", "at", mission.base.id)
+    if typed_at(mission, mission.base.id) and not forecast_covers(mission, first, last):
         return Doubt(
             "the forecast isn't valid from 1 h before the earliest to 1 h after the latest arrival",
             ("weather", "valid"),
         )
     lacking = next((key for key in ("visibility", "cloud") if getattr(here, key) is None), None)
-    return (
-        Doubt(f"the forecast for the base lacks {lacking}", (*where, lacking))
-        if lacking is not None
-        else None
-    )
+    if lacking is not None:
+        words = f"the forecast for the base lacks {lacking}" + (f": {here.lacks}" if here.lacks else "")
+        return Doubt(words, (*where, lacking))
+    return None
 
 
-def _weather_doubt(mission: Mission, here: PlaceWeather) -> Doubt | None:
+def typed_at(mission: Mission, place: str) -> bool:
+    """Whether weather is typed of a place, beside its reports."""
+    weather = mission.file.weather
+    return place not in mission.reports or (weather is not None and weather.at[place].typed)
+
+
+def _weather_doubt(mission: Mission, here: WeatherAt) -> Doubt | None:
     ceiling, visibility_nm = no_alternate_minima(mission)
-    if here.visibility.nm < visibility_nm:
+    if here.visibility is not None and here.visibility.nm < visibility_nm:
         return Doubt(f"forecast visibility below what spares the alternate, {_minima_words(mission)}")
-    return _ceiling_doubt(mission, here.cloud, ceiling) or _crosswind_doubt(mission, here.wind)
+    return _ceiling_doubt(mission, here.cloud or (), ceiling) or _crosswind_doubt(mission, here)
 
 
 def no_alternate_minima(mission: Mission) -> tuple[Level, float]:
@@ -162,8 +169,8 @@ def _above_home_ft(mission: Mission, level: Level) -> float | None:
     return None if altitude is None or home.elevation_ft is None else altitude - home.elevation_ft
 
 
-def _crosswind_doubt(mission: Mission, wind) -> Doubt | None:
-    limit_kt = mission.file.limits.crosswind
+def _crosswind_doubt(mission: Mission, here: WeatherAt) -> Doubt | None:
+    limit_kt, wind = mission.file.limits.crosswind, here.wind
     if limit_kt is None:
         return None
     base, home = mission.base, point_of(mission, mission.base.id)
@@ -179,5 +186,9 @@ def _crosswind_doubt(mission: Mission, wind) -> Doubt | None:
             ("weather", "at", base.id, "wind") if wind is None else ("places", base.id, "runways"),
         )
     vector = WindVector.from_direction(from_true, wind.strongest_kt)
-    least_kt = min(abs(vector.crosswind_from_left_kt(direction)) for direction in directions)
+    least_kt = (
+        wind.strongest_kt
+        if here.from_anywhere
+        else min(abs(vector.crosswind_from_left_kt(direction)) for direction in directions)
+    )
     return Doubt("forecast crosswind beyond the limit on every runway") if least_kt > limit_kt else None

@@ -15,12 +15,7 @@ from briefgen.plan.sortie import Sortie
 
 def pressures_agree(s: Sortie) -> Iterator[Gate]:
     """No QNH is unlike its neighbours'; the oddest is named. One alone has nothing to agree with."""
-    weather, places = s.mission.file.weather, s.mission.places
-    found = {
-        id: (places[id].position, here.qnh.hpa)
-        for id, here in (weather.at if weather is not None else {}).items()
-        if here.qnh is not None and id in places
-    }
+    found = {id: (s.mission.places[id].position, hpa) for id, hpa in s.mission.qnh_hpa.items()}
     about = text("qnh-agrees")
     if len(found) < 2:
         return

@@ -16,10 +16,11 @@ from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.check.doubts import QNH_LEAST_HPA, QNH_MOST_HPA
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.gates.valid import somebodys
 from briefgen.plan.gates.verdicts import DEFAULT, About, not_checked
 from briefgen.plan.model import WORST_FIRST, Gate, Point
-from briefgen.plan.route.air import STANDARD_QNH_HPA, WEATHER_NEAR_NM, position, qnh_station, qnhs_along
+from briefgen.plan.route.air import STANDARD_QNH_HPA, position, qnh_station, qnhs_along
 from briefgen.plan.sortie import Sortie
 from briefgen.units.values import Position
 

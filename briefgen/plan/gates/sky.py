@@ -9,8 +9,10 @@ from functools import partial
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.gates.area import area_columns, area_feet, area_point, if_temperature
 from briefgen.plan.gates.pressures_of_area import over_area_worst
+from briefgen.plan.gates.reports import convective, told
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.valid import Stretch
 from briefgen.plan.gates.valid import legs as formation_legs
@@ -27,12 +29,11 @@ from briefgen.plan.gates.verdicts import (
     not_checked,
     words,
 )
-from briefgen.plan.gates.weather import at_place, forecast_at, visibility_gate
+from briefgen.plan.gates.weather import at_place, forecast_at, key_of, lacks, visibility_gate
 from briefgen.plan.heights.altimeter import column_at, true_altitude_ft, unknown_air
 from briefgen.plan.model import EventPlan, Gate, Leg, Point, Source
 from briefgen.plan.route.air import (
     STANDARD_QNH_HPA,
-    WEATHER_NEAR_NM,
     altitude_ft,
     off_leg_nm,
     point_of,
@@ -128,7 +129,7 @@ def _sky_lacks(s: Sortie, place: str) -> tuple[str, KeyPath]:
     height."""
     weather = forecast_at(s, place)
     if weather is None or weather.cloud is None:
-        return f"no cloud is forecast at {place}", (*at_place(place), "cloud")
+        return lacks(weather, f"no cloud is forecast at {place}"), key_of(place, "cloud")
     return f"the cloud at {place} is given above the ground, whose elevation isn't given", elevation_of(place)
 
 
@@ -149,11 +150,17 @@ def pass_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     if layers is None:
         why, key = _sky_lacks(s, p.centre.id)
         yield not_checked(about, why, key=key)
-    elif not layers:
-        yield words(about, True, "no cloud", "clear of cloud")
-    else:
-        height = p.run_in.altitude_ft
-        yield _judged(about, _worst([(layer.base_ft - height, layer) for layer in layers], limit), limit)
+        return
+    height = p.run_in.altitude_ft
+    gate = (
+        _judged(about, _worst([(layer.base_ft - height, layer) for layer in layers], limit), limit)
+        if layers
+        else words(about, True, "no cloud", "clear of cloud")
+    )
+    unseen = _above_report(s, p.centre, height + (limit.value if limit is not None else 0.0))
+    if unseen is not None and gate.verdict == "PASS":
+        gate = not_checked(about, unseen, key=key_of(p.centre.id, "cloud"))
+    yield gate
 
 
 def legs_cloud(s: Sortie) -> Iterator[Gate]:
@@ -193,7 +200,8 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
     )
     limit = limit_of(s, minima.visibility if minima is not None else None, "visibility_nm")
     about = text("legs-visibility")
-    places = {place: forecast_at(s, place).visibility for leg in legs for place in near_leg(s, leg)}
+    here = {place: forecast_at(s, place) for leg in legs for place in near_leg(s, leg)}
+    places = {place: None if weather is None else weather.visibility for place, weather in here.items()}
     worst = min(
         (place for place, seen in places.items() if seen is not None),
         key=lambda place: (places[place].nm, place),
@@ -213,6 +221,11 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
 def _by_what_is_near(gate: Gate) -> Gate:
     """Beside its limit it rests on how near weather has to be to count."""
     return replace(gate, source=f"{gate.source}; {NEAR.words}", basis=(*gate.basis, *NEAR.basis))
+
+
+def near_legs(s: Sortie) -> tuple[str, ...]:
+    """Every place whose weather counts for a formation leg."""
+    return tuple(dict.fromkeys(place for leg in _formation_legs(s) for place in near_leg(s, leg)))
 
 
 def _formation_legs(s: Sortie) -> list[Leg]:
@@ -242,8 +255,7 @@ Unknown = Callable[[About], Gate]
 
 def near_leg(s: Sortie, leg: Leg) -> tuple[str, ...]:
     """Every place with a forecast within 25 nm of a leg, in the order of the file."""
-    weather = s.mission.file.weather
-    places = [place for place in (weather.at if weather is not None else ()) if place in s.mission.places]
+    places = [place for place in s.mission.weather_places if place in s.mission.places]
     ends = (position(leg.start), position(leg.end))
     return tuple(
         place for place in places if off_leg_nm(*ends, s.mission.places[place].position) <= WEATHER_NEAR_NM
@@ -253,10 +265,21 @@ def near_leg(s: Sortie, leg: Leg) -> tuple[str, ...]:
 def _cloud_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
     """The first reason why clear legs are not known to be clear, as the gate that says so."""
     far = _far_off(s, legs, "cloud")
-    dark = next((place for leg in legs for place in near_leg(s, leg) if _layers(s, place) is None), None)
-    if far is not None or dark is None:
+    if far is not None:
         return far
-    why, key = _sky_lacks(s, dark)
+    near = [(leg, place) for leg in legs for place in near_leg(s, leg)]
+    dark = next((place for _, place in near if _layers(s, place) is None), None)
+    if dark is not None:
+        why, key = _sky_lacks(s, dark)
+        return lambda about: not_checked(about, why, key=key)
+    for leg, place in near:
+        unseen = _above_report(s, point_of(s.mission, place), _heights(s, leg)[1])
+        if unseen is not None:
+            return _unknown_at(unseen, key_of(place, "cloud"))
+    return None
+
+
+def _unknown_at(why: str, key: KeyPath) -> Unknown:
     return lambda about: not_checked(about, why, key=key)
 
 
@@ -278,6 +301,17 @@ def _air_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
 
 def _below(layer: Layer, low_ft: float) -> bool:
     return layer.top_ft is not None and low_ft >= layer.top_ft
+
+
+def _above_report(s: Sortie, point: Point, high_ft: float) -> str | None:
+    """Why the cloud of a report says nothing of a height, ft MSL: it speaks of what is significant for its
+    aerodrome alone. None where it does."""
+    here = forecast_at(s, point.id)
+    if here is None or here.cloud_up_to_ft is None:
+        return None
+    if high_ft <= (point.elevation_ft or 0.0) + here.cloud_up_to_ft:
+        return None
+    return f"the report at {point.id} speaks of cloud up to {here.cloud_up_to_ft:.0f} ft above it only"
 
 
 def _far_off(s: Sortie, legs: list[Leg], key: str) -> Unknown | None:
@@ -399,15 +433,15 @@ def _clear_of(about: About, worst: tuple[float, Layer], limit: float | None) -> 
 def convective_cloud(s: Sortie) -> Iterator[Gate]:
     """Cumulonimbus and towering cumulus in the forecast, wherever they stand; without any there is no such
     gate."""
-    forecast = s.mission.file.weather.at if s.mission.file.weather is not None else {}
-    found = [
-        (place, layer.kind, i)
-        for place, weather in forecast.items()
-        for i, layer in enumerate(weather.cloud or ())
+    weather = s.mission.file.weather
+    found: list[tuple[KeyPath, str]] = [
+        ((*at_place(place), "cloud", i), f"{layer.kind} at {place}")
+        for place, here in (weather.at if weather is not None else {}).items()
+        for i, layer in enumerate(here.cloud or ())
         if layer.kind is not None
     ]
+    found += [(at_place(place), said) for place, said in told(s, convective, when=False)]
     if found:
-        value = ", ".join(dict.fromkeys(f"{kind} at {place}" for place, kind, _ in found))
-        cause = (*at_place(found[0][0]), "cloud", found[0][2])
-        about = text("convective-cloud").but(cause=cause)
+        value = ", ".join(dict.fromkeys(said for _, said in found))
+        about = text("convective-cloud").but(cause=found[0][0])
         yield words(about, False, value, "none forecast", worse="CAUTION")

@@ -22,6 +22,7 @@ from briefgen.plan.gates import (
     legs,
     permission,
     pressures,
+    reports,
     risk,
     sky,
     slips,
@@ -196,19 +197,27 @@ GATES: tuple[Row, ...] = (
     _row("weather", "fuel", assumed.winds_aloft, "winds-aloft"),
     _row("heights", "ground", pressures.pressures_agree, "qnh-agrees"),
     _by_forecast(
-        valid.judged_over(valid.takeoff, weather.takeoff_weather), "takeoff-ceiling", "takeoff-visibility"
+        valid.judged_over(valid.takeoff, valid.base, weather.takeoff_weather),
+        "takeoff-ceiling",
+        "takeoff-visibility",
     ),
-    _by_forecast(of_block(valid.judged_over(valid.training, weather.area_visibility)), "area-visibility"),
-    _by_forecast(of_block(valid.judged_over(valid.training, sky.area_cloud)), "area-cloud"),
-    _by_forecast(valid.judged_over(sky.formation_time, sky.legs_visibility), "legs-visibility"),
-    _by_forecast(valid.judged_over(sky.formation_time, sky.legs_cloud), "legs-cloud"),
+    _by_forecast(
+        of_block(valid.judged_over(valid.training, valid.area, weather.area_visibility)), "area-visibility"
+    ),
+    _by_forecast(of_block(valid.judged_over(valid.training, valid.area, sky.area_cloud)), "area-cloud"),
+    _by_forecast(
+        valid.judged_over(sky.formation_time, sky.near_legs, sky.legs_visibility), "legs-visibility"
+    ),
+    _by_forecast(valid.judged_over(sky.formation_time, sky.near_legs, sky.legs_cloud), "legs-cloud"),
     _by_forecast(
         of_pass(valid.judged_at_pass(weather.event_weather)),
         "event-ceiling",
         "event-visibility",
     ),
     _row("heights", "weather", of_pass(valid.judged_at_pass(sky.pass_cloud)), "pass-cloud", forecast=True),
-    _by_forecast(valid.judged_over(valid.at_base, sky.convective_cloud), "convective-cloud"),
+    _by_forecast(
+        valid.judged_over(valid.at_base, valid.everywhere, sky.convective_cloud), "convective-cloud"
+    ),
     _by_forecast(
         weather.landing_weather,
         "landing-ceiling",
@@ -232,6 +241,19 @@ GATES: tuple[Row, ...] = (
         "alternate-density-altitude",
         forecast=True,
     ),
+    _row(
+        "weather",
+        "weather",
+        reports.hazards,
+        "report-thunderstorm",
+        "report-icing",
+        "report-fog",
+        "report-vertical-visibility",
+        "report-shear",
+    ),
+    _row("weather", "weather", reports.understood, "report-words"),
+    _row("weather", "weather", reports.own_aerodrome, "report-place"),
+    _row("weather", "ground", reports.observed, "report-observed"),
     _row("fuel", "fuel", fuel.alternate_fuel, "alternate-fuel"),
     _row("weather", "weather", weather.forecast_valid, "forecast-from", "forecast-until"),
     _row("weather", "weather", weather.forecast_age, "forecast-age"),

@@ -8,6 +8,7 @@ is added by ``but``: it is ``()`` and the unit's here.
 from __future__ import annotations
 
 from briefgen.mission.check.pressures import APART_HPA, APART_HPA_NM, OFF_BY_30
+from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.fuel.alternate import SOURCE
 from briefgen.plan.gates.verdicts import COMMON, DEFAULT, SUMS, UNIT, About
 from briefgen.plan.model import Source
@@ -19,6 +20,8 @@ PAIRING = Source(
 READ_BACK = Source("read-back of the time over target", ("as given",))
 RUN_IN = ("event", "pass", "run_in")
 HOURS = Source("the hours as given", ("as given",))
+REPORTS = Source("the report as pasted", ("as given",))
+NEAR = Source(f"weather counts within {WEATHER_NEAR_NM:.0f} nm: {DEFAULT.words}", DEFAULT.basis)
 FORECAST = Source("the forecast's validity", ("as given",))
 FIGURES = Source("the aircraft's figures as given", ("as given",))
 QNH_APART = Source(
@@ -570,6 +573,40 @@ _ROWS = (
         UNIT,
         (),
         _THIN_AIR,
+    ),
+    *(
+        About(f"report-{id}", f"{title} in a report", "", COMMON, (), remedy)
+        for id, title, remedy in (
+            ("thunderstorm", "Thunderstorm", "say how far away the flight stays, and where it goes instead"),
+            ("icing", "Freezing weather or icing", "say what the aircraft may fly in, and how it gets out"),
+            ("fog", "Fog", "have fuel for another field, and say until when it is waited for"),
+            ("vertical-visibility", "Obscured sky", "the ceiling is how far up one sees: plan for less"),
+            ("shear", "Wind shear or turbulence", "brief the speed to fly with, and when to go around"),
+        )
+    ),
+    About(
+        "report-words",
+        "Words of the reports that are understood",
+        "",
+        REPORTS,
+        (),
+        "read them yourself, and type what they say under weather.at: what is typed wins",
+    ),
+    About(
+        "report-place",
+        "Report at {place} of another place",
+        "nm",
+        NEAR,
+        (),
+        "weather may be another there: type what is forecast, or tell whoever approves",
+    ),
+    About(
+        "report-observed",
+        "Observation at {place} beyond the last landing",
+        "instant",
+        REPORTS,
+        (),
+        "type the QNH and the temperature that are forecast",
     ),
     About(
         "convective-cloud",

@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
+from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
+from briefgen.mission.schema.base import RESERVED_ID
 from briefgen.plan.fuel.alternate import arrivals
 from briefgen.plan.fuel.of_mission import from_base_s
 from briefgen.plan.gates.verdicts import NOBODYS, landing_late_s
 from briefgen.plan.model import EventPlan, Gate
+from briefgen.plan.model.judged import WORST_FIRST
+from briefgen.plan.route.reported import Seen, in_each_state
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 from briefgen.units.blank import only_keeps_place
@@ -21,15 +26,57 @@ SOURCE: KeyPath = ("weather", "source")
 
 # the time over which a forecast has to hold
 Stretch = tuple[datetime, datetime]
+# how a state that is only temporary counts: like what prevails (landing and alternate), or as a caution
+Temporary = Literal["prevails", "caution"]
+Judge = Callable[[Sortie], Iterable[Gate]]
 
 
-def within_forecast(s: Sortie, gate: Gate, used: Stretch | None) -> Gate:
-    """The gate, NOT CHECKED where the forecast that it was judged by isn't valid over all of a stretch, or
-    nobody says whose it is. What FAILs all the same stays so, and what lacks something already is asked for
-    that first."""
-    if used is None or gate.verdict in ("FAIL", "NOT CHECKED"):
+@record
+class Rests:
+    """What some gates rest on: the forecast over a stretch of time at some places. None: all of them."""
+
+    used: Stretch | None
+    places: tuple[str, ...] | None
+    temporary: Temporary = "caution"
+
+
+def in_every_state(s: Sortie, rests: Rests, judge: Judge) -> Iterator[Gate]:
+    """Every gate by the worst state of the forecast that it rests on; NOT CHECKED where what it was judged by
+    doesn't count over all of the stretch."""
+    worst: dict[str, Gate] = {}
+    alone = (Seen(s.mission, "prevailing", ""),)
+    for seen in alone if rests.used is None else in_each_state(s.mission, *rests.used):
+        view = s if seen.mission is s.mission else replace(s, mission=seen.mission)
+        for gate in judge(view):
+            found = gate if seen.how == "prevailing" else _temporary(s, gate, seen, rests.temporary)
+            if gate.id not in worst or _worse(found, worst[gate.id]):
+                worst[gate.id] = found
+    yield from (_within_forecast(s, gate, rests) for gate in worst.values())
+
+
+def _temporary(s: Sortie, gate: Gate, seen: Seen, temporary: Temporary) -> Gate:
+    """A gate in a state that is only temporary (TEMPO) or likely (PROB), named by it."""
+    minima = s.mission.file.limits.weather
+    whole = minima is not None and minima.temporary_counts is True
+    counts = whole or (seen.how == "TEMPO" and temporary == "prevails")
+    verdict = "CAUTION" if gate.verdict == "FAIL" and not counts else gate.verdict
+    return replace(gate, verdict=verdict, title=f"{gate.title} ({seen.words})" if seen.words else gate.title)
+
+
+def _worse(gate: Gate, than: Gate) -> bool:
+    order, other = WORST_FIRST.index(gate.verdict), WORST_FIRST.index(than.verdict)
+    if order != other or gate.margin is None or than.margin is None:
+        return order < other
+    return gate.margin < than.margin
+
+
+def _within_forecast(s: Sortie, gate: Gate, rests: Rests) -> Gate:
+    """The gate, NOT CHECKED where the forecast that was typed isn't valid over all of the stretch, or nobody
+    says whose it is; reports speak for themselves. What FAILs all the same stays so, and what lacks something
+    already is asked for that first."""
+    if rests.used is None or gate.verdict in ("FAIL", "NOT CHECKED") or not _typed(s, rests.places):
         return gate
-    valid, (first, last) = s.mission.times.weather_valid, used
+    valid, (first, last) = s.mission.times.weather_valid, rests.used
     if valid is None:
         return _unknown(gate, "the forecast's validity isn't given", VALID)
     if valid.end < last:
@@ -37,6 +84,17 @@ def within_forecast(s: Sortie, gate: Gate, used: Stretch | None) -> Gate:
     if first < valid.start:
         return _unknown(gate, "the forecast begins after this is flown", VALID)
     return somebodys(s, gate)
+
+
+def _typed(s: Sortie, places: tuple[str, ...] | None) -> bool:
+    """Whether weather that is typed is known of one of the places, beside their reports."""
+    weather, reports = s.mission.file.weather, s.mission.reports
+    typed = [
+        here
+        for id, here in (weather.at if weather is not None else {}).items()
+        if (places is None or id in places) and (id not in reports or here.typed)
+    ]
+    return bool(typed) or not set(places or reports) & set(reports)
 
 
 def somebodys(s: Sortie, gate: Gate) -> Gate:
@@ -65,18 +123,33 @@ def _unknown(gate: Gate, why: str, key: KeyPath) -> Gate:
 # ---------------------------------------------------------------- when what is judged happens
 
 
-def judged_over(
-    stretch: Callable[[Sortie], Stretch | None], judge: Callable[[Sortie], Iterable[Gate]]
-) -> Callable[[Sortie], Iterator[Gate]]:
-    """A function whose gates are judged by the forecast over a stretch of the sortie."""
-    return lambda s: (within_forecast(s, gate, stretch(s)) for gate in judge(s))
+Places = Callable[[Sortie], tuple[str, ...] | None]
+
+
+def judged_over(stretch: Callable[[Sortie], Stretch | None], places: Places, judge: Judge) -> Judge:
+    """A function whose gates are judged by the forecast for some places over a stretch of the sortie."""
+    return lambda s: in_every_state(s, Rests(stretch(s), places(s)), judge)
 
 
 def judged_at_pass(
     judge: Callable[[Sortie, EventPlan], Iterable[Gate]],
 ) -> Callable[[Sortie, EventPlan], Iterator[Gate]]:
-    """The same of a pass, from the earliest to the latest T that is accepted."""
-    return lambda s, p: (within_forecast(s, gate, _pass(p)) for gate in judge(s, p))
+    """The same of a pass at its centre, from the earliest to the latest T that is accepted."""
+    return lambda s, p: in_every_state(s, Rests(_pass(p), (p.centre.id,)), lambda seen: judge(seen, p))
+
+
+def base(s: Sortie) -> tuple[str, ...]:
+    """The base alone."""
+    return (s.mission.base.id,)
+
+
+def area(s: Sortie) -> tuple[str, ...]:
+    """The training area alone."""
+    return (RESERVED_ID,)
+
+
+def everywhere(s: Sortie) -> None:
+    """Every place with weather."""
 
 
 def _pass(p: EventPlan) -> Stretch:
@@ -116,14 +189,17 @@ def legs(s: Sortie, kinds: tuple[str, ...]) -> Stretch | None:
     return flown[0].start, later(flown[-1].end, landing_late_s(s))
 
 
-def at_airfield(s: Sortie, place: str, gate: Gate) -> Gate:
-    """The gate of an airfield beside the base, over the arrivals there: from the base, slips included."""
+def at_airfield(s: Sortie, place: str, judge: Judge, *, temporary: Temporary = "prevails") -> Iterator[Gate]:
+    """The gates of an airfield beside the base, over the arrivals there: from the base, slips included."""
     more_s = from_base_s(s.mission, s.clock, place)
     if more_s is not None:
-        return within_forecast(s, gate, arrivals(s.mission, s.clock, more_s))
-    if gate.verdict in ("FAIL", "NOT CHECKED"):
-        return gate
-    return _unknown(gate, "how long the way there takes can't be worked out", way_key(s))
+        over = arrivals(s.mission, s.clock, more_s)
+        yield from in_every_state(s, Rests(over, (place,), temporary), judge)
+        return
+    for gate in in_every_state(s, Rests(arrivals(s.mission, s.clock), (place,), temporary), judge):
+        known = gate.verdict in ("FAIL", "NOT CHECKED")
+        why = "how long the way there takes can't be worked out"
+        yield gate if known else _unknown(gate, why, way_key(s))
 
 
 def way_key(s: Sortie) -> KeyPath:

@@ -11,10 +11,10 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.read.flow import place_in
 from briefgen.mission.resolve.sections import long_id
+from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.model import EventPlan, Gate, Mend, Source, UnknownAir, Verdict
 from briefgen.plan.regimes import regime
-from briefgen.plan.route.air import WEATHER_NEAR_NM
 from briefgen.plan.sortie import Sortie
 from briefgen.units.blank import only_keeps_place
 from briefgen.units.people import names_nobody

@@ -5,14 +5,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
+from functools import partial
 
 from briefgen.airmath.atmosphere import density_altitude_ft, pressure_altitude_ft
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.mission.schema.sortie import Runway
-from briefgen.mission.schema.weather import PlaceWeather
 from briefgen.plan.gates.texts import text
-from briefgen.plan.gates.valid import at_airfield, at_base, landing, somebodys, within_forecast
+from briefgen.plan.gates.valid import (
+    Rests,
+    at_airfield,
+    at_base,
+    base,
+    in_every_state,
+    landing,
+    somebodys,
+)
 from briefgen.plan.gates.verdicts import (
     UNIT,
     About,
@@ -40,14 +49,24 @@ KM_PER_NM = 0.001 / NM_PER_M
 SM_PER_NM = 1 / (NM_PER_M * M_PER_STATUTE_MILE)
 
 
-def forecast_at(s: Sortie, place: str) -> PlaceWeather | None:
+def forecast_at(s: Sortie, place: str) -> WeatherAt | None:
     """The forecast for a place (or AREA), None where the file gives none."""
-    return s.mission.file.weather.at.get(place) if s.mission.file.weather is not None else None
+    return s.mission.weather_at(place)
 
 
 def at_place(place: str) -> KeyPath:
     """Where the forecast for a place stands."""
     return ("weather", "at", place)
+
+
+def key_of(place: str, figure: str) -> KeyPath:
+    """Where a figure of the forecast for a place stands."""
+    return (*at_place(place), figure)
+
+
+def lacks(weather: WeatherAt | None, otherwise: str) -> str:
+    """Why a figure isn't known there: what its report says of it, else what nobody has typed."""
+    return otherwise if weather is None or not weather.lacks else weather.lacks
 
 
 def above_ground_ft(s: Sortie, point: Point, level: Level) -> float | None:
@@ -66,11 +85,18 @@ def visibility_gate(s: Sortie, about: About, place: str, limit: Limit | None, ke
         forecast_at(s, place),
     )
     if weather is None or weather.visibility is None:
-        return not_checked(about, "no visibility is forecast there", key=(*at_place(place), "visibility"))
+        return not_checked(
+            about, lacks(weather, "no visibility is forecast there"), key=key_of(place, "visibility")
+        )
     in_miles = weather.visibility.unit == "SM"
     about, scale = about.but(unit="SM" if in_miles else "km"), SM_PER_NM if in_miles else KM_PER_NM
     value = weather.visibility.nm * scale
-    return no_limit(about, value, key=key) if limit is None else against(about, value, limit, scale=scale)
+    if limit is None:
+        return no_limit(about, value, key=key)
+    if weather.or_more and value < limit.value * scale:
+        why = "the report says at least this, and not how much more"
+        return not_checked(about, why, value=value, key=key_of(place, "visibility"))
+    return against(about, value, limit, scale=scale)
 
 
 def ceiling_gate(s: Sortie, about: About, point: Point, minimum: Level | None, key: KeyPath) -> Gate:
@@ -78,18 +104,22 @@ def ceiling_gate(s: Sortie, about: About, point: Point, minimum: Level | None, k
     ``key`` gives."""
     weather = forecast_at(s, point.id)
     if weather is None or weather.cloud is None:
-        why = "nobody has said what cloud is forecast there, or that the sky is clear"
-        return not_checked(about, why, key=(*at_place(point.id), "cloud"))
+        why = lacks(weather, "nobody has said what cloud is forecast there, or that the sky is clear")
+        return not_checked(about, why, key=key_of(point.id, "cloud"))
     bases = [
         above_ground_ft(s, point, layer.base) for layer in weather.cloud if layer.amount in ("BKN", "OVC")
     ]
+    limit = above_ground_ft(s, point, minimum) if minimum is not None else None
+    up_to_ft = weather.cloud_up_to_ft
+    if up_to_ft is not None and limit is not None and limit > up_to_ft and not bases:
+        why = f"the report speaks of cloud up to {up_to_ft:.0f} ft above the ground only"
+        return not_checked(about, why, key=key_of(point.id, "cloud"))
     if not bases:
         return (
             no_limit(about, "no ceiling", key=key)
             if minimum is None
             else words(about, True, "no ceiling", f"{minimum.feet:.0f} ft {minimum.datum}")
         )
-    limit = above_ground_ft(s, point, minimum) if minimum is not None else None
     if None in bases or (minimum is not None and limit is None):
         return not_checked(about, "the elevation there isn't given", key=elevation_of(point.id))
     return no_limit(about, min(bases), key=key) if limit is None else at_least(about, min(bases), limit)
@@ -125,11 +155,12 @@ def takeoff_weather(s: Sortie) -> Iterator[Gate]:
 def landing_weather(s: Sortie) -> Iterator[Gate]:
     """Ceiling and visibility at the base for the landing, at every divert and at the alternate over the
     arrivals there: none is taken to be clear because nobody looked."""
-    for gate in _airfield(s, Airfield("landing", None, s.mission.base.id), "landing"):
-        yield within_forecast(s, gate, landing(s))
+    home = Airfield("landing", None, s.mission.base.id)
+    rests = Rests(landing(s), base(s), "prevails")
+    yield from in_every_state(s, rests, lambda seen: _airfield(seen, home, "landing"))
     for airfield in elsewhere(s):
-        for gate in _airfield(s, airfield, "alternate" if airfield.n is None else "landing"):
-            yield at_airfield(s, airfield.place, gate)
+        which = "alternate" if airfield.n is None else "landing"
+        yield from at_airfield(s, airfield.place, partial(_airfield, airfield=airfield, which=which))
 
 
 def elsewhere(s: Sortie) -> Iterator[Airfield]:
@@ -235,21 +266,25 @@ def _brief(s: Sortie) -> datetime | None:
 def crosswinds(s: Sortie) -> Iterator[Gate]:
     """Crosswind on the runway in use, and on the best runway of the alternate and of each divert."""
     runways = [r for r in s.mission.base.runways if s.mission.file.ground_ops.runway in (None, r.name)]
-    gate = _crosswind(s, text("crosswind"), s.mission.base.id, runways)
-    yield within_forecast(s, gate, at_base(s))
+    home = partial(_crosswind, about=text("crosswind"), place=s.mission.base.id, runways=runways)
+    yield from in_every_state(s, Rests(at_base(s), base(s), "prevails"), home)
     for airfield in elsewhere(s):
-        place = airfield.place
-        gate = _crosswind(s, airfield.about("crosswind"), place, s.mission.places[place].runways)
-        yield at_airfield(s, place, gate)
+        place, about = airfield.place, airfield.about("crosswind")
+        there = partial(_crosswind, about=about, place=place, runways=s.mission.places[place].runways)
+        yield from at_airfield(s, place, there)
 
 
-def _crosswind(s: Sortie, about: About, place: str, runways: Sequence[Runway]) -> Gate:
+def _crosswind(s: Sortie, about: About, place: str, runways: Sequence[Runway]) -> Iterator[Gate]:
+    yield _crosswind_gate(s, about, place, runways)
+
+
+def _crosswind_gate(s: Sortie, about: About, place: str, runways: Sequence[Runway]) -> Gate:
     limit, weather, point = s.mission.file.limits.crosswind, forecast_at(s, place), point_of(s.mission, place)
     cause = at_place(place) if weather is not None else ("places", place)
     about = about.but(cause=cause)
     directions = [true_direction(s.mission, point, r.direction) for r in runways if r.direction is not None]
     if weather is None or weather.wind is None:
-        return not_checked(about, "no wind is forecast there", key=(*at_place(place), "wind"))
+        return not_checked(about, lacks(weather, "no wind is forecast there"), key=key_of(place, "wind"))
     if not directions:
         return not_checked(about, "no runway's direction is given", key=_runway_key(s, place, runways))
     wind = wind_vector(s.mission, point, weather.wind, gusts=True)
@@ -257,7 +292,11 @@ def _crosswind(s: Sortie, about: About, place: str, runways: Sequence[Runway]) -
         return not_checked(
             about, "the magnetic variation there isn't known", key=("places", place, "variation")
         )
-    least = min(abs(wind.crosswind_from_left_kt(direction)) for direction in directions)
+    least = (
+        weather.wind.strongest_kt
+        if weather.from_anywhere
+        else min(abs(wind.crosswind_from_left_kt(direction)) for direction in directions)
+    )
     return (
         no_limit(about, least, key=("limits", "crosswind")) if limit is None else at_most(about, least, limit)
     )
@@ -279,20 +318,25 @@ def _runway_key(s: Sortie, place: str, runways) -> KeyPath:
 def density_altitudes(s: Sortie) -> Iterator[Gate]:
     """Density altitude of the base and of the alternate against the highest that the unit accepts: no
     take-off or landing distance is worked out here."""
-    gate = _density_altitude(s, text("density-altitude"), s.mission.base.id)
-    yield within_forecast(s, gate, at_base(s))
+    home = partial(_density_altitude, about=text("density-altitude"), place=s.mission.base.id)
+    yield from in_every_state(s, Rests(at_base(s), base(s), "prevails"), home)
     for airfield in elsewhere(s):
         if airfield.n is None:
-            gate = _density_altitude(s, airfield.about("density-altitude"), airfield.place)
-            yield at_airfield(s, airfield.place, gate)
+            about = airfield.about("density-altitude")
+            there = partial(_density_altitude, about=about, place=airfield.place)
+            yield from at_airfield(s, airfield.place, there)
 
 
-def _density_altitude(s: Sortie, about: About, place: str) -> Gate:
+def _density_altitude(s: Sortie, about: About, place: str) -> Iterator[Gate]:
+    yield _density_altitude_gate(s, about, place)
+
+
+def _density_altitude_gate(s: Sortie, about: About, place: str) -> Gate:
     limit, weather = s.mission.file.limits.density_altitude, forecast_at(s, place)
     about, elevation_ft = about.but(cause=at_place(place)), point_of(s.mission, place).elevation_ft
     if elevation_ft is None:
         return not_checked(about, "the elevation there isn't given", key=elevation_of(place))
-    celsius, qnh = (None, None) if weather is None else (weather.temperature, weather.qnh)
+    celsius, qnh = (None, None) if weather is None else (weather.warmest, weather.qnh)
     if celsius is None:
         return not_checked(about, "no temperature is forecast there", key=(*at_place(place), "temperature"))
     if qnh is None:

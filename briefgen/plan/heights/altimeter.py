@@ -16,8 +16,9 @@ from briefgen.airmath.aloft import ForecastLevel, mean_air
 from briefgen.airmath.cold_air import MeanC, indicated_height_ft, standard_lapse, true_height_ft
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.model import Point, UnknownAir
-from briefgen.plan.route.air import STANDARD_QNH_HPA, WEATHER_NEAR_NM, forecast, qnh_at, qnh_station
+from briefgen.plan.route.air import STANDARD_QNH_HPA, forecast, qnh_at, qnh_station
 from briefgen.units.blank import only_keeps_place
 from briefgen.units.rounding import up
 from briefgen.units.values import Position
@@ -58,9 +59,10 @@ def column_at(mission: Mission, point: Point) -> Column:
 
 
 def _temperature_c(mission: Mission, id: str | None, point: Point) -> float | None:
-    at = mission.file.weather.at if mission.file.weather is not None else {}
-    given = (at[place].temperature for place in (id, point.id) if place in at)
-    return next((temperature for temperature in given if temperature is not None), None)
+    given = (mission.weather_at(place) for place in (id, point.id) if place is not None)
+    return next(
+        (here.temperature for here in given if here is not None and here.temperature is not None), None
+    )
 
 
 def unknown_air(mission: Mission, columns: Sequence[Column], away_nm: AwayNm) -> UnknownAir | None:

@@ -27,9 +27,6 @@ from briefgen.plan.model import Air, Leg, Point
 from briefgen.units.values import Direction, Level, Position, Speed, Wind
 
 STANDARD_QNH_HPA = 1013.25
-WEATHER_NEAR_NM = (
-    25.0  # weather forecast further off than this says nothing of a place or a leg: our own bound
-)
 QNH_STEP_NM = 5.0  # a leg is looked at this often for the place nearest to it
 
 
@@ -314,7 +311,7 @@ def missing_air(mission: Mission) -> list[Diagnostic]:
     """What the plan takes for granted because the file gives no QNH; magnetic variations that nobody knows.
     Winds that are not given have their gate."""
     found = [*_unreadable_winds(mission), *_variation_not_known(mission)]
-    if mission.file.weather is None or all(w.qnh is None for w in mission.file.weather.at.values()):
+    if all((here := mission.weather_at(id)) is None or here.qnh is None for id in mission.weather_places):
         found.append(_note("no-qnh", f"no QNH is given: {STANDARD_QNH_HPA} hPa is taken", "weather.at"))
     return found
 

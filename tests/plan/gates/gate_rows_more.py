@@ -624,4 +624,102 @@ BRIEFED = [
     ("risk-reason", R, [("risk.1.control", "TBC")], CAUTION),
 ]
 
-ROWS_OF_THE_DAY = [*TRAINING, *FUEL, *WEATHER, *DAY, *BRIEFED]
+# a TAF that counts all along, its groups at take-off (02:07 Z) and landing (03:50 Z, 04:00 Z with the slip)
+TYPED = "temperature: 22 C, qnh: 1017 hPa"
+
+
+def taf(body: str, place: str = "NORTHBOURNE", typed: str = TYPED) -> tuple[str, str]:
+    """A pasted TAF, with what is typed beside it."""
+    return (f"weather.at.{place}", f'{{taf: "TAF XXNB 291700Z 2918/3024 {body}", {typed}}}')
+
+
+def metar(time: str) -> tuple[str, str]:
+    """A pasted METAR of the base, which gives its QNH."""
+    return (
+        "weather.at.NORTHBOURNE",
+        f'{{metar: "METAR XXNB {time} 20014KT CAVOK 21/12 Q1017", temperature: 22 C}}',
+    )
+
+
+CAVOK, BAD = "20014KT 9999 NSC", "20014KT 9999 BKN014"
+SOUTH = ("places.NORTHBOURNE.runways", "[{name: 18, direction: 180 T}]")
+AIRFIELD_AT_HOLD = ("places.HOLD.runways", "[{name: 18, direction: 180 T}]")
+REPORTS = [
+    ("takeoff-ceiling", R, [taf(CAVOK)], PASS),
+    ("takeoff-ceiling", R, [taf(BAD)], FAIL),  # 1500 ft at the least
+    ("takeoff-ceiling", R, [taf("20014KT 9999 BKN015")], PASS),
+    ("takeoff-ceiling", R, [taf("20014KT 9999 BKN///")], MISSING),
+    ("takeoff-ceiling", R, [taf("20014KT 9999 BKN014 FM300200 20014KT 9999 NSC")], PASS),
+    ("takeoff-ceiling", R, [taf("20014KT 9999 NSC FM300207 20014KT 9999 BKN014")], FAIL),
+    # a BECMG: worse from its beginning, better from its end
+    ("takeoff-ceiling", R, [taf("20014KT 9999 NSC BECMG 3002/3004 BKN014")], FAIL),
+    ("takeoff-ceiling", R, [taf("20014KT 9999 BKN014 BECMG 3002/3004 BKN020")], FAIL),
+    ("takeoff-ceiling", R, [taf("20014KT 9999 BKN014 BECMG 3000/3002 BKN020")], PASS),
+    # a TEMPO is a caution at take-off and counts at the landing, a PROB is a caution
+    ("takeoff-ceiling", R, [taf("20014KT 9999 NSC TEMPO 3002/3003 BKN014")], CAUTION),
+    ("landing-ceiling", R, [taf("20014KT 9999 NSC TEMPO 3002/3003 BKN014")], PASS),
+    ("landing-ceiling", R, [taf("20014KT 9999 NSC TEMPO 3004/3006 BKN014")], FAIL),
+    ("landing-ceiling", R, [taf("20014KT 9999 NSC PROB40 3004/3006 BKN014")], CAUTION),
+    ("landing-ceiling", R, [taf("20014KT 9999 NSC PROB40 TEMPO 3004/3006 BKN014")], CAUTION),
+    (
+        "landing-ceiling",
+        R,
+        [taf("20014KT 9999 NSC PROB40 3004/3006 BKN014"), ("limits.weather.temporary_counts", "yes")],
+        FAIL,
+    ),
+    (
+        "takeoff-ceiling",
+        R,
+        [taf("20014KT 9999 NSC TEMPO 3002/3003 BKN014"), ("limits.weather.temporary_counts", "yes")],
+        FAIL,
+    ),
+    # what is better only for a while helps nobody, and other elements stay as they were
+    ("landing-ceiling", R, [taf("20014KT 9999 BKN014 TEMPO 3002/3006 SCT030")], FAIL),
+    ("landing-visibility", R, [taf("20014KT 9999 NSC TEMPO 3004/3006 BKN014")], PASS),
+    ("landing-visibility", R, [taf("20014KT 9999 NSC TEMPO 3004/3006 4900")], FAIL),
+    ("landing-visibility", R, [taf("20014KT 3SM NSC")], FAIL),
+    ("landing-visibility", R, [taf("20014KT P6SM NSC")], PASS),
+    # more than it says may be less than is asked
+    ("landing-visibility", R, [taf(CAVOK), ("limits.weather.landing.visibility", "12 km")], MISSING),
+    # cloud that is significant for an aerodrome alone says nothing above 5000 ft
+    ("landing-ceiling", R, [taf(CAVOK), ("limits.weather.landing.ceiling", "5001 ft AGL")], MISSING),
+    (
+        "landing-ceiling",
+        R,
+        [taf("20014KT P6SM SKC"), ("limits.weather.landing.ceiling", "5001 ft AGL")],
+        PASS,
+    ),
+    ("legs-cloud", R, [taf(CAVOK), cloud("PONTOON", "[]")], MISSING),
+    ("legs-cloud", R, [taf("20014KT P6SM SKC"), cloud("PONTOON", "[]")], PASS),
+    # a report outside of its time
+    ("landing-ceiling", R, [(taf(CAVOK)[0], taf(CAVOK)[1].replace("2918/3024", "2918/3004"))], MISSING),
+    ("takeoff-ceiling", R, [(taf(CAVOK)[0], taf(CAVOK)[1].replace("2918/3024", "2918/3004"))], PASS),
+    ("takeoff-ceiling", R, [metar("300207Z")], PASS),
+    ("takeoff-ceiling", R, [metar("300106Z")], MISSING),
+    ("landing-ceiling", R, [metar("300207Z")], MISSING),
+    # what is typed wins
+    ("takeoff-ceiling", R, [taf(BAD, typed=f"cloud: [], {TYPED}")], PASS),
+    # 330 deg on a runway 180: 40 kt x sin 30 deg = 20 kt; a variable wind counts whole
+    ("crosswind", R, [taf("33025G40KT CAVOK"), ("limits.crosswind", "20.1 kt"), SOUTH], PASS),
+    ("crosswind", R, [taf("33025G40KT CAVOK"), ("limits.crosswind", "19.9 kt"), SOUTH], FAIL),
+    ("crosswind", R, [taf("VRB15KT CAVOK"), ("limits.crosswind", "15 kt"), SOUTH], PASS),
+    ("crosswind", R, [taf("VRB15KT CAVOK"), ("limits.crosswind", "14 kt"), SOUTH], FAIL),
+    ("report-words", R, [taf(CAVOK)], PASS),
+    ("report-words", R, [taf(CAVOK + " XYZZY")], CAUTION),
+    ("report-place", R, [AIRFIELD_AT_HOLD, taf(CAVOK, "HOLD"), taf(CAVOK, "PONTOON")], CAUTION),
+    ("report-place", R, [taf(CAVOK, "EASTLEA"), taf(CAVOK, "PONTOON")], MISSING),  # 36 nm
+    ("report-place", R, [taf(CAVOK, "PONTOON")], MISSING),
+    ("report-observed", R, [metar("300330Z")], PASS),  # the last landing at a divert is at 04:21 Z
+    ("report-observed", R, [metar("300200Z")], MISSING),
+    ("report-thunderstorm", R, [taf(CAVOK + " PROB30 3003/3004 -TSRA")], CAUTION),
+    ("report-icing", R, [taf("20014KT 9999 -FZDZ NSC")], CAUTION),
+    ("report-icing", R, [taf(CAVOK + " 641104")], CAUTION),
+    ("report-fog", R, [taf(CAVOK + " TEMPO 3004/3006 VCFG")], CAUTION),
+    ("report-vertical-visibility", R, [taf("20014KT 9999 VV020")], CAUTION),
+    ("report-shear", R, [taf(CAVOK + " WS020/24045KT")], CAUTION),
+    ("convective-cloud", R, [taf(CAVOK + " TEMPO 3003/3004 FEW040CB")], CAUTION),
+    # an alternate is spared by what holds for an hour before and after, whatever is temporary
+    ("alternate-fuel", R, [taf(CAVOK)], PASS),
+    ("alternate-fuel", R, [taf(CAVOK + " PROB30 3005/3006 BKN019")], CAUTION),
+]
+ROWS_OF_THE_DAY = [*TRAINING, *FUEL, *WEATHER, *REPORTS, *DAY, *BRIEFED]

@@ -53,6 +53,14 @@ NEVER = {
         for id in ("winds-aloft", "climb-out", "climb-home")
     },
     ("convective-cloud", PASS): "without such a cloud there is no such gate",
+    **{
+        (f"report-{id}", verdict): "there is such a gate only where a report has it, and then it is a CAUTION"
+        for id in ("thunderstorm", "icing", "fog", "vertical-visibility", "shear")
+        for verdict in (PASS, MISSING)
+    },
+    ("report-words", MISSING): "without a report there is no such gate",
+    ("report-place", PASS): "of a report of its own aerodrome there is no such gate",
+    ("report-observed", FAIL): "an observation that has ended says nothing: NOT CHECKED",
     ("mach", PASS): "test_mach",
     ("mach", FAIL): "a leg at Mach 1 is refused when it is worked out; test_mach",
     ("mach", MISSING): "every leg has its Mach number",

@@ -46,7 +46,7 @@ SHAPES: dict[str, Edits] = {
     ),
 }
 # What the regatta has no cause for, in any shape: MSL heights that nobody knows the ground under, a regime
-# without the rule, a forecast without such cloud.
+# without the rule, a forecast without such cloud, no pasted report.
 NOT_OF_THE_REGATTA = {
     "cues-in-hold",  # its T hangs on a cue
     "slip-next",
@@ -57,6 +57,8 @@ NOT_OF_THE_REGATTA = {
     "height-area",
     "airfield-from-crowd",
     "convective-cloud",
+    *(f"report-{id}" for id in ("thunderstorm", "icing", "fog", "vertical-visibility", "shear")),
+    *("report-words", "report-place", "report-observed"),
 }
 OF_A_HOLD = {"hold-entry", "hold-leg", "hold-fuel", "hold-maximum", "hold-minimum", "slip-holes"}
 OF_AN_EVENT = OF_A_HOLD | {

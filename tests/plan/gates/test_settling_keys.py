@@ -23,6 +23,8 @@ OFFSETS = (
 BY_HAND = "{by: Maj R. Okafor-Lind, source: chart 12, date: 2027-01-20, lowest: 1200 ft}"
 VALUES = {
     "aircraft.petrel.climb": "{time: 5 min, distance: 26 nm}",
+    "weather.at.PONTOON": "{cloud: [SCT 4000 ft AGL], visibility: 10 km, wind: 190T/12kt, temperature: 20 C,"
+    " qnh: 1017 hPa}",
     "weather.at.NORTHBOURNE.qnh": "1017 hPa",
     "weather.at.PONTOON.qnh": "1017 hPa",
     "weather.at.ENTRY.qnh": "1017 hPa",
@@ -266,6 +268,10 @@ MORE = [
 ROWS_OF_KEYS = [*((id, mission, edits) for id, mission, edits, verdict in ROWS if verdict == MISSING), *MORE]
 
 
+# gates of a pasted report: where what it lacks is typed, nothing rests on it any more
+GONE = ("report-place", "report-observed")
+
+
 def typed_path(gate: Gate) -> str:
     """The key as an edit names it: ``flight.1.can_lead``."""
     return ".".join(str(step + 1) if isinstance(step, int) else step for step in gate.settled_by)
@@ -277,7 +283,10 @@ def test_a_value_for_the_key_makes_the_gate_answer(row):
     edits, named = tuple(edits), []
     assert gates(mission, edits)[id].verdict == MISSING
     for _ in range(MOST_KEYS):
-        gate = gates(mission, edits)[id]
+        found = gates(mission, edits)
+        if named and id in GONE and id not in found:
+            return
+        gate = found[id]
         if gate.verdict != MISSING:
             return
         named.append(typed_path(gate))

@@ -6,15 +6,27 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
-from briefgen.brief.slides.view.air import cloud_words, dated_alike, sun_for_words, to_set_time
+from briefgen.brief.slides.view.air import (
+    cloud_words,
+    dated_alike,
+    sight_words,
+    sun_for_words,
+    to_set_time,
+    weather_then,
+    wind_words,
+)
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import flown_between, legs_s
 from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, place_of, text_or
+from briefgen.mission.inputs.reported import DatedReport
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import BlockSection
+from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.mission.schema.base import RESERVED_ID
+from briefgen.plan.gates.verdicts import landing_late_s
 from briefgen.plan.model import Leg, SunAt
 from briefgen.plan.one_pass import each_pass
+from briefgen.plan.timing.clock import later
 from briefgen.units.values import Level
 
 Rows = list[list[str | Cell]]
@@ -34,15 +46,50 @@ def weather(w: Words) -> Table | None:
         Column("QNH", "right"),
     )
     rows: Rows = []
-    for id, at in file.weather.at.items():
+    for id in file.weather.at:
+        at = weather_then(w, id) or WeatherAt()
         rows.append([
             _place(w.mission, id), cloud_words(at) if at.cloud is not None else NOT_GIVEN,
-            words.visibility(at.visibility) if at.visibility is not None else NOT_GIVEN,
-            words.wind(at.wind) if at.wind else NOT_GIVEN,
+            sight_words(at),
+            wind_words(at),
             words.temperature(at.temperature) if at.temperature is not None else NOT_GIVEN,
             words.pressure(at.qnh) if at.qnh is not None else NOT_GIVEN,
         ])  # fmt: skip
-    return text_table("weather", columns, rows)
+    reported = "Of reports what prevails when it is needed there; what is typed beside them wins."
+    return text_table("weather", columns, rows, reported if w.mission.reports else "")
+
+
+def reports(w: Words) -> Table | None:
+    """The pasted reports in their own words, what of them changes until the last landing, and what no rule
+    knows."""
+    file = w.mission.file
+    columns = (
+        Column("Place"),
+        Column("Report as pasted"),
+        Column("Until the last landing"),
+        Column("NOT UNDERSTOOD"),
+    )
+    rows: Rows = []
+    for id, given in w.mission.reports.items():
+        for report in file.weather.at[id].reports if file.weather is not None else ():
+            own = next((dated for dated in given.reports if dated.report is report), None)
+            odd = " ".join(report.not_understood)
+            rows.append([_place(w.mission, id), report.raw, _changes(w, own), odd or "nothing"])
+    return text_table("reports", columns, rows)
+
+
+def _changes(w: Words, report: DatedReport | None) -> str:
+    """The groups that count from take-off to the latest landing, beside what prevails."""
+    if report is None:
+        return "says nothing of this day"
+    first, last = w.plan.clock.takeoff, later(w.plan.clock.last_landing, landing_late_s(w.plan))
+    own = [
+        part.group.text
+        for part in report.groups
+        if part.group.change and part.start <= last and part.end >= first
+    ]
+    ends = "" if report.end >= last else f"counts until {w.z(report.end)} only"
+    return "; ".join([*own, *([ends] if ends else [])]) or "no change"
 
 
 def _place(mission: Mission, id: str) -> str:
@@ -259,6 +306,7 @@ def _leg_end(w: Words, leg: Leg) -> str:
 
 TABLES: dict[str, Callable[[Words], Table | None]] = {
     "weather": weather,
+    "reports": reports,
     "winds": winds,
     "sun": sun,
     "airspace": airspace,

@@ -10,10 +10,12 @@ from briefgen.brief.wording.leg_times import legs_s
 from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, leg_course, leg_heading, text_or
 from briefgen.mission.resolve.sections import EventSection
+from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.mission.schema.limits import NoNotices
-from briefgen.mission.schema.weather import PlaceWeather
 from briefgen.plan.gates.verdicts import landing_late_s, slip_included
+from briefgen.plan.gates.weather import elsewhere
 from briefgen.plan.model import Leg, SunAt
+from briefgen.plan.route.reported import prevailing
 from briefgen.plan.timing.clock import later
 from briefgen.units.values import Level
 
@@ -58,7 +60,7 @@ def _main(w: Words) -> str | None:
     weather, event = w.mission.file.weather, w.mission.file.event
     assert weather is not None
     id = event.pass_.over if event and event.pass_.over in weather.at else w.mission.file.ground_ops.base
-    found = weather.at.get(id)
+    found = weather_then(w, id)
     if found is None or (found.cloud is None and found.visibility is None):
         return None
     name, cloud, visibility = w.mission.places[id].name, cloud_words(found), visibility_words(found)
@@ -66,20 +68,41 @@ def _main(w: Words) -> str | None:
     return f"{name} has {cloud} and {visibility}" if known else f"{name}: {cloud}, {visibility}"
 
 
-def cloud_words(at: PlaceWeather) -> str:
-    """The layers of cloud, ``clear sky``, ``cloud not given``."""
+def weather_then(w: Words, id: str) -> WeatherAt | None:
+    """The weather of a place (or AREA) when it is needed there: what prevails at T over an event, at the last
+    landing at another airfield than the base, elsewhere at take-off."""
+    plan = w.plan
+    over = next((p.true_time for p in plan.passes if p.centre.id == id), None)
+    away = any(airfield.place == id for airfield in elsewhere(plan))
+    return prevailing(w.mission, id, over or (plan.clock.last_landing if away else plan.clock.takeoff))
+
+
+def cloud_words(at: WeatherAt) -> str:
+    """The layers of cloud, ``clear sky``, ``no cloud up to 5000 ft AGL``, ``cloud not given``."""
     if at.cloud is None:
         return "cloud not given"
+    if not at.cloud and at.cloud_up_to_ft is not None:
+        return f"no cloud up to {words.level(Level(at.cloud_up_to_ft, 'AGL'))}"
     return ", ".join(words.cloud(layer) for layer in at.cloud) or "clear sky"
 
 
-def visibility_words(at: PlaceWeather) -> str:
+def visibility_words(at: WeatherAt) -> str:
     """``10 km visibility``."""
-    return (
-        f"{words.visibility(at.visibility)} visibility"
-        if at.visibility is not None
-        else "visibility not given"
-    )
+    return f"{sight_words(at)} visibility" if at.visibility is not None else "visibility not given"
+
+
+def sight_words(at: WeatherAt) -> str:
+    """``10 km``, ``10 km or more``."""
+    if at.visibility is None:
+        return NOT_GIVEN
+    return words.visibility(at.visibility) + (" or more" if at.or_more else "")
+
+
+def wind_words(at: WeatherAt) -> str:
+    """``200T/14kt``; of one from anywhere its speed."""
+    if at.wind is None:
+        return NOT_GIVEN
+    return f"variable, {words.knots(at.wind.strongest_kt)}" if at.from_anywhere else words.wind(at.wind)
 
 
 def sun_values(w: Words) -> dict[str, Any]:

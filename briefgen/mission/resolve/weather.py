@@ -1,0 +1,130 @@
+"""The weather of a place: what is typed, and what its reports say.
+
+What is typed wins. Cloud, visibility and wind of a report are those of an instant; its QNH and its
+temperature count for the whole sortie, the lowest that it gives: a lower pressure and colder air bring a
+flight lower than its altimeter reads.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import UTC, date, datetime, time
+
+from briefgen.airmath.geodesy import distance_nm
+from briefgen.core.records import record
+from briefgen.mission.inputs.report import Elements
+from briefgen.mission.inputs.reported import DatedReport, dated
+from briefgen.mission.resolve.places import ResolvedPlace
+from briefgen.mission.schema.weather import PlaceWeather
+from briefgen.units.values import CloudLayer, Direction, Pressure, Visibility, Wind
+
+# weather further off than this says nothing of a place or a leg: our own bound
+WEATHER_NEAR_NM = 25.0
+
+
+@record
+class WeatherAt:
+    """What is known of the weather at a place; None: not known. ``cloud_up_to_ft``: how high above the ground
+    a report speaks of cloud, None: of the whole sky. ``or_more``: it can be seen at least as far.
+    ``from_anywhere``: the wind's direction stands for none. ``warmest`` may be above ``temperature``, the
+    coldest. ``lacks``: why a report doesn't say what is not known."""
+
+    cloud: tuple[CloudLayer, ...] | None = None
+    visibility: Visibility | None = None
+    wind: Wind | None = None
+    temperature: float | None = None
+    qnh: Pressure | None = None
+    cloud_up_to_ft: float | None = None
+    or_more: bool = False
+    from_anywhere: bool = False
+    warmest: float | None = None
+    lacks: str = ""
+
+
+@record
+class PlaceReports:
+    """The reports of a place with their dates. ``undated``: how many can't be dated. ``away_nm``: how far off
+    their aerodrome is, None: nobody says where it is."""
+
+    reports: tuple[DatedReport, ...]
+    away_nm: float | None
+
+    @property
+    def near(self) -> bool:
+        """Whether they say anything of the place."""
+        return self.away_nm is not None and self.away_nm <= WEATHER_NEAR_NM
+
+
+def reports_of(
+    at: Mapping[str, PlaceWeather], places: Mapping[str, ResolvedPlace], day: date
+) -> dict[str, PlaceReports]:
+    """The reports of every place that has some, dated by the sortie's day."""
+    near = datetime.combine(day, time(12), tzinfo=UTC)
+    found: dict[str, PlaceReports] = {}
+    for id, weather in at.items():
+        if not weather.reports or id not in places:
+            continue
+        with_dates = tuple(d for report in weather.reports if (d := dated(report, near)) is not None)
+        away = [_away_nm(report.station, id, at, places) for report in weather.reports]
+        known = [nm for nm in away if nm is not None]
+        found[id] = PlaceReports(with_dates, max(known) if len(known) == len(away) else None)
+    return found
+
+
+def _away_nm(
+    station: str, id: str, at: Mapping[str, PlaceWeather], places: Mapping[str, ResolvedPlace]
+) -> float | None:
+    """How far a place is from the aerodrome of a report: the first place with runways that has it. None
+    where there is none."""
+    own = next(
+        (
+            other
+            for other, weather in at.items()
+            if other in places and places[other].runways and station in {r.station for r in weather.reports}
+        ),
+        None,
+    )
+    return None if own is None else distance_nm(places[id].position, places[own].position)
+
+
+def all_along(typed: PlaceWeather, reports: PlaceReports | None) -> WeatherAt:
+    """What counts of a place at any time: what is typed, and of its reports QNH and temperature."""
+    groups = [
+        part.group.elements
+        for report in (reports.reports if reports is not None and reports.near else ())
+        for part in report.groups
+    ]
+    lowest = min((e.qnh for e in groups if e.qnh is not None), key=lambda qnh: qnh.hpa, default=None)
+    extremes = [
+        (which, extreme.celsius)
+        for report in (reports.reports if reports is not None and reports.near else ())
+        for which, extreme in report.report.extremes
+    ]
+    seen = [e.temperature_c for e in groups if e.temperature_c is not None]
+    cold = [*seen, *(celsius for which, celsius in extremes if which == "TN")]
+    warm = [*seen, *(celsius for which, celsius in extremes if which == "TX")]
+    given = typed.temperature
+    return WeatherAt(
+        typed.cloud,
+        typed.visibility,
+        typed.wind,
+        min(cold, default=None) if given is None else given,
+        lowest if typed.qnh is None else typed.qnh,
+        warmest=max(warm, default=None) if given is None else given,
+    )
+
+
+def as_reported(typed: PlaceWeather, always: WeatherAt, elements: Elements) -> WeatherAt:
+    """What counts of a place in one state of its reports: what is typed wins."""
+    wind, seen, cloud = elements.wind, elements.visibility, elements.cloud
+    found = always
+    if typed.wind is None and wind is not None:
+        direction = Direction(wind.from_deg or 0.0, "T")
+        anywhere = wind.kt > 0 and (wind.from_deg is None or wind.sector is not None)
+        found = replace(found, wind=Wind(direction, wind.kt, wind.gust_kt), from_anywhere=anywhere)
+    if typed.visibility is None and seen is not None:
+        found = replace(found, visibility=seen.seen, or_more=seen.or_more)
+    if typed.cloud is None and cloud is not None:
+        found = replace(found, cloud=cloud.layers, cloud_up_to_ft=cloud.up_to_ft)
+    return found
