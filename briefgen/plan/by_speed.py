@@ -53,11 +53,12 @@ class SpeedCall:
 
 @record
 class BySpeed:
-    """The sortie as it is flown. ``stretches`` is empty where no flow can be taken: for ``too_fast_kt``,
-    which is faster than the push-up, or (None) since how the flight changes its speed isn't known; its fuel
-    is None then. ``lacking``: what fuel lacks besides."""
+    """The sortie as it is flown, and of it the pass that is moved. ``stretches`` is empty where no flow can
+    be taken: for ``too_fast_kt``, which is faster than the push-up, or (None) since how the flight changes
+    its speed isn't known; its fuel is None then. ``lacking``: what fuel lacks besides."""
 
     sortie: Sortie
+    moved: EventPlan
     stretches: tuple[Stretch, ...]
     too_fast_kt: float | None = None
     lacking: tuple[Diagnostic, ...] = ()
@@ -77,12 +78,12 @@ def flown_by_speed(
     speeds: list[tuple[SpeedCall, float]] = []
     for call in calls:
         if call.speed_kt is None or faster_than_push(chain, call.speed_kt):
-            return BySpeed(replace(sortie, fuel=None), (), call.speed_kt), []
+            return BySpeed(replace(sortie, fuel=None), event, (), call.speed_kt), []
         speeds.append((call, call.speed_kt))
     stretches = _stretches(chain, speeds, origin, event.true_time)
     clock = _clock(sortie.clock, chain, stretches)
     fuel, lacking = plan_fuel(sortie.mission, clock, sortie.passes)
-    return BySpeed(replace(sortie, clock=clock, fuel=fuel), stretches, None, tuple(lacking)), []
+    return BySpeed(replace(sortie, clock=clock, fuel=fuel), event, stretches, None, tuple(lacking)), []
 
 
 def speed_alone_moves(sortie: Sortie, place: int) -> bool:

@@ -41,7 +41,7 @@ def _basis(found: BySpeed) -> str:
 
 
 def _no_flow(found: BySpeed) -> str:
-    if found.too_fast_kt is None or found.sortie.event is None:
+    if found.too_fast_kt is None:
         return "how the flight flies its change of speed isn't known"
-    given = speed_kt(found.sortie.event.push_up_to_kt, "KGS")
+    given = speed_kt(found.moved.push_up_to_kt, "KGS")
     return f"{speed_kt(found.too_fast_kt, 'KGS')} is faster than the {given} up to which a flow is given"
