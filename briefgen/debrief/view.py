@@ -310,7 +310,7 @@ def _objectives(plan: Plan, flown: Flown) -> Table:
 
 
 def _setups(plan: Plan, flown: Flown) -> str | None:
-    if plan.training is None:
+    if not plan.trainings:
         return None
     told = []
     for block in plan.trainings:

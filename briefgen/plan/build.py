@@ -22,7 +22,7 @@ from briefgen.plan.fuel.fuel_plan import plan_fuel
 from briefgen.plan.fuel.of_mission import far_corner, fuel_inputs
 from briefgen.plan.fuel.scale import scale_errors
 from briefgen.plan.gates import judge, known_ids
-from briefgen.plan.model import Clock, TrainingPlan
+from briefgen.plan.model import Clock, EventPlan, TrainingPlan
 from briefgen.plan.model.laid import Block, Stretch, Way
 from briefgen.plan.route.air import missing_air, outside_forecast
 from briefgen.plan.route.courses import given_directions, typed_courses
@@ -215,7 +215,7 @@ def _from_its_takeoff(sortie: Sortie) -> TrainingPlan | None:
     """What time and fuel allow from the take-off as it is: one that was worked back would move with each
     set-up, and the sortie without the flypast takes off then too."""
     if not sortie.clock.takeoff_solved:
-        return sortie.training
+        return sortie.trainings[0]
     decided, _ = _decided(with_takeoff(sortie.mission, sortie.clock.takeoff))
     if decided is None:
         return None
@@ -229,44 +229,48 @@ def _from_its_takeoff(sortie: Sortie) -> TrainingPlan | None:
 def _with_price_of_flypast(sortie: Sortie) -> Sortie:
     """The same sortie without its event, planned by the same code with as many set-ups, against this one; not
     told of several blocks, or of one that is flown after a pass."""
-    if sortie.training is None or sortie.event is None or sortie.fuel is None:
+    if len(sortie.trainings) != 1 or not sortie.passes or sortie.fuel is None:
         return sortie
-    if len(sortie.trainings) > 1 or not sortie.route.stretches[0].blocks:
+    if not sortie.route.stretches[0].blocks:
         return sortie
-    here = sortie.training
+    (here,) = sortie.trainings
     without, _ = fly(
         without_event(sortie.mission, takeoff=sortie.clock.takeoff, setups=here.setups_flown), tables=False
     )
-    if without is None or without.training is None or without.fuel is None:
+    if without is None or not without.trainings or without.fuel is None:
         return sortie
-    there, fixed = without.training, _from_its_takeoff(sortie)
+    there, fixed = without.trainings[0], _from_its_takeoff(sortie)
     cost = (
         None if fixed is None else cost_setups((fixed.by_time, fixed.by_fuel), (there.by_time, there.by_fuel))
     )
     here = replace(here, cost_setups=cost, cost_fuel_printed=cost_fuel(sortie.fuel, without.fuel))
-    return replace(sortie, trainings=(here, *sortie.trainings[1:]))
+    return replace(sortie, trainings=(here,))
 
 
 # ---------------------------------------------------------------- what is proposed for a cue known too late
 
 
 def _with_nearer_tried(sortie: Sortie) -> Sortie:
-    """The same, the IP (and the hold) nearer as the gate of the cue proposes planned too: the way there is
-    longer then, and a typed take-off may have to be earlier. What fails all the same is said."""
-    event = sortie.event
-    check = event.cue_check if event is not None else None
-    if event is None or check is None or not check.hold_nearer_nm or check.nearer_problem:
-        return sortie
-    nearer = nearer_pass(sortie.mission, event.section.written, check.hold_nearer_nm)
+    """The same, the IP (and the hold) of each pass nearer as the gate of its cue proposes planned too: the
+    way there is longer then, and a typed take-off may have to be earlier. What fails all the same is said."""
+    return replace(sortie, passes=tuple(_nearer_tried(sortie, pass_) for pass_ in sortie.passes))
+
+
+def _nearer_tried(sortie: Sortie, pass_: EventPlan) -> EventPlan:
+    check = pass_.cue_check
+    if check is None or not check.hold_nearer_nm or check.nearer_problem:
+        return pass_
+    nearer = nearer_pass(sortie.mission, pass_.section.written, check.hold_nearer_nm)
     known = _failing(sortie)
     moved, problem = _tried(nearer, known)
-    solved = sortie.clock.takeoff_solved
-    earlier_s = _to_take_off_earlier_s(moved) if problem and moved is not None and not solved else 0.0
+    first = pass_ is sortie.passes[0]  # no take-off brings a later one nearer: it waits for the one before
+    earlier_s = 0.0
+    if problem and moved is not None and first and not sortie.clock.takeoff_solved:
+        earlier_s = _to_take_off_earlier_s(moved)
     if earlier_s:
         _, left = _tried(with_takeoff(nearer, sortie.clock.takeoff - timedelta(seconds=earlier_s)), known)
         problem, earlier_s = (problem, 0.0) if left else ("", earlier_s)
-    check = replace(check, nearer_problem=problem, takeoff_earlier_s=earlier_s)
-    return replace(sortie, passes=(replace(event, cue_check=check), *sortie.passes[1:]))
+    return replace(pass_, cue_check=replace(check, nearer_problem=problem, takeoff_earlier_s=earlier_s))
 
 
 def _tried(mission: Mission, known: frozenset[str]) -> tuple[Sortie | None, str]:
@@ -287,12 +291,12 @@ def _failing(sortie: Sortie) -> frozenset[str]:
 
 
 def _to_take_off_earlier_s(sortie: Sortie) -> float:
-    """Whole seconds (negative: later) by which a typed take-off would have to be earlier for the IP, or for
-    the shortest and the longest hold."""
-    event = sortie.event
-    if event is None or event.hold is None:
-        return 0.0 if event is None else float(ceil(late_at_ip_s(sortie.clock, event)))
-    hold = event.hold
+    """Whole seconds (negative: later) by which a typed take-off would have to be earlier for the first IP,
+    or for the shortest and the longest hold before it."""
+    first = sortie.passes[0]
+    if first.hold is None:
+        return float(ceil(late_at_ip_s(sortie.clock, first)))
+    hold = first.hold
     short_s = (hold.shortest_s or 0.0) - hold.wait_s
     long_s = 0.0 if hold.maximum_s is None else hold.wait_s - hold.maximum_s
     return float(ceil(short_s)) if short_s > 0.0 else -float(ceil(max(long_s, 0.0)))

@@ -26,19 +26,14 @@ class Sortie:
     suns: tuple[SunAt, ...]
 
     @property
-    def event(self) -> EventPlan | None:
-        """The first pass, None without an event: for what speaks of one."""
-        return next(iter(self.passes), None)
-
-    @property
-    def training(self) -> TrainingPlan | None:
-        """The first block, None without training: for what speaks of one."""
-        return next(iter(self.trainings), None)
-
-    @property
     def the_pass(self) -> EventPlan:
-        """The pass of a sortie as that pass sees it: for what is handed one. Of several it is the first."""
+        """The pass of a sortie as that pass sees it (``one_pass``), or the only one."""
         return self.passes[0]
+
+    @property
+    def the_block(self) -> TrainingPlan:
+        """The block of training of a sortie as that block sees it (``one_block``), or the only one."""
+        return self.trainings[0]
 
     def sun_for(self, used_for: SunFor, piece: str = "") -> SunAt | None:
         """The first sun that was looked up for this, of one block or pass where it is named; None where there
@@ -71,6 +66,16 @@ class Plan(Sortie):
     notes: tuple[str, ...]
     approved: tuple[ApprovedTimes, ...] = inner(default=())
     doubts: tuple[Diagnostic, ...] = inner(default=())
+
+    @property
+    def event(self) -> EventPlan | None:
+        """The pass that the plan is seen from (of the whole plan the first), None without any."""
+        return next(iter(self.passes), None)
+
+    @property
+    def training(self) -> TrainingPlan | None:
+        """The block that the plan is seen from (of the whole plan the first), None without any."""
+        return next(iter(self.trainings), None)
 
     def approved_of(self, pass_: EventPlan) -> ApprovedTimes | None:
         """The times of a pass in the approval that covers the plan, None while none does."""

@@ -149,10 +149,11 @@ def _unplanned(case: Case, errors: list[Diagnostic]) -> Answer:
 
 
 def _too_many(sortie: Sortie | None, case: Case) -> bool:
-    """More set-ups than are planned (a change never asks for more), or as many with room to spare."""
-    if sortie is None or sortie.training is None or case.most_setups is None or case.pass_off:
+    """More set-ups of the first block than are planned (a change never asks for more), or as many with room
+    to spare."""
+    if sortie is None or not sortie.trainings or case.most_setups is None or case.pass_off:
         return False
-    return sortie.training.setups_flown >= case.most_setups
+    return sortie.trainings[0].setups_flown >= case.most_setups
 
 
 def _time_lost(fails: tuple[Gate, ...]) -> set[str]:
@@ -162,7 +163,7 @@ def _time_lost(fails: tuple[Gate, ...]) -> set[str]:
 def _told(case: Case, flown: Flown, known: tuple[Gate, ...], *, capped: bool) -> Answer:
     sortie, fails = flown.sortie, flown.failing()
     lost = _time_lost(fails)
-    kept = None if sortie.event is None else not lost
+    kept = not lost if sortie.passes else None
     return Answer(
         id=case.id,
         kind=case.kind,
@@ -197,7 +198,7 @@ NOT_BRIEFED = "not briefed: contingencies.no_ground_contact.{} is missing"
 def _in_the_hold(base: Plan, known: tuple[Gate, ...]) -> Iterator[Answer]:
     """Low cloud cancels the pass when the hold would be left; without the ground contact the flight does what
     is briefed."""
-    hold = base.event.hold if base.event is not None and len(base.passes) == 1 else None
+    hold = base.the_pass.hold if len(base.passes) == 1 else None
     if hold is None:  # of several passes the dropped events tell what is saved
         return
     for kind, until, stays, lacking in (

@@ -27,9 +27,9 @@ class Case:
     ships that are out, knots.
 
     ``mission`` is the changed mission. ``piece``: of several passes or events the one that the change is
-    about, by its id, and ``place`` the pass among them. ``most_setups``: no more than these are flown, where
-    the changed mission leaves them open. ``pass_off``: fewer ships are left than fly the pass. ``unknown``:
-    why it can't be told, empty where it can.
+    about, by its id, and ``place`` the pass among them. ``most_setups``: no more than these of the first
+    block are flown, where the changed mission leaves them open. ``pass_off``: fewer ships are left than fly
+    the pass. ``unknown``: why it can't be told, empty where it can.
     """
 
     kind: str
@@ -72,7 +72,8 @@ def in_brief(case: Case, base: Sortie) -> bool:
 
 
 def _flown(base: Sortie) -> int | None:
-    return base.training.setups_flown if base.training is not None else None
+    """The set-ups of the first block, which gives way first; None without training."""
+    return base.trainings[0].setups_flown if base.trainings else None
 
 
 def _open(base: Sortie, mission: Mission | None = None) -> Mission:
@@ -83,7 +84,7 @@ def _open(base: Sortie, mission: Mission | None = None) -> Mission:
 def takeoff_late(base: Sortie) -> Iterator[Case]:
     """Take-off some minutes late, T as it was. Without a leg or training nothing is timed from the
     take-off."""
-    timed = any(leg.kind in ("departure", "transit") for leg in base.legs) or base.training is not None
+    timed = any(leg.kind in ("departure", "transit") for leg in base.legs) or base.trainings
     for minutes in LATE_MIN if timed else ():
         late = changes.with_takeoff(_open(base), base.clock.takeoff + timedelta(minutes=minutes))
         yield Case("takeoff-late", late, seconds=60.0 * minutes, most_setups=_flown(base))
@@ -156,21 +157,21 @@ def _without(base: Sortie, out: tuple[int, ...]) -> Case:
 
 def no_training(base: Sortie) -> Iterator[Case]:
     """No training: the flypast alone, with the take-off worked back from T."""
-    if base.training is not None and base.event is not None:
+    if base.trainings and base.passes:
         yield Case("no-training", changes.without_training(base.mission))
 
 
 def no_flypast(base: Sortie) -> Iterator[Case]:
     """The flypast is off before take-off: as many set-ups as time and fuel allow, also more than are
     planned."""
-    if base.event is not None and base.training is not None:
+    if base.trainings and base.passes:
         mission = changes.without_event(base.mission, takeoff=base.clock.takeoff)
         yield Case("no-flypast", mission, unknown=_no_way_between(base))
 
 
 def cancelled_in_area(base: Sortie) -> Iterator[Case]:
     """The event is cancelled while the flight trains: the planned set-ups, then home from the area's exit."""
-    if base.event is not None and base.training is not None:
+    if base.trainings and base.passes:
         mission = changes.without_event(base.mission, takeoff=base.clock.takeoff, setups=_flown(base))
         yield Case("cancelled-in-area", mission, unknown=_no_way_between(base))
 

@@ -45,12 +45,12 @@ def kept(base: Sortie, changed: Sortie, *, waits: bool, place: int = 0) -> Flown
     first is 0; speed is then asked only of one without a hold (``speed_alone_moves``).
     ``waits``: a flight without a hold that would be too early may stay in the area for so long, since nothing
     else ends its training."""
-    if base.event is None or changed.event is None:
+    if not base.passes or not changed.passes:
         return Flown(changed)
     flown = changed
     waits = waits and bool(changed.route.stretches[0].blocks)
-    if waits and changed.training is not None and late_at_ip_s(changed.clock, changed.event) < -ON_TIME_S:
-        flown = _in_area(changed, changed.event, changed.training.setups_flown)
+    if waits and late_at_ip_s(changed.clock, changed.passes[0]) < -ON_TIME_S:
+        flown = _in_area(changed)
     if len(base.passes) == len(changed.passes):
         was, now = base.passes[place], changed.passes[place]
         moved_s = (now.true_time - was.true_time).total_seconds()
@@ -70,17 +70,18 @@ def _lost(s: Sortie) -> set[str]:
     return {gate.piece for gate in failing(s, ("t-reachable",))}
 
 
-def _in_area(changed: Sortie, event: EventPlan, setups: int) -> Sortie:
-    """The same with the time that is left spent in the area; as it was where that can't be."""
-    waited_s, flown = 0.0, changed
+def _in_area(changed: Sortie) -> Sortie:
+    """The same with the time that is left before the first pass spent in the area of the first block; as it
+    was where that can't be."""
+    waited_s, flown, setups = 0.0, changed, changed.trainings[0].setups_flown
     for _ in range(ROUNDS):
-        waited_s -= late_at_ip_s(flown.clock, event)
+        waited_s -= late_at_ip_s(flown.clock, flown.passes[0])
         mission = with_takeoff(changed.mission, changed.clock.takeoff)
         mission = with_setups(longer_in_area(mission, max(waited_s, 0.0)), setups)
         longer, _ = fly(mission, tables=False)
-        if longer is None or longer.event is None:
+        if longer is None or not longer.passes:
             return changed
-        flown, event = longer, longer.event
-        if abs(late_at_ip_s(flown.clock, event)) <= ON_TIME_S:
+        flown = longer
+        if abs(late_at_ip_s(flown.clock, flown.passes[0])) <= ON_TIME_S:
             return flown
     return changed

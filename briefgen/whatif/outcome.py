@@ -81,7 +81,7 @@ class SortieOutcome:
 def outcome_of(s: Sortie, *, most_setups: int | None = None, place: int = 0) -> SortieOutcome:
     """The figures of a sortie. ``most_setups``: its set-ups are given because no more are planned; fewer of
     them are flown to keep T. ``place``: of which of its passes T and hold are told, the first is 0."""
-    training, fuel = s.training, s.fuel
+    training, fuel = next(iter(s.trainings), None), s.fuel
     event = s.passes[place] if place < len(s.passes) else None
     run_in = s.mission.file.event.pass_.run_in if s.mission.file.event is not None else None
     return SortieOutcome(

@@ -123,7 +123,9 @@ def test_a_change_by_speed_takes_the_wait_of_the_next_pass_alone():
 def test_a_speed_without_a_flow_is_held_against_the_push_up_of_the_pass_that_is_moved():
     """CORBROOK's push-up goes to 350 KGS here, the one of SALTMERE, flown before, to 380."""
     first, second, third = (REPOSITORY / HARBOURS).read_text(encoding="utf-8").split("push_up_to: 380 KGS", 2)
-    mission, found = load_mission_text(f"{first}push_up_to: 380 KGS{second}push_up_to: 350 KGS{third}", "h.yaml")
+    mission, found = load_mission_text(
+        f"{first}push_up_to: 380 KGS{second}push_up_to: 350 KGS{third}", "h.yaml"
+    )
     assert mission is not None, found
     heard = (("PRIZES", "14:25:00 Z"), ("ANTHEM", "14:27:20 Z"))
     answer, _ = asked(make_plan(mission)[0], "CORBROOK", slip="-9", phase="inbound", heard=heard)

@@ -10,8 +10,10 @@ from briefgen.brief.wording.whatif import lines_of, slide_lines, whatif_table
 from briefgen.mission.edit.changes import without_ship
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
+from briefgen.whatif.answers import what_if
 from briefgen.whatif.cases import in_brief
-from tests.planned import load_mission, what_if_in
+from tests.flow_texts import three_passes
+from tests.planned import load_mission, plan_of_text, what_if_in
 from tests.whatif.whatif_missions import MISSIONS, asked, flown, mission
 
 ALL = ("regatta", "lantern-fair", "founders-day", "overcommitted", "start")
@@ -204,7 +206,7 @@ def test_low_cloud_goes_home_from_the_hold():
     """Without the way out to the centre and the egress it lands with more than with the pass; and not
     later."""
     after, before = answer("regatta", "low-cloud"), asked("regatta").before
-    assert after.until == flown("regatta").event.hold.leave
+    assert after.until == flown("regatta").the_pass.hold.leave
     assert (
         after.after.lowest_landing > before.lowest_landing and after.after.last_landing < before.last_landing
     )
@@ -245,7 +247,7 @@ def test_without_ground_contact_the_flight_does_what_is_briefed():
         )
 
     (home, sortie), (unsaid, _) = told("go home"), told("")
-    assert home.until == sortie.event.hold.leave - timedelta(seconds=60) and not home.stays
+    assert home.until == sortie.the_pass.hold.leave - timedelta(seconds=60) and not home.stays
     assert unsaid.unknown and "contingencies.no_ground_contact.then" in unsaid.problem
     assert answer("start", "no-contact").stays
 
@@ -257,7 +259,9 @@ def test_unheard_the_flight_goes_home_when_the_last_true_time_can_no_longer_be_f
     """Each has fuel for longer than its accepted late slip. The lantern fair, in January, has it until 16:11
     Z, hours after the sunset that its base has to land before: nothing holds it there."""
     stayed, base = answer(name, "no-contact"), flown(name)
-    assert abs(stayed.until - base.event.hold.leave - timedelta(minutes=slip_min)) <= timedelta(seconds=0.5)
+    assert abs(stayed.until - base.the_pass.hold.leave - timedelta(minutes=slip_min)) <= timedelta(
+        seconds=0.5
+    )
     assert stayed.until < base.fuel.go_home and stayed.stays == "slip accepted" and stayed.failing == ()
 
 
@@ -271,7 +275,7 @@ def test_twenty_knots_off_every_leg():
     by_hand = transit.distance_nm / (transit.gs_kt - 20) * 3600 - transit.time_s
     level_nm = leg.distance_nm - leg.climb.ground_nm
     by_hand += (level_nm + 20 * 300 / 3600) / (leg.gs_kt - 20) * 3600 - level_nm / leg.gs_kt * 3600
-    expected = base.event.hold.wait_s + (4 - after.setups) * 660 - by_hand
+    expected = base.the_pass.hold.wait_s + (4 - after.setups) * 660 - by_hand
     assert after.hold_s == pytest.approx(expected, abs=1.0)
 
 
@@ -290,6 +294,30 @@ def test_diverts_by_hand(row):
     assert 330 < divert.distance_nm / leg_s * 3600 < 440  # 360 KTAS with at most some 55 kt of wind
     burnt = 106.0 + 1700 / 3600 * leg_s * 1.06 + 230 * 1.06 + 1700 / 3600 * 90 * 1.06
     assert (divert.fuel, divert.ship) == ((left - burnt) // 10 * 10, 4)
+
+
+# Still air, one meridian: ENTRY is 20 nm north of PARK, 55 nm north of HILL, and each hold 12 nm further
+# north than the spot that is flown over. At 360 kt and 1700 lb/h, and 100 lb to climb, 6 min and 180 lb to
+# approach, 60 s to land behind the leader, all by 1.05.
+OF_PASSES = [
+    ("hold of PARK", "left at 13:57:51 Z, landed at 14:05:11 Z", "PARK/hold", 80),
+    ("centre of PARK", "left at 14:00:00 Z, landed at 14:09:20 Z", "PARK/push-up", 200),
+    ("hold of PARK pass 2", "left at 14:17:51 Z, landed at 14:25:11 Z", "PARK/pass-2/hold", 80),
+    ("centre of PARK pass 2", "left at 14:20:00 Z, landed at 14:29:20 Z", "PARK/pass-2/push-up", 200),
+    ("hold of HILL", "left at 14:37:51 Z, landed at 14:51:01 Z", "HILL/hold", 430),
+    ("centre of HILL", "left at 14:40:00 Z, landed at 14:55:10 Z", "HILL/push-up", 550),
+]
+
+
+@pytest.mark.parametrize(("place", "times", "row", "leg_s"), OF_PASSES)
+def test_of_several_passes_each_has_its_own_diverts_by_hand(place, times, row, leg_s):
+    plan = plan_of_text(three_passes())
+    told = {line.change: line.outcome for line in lines_of(what_if(plan, lambda case, base: False))}
+    outcome = told[f"Divert from the {place} to ENTRY"]
+    (left,) = (own.remaining_exact_lb for own in plan.fuel.ships[1].rows if own.phase_id == row)
+    landed = (left - 1.05 * (100 + (leg_s + 60) * 1700 / 3600 + 180)) // 10 * 10
+    short = ", LESS THAN ITS LANDING FUEL" if landed < 800 else ""
+    assert outcome.endswith(f"nm, {times}, ship 2 lands with {landed:.0f} lb{short}")
 
 
 def test_what_is_left_at_a_divert_is_what_a_gauge_shows():

@@ -41,7 +41,7 @@ def of_t(found):
 def ruling(base, slip_s: float) -> str:
     """What ``briefgen retime`` rules on a change of T that is told when the hold is entered (without a hold:
     at the IP)."""
-    return judge(flying(motion_of(base.event), deadband_s=0.0, abort_only_s=None), slip_s, 0.0).kind
+    return judge(flying(motion_of(base.the_pass), deadband_s=0.0, abort_only_s=None), slip_s, 0.0).kind
 
 
 def failed(plan) -> set[str]:
@@ -73,7 +73,7 @@ def test_earliest_and_latest_time(name, which, sign):
     for beyond_s, fails in ((-1, False), (0, False), (1, True)):
         time = edge.at + timedelta(seconds=sign * beyond_s)
         plan, _ = make_plan(at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.setups))
-        slip_s = (time - base.event.true_time).total_seconds()
+        slip_s = (time - base.the_pass.true_time).total_seconds()
         ruled, lost = ruling(base, slip_s), {"t-reachable"}
         broken = failed(plan) - failed(as_written) - (lost if ruled in ("fast", "slow") else set())
         broken |= lost if sign < 0 and ruled == "unable" else set()
@@ -88,12 +88,12 @@ def test_gaps_are_all_there_is_between_the_edges(name, which):
     """Every tenth second between T and the edge, and both sides of each gap: UNABLE by ``briefgen retime``
     exactly inside the gaps that are told."""
     edge, base = getattr(of_t(edges(name)), which), flown(name)
-    first, last = sorted((base.event.true_time, edge.at))
+    first, last = sorted((base.the_pass.true_time, edge.at))
     seconds = {first + timedelta(seconds=s) for s in range(0, int((last - first).total_seconds()) + 1, 10)}
     seconds |= {at + timedelta(seconds=s) for gap in edge.gaps for at in gap for s in (-1, 0, 1)}
     for time in sorted(at for at in seconds if first <= at <= last):
         inside = any(begin <= time <= end for begin, end in edge.gaps)
-        unable = ruling(base, (time - base.event.true_time).total_seconds()) == "unable"
+        unable = ruling(base, (time - base.the_pass.true_time).total_seconds()) == "unable"
         assert unable is inside, time
 
 
@@ -113,7 +113,7 @@ def test_longest_hold_of_each_ship(name):
 
 def _ship_after(name, longest, extra_s):
     base = flown(name)
-    time = base.event.true_time + timedelta(seconds=longest.seconds + extra_s - base.event.hold.wait_s)
+    time = base.the_pass.true_time + timedelta(seconds=longest.seconds + extra_s - base.the_pass.hold.wait_s)
     sortie, _ = fly(
         at_true_time(mission(name), time, takeoff=base.clock.takeoff, setups=base.setups),
         tables=False,
@@ -135,7 +135,7 @@ def test_a_plan_that_fails_as_written_has_no_edge_of_its_time():
     """The hold is already too short to be flown at all: nothing is moved from there."""
     base = flown("regatta")
     late, _ = fly(with_takeoff(mission("regatta"), base.clock.takeoff + timedelta(minutes=15)), tables=False)
-    assert late.event.hold.wait_s < 0
+    assert late.the_pass.hold.wait_s < 0
     found = edges_of(late)
     assert of_t(found).earliest_time.at is None and of_t(found).latest_time.at is None
     # that one doesn't hang on the take-off as written

@@ -45,7 +45,7 @@ def answers():
 
 def retime_gives(slip_s: float) -> bool:
     """Read back at the IP, which is when it is needed at the latest."""
-    return judge(flying(motion_of(base().event), deadband_s=0.0, abort_only_s=None), slip_s, 0.0).kind in (
+    return judge(flying(motion_of(base().the_pass), deadband_s=0.0, abort_only_s=None), slip_s, 0.0).kind in (
         "fast",
         "slow",
     )
@@ -71,7 +71,7 @@ def test_time_that_is_left_is_spent_in_the_area():
 
 def test_a_later_takeoff_than_the_latest_is_never_met_and_an_earlier_one_is():
     edge, takeoff = edges_of(base()).latest_takeoff, base().clock.takeoff
-    speed_s = base().event.authority[0].early_s
+    speed_s = base().the_pass.authority[0].early_s
     # one set-up of 8 min less, and what speed gives, down to the second; the take-off as written is up to a
     # second early
     assert edge.at - takeoff == pytest.approx(timedelta(seconds=480 + speed_s), abs=timedelta(seconds=1.5))
@@ -81,7 +81,7 @@ def test_a_later_takeoff_than_the_latest_is_never_met_and_an_earlier_one_is():
 def test_the_edges_of_t_are_those_of_retime():
     (edges,) = edges_of(base()).passes
     for edge, sign in ((edges.earliest_time, -1), (edges.latest_time, 1)):
-        slip_s = (edge.at - base().event.true_time).total_seconds()
+        slip_s = (edge.at - base().the_pass.true_time).total_seconds()
         assert slip_s * sign > 0 and retime_gives(slip_s) and not retime_gives(slip_s + sign)
 
 

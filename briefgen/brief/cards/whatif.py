@@ -73,7 +73,7 @@ def _wanted(found: WhatIf, ids: tuple[str, ...]) -> list[Answer]:
 def _nothing_to_cost(base: Sortie) -> bool:
     """No pass, no fuel and no reservation: there is no T, joker or end of the area that a change could take
     anything from."""
-    return base.event is None and base.fuel is None and base.mission.times.reserved is None
+    return not base.passes and base.fuel is None and base.mission.times.reserved is None
 
 
 def _change(answer: Answer) -> str:

@@ -280,11 +280,10 @@ class _Teller:
 
     def divert(self, divert: Diversion) -> WhatIfLine:
         start = {"area": "the area", "hold": "the hold", "centre": "the centre"}[divert.where]
-        start += f" of {divert.block}" if divert.block else ""
-        if len(self.base.passes) > 1 and divert.where != "area":  # they are seen from the first
-            start += f" of {pass_name(self.base.passes[0].section)}"
-        change = f"Divert from {start} to {divert.place.id}"
-        of = f"-{divert.block}" if divert.block else ""
+        of, whose = (f"-{divert.block}", f" of {divert.block}") if divert.block else ("", "")
+        if len(self.base.passes) > 1 and divert.pass_ is not None:
+            of, whose = f"-{divert.pass_.id}", f" of {pass_name(divert.pass_)}"
+        change = f"Divert from {start}{whose} to {divert.place.id}"
         id = f"divert-{divert.where}{of}-{divert.place.id}"
         landed = f"{words.distance(divert.distance_nm)}, left at {self.clock(divert.leaves)}"
         landed += f", landed at {self.clock(divert.arrives)}" if divert.arrives is not None else ""

@@ -51,7 +51,7 @@ def area_reserved(s: Sortie) -> Iterator[Gate]:
         yield not_checked(about, "the area's reservation is not given")
         yield not_checked(last, "the area's reservation is not given")
         return
-    own = (p for p in s.clock.phases if s.training is not None and p.piece == s.training.id)
+    own = (p for p in s.clock.phases if s.trainings and p.piece == s.the_block.id)
     leave = next((p.end for p in own if p.kind == "leave"), s.clock.training_end)
     if other := _by_another_clock(s, training.area.reserved, s.clock.area_entry, leave or s.clock.area_entry):
         about, last = (gate.but(remedy=f"{other}; else {gate.remedy}") for gate in (about, last))
@@ -67,13 +67,13 @@ def _by_another_clock(s: Sortie, typed: ClockRange | None, entry: datetime, leav
 
 def setups_enough(s: Sortie) -> Iterator[Gate]:
     """At least the set-ups that make the training worth flying."""
-    if s.training is None:
+    if not s.trainings:
         return
     about = text("set-ups")
     if s.mission.the_training.setups.minimum is None:
-        yield no_limit(about, s.training.setups_flown, key=("training", "setups", "minimum"))
+        yield no_limit(about, s.the_block.setups_flown, key=("training", "setups", "minimum"))
         return
-    yield at_least(about, s.training.setups_flown, s.training.setups_minimum)
+    yield at_least(about, s.the_block.setups_flown, s.the_block.setups_minimum)
 
 
 # ---------------------------------------------------------------- blocks

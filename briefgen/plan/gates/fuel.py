@@ -286,7 +286,7 @@ def _landing_emergency(s: Sortie) -> Gate:
 
 def joker_kept(s: Sortie) -> Iterator[Gate]:
     """Every ship ends the training at or above its joker."""
-    if s.training is None:
+    if not s.trainings:
         return
     about = text("joker").but(unit=s.mission.file.fuel.display)
     if s.fuel is None:

@@ -174,7 +174,7 @@ def landing(s: Sortie) -> Stretch:
 
 def training(s: Sortie) -> Stretch | None:
     """From entering the area until it is left; None where no training is flown."""
-    own = [p for p in s.clock.phases if s.training is not None and p.piece == s.training.id]
+    own = [p for p in s.clock.phases if s.trainings and p.piece == s.the_block.id]
     if s.clock.area_entry is None or not own:
         return None
     last = next((p.end for p in own if p.kind == "leave"), own[-1].end)

@@ -135,7 +135,7 @@ def of_piece(s: Sortie, p: EventPlan, gate: Gate) -> Gate:
 
 def of_training(s: Sortie, gate: Gate) -> Gate:
     """A gate that judged the block of training that a sortie is seen from, as ``of_piece``."""
-    block = next(block for block in s.mission.blocks if s.training is not None and block.id == s.training.id)
+    block = next(block for block in s.mission.blocks if block.id == s.the_block.id)
     return _placed(gate, block.id, {TRAINING: block.cause}, several=len(s.mission.blocks) > 1)
 
 

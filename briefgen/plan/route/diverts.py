@@ -15,6 +15,7 @@ from briefgen.airmath.geodesy import distance_nm, inverse
 from briefgen.airmath.times import TimeSpan
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.fuel.flight import landing_floor, landing_floor_lb
 from briefgen.plan.fuel.inputs import FuelInputs, WayHome
 from briefgen.plan.fuel.of_mission import SAME_SPOT_NM, direct_leg, fuel_inputs, heights_over
@@ -105,10 +106,10 @@ def _with_fuel(plan: Plan | Sortie, divert: Divert, inputs: FuelInputs | None) -
 
 
 def divert_start(plan: Plan) -> Point:
-    """Where they are seen from: the centre; without an event where the way home begins, the end of the last
-    leg before the recovery; without that the base."""
-    if plan.event is not None:
-        return plan.event.centre
+    """Where they are seen from: the centre, of several the first; without an event where the way home begins,
+    the end of the last leg before the recovery; without that the base."""
+    if plan.passes:
+        return plan.passes[0].centre
     home = next(
         (phase.leg for phase in plan.clock.phases if phase.leg is not None and phase.leg.kind == "recovery"),
         None,
@@ -136,10 +137,10 @@ def open_at_landing(plan: Plan, id: str) -> TimeSpan | Literal["H24", "closed"] 
 
 @record
 class Diversion:
-    """From one of three points to one divert. ``arrives`` and the fuel are at touchdown after the approach,
-    of the ship with the least; the fuel is printed fuel in the display unit. All three are None when they
-    can't be worked out. ``enough``: every ship arrives with its landing fuel. ``block``: of several blocks of
-    training whose area it is."""
+    """From an area, a hold or a centre to one divert. ``arrives`` and the fuel are at touchdown after the
+    approach, of the ship with the least; the fuel is printed fuel in the display unit. All three are None
+    when they can't be worked out. ``enough``: every ship arrives with its landing fuel. ``block``: of several
+    blocks of training whose area it is; ``pass_``: the pass whose hold or centre it is."""
 
     where: Where
     start: Point
@@ -151,6 +152,7 @@ class Diversion:
     ship: int | None = None
     enough: bool | None = None
     block: str = ""
+    pass_: PassSection | None = None
 
 
 @record
@@ -159,6 +161,7 @@ class _Begin:
     start: Point
     leaves: datetime
     block: str = ""
+    pass_: PassSection | None = None
 
 
 def diversions(s: Sortie) -> tuple[Diversion, ...]:
@@ -173,19 +176,26 @@ def diversions(s: Sortie) -> tuple[Diversion, ...]:
 
 def _beginnings(s: Sortie) -> Iterator[_Begin]:
     """Where a divert may begin, and the last moment there: that is when the least fuel is left."""
-    clock, event = s.clock, s.event
+    clock = s.clock
     for block, at in zip(s.route.blocks, clock.blocks, strict=True):
         if at.end is not None:
             yield _Begin("area", block.exit, at.end, at.id if len(clock.blocks) > 1 else "")
-    if event is not None and event.hold is not None and event.hold.leave >= event.hold.arrival:
-        yield _Begin("hold", event.hold.fix, event.hold.leave)
-    if event is not None:
-        yield _Begin("centre", event.centre, event.true_time)
+    for pass_ in s.passes:
+        hold, section = pass_.hold, pass_.section
+        if hold is not None and hold.leave >= hold.arrival:
+            yield _Begin("hold", hold.fix, hold.leave, pass_=section)
+        yield _Begin("centre", pass_.centre, pass_.true_time, pass_=section)
 
 
 def _diversion(s: Sortie, begin: _Begin, divert: Divert) -> Diversion:
     here = Diversion(
-        begin.where, begin.start, divert.place, divert.distance_nm, begin.leaves, block=begin.block
+        begin.where,
+        begin.start,
+        divert.place,
+        divert.distance_nm,
+        begin.leaves,
+        block=begin.block,
+        pass_=begin.pass_,
     )
     if divert.fuel is None:
         return here

@@ -94,6 +94,18 @@ def test_the_time_of_the_run_in_says_that_it_ends_at_the_set_time():
     assert "SET time" not in view_of(PASS_ONLY).tables["navlog"].caption  # nothing to make up
 
 
+def test_of_several_passes_each_run_in_says_its_own_set_time():
+    """Three harbours: 9.0 nm at 300 KGS take 108 s, 12 s more than are left before T; SALTMERE's, flown
+    twice, is told once."""
+    said = "{} in 1:48 at 300 KGS ends at the SET time: pushed up, T is 12 s sooner"
+    legs = ("MOLEIP to MOLE", "QUAYIP to QUAY", "PIERIP to PIER")
+    view = view_of(ROOT / "missions/three-harbours.yaml")
+    assert view.tables["navlog"].caption.count("SET time") == 3
+    for leg, times in zip(legs, (2, 1, 1), strict=True):
+        assert f" {said.format(leg)}." in view.tables["navlog"].caption
+        assert sum(line.endswith(f". {said.format(leg)}") for line in view.values["route"]["sums"]) == times
+
+
 def test_run_in_is_from_the_ip_wherever_it_is_said():
     """The bar of the clock begins at the hold: its last piece before T is not the run-in of the other
     slides."""

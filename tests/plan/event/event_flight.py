@@ -87,9 +87,9 @@ class Case:
     @cached_property
     def slips(self) -> tuple[SlipRow, ...]:
         return slip_table(
-            self.sortie.event.chain,
-            self.sortie.event.hold,
-            self.sortie.event.shape,
+            self.sortie.the_pass.chain,
+            self.sortie.the_pass.hold,
+            self.sortie.the_pass.shape,
             self.sortie.mission.file.event.relay_time,
         )
 
@@ -159,11 +159,22 @@ def random_case(seed: int) -> Case | None:
     tree["limits"]["pass_maximum_speed"] = f"{push + 25:.0f} KGS"
     mission, _ = mission_of(replace(_source(), tree=tree))
     sortie, _ = fly(mission, tables=False)
-    if sortie is None or sortie.event.push is None or not sortie.event.hold.flyable:
+    if sortie is None or sortie.the_pass.push is None or not sortie.the_pass.hold.flyable:
         return None
     points = {"BASE": BASE, "HOLD": hold, "IP": ip, "QUAY": quay}
     return Case(
-        seed, sortie, motion_of(sortie.event), points, wind, transit, hold_kt, bank, right, v1, push, (a, d)
+        seed,
+        sortie,
+        motion_of(sortie.the_pass),
+        points,
+        wind,
+        transit,
+        hold_kt,
+        bank,
+        right,
+        v1,
+        push,
+        (a, d),
     )
 
 
@@ -293,7 +304,7 @@ def fly_in(case: Case, pilot: Flight, *, changes: tuple[tuple[float, float], ...
     change to and hold from then on)."""
     legs_m, push_m = (
         line(case, "HOLD", "IP")[0] + line(case, "IP", "QUAY")[0],
-        case.sortie.event.push.to_go_nm * NM,
+        case.sortie.the_pass.push.to_go_nm * NM,
     )
     rates = {"rate_up": case.rates[0] * KT, "rate_down": case.rates[1] * KT}
     stops = [pilot.clock + after_s for after_s, _ in changes] + [None]

@@ -27,7 +27,7 @@ def instant(case, seconds: float):
 
 
 def late_s(case, overhead_s: float, change_s: float = 0.0) -> float:
-    return (instant(case, overhead_s) - case.sortie.event.true_time).total_seconds() - change_s
+    return (instant(case, overhead_s) - case.sortie.the_pass.true_time).total_seconds() - change_s
 
 
 @each_part
@@ -35,11 +35,11 @@ def test_every_plan_is_overhead_at_the_true_time(part):
     laps = set()
     for case in cases(part):
         pilot = fly_hold(case)
-        laps.add(len(case.sortie.event.hold.laps))
+        laps.add(len(case.sortie.the_pass.hold.laps))
         assert all(abs(off) < 3.0 for off in pilot.rolled_out), "rolls out on the inbound course"
-        assert abs((instant(case, pilot.clock) - case.sortie.event.hold.leave).total_seconds()) < WITHIN_S, (
-            case.seed
-        )
+        assert (
+            abs((instant(case, pilot.clock) - case.sortie.the_pass.hold.leave).total_seconds()) < WITHIN_S
+        ), case.seed
         assert abs(late_s(case, fly_in(case, pilot))) < WITHIN_S, case.seed
     assert len(laps) >= 4, "holds of several lengths"
 

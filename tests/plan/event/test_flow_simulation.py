@@ -36,9 +36,9 @@ def flown(flow: RandomFlow, plan) -> int:
     """How many passes are flown, each overhead at its T."""
     count = 0
     for case, can in zip(cases_of(flow, plan), reached(plan), strict=True):
-        if can and case.motion.flown is not None and case.sortie.event.push is not None:
-            off_s = (overhead(case) - case.sortie.event.true_time).total_seconds()
-            assert abs(off_s) < WITHIN_S, (flow.seed, case.sortie.event.section.id, off_s)
+        if can and case.motion.flown is not None and case.sortie.the_pass.push is not None:
+            off_s = (overhead(case) - case.sortie.the_pass.true_time).total_seconds()
+            assert abs(off_s) < WITHIN_S, (flow.seed, case.sortie.the_pass.section.id, off_s)
             count += 1
     return count
 

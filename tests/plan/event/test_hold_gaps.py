@@ -53,7 +53,7 @@ def flown(*edits):
     ],
 )
 def test_a_row_says_why_the_hold_cannot_give_it(wait_s, reason):
-    motion = motion_of(flown()[0].event)
+    motion = motion_of(flown()[0].the_pass)
     slip_s = wait_s - motion.hold.wait_s
     (row,) = slip_table(motion.chain, motion.hold, motion.shape, 0.0, (slip_s,))
     assert (row.met, row.reason) == (not reason, reason)
@@ -79,7 +79,7 @@ def test_a_row_says_why_the_hold_cannot_give_it(wait_s, reason):
 )
 def test_a_solved_take_off_makes_the_nearest_hold_that_can_be_flown(planned_s, low_s, high_s):
     sortie, told = flown(("ground_ops.takeoff", ""), ("event.pass.hold.planned", f"{planned_s} s"))
-    assert low_s - 1e-6 <= sortie.event.hold.wait_s <= high_s + 1e-6 and sortie.event.hold.flyable
+    assert low_s - 1e-6 <= sortie.the_pass.hold.wait_s <= high_s + 1e-6 and sortie.the_pass.hold.flyable
     assert sortie.clock.takeoff.microsecond == 0
     assert next(gate.verdict for gate in judge(sortie) if gate.id == "t-reachable") == "PASS"
     if planned_s == 540:
@@ -92,17 +92,17 @@ def test_a_solved_take_off_makes_the_nearest_hold_that_can_be_flown(planned_s, l
 def test_a_hold_that_is_proposed_is_taken_as_it_is_proposed(planned):
     """The exact ones are 411.27 s and 422.53 s: to the tenth, and to the second, they are the same holds."""
     sortie, told = flown(("ground_ops.takeoff", ""), ("event.pass.hold.planned", planned))
-    assert told == [] and sortie.event.hold.flyable
+    assert told == [] and sortie.the_pass.hold.flyable
 
 
 def test_with_the_take_off_typed_the_hold_is_what_is_left_and_the_nearest_two_are_said():
     """13:10:05 is 605 s late: 419.5 s of hold with two set-ups, as typed."""
     sortie, told = flown(("ground_ops.takeoff", "13:10:05 Z"))
     assert (
-        sortie.event.hold.wait_s == pytest.approx(WAY_S - 1200 - 605, abs=0.01)
-        and not sortie.event.hold.flyable
+        sortie.the_pass.hold.wait_s == pytest.approx(WAY_S - 1200 - 605, abs=0.01)
+        and not sortie.the_pass.hold.flyable
     )
-    assert sortie.event.hold.nearest_s == pytest.approx((ONE_S, TWO_S), abs=0.01) and told == []
+    assert sortie.the_pass.hold.nearest_s == pytest.approx((ONE_S, TWO_S), abs=0.01) and told == []
 
 
 @pytest.mark.parametrize(
@@ -116,7 +116,10 @@ def test_a_typed_take_off_that_misses_a_hold_by_what_speed_takes_up_is_flown(tak
     """The last leg to the hold is 288 nm long, flown in 41 min: a second is 0.2 kt. Everything after it
     stands to the second."""
     sortie, found = fly(mission(("ground_ops.takeoff", takeoff)))
-    hold, transit = sortie.event.hold, next(phase for phase in sortie.clock.phases if phase.id == "transit-1")
+    hold, transit = (
+        sortie.the_pass.hold,
+        next(phase for phase in sortie.clock.phases if phase.id == "transit-1"),
+    )
     as_typed, _ = fly(mission())
     leg_s = next(phase.seconds for phase in as_typed.clock.phases if phase.id == "transit-1")
     assert (
@@ -135,7 +138,7 @@ def test_a_typed_take_off_that_misses_a_hold_by_what_speed_takes_up_is_flown(tak
     assert told.severity == "caution" and told.cause == ("ground_ops", "takeoff")
     assert f"take off {'2 s earlier' if wait_s == TWO_S else '2 s later'}" in told.help
     mended, found = fly(mission(("ground_ops.takeoff", "13:10:01 Z" if wait_s == TWO_S else "13:10:14 Z")))
-    assert mended.event.hold.flyable and not [d for d in found if d.code == "hold-left"]
+    assert mended.the_pass.hold.flyable and not [d for d in found if d.code == "hold-left"]
 
 
 @pytest.mark.parametrize(
@@ -145,20 +148,20 @@ def test_a_typed_take_off_that_misses_a_hold_by_what_speed_takes_up_is_flown(tak
 def test_speed_takes_up_three_seconds_and_a_fiftieth_of_the_last_leg_at_most(off_s, leg_s, taken_up):
     """Defaults of this program: 3 s, and 2 % of the last leg's time, 6 kt of 300. Without a leg before the
     hold, nothing."""
-    shape = fly(mission())[0].event.shape
+    shape = fly(mission())[0].the_pass.shape
     for left_s, wait_s in ((TWO_S - off_s, TWO_S), (ONE_S + off_s, ONE_S)):
         assert wait_flown_s(shape, left_s, leg_s) == pytest.approx(wait_s if taken_up else left_s, abs=0.01)
 
 
 def test_a_second_is_not_worth_a_set_up():
     sortie, _ = flown(("ground_ops.takeoff", "13:10:03 Z"), ("training.setups.planned", ""))
-    assert sortie.training.setups_flown == 2 and sortie.event.hold.flyable
+    assert sortie.the_block.setups_flown == 2 and sortie.the_pass.hold.flyable
 
 
 def test_set_ups_left_open_are_fewer_where_their_hold_cant_be_flown():
     """Two would fit and leave 419.5 s; one leaves 1019.5 s."""
     sortie, _ = flown(("ground_ops.takeoff", "13:10:05 Z"), ("training.setups.planned", ""))
-    assert sortie.training.setups_flown == 1 and sortie.event.hold.wait_s == pytest.approx(
+    assert sortie.the_block.setups_flown == 1 and sortie.the_pass.hold.wait_s == pytest.approx(
         WAY_S - 600 - 605, abs=0.01
     )
 

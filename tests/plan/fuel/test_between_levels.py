@@ -113,8 +113,8 @@ def test_the_way_home_and_the_directs():
 
 def test_diverts_begin_at_the_height_flown():
     sortie = flown(("event.pass.run_in.level", "5000 ft MSL"), ("recovery.diverts", "[EDGE]"))
-    assert diverts_from(sortie, sortie.event.centre)[0].leg.gs_kt == pytest.approx(368.5, abs=0.01)
-    assert diverts_from(sortie, sortie.event.hold.fix)[0].leg.gs_kt == pytest.approx(372.0, abs=0.01)
+    assert diverts_from(sortie, sortie.the_pass.centre)[0].leg.gs_kt == pytest.approx(368.5, abs=0.01)
+    assert diverts_from(sortie, sortie.the_pass.hold.fix)[0].leg.gs_kt == pytest.approx(372.0, abs=0.01)
 
 
 def test_a_flow_table_is_read_between_too():

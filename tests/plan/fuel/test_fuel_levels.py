@@ -79,7 +79,7 @@ def test_the_joker_and_the_setups_that_fuel_allows_follow_the_block():
     sortie, _ = fly(mission)
     ships = sortie.fuel.ships
     margin = min((ship.training_end_predicted - ship.joker.figure) for ship in ships)
-    assert sortie.training.bound == "time" and margin >= 0
+    assert sortie.the_block.bound == "time" and margin >= 0
 
 
 def test_a_flow_table_left_by_one_side_only_is_told():

@@ -415,7 +415,7 @@ def test_each_ship_of_mixed_densities_has_its_own_figures():
 def ways_with_path(*path: tuple[float, float]) -> dict:
     """The ways home of the regatta with another racetrack: (nm east, nm north) of the fix."""
     sortie, _ = plan_of()
-    event = replace(sortie.event, hold=replace(sortie.event.hold, path=path))
+    event = replace(sortie.the_pass, hold=replace(sortie.the_pass.hold, path=path))
     ways, found = ways_home(sortie.mission, sortie.clock, (event,))
     assert found == []
     return {way.point.id: way.point for way in ways}

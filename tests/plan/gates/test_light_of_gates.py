@@ -106,5 +106,5 @@ def test_where_the_sun_neither_rises_nor_sets(place, sun_words, verdict):
     )
     mission, _ = load_mission_text(text.replace("2027-05-04", sun_words), "polar.yaml")
     flown, _ = fly(mission)
-    (gate,) = daylight_pass(flown, flown.event)
+    (gate,) = daylight_pass(flown, flown.the_pass)
     assert gate.verdict == verdict

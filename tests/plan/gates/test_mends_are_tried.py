@@ -143,7 +143,7 @@ def test_the_other_turn_is_proposed_only_where_it_is_entered_directly(name, edit
 
 def test_the_other_turn_is_proposed_where_it_does():
     """Arriving 90 degrees off against the turns is 90 degrees off with the other turns, less than 110."""
-    shape = sortie("lantern-fair").event.shape
+    shape = sortie("lantern-fair").the_pass.shape
     heading = shape.track.inbound_course_true_deg
     across = [replace(shape, arrival_heading_true_deg=(heading + off) % 360) for off in (90.0, -90.0)]
 

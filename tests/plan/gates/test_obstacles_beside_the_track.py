@@ -120,7 +120,10 @@ def test_the_lower_end_of_a_climbing_egress_counts():
     two."""
     flown = sortie("regatta", obstacle(beside_the_run_in(before_nm=-7.5, right_ft=0), "500 ft MSL"))
     assert (
-        min(row.clearance_ft for row in near_obstacles(flown.mission, flown.event.chain, flown.event.ships))
+        min(
+            row.clearance_ft
+            for row in near_obstacles(flown.mission, flown.the_pass.chain, flown.the_pass.ships)
+        )
         == 970.0
     )
 

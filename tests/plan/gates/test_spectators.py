@@ -59,4 +59,4 @@ def test_spectators_are_what_is_at_stake_and_not_the_crew():
 
 
 def test_the_page_s_distance_of_a_line_that_is_crossed_is_zero():
-    assert sortie("regatta", line((0.3, -2000), (0.2, 2500))).event.crowd.offset_nm == 0.0
+    assert sortie("regatta", line((0.3, -2000), (0.2, 2500))).the_pass.crowd.offset_nm == 0.0

@@ -60,7 +60,7 @@ def test_with_the_event_the_recovery_legs_are_flown_as_typed():
     sortie = flown()
     assert flown_home(sortie) == ["CENTRE to MID", "MID to ROA"]
     home_s = nm("CENTRE", "MID") / 420 * 3600 + nm("MID", "ROA") / 360 * 3600
-    assert (sortie.clock.lead_landing - sortie.event.true_time).total_seconds() == pytest.approx(
+    assert (sortie.clock.lead_landing - sortie.the_pass.true_time).total_seconds() == pytest.approx(
         home_s + 360, abs=0.1
     )
 
@@ -105,10 +105,10 @@ def test_the_price_of_the_flypast_is_told_where_home_has_no_leg():
 
 def test_out_of_the_hold_home_is_direct_too():
     base = flown()
-    sortie, _ = home_from_hold(base, base.event.hold, base.event.hold.leave)
+    sortie, _ = home_from_hold(base, base.the_pass.hold, base.the_pass.hold.leave)
     assert flown_home(sortie) == ["HOLD to ROA"]
     home_s = nm("HOLD", "ROA") / 360 * 3600
-    assert (sortie.clock.lead_landing - base.event.hold.leave).total_seconds() == pytest.approx(
+    assert (sortie.clock.lead_landing - base.the_pass.hold.leave).total_seconds() == pytest.approx(
         home_s + 360, abs=0.1
     )
 

@@ -74,10 +74,10 @@ def test_the_hold_is_what_is_left_between_the_chains():
 def test_backward_from_the_true_time():
     """IP at T - 3600 d / v1 + b; leave-hold the leg's time before it."""
     sortie = flown()
-    d_nm = sortie.event.run_in.distance_nm
+    d_nm = sortie.the_pass.run_in.distance_nm
     assert (T - sortie.clock.ip).total_seconds() == pytest.approx(3600 * d_nm / 300 - 15, abs=1e-3)
     assert (sortie.clock.ip - sortie.clock.leave_hold).total_seconds() == pytest.approx(
-        sortie.event.hold_to_ip.time_s, abs=1e-3
+        sortie.the_pass.hold_to_ip.time_s, abs=1e-3
     )
     assert sortie.clock.set_time - T == timedelta(seconds=15)
 
@@ -87,7 +87,9 @@ def test_after_the_pass():
     last."""
     sortie = flown()
     clock = sortie.clock
-    home_s = sortie.event.egress.time_s + sum(leg.time_s for leg in sortie.route.of_kind("recovery")) + 8 * 60
+    home_s = (
+        sortie.the_pass.egress.time_s + sum(leg.time_s for leg in sortie.route.of_kind("recovery")) + 8 * 60
+    )
     assert (clock.lead_landing - T).total_seconds() == pytest.approx(home_s, abs=1e-3)
     assert clock.last_landing - clock.lead_landing == timedelta(seconds=90)
     assert (clock.shut_down - clock.last_landing, clock.duty_end - clock.last_landing) == (
@@ -100,8 +102,8 @@ def test_knock_off_leaves_the_shortest_hold():
     """Leave-hold less the shortest wait of at least 4 min, less leave, rejoin and transit."""
     sortie = flown()
     to_hold_s = (3 + 4) * 60 + sortie.route.of_kind("transit")[0].time_s
-    by_hand = sortie.clock.leave_hold - timedelta(seconds=sortie.event.shape.shortest_s + to_hold_s)
-    assert sortie.event.shape.shortest_s >= 240
+    by_hand = sortie.clock.leave_hold - timedelta(seconds=sortie.the_pass.shape.shortest_s + to_hold_s)
+    assert sortie.the_pass.shape.shortest_s >= 240
     assert abs((sortie.clock.knock_off - by_hand).total_seconds()) < 1e-3
 
 

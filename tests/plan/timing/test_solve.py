@@ -41,17 +41,17 @@ def test_takeoff_left_out_makes_the_planned_hold(name):
     solved = flown(name, ("ground_ops.takeoff", ""))
     planned_s = mission(name).file.event.pass_.hold.planned
     assert solved.clock.takeoff_solved and solved.clock.takeoff.microsecond == 0
-    assert 0.0 <= solved.event.hold.wait_s - planned_s < 1.0
+    assert 0.0 <= solved.the_pass.hold.wait_s - planned_s < 1.0
     given = flown(name)
     assert solved.clock.takeoff - given.clock.takeoff == pytest.approx(
-        timedelta(seconds=given.event.hold.wait_s - planned_s), abs=timedelta(seconds=1)
+        timedelta(seconds=given.the_pass.hold.wait_s - planned_s), abs=timedelta(seconds=1)
     )
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_setups_left_out_are_the_least_of_time_and_fuel(name):
     solved = flown(name, ("training.setups.planned", ""))
-    t = solved.training
+    t = solved.the_block
     assert t.setups_given is None and t.setups_flown == min(t.by_time, t.by_fuel)
     assert t.bound == ("fuel" if t.by_fuel < t.by_time else "time")
 
@@ -61,14 +61,14 @@ def test_time_allows_what_the_hold_can_give_up(name):
     """One set-up more would cut the hold below the shortest that can be flown, or leave the area after its
     reservation; so many don't."""
     solved, one_more = flown(name, ("training.setups.planned", "")), None
-    most = solved.training.by_time
+    most = solved.the_block.by_time
     for setups, fits in ((most, True), (most + 1, False)):
         one_more, _ = fly(with_setups(mission(name), setups), tables=False)
         leave_s = mission(name).file.training.leave.time if mission(name).file.training.leave else 0.0
         out = one_more.clock.training_end + timedelta(seconds=leave_s)
         reserved = mission(name).times.reserved
         assert (
-            one_more.event.hold.wait_s >= one_more.event.shape.shortest_s
+            one_more.the_pass.hold.wait_s >= one_more.the_pass.shape.shortest_s
             and (reserved is None or out <= reserved.end)
         ) is fits
 
@@ -77,7 +77,7 @@ def test_time_allows_what_the_hold_can_give_up(name):
 def test_fuel_allows_what_leaves_joker(name):
     """Flown as given: with so many set-ups every ship ends training at or above joker, with one more some
     ship doesn't."""
-    most = flown(name, ("training.setups.planned", "")).training.by_fuel
+    most = flown(name, ("training.setups.planned", "")).the_block.by_fuel
     for setups, enough in ((most, True), (most + 1, False)):
         sortie, _ = fly(with_setups(mission(name), setups), tables=False)
         assert all(ship.training_end_predicted >= ship.joker.figure for ship in sortie.fuel.ships) is enough
@@ -87,9 +87,9 @@ def test_fuel_allows_what_leaves_joker(name):
 def test_both_left_out(name):
     """The take-off that makes the planned hold with the set-ups that were chosen."""
     solved = flown(name, ("ground_ops.takeoff", ""), ("training.setups.planned", ""))
-    t = solved.training
+    t = solved.the_block
     assert t.setups_flown == min(b for b in (t.by_time, t.by_fuel) if b is not None)
-    assert 0.0 <= solved.event.hold.wait_s - mission(name).file.event.pass_.hold.planned < 1.0
+    assert 0.0 <= solved.the_pass.hold.wait_s - mission(name).file.event.pass_.hold.planned < 1.0
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -98,8 +98,8 @@ def test_joker_holds_the_pass_however_late_the_hold_is_reached(name):
     whole way on, as with the planned hold."""
     late, later = (fly(with_setups(mission(name), n), tables=False)[0] for n in (7, 9))
     assert (
-        later.clock.training_end > later.event.hold.leave
-        and later.event.hold.wait_s < late.event.hold.wait_s < 0
+        later.clock.training_end > later.the_pass.hold.leave
+        and later.the_pass.hold.wait_s < late.the_pass.hold.wait_s < 0
     )
     assert [ship.joker.exact_lb for ship in late.fuel.ships] == pytest.approx(
         [ship.joker.exact_lb for ship in later.fuel.ships]
@@ -119,9 +119,9 @@ def test_joker_holds_the_pass_however_late_the_hold_is_reached(name):
 
 def test_given_setups_are_flown_as_given_however_many():
     sortie = flown("regatta", ("training.setups.planned", "7"))
-    assert (sortie.training.setups_flown, sortie.training.bound) == (7, "given")
+    assert (sortie.the_block.setups_flown, sortie.the_block.bound) == (7, "given")
     # three more set-ups of 660 s than the 4 that leave 512.8 s
-    assert sortie.event.hold.wait_s == pytest.approx(512.8 - 3 * 660, abs=0.1)
+    assert sortie.the_pass.hold.wait_s == pytest.approx(512.8 - 3 * 660, abs=0.1)
 
 
 def test_neither_takeoff_nor_event_is_an_error_that_says_what_to_give():
@@ -151,7 +151,7 @@ def test_a_later_takeoff_never_gives_more_setups(name):
         fly(with_setups(with_takeoff(mission(name), nominal + timedelta(minutes=m)), None), tables=False)[0]
         for m in range(0, 61, 3)
     ]
-    counts = [sortie.training.setups_flown for sortie in flights]
+    counts = [sortie.the_block.setups_flown for sortie in flights]
     assert counts == sorted(counts, reverse=True) and counts[0] > counts[-1]
 
 
@@ -160,8 +160,8 @@ def test_an_early_takeoff_may_give_fewer_setups():
     nominal, early = flown("regatta", *open_all_day), mission("regatta", *open_all_day)
     half_an_hour, _ = fly(with_takeoff(early, nominal.clock.takeoff - timedelta(minutes=30)), tables=False)
     assert (
-        half_an_hour.training.bound == "fuel"
-        and half_an_hour.training.setups_flown < nominal.training.setups_flown
+        half_an_hour.the_block.bound == "fuel"
+        and half_an_hour.the_block.setups_flown < nominal.the_block.setups_flown
     )
 
 
@@ -171,7 +171,7 @@ def test_a_hold_reached_too_late_gives_no_fuel_back():
     lb/h, 185.2 lb."""
     base = flown("regatta")
     late, _ = fly(with_takeoff(mission("regatta"), base.clock.takeoff + timedelta(minutes=16)), tables=False)
-    assert late.event.hold.wait_s < 0
+    assert late.the_pass.hold.wait_s < 0
     assert (base.fuel.ships[0].landing_predicted, late.fuel.ships[0].landing_predicted) == (1650, 1840)
 
 

@@ -11,7 +11,7 @@ from briefgen.brief.slides.view.air import (
     dated_alike,
     sight_words,
     sun_for_words,
-    to_set_time,
+    to_set_times,
     weather_then,
     wind_words,
 )
@@ -265,8 +265,7 @@ def navlog(w: Words) -> Table:
         "Courses and headings magnetic where the variation is known; TAS and GS in kt; time in minutes and"
         " seconds."
     )
-    pushed = to_set_time(w)
-    caption += f" {pushed}." if pushed else ""
+    caption += "".join(f" {pushed}." for pushed in to_set_times(w))
     return text_table("navlog", columns, [_leg_row(w, leg) for leg in w.plan.legs], caption)
 
 

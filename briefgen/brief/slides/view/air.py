@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Any
 
@@ -234,27 +235,22 @@ def route_values(w: Words) -> dict[str, Any]:
         "distance": words.distance(sum(leg.distance_nm for leg in legs)),
         "count": words.counted(len(legs), "leg"),
         "numbered": None if numbered == len(legs) else str(numbered),
-        "sums": [
-            leg_sum(leg) + (f". {to_set_time(w)}" if leg.kind == "run-in" and to_set_time(w) else "")
-            for leg in legs
-        ],
+        "sums": [". ".join((leg_sum(leg), *to_set_times(w, leg))) for leg in legs],
         "transit": _transit(w),
         "calm": any(not leg.air.forecast for leg in legs),
         "extrapolated": [f"{leg.start.id} to {leg.end.id}" for leg in legs if leg.air.extrapolated],
     }
 
 
-def to_set_time(w: Words) -> str:
-    """``IP to QUAY in 1:36 at 300 KGS ends at the SET time: pushed up, T is 15 s sooner``; empty where
-    nothing is made up."""
-    event = w.plan.event
-    if event is None or event.push is None:
-        return ""
-    run_in = event.run_in
-    return (
-        f"{beginning(run_in.between)} in {words.duration_clock(run_in.time_s)} at"
-        f" {words.speed_kt(event.run_in_kt, 'KGS')} ends at the SET time: pushed up, T is"
-        f" {words.duration(event.late_bias_s)} sooner"
+def to_set_times(w: Words, leg: Leg | None = None) -> Iterable[str]:
+    """``IP to QUAY in 1:36 at 300 KGS ends at the SET time: pushed up, T is 15 s sooner``, of each pass that
+    makes time up, or of those whose run-in ``leg`` is; each once."""
+    pushed = (own for own in w.plan.passes if own.push is not None and leg in (None, own.run_in))
+    return dict.fromkeys(
+        f"{beginning(own.run_in.between)} in {words.duration_clock(own.run_in.time_s)} at"
+        f" {words.speed_kt(own.run_in_kt, 'KGS')} ends at the SET time: pushed up, T is"
+        f" {words.duration(own.late_bias_s)} sooner"
+        for own in pushed
     )
 
 
