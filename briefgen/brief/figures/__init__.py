@@ -13,6 +13,7 @@ from briefgen.brief.figures import (
     formation,
     fuel_clock,
     hold_laps,
+    opening,
     pass_plan,
     pass_profile,
     push_ruler,
@@ -28,6 +29,7 @@ from briefgen.plan.sortie import Plan
 __all__ = ["FIGURES", "figure_makers", "fuel_chart"]
 
 FIGURES: dict[str, Callable[[Plan], FigureMaker | None]] = {
+    "opening": opening.make,
     "storyboard": storyboard.make,
     "clock_bar": clock_bar.make,
     "daylight": daylight.make,

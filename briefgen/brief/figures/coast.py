@@ -24,7 +24,7 @@ class Coast:
     it: such a map doesn't tell land from sea), the lines over them, and where they are from."""
 
     fills: tuple[Shape, ...] = ()
-    lines: tuple[Shape, ...] = ()
+    lines: tuple[Line, ...] = ()
     source: str = ""
 
 

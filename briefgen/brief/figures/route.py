@@ -72,7 +72,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
         return _small(plan, canvas)
     legs = listed_legs(plan)
     box, side = foot(canvas, 1.22 * len(legs) + 9) if is_narrow(canvas) else strip(canvas)
-    chart = _chart(plan, box, canvas)
+    chart = chart_of(plan, box, canvas)
     coast = coast_of(chart)
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
     segments = segments_of(_outlines(drawn))
@@ -86,7 +86,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     obstacles = Obstacles((*taken, *edges(box)), segments)
     named_areas: list[Shape] = []
     unplaced: list[str] = []
-    for area in _areas(plan):
+    for area in areas_of(plan):
         shapes_of, lost = _area_words(area, chart, canvas, obstacles)
         words_of_area = tuple(text_box(s, canvas.medium).grown(2) for s in shapes_of if isinstance(s, Text))
         leaders = segments_of(s.points for s in shapes_of if isinstance(s, Line))
@@ -115,7 +115,7 @@ def _small(plan: Plan, canvas: Canvas) -> Scene:
     """A map of a few centimetres: what is flown over and base first, then where training is and the
     diverts by their ids; the figures of the legs stand on the cards."""
     box = Box(0, 0, canvas.width_pt, canvas.height_pt)
-    chart, size = _chart(plan, box, canvas), canvas.size_pt("label")
+    chart, size = chart_of(plan, box, canvas), canvas.size_pt("label")
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
     drawn = [
         Line(s.points, "track_thin", s.arrow) if isinstance(s, Line) and s.style == "track" else s
@@ -141,7 +141,7 @@ def _small_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     clear = 0.4 * canvas.size_pt("label")
     base = point_of(plan.mission, plan.mission.file.ground_ops.base)
     over = list(dict.fromkeys(each.centre for each in plan.passes))
-    areas = [(area.name, *chart.middle_of(area.boundary)) for area in _areas(plan)]
+    areas = [(area.name, *chart.middle_of(area.boundary)) for area in areas_of(plan)]
     return [
         *(Label(chart.place(position(p)), name_of(p), "target", clear) for p in over),
         Label(chart.place(position(base)), name_of(base), "label_bold", clear, 0),
@@ -157,7 +157,7 @@ def _small_labels(plan: Plan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
 # ---------------------------------------------------------------- what is shown
 
 
-def _areas(plan: Plan) -> list[Area]:
+def areas_of(plan: Plan) -> list[Area]:
     """Where the flight trains, each area once."""
     areas = [block.written.area for block in plan.mission.blocks]
     return [area for i, area in enumerate(areas) if area not in areas[:i]]
@@ -179,10 +179,10 @@ def _places(plan: Plan) -> list[Position]:
     ends = [p for leg in plan.legs for p in (leg.start, leg.end)]
     base = point_of(plan.mission, plan.mission.file.ground_ops.base)
     places = [position(p) for p in (*ends, base, *(d.place for d in _diverts(plan)))]
-    return [*places, *chain(*(area.boundary for area in _areas(plan)))]
+    return [*places, *chain(*(area.boundary for area in areas_of(plan)))]
 
 
-def _chart(plan: Plan, box: Box, canvas: Canvas) -> PlaneMap:
+def chart_of(plan: Plan, box: Box, canvas: Canvas) -> PlaneMap:
     centre = position(_origin(plan))
     spots = [plane_point(centre, place) for place in _places(plan)]
     return fit(
@@ -203,7 +203,7 @@ def _racetracks(plan: Plan, centre: Position) -> Iterator[list[tuple[float, floa
 
 def _tracks(plan: Plan, chart: PlaneMap) -> list[Shape]:
     shapes: list[Shape] = [
-        Polygon(tuple(chart.place(p) for p in area.boundary), "area_outline") for area in _areas(plan)
+        Polygon(tuple(chart.place(p) for p in area.boundary), "area_outline") for area in areas_of(plan)
     ]
     for before, after in zip(plan.legs, plan.legs[1:], strict=False):
         if before.end.id != after.start.id:

@@ -106,6 +106,9 @@ STYLES: dict[str, Style] = {
     "land": Style("", 0, fill="paper"),
     "coast": Style("soft", 1),
     "border": Style("soft", 0.75, "long"),
+    "faint": Style("rule", 0.75),
+    "faint_dashed": Style("rule", 1, "long"),
+    "faint_track": Style("rule", 2.5),
     "area_outline": Style("soft", 1.5, "long"),
     "area": Style("soft", 1.5, "long", fill="wash"),
     "divert": Style("soft", 1.25, "dot"),
@@ -155,12 +158,16 @@ TEXT_STYLES: dict[str, TextStyle] = {
     "body_red": TextStyle("body", bold=True, colour="red"),
     "head": TextStyle("head", bold=True),
     "big": TextStyle("big", bold=True, colour="pine"),
+    "large": TextStyle("large", bold=True, colour="ochre"),
+    "large_soft": TextStyle("large", bold=True, colour="soft"),
+    "huge": TextStyle("huge", bold=True, colour="ochre"),
 }
 
+_STEPS = ("fine", "label", "body", "head", "title", "large", "big", "huge")
 TYPE_SCALE_PT: dict[str, dict[str, float]] = {
-    "deck": {"fine": 9, "label": 16, "body": 18, "head": 24, "title": 28, "big": 54},
-    "card": {"fine": 8, "label": 8, "body": 9, "head": 11, "title": 14, "big": 26},
-    "page": {"fine": 11, "label": 13, "body": 16, "head": 20, "title": 26, "big": 44},
+    "deck": dict(zip(_STEPS, (9, 16, 18, 24, 28, 44, 54, 96), strict=True)),
+    "card": dict(zip(_STEPS, (8, 8, 9, 11, 14, 20, 26, 40), strict=True)),
+    "page": dict(zip(_STEPS, (11, 13, 16, 20, 26, 30, 44, 52), strict=True)),
 }
 
 STROKE_SHARE: dict[str, float] = {"deck": 1.0, "card": 0.5, "page": 0.8}
