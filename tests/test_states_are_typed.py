@@ -20,7 +20,7 @@ from tests.trees import nodes_in, tree_of
 
 Members = dict[str, set[str]]
 # what a person typed is read there, sign by sign, and becomes a type
-GRAMMARS = ("parse_heights", "parse_words", "elements", "read_report")
+GRAMMARS = ("parse_heights", "parse_words", "elements", "read_report", "winds_text")
 
 
 def _name(node: ast.expr) -> str:

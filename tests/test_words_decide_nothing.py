@@ -49,6 +49,7 @@ READERS = {
     "mission/inputs/elements.py": "a word of a TAF or METAR",
     "mission/inputs/read_report.py": "the text of a TAF or METAR",
     "mission/inputs/report.py": "the code of a present weather",
+    "mission/inputs/winds_text.py": "the text of winds aloft",
     "mission/read/characters.py": "the signs of a file, by their Unicode categories",
     "mission/read/brackets.py": "the text of a file, sign by sign",
     "mission/read/syntax_errors.py": "the parser's messages, which have no code",

@@ -121,7 +121,11 @@ FIGURES = ("cloud", "visibility", "wind", "temperature", "qnh")
 
 
 def what_is_typed_wins(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """Whoever types a figure beside a report is told that the report's no longer counts."""
+    """Whoever types a figure beside a pasted text is told that the text's no longer counts."""
+    if given(file, "weather", "winds") and given(file, "weather", "winds_text") is not None:
+        message, why = "the winds that are typed win over the pasted ones", "no level is read off the text"
+        help = "leave out the one that is not to count"
+        yield check.note("typed-wins", ("weather", "winds_text"), message, why=why, help=help)
     for id, weather in (given(file, "weather", "at") or {}).items():
         if given(weather, "taf") is None and given(weather, "metar") is None:
             continue

@@ -14,6 +14,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.units.values import CloudKind, CloudLayer, Pressure, Visibility
 
+WINDS_TEXT: KeyPath = ("weather", "winds_text")
 ReportKind = Literal["TAF", "METAR"]
 # what a report is beside a usual one: amended, corrected, cancelled, without content
 Status = Literal["", "AMD", "COR", "CNL", "NIL"]
@@ -153,6 +154,8 @@ class Unusable:
 
 def is_pasted(path: KeyPath) -> bool:
     """Whether a text is pasted at a key path of the mission file."""
+    if path == WINDS_TEXT:
+        return True
     return len(path) == 4 and path[:2] == ("weather", "at") and path[3] in ("taf", "metar")
 
 

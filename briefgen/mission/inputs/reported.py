@@ -57,15 +57,15 @@ def dated(report: Report, near: datetime) -> DatedReport | None:
     if report.status in ("NIL", "CNL"):
         return None
     if report.kind == "METAR":
-        at = None if report.at is None else _nearest(report.at, near)
+        at = None if report.at is None else nearest(report.at, near)
         if at is None:
             return None
         end = at + OBSERVED_FOR
         return DatedReport(report, at, end, tuple(DatedGroup(group, at, end) for group in report.groups))
     if report.valid is None or report.valid.end is None:
         return None
-    start = _nearest(report.valid.start, near)
-    until = None if start is None else _first_after(report.valid.end, start)
+    start = nearest(report.valid.start, near)
+    until = None if start is None else first_after(report.valid.end, start)
     if start is None or until is None or until - start > timedelta(hours=LONGEST_H):
         return None
     return DatedReport(report, start, until, tuple(_dated_groups(report, start, until)))
@@ -80,21 +80,21 @@ def _dated_groups(report: Report, start: datetime, end: datetime) -> Iterator[Da
         if group.period is not None and group.change:
             own = group.period.start
             begins = (
-                _first_after(own, before - JUST_AFTER) if own.day is None else _nearest(own, start)
+                first_after(own, before - JUST_AFTER) if own.day is None else nearest(own, start)
             ) or start
             if group.period.end is not None:
-                ends = _first_after(group.period.end, begins) or end
+                ends = first_after(group.period.end, begins) or end
             before = begins
         yield DatedGroup(group, begins, ends)
 
 
-def _nearest(at: DayTime, near: datetime) -> datetime | None:
+def nearest(at: DayTime, near: datetime) -> datetime | None:
     """The instant of that day of a month that is nearest; None where no month near has such a day."""
     found = [on for months in (-1, 0, 1) if (on := _in_month(at, near, months)) is not None]
     return min(found, key=lambda on: (abs(on - near), on), default=None)
 
 
-def _first_after(at: DayTime, begin: datetime) -> datetime | None:
+def first_after(at: DayTime, begin: datetime) -> datetime | None:
     """The first such instant after another one."""
     if at.day is None:
         midnight = begin.replace(hour=0, minute=0, second=0, microsecond=0)

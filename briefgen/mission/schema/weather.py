@@ -7,6 +7,8 @@ from pydantic import Field
 
 from briefgen.mission.inputs.read_report import EXAMPLE, read_report
 from briefgen.mission.inputs.report import Report, ReportKind, Unusable
+from briefgen.mission.inputs.winds_text import EXAMPLES as WINDS_EXAMPLES
+from briefgen.mission.inputs.winds_text import AloftRow, WindsText, read_winds
 from briefgen.mission.schema.base import (
     Part,
     Phrase,
@@ -40,6 +42,16 @@ def _report_scalar(kind: ReportKind) -> Scalar:
     return Scalar(f"a {kind}", read, (EXAMPLE[kind],), lambda: {"type": "string"})
 
 
+def _read_winds(text: str) -> WindsText:
+    found = read_winds(text)
+    if isinstance(found, Unusable):
+        raise Unreadable(found.message, found.why, found.help)
+    return found
+
+
+WindsAloftText = Annotated[
+    WindsText, Scalar("winds aloft", _read_winds, WINDS_EXAMPLES, lambda: {"type": "string"})
+]
 TafText = Annotated[Report, _report_scalar("TAF")]
 MetarText = Annotated[Report, _report_scalar("METAR")]
 
@@ -85,5 +97,13 @@ class Weather(Part):
     valid: ClockRangeField | None = None
     source: Phrase | None = None
     winds: tuple[WindLevel, ...] = listed(40)
+    winds_text: WindsAloftText | None = None
+    """The winds aloft pasted whole: a table of one place in the US format FB, or rows such as FL100 270/35
+    M05. On several lines it stands behind `>`. `winds` beside it win."""
     at: Annotated[Mapping[PlaceOrAreaRef, PlaceWeather], Field(max_length=60)] = Field(default_factory=dict)
     transition_altitude: ElevationField | None = None
+
+    @property
+    def aloft(self) -> tuple[WindLevel | AloftRow, ...]:
+        """The winds aloft as typed, else as pasted."""
+        return self.winds if self.winds or self.winds_text is None else self.winds_text.rows

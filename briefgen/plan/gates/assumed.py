@@ -5,27 +5,40 @@ CHECKED for each of them."""
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import UTC, datetime, time
 
 from briefgen.core.diagnostics import KeyPath
+from briefgen.mission.inputs.report import WINDS_TEXT
+from briefgen.mission.inputs.winds_text import used_over
 from briefgen.plan.fuel.of_mission import climbs_home
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.valid import somebodys
-from briefgen.plan.gates.verdicts import About, not_checked, words
+from briefgen.plan.gates.verdicts import About, landing_late_s, not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
+from briefgen.plan.timing.clock import later
 
 WINDS: KeyPath = ("weather", "winds")
 
 
 def winds_aloft(s: Sortie) -> Iterator[Gate]:
     """The winds aloft are given, be they calm, and somebody's."""
-    weather = s.mission.file.weather
+    weather, about = s.mission.file.weather, text("winds-aloft")
     given = _given(
-        text("winds-aloft"),
-        None if weather is not None and weather.winds else WINDS,
+        about,
+        None if weather is not None and weather.aloft else WINDS,
         "no winds are given: every time, speed and fuel is worked out in still air of standard temperature",
     )
-    yield somebodys(s, given)
+    if weather is None or weather.winds or weather.winds_text is None:
+        yield somebodys(s, given)
+        return
+    over = used_over(weather.winds_text, datetime.combine(s.mission.date, time(12), tzinfo=UTC))
+    last = later(s.clock.last_landing, landing_late_s(s))
+    if over is not None and not over[0] <= s.clock.takeoff <= last <= over[1]:
+        hours = f"from {over[0]:%d %H%M}Z to {over[1]:%d %H%M}Z"
+        why = f"the pasted winds are for use {hours}, not for all of this flight"
+        given = not_checked(about.but(cause=WINDS_TEXT), why, key=WINDS)
+    yield given
 
 
 def climbs(s: Sortie) -> Iterator[Gate]:

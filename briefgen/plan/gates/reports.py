@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.mission.inputs.report import Elements, Report, phenomena
+from briefgen.mission.inputs.report import WINDS_TEXT, Elements, Report, phenomena
 from briefgen.mission.inputs.reported import DatedReport
 from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.fuel.alternate import arrivals
@@ -37,18 +37,24 @@ def _pasted(s: Sortie) -> Iterator[tuple[str, Report]]:
             yield id, report
 
 
-def _key(id: str, report: Report) -> KeyPath:
-    return key_of(id, "taf" if report.kind == "TAF" else "metar")
-
-
 def understood(s: Sortie) -> Iterator[Gate]:
-    """Every word of the reports is understood; without a report there is no such gate."""
-    pasted = list(_pasted(s))
+    """Every word that was pasted is understood; without such a text there is no such gate."""
+    pasted: list[tuple[KeyPath, str, tuple[str, ...]]] = [
+        (
+            key_of(id, "taf" if report.kind == "TAF" else "metar"),
+            f"{report.kind} at {id}",
+            report.not_understood,
+        )
+        for id, report in _pasted(s)
+    ]
+    weather = s.mission.file.weather
+    if weather is not None and weather.winds_text is not None:
+        pasted.append((WINDS_TEXT, "winds aloft", weather.winds_text.not_understood))
     if not pasted:
         return
-    odd = [(id, report) for id, report in pasted if report.not_understood]
-    about = text("report-words").but(cause=_key(*(odd or pasted)[0]))
-    said = "; ".join(f"{report.kind} at {id}: {' '.join(report.not_understood)}" for id, report in odd)
+    odd = [row for row in pasted if row[2]]
+    about = text("report-words").but(cause=(odd or pasted)[0][0])
+    said = "; ".join(f"{whose}: {' '.join(unknown)}" for _, whose, unknown in odd)
     yield words(about, not odd, said or "all of them", "all of them", worse="CAUTION")
 
 

@@ -586,11 +586,11 @@ _ROWS = (
     ),
     About(
         "report-words",
-        "Words of the reports that are understood",
+        "Words of what is pasted that are understood",
         "",
         REPORTS,
         (),
-        "read them yourself, and type what they say under weather.at: what is typed wins",
+        "read them yourself, and type what they say under weather: what is typed wins",
     ),
     About(
         "report-place",

@@ -183,7 +183,7 @@ def forecast(mission: Mission) -> tuple[ForecastLevel, ...]:
     weather = mission.file.weather
     base = point_of(mission, mission.file.ground_ops.base)
     levels: dict[float, ForecastLevel] = {}
-    for row in () if weather is None else weather.winds:
+    for row in () if weather is None else weather.aloft:
         height = altitude_ft(mission, base, row.level)
         vector = wind_vector(mission, base, row.wind)
         if height is None or vector is None:

@@ -75,6 +75,9 @@ def reports(w: Words) -> Table | None:
             own = next((dated for dated in given.reports if dated.report is report), None)
             odd = " ".join(report.not_understood)
             rows.append([_place(w.mission, id), report.raw, _changes(w, own), odd or "nothing"])
+    winds = None if file.weather is None else file.weather.winds_text
+    if winds is not None:
+        rows.append(["Winds aloft", winds.raw, "no change", " ".join(winds.not_understood) or "nothing"])
     return text_table("reports", columns, rows)
 
 
@@ -110,7 +113,7 @@ def winds(w: Words) -> Table | None:
             words.wind(row.wind),
             words.temperature(row.temperature) if row.temperature is not None else NOT_GIVEN,
         ]
-        for row in forecast.winds
+        for row in forecast.aloft
     ]
     return text_table(
         "winds", (Column("Level", "right"), Column("Wind"), Column("Temperature", "right")), rows

@@ -41,7 +41,7 @@ def weather_values(w: Words) -> dict[str, Any] | None:
 
 def _strongest(w: Words) -> str | None:
     """The strongest wind of the forecast aloft."""
-    rows = w.mission.file.weather.winds
+    rows = w.mission.file.weather.aloft
     if not rows:
         return None
     row = max(rows, key=lambda row: row.wind.kt)
