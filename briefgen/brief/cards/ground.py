@@ -9,7 +9,7 @@ from datetime import datetime
 
 from briefgen.brief.cards.by_speed import TITLE, by_speed
 from briefgen.brief.cards.common import grid, large_time, last_begin_t, under_line
-from briefgen.brief.cards.ground_back import ground_back, ground_back_reductions
+from briefgen.brief.cards.ground_words import change_words, fewer_changes, fewer_others, others
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import (
@@ -44,6 +44,7 @@ from briefgen.plan.model import Cue, EventPlan, HoldPlan, SlipRow
 from briefgen.plan.one_pass import passes_over
 from briefgen.plan.sortie import Plan
 
+LEAST_PT = 9.0
 _FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list
 PLANNED_LOST = "Planned T cannot be flown: tell the flight now."
 
@@ -59,16 +60,26 @@ def ground_contact(plan: Plan, event: str = "") -> Card:
         pass_ = each.plan.passes[0]
         name = f", {name_of(pass_.section)}" if name_of(pass_.section) else ""
         sides += [
-            (f"ground contact{name}", _front(each, pass_)),
-            (f"changes and others{name}", ground_back(each, pass_)),
+            (f"ground contact{name}", {**_front(each, pass_), **change_words(each, pass_)}),
+            (f"schedule and others{name}", {**_schedule_side(each, pass_), **others(each, pass_)}),
         ]
-        reductions += [_front_reductions(each, pass_), ground_back_reductions(each, pass_)]
+        reductions += [_front_reductions(each, pass_), _back_reductions(each, pass_)]
     heading = ground.callsign if ground else "GROUND CONTACT"
-    return Card(heading, under_line(own[0]), tuple(sides), reductions=tuple(reductions))
+    options = {"least": LEAST_PT, "table": LEAST_PT}
+    return Card(heading, under_line(own[0]), tuple(sides), options, tuple(reductions))
 
 
 def _front_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
-    """What gives way on a first side that is too full: the cues that are heard first, since T hangs on the
+    """What gives way on a first side that is too full."""
+    return (
+        *fewer_changes(event),
+        Reduction("wait", "of what limits T only the earliest", _wait(w, event, most=1)),
+        Reduction("slips", "the reasons beside the slips left out", _slips(w, event, reasons=False)),
+    )
+
+
+def _back_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
+    """What gives way on a second side that is too full: the cues that are heard first, since T hangs on the
     last."""
     return (
         Reduction(
@@ -81,8 +92,7 @@ def _front_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
             f"of the contact schedule only the last {_FEWEST}",
             _schedule(w, event, last=_FEWEST),
         ),
-        Reduction("wait", "of what limits T only the earliest", _wait(w, event, most=1)),
-        Reduction("slips", "the reasons beside the slips left out", _slips(w, event, reasons=False)),
+        *fewer_others(w, event),
     )
 
 
@@ -90,12 +100,18 @@ def _front(w: Words, event: EventPlan) -> Side:
     return {
         "times": _times(w, event),
         "who": _who(w),
+        "slips": _slips(w, event),
+        "wait": _wait(w, event),
+        "stop": _abort_words(w, event),
+        "abort": _abort(w, event),
+    }
+
+
+def _schedule_side(w: Words, event: EventPlan) -> Side:
+    return {
         "lost_contact": _lost_contact(w),
         "schedule": _schedule(w, event),
         "script": _script(w, event),
-        "slips": _slips(w, event),
-        "wait": _wait(w, event),
-        "abort": _abort(w, event),
     }
 
 
@@ -373,28 +389,22 @@ def _leave(w: Words, hold: HoldPlan) -> str:
     return _both(w, hold.leave) if hold.reached else UNREACHABLE
 
 
-def _abort(w: Words, event: EventPlan) -> Pairs:
-    given = w.mission.file.event.pass_
-    rows = []
-    if event.abort is not None:
-        rows.append(("Words", event.abort.words))
-        rows += [("May be said by", given.abort.said_by)] if given.abort and given.abort.said_by else []
-        rows += (
-            [
-                (
-                    "Only the abort words",
-                    (
-                        f"after {last_begin_t(event)}:"
-                        f" {_both(w, words.time_limit(event.abort.last_begin, 'latest'))}"
-                    ),
-                )
-            ]
-            if event.abort.last_begin
-            else []
-        )
-    else:
-        rows.append(("Words", NOT_GIVEN))
+def _abort_words(w: Words, event: EventPlan) -> Large:
+    """The words as large as they go, as on the pilots' cards, and who may say them."""
+    if event.abort is None:
+        return Large("Abort", (("ABORT WORDS", NOT_GIVEN, ""),), dark=(0,))
+    given = w.mission.the_event.pass_.abort
+    who = f", said by {given.said_by}" if given and given.said_by else ""
+    return Large("Abort", ((f"ABORT WORDS{who}", event.abort.words, ""),), dark=(0,), wraps=True)
+
+
+def _abort(w: Words, event: EventPlan) -> Pairs | None:
+    given = w.mission.the_event.pass_
+    rows: list[tuple[str, str]] = []
+    if event.abort is not None and event.abort.last_begin:
+        last = _both(w, words.time_limit(event.abort.last_begin, "latest"))
+        rows.append(("Only the abort words", f"after {last_begin_t(event)}: {last}"))
     after = after_hold(given, event)
     rows += [("After leave-hold", after)] if after else []
     rows += [("Leave-hold planned", _leave(w, event.hold))] if event.hold else []
-    return Pairs("Stop it", tuple(rows))
+    return Pairs("Until when", tuple(rows)) if rows else None

@@ -236,8 +236,11 @@ def test_what_an_obstacle_beside_the_track_asks_stands_with_the_minimum():
 def test_after_the_last_moment_the_abort_words_of_the_file_are_meant_whatever_they_are():
     """Lantern-fair: WAXWING BREAK OFF, only they after T-70 s: 12:40:15 - 1 min 10 s."""
     plan = plan_of(LANTERN)
-    pilot, ground = cards.kneeboard(plan, 1), dict(section(cards.ground_contact(plan), 0, "abort").rows)
-    assert section(pilot, 1, "abort").items[0][1] == ground["Words"] == "WAXWING BREAK OFF"
+    pilot, card = cards.kneeboard(plan, 1), cards.ground_contact(plan)
+    ground = dict(section(card, 0, "abort").rows)
+    assert [section(pilot, 1, "abort").items[0][1], section(card, 0, "stop").items[0][1]] == [
+        "WAXWING BREAK OFF"
+    ] * 2
     assert section(pilot, 1, "cues").items[-1] == ("ABORT ONLY", "12:39:05", "T-1 min 10 s")
     assert ground["Only the abort words"] == "after T-1 min 10 s: 12:39:05 Z  ·  14:39:05 EET"
     sheet = dict(section(cards.approval(plan), 0, "stop").items)["The pass:"]
@@ -392,7 +395,7 @@ def test_the_unit_s_own_landing_fuels_read_as_typed_wherever_they_stand(tmp_path
 # accepted 5 min.
 def test_the_ground_contact_reads_what_to_do_when_the_flight_cannot_be_reached():
     plan = plan_of(START)
-    found = dict(section(cards.ground_contact(plan), 0, "lost_contact").items)
+    found = dict(section(cards.ground_contact(plan), 1, "lost_contact").items)
     assert (
         found["Backup:"] == "130.500 MHz."
         and found["Telephone:"] == "Sqn Ldr E. Marsh, supervisor, +00 000 000."
@@ -425,7 +428,7 @@ ACTION = "action: Stay in the hold until heard or go-home time"
 )
 def test_what_the_flight_does_unheard_reads_not_briefed_where_nobody_has_said_it(tmp_path, mission, changes):
     plan = changed(tmp_path, mission, *changes)
-    found = dict(section(cards.ground_contact(plan), 0, "lost_contact").items)
+    found = dict(section(cards.ground_contact(plan), 1, "lost_contact").items)
     assert found["The flight by itself: NOT BRIEFED"].startswith("nobody has said what it does. ")
 
 
@@ -450,12 +453,12 @@ def test_a_contingency_that_nobody_has_briefed_says_so_on_the_pilots_card(missio
 @pytest.mark.parametrize("mission", [FOUNDERS, OVERCOMMITTED])
 def test_after_say_by_the_card_has_the_words_that_retime_gives(mission):
     plan = plan_of(mission)
-    words = dict(section(cards.ground_contact(plan), 1, "say").items)["Too late for it:"]
+    words = dict(section(cards.ground_contact(plan), 0, "say").items)["Too late for it:"]
     assert words.replace("____", "four minutes") == unable(callers(plan.mission), 240.0, None).say
 
 
 def test_a_backup_that_is_the_first_frequency_is_no_second_way():
-    found = dict(section(cards.ground_contact(plan_of(OVERCOMMITTED)), 0, "lost_contact").items)
+    found = dict(section(cards.ground_contact(plan_of(OVERCOMMITTED)), 1, "lost_contact").items)
     assert found["Backup:"] == "same as the first, no second way by radio."
     assert section(cards.kneeboard(plan_of(OVERCOMMITTED), 1), 1, "reach").items[0] == (
         "TRAWLER",

@@ -87,7 +87,7 @@ def test_an_overdue_cue_has_its_words_and_no_time(tmp_path):
     relay of 10 s, late by more than the 3 s of the dead-band by then. 81 s before T speed gives less than the
     25 s that it is late at 03:28:31, read back at :41 (tests/retime/test_retime.py has the arithmetic). Later
     than leave-hold less the relay, 03:28:10: no HOLD can be said for it."""
-    lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 1, "say").items)
+    lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 0, "say").items)
     assert (
         lines["ANTHEM not heard, Z:"]
         == "03:28:11 to 03:28:30: GANNET, ANTHEM NOT STARTED. 03:28:31 to 03:29:22: GANNET, ANTHEM NOT"
@@ -100,7 +100,7 @@ def test_an_overdue_cue_has_its_words_and_no_time(tmp_path):
     assert on_board["No ANTHEM, left:"].startswith("from 03:28:41 Z RETURN TO THE HOLD: ")
     silent = changed(tmp_path, "missions/founders-day.yaml", ("    no_cue: hold\n", ""))
     said = [
-        words for lead, words in section(cards.ground_contact(silent), 1, "say").items if "not heard" in lead
+        words for lead, words in section(cards.ground_contact(silent), 0, "say").items if "not heard" in lead
     ]
     assert said and all("NOT BRIEFED (event.pass.no_cue)" in words for words in said)
 
@@ -109,7 +109,7 @@ def test_the_card_says_a_change_in_the_words_of_the_clock():
     plan = plan_of(REGATTA)
     call = new_time(callers(plan.mission), plan.event.true_time, plan.event.true_time)
     six, blanks = "zero three three zero zero two", "____ ____ ____ ____ ____ ____"
-    lines = dict(section(cards.ground_contact(plan), 1, "say").items)
+    lines = dict(section(cards.ground_contact(plan), 0, "say").items)
     assert lines["Say:"] == f"{blanks} Zulu".join(call.say.rsplit(f"{six} Zulu", 1))
     assert lines["Read-back expected:"].startswith(call.read_back.replace(six, blanks))
 
@@ -148,7 +148,7 @@ PASS_ONLY = "tests/cases/ok-pass-only.yaml"
 
 def said(plan) -> list[str]:
     """At T-15, T-5 and T-3 min, on the card."""
-    found = {row[3]: row[4] for row in section(cards.ground_contact(plan), 0, "schedule").rows}
+    found = {row[3]: row[4] for row in section(cards.ground_contact(plan), 1, "schedule").rows}
     return [found[f"T-{minutes} min"] for minutes in (15, 5, 3)]
 
 
@@ -184,7 +184,7 @@ def test_from_leave_hold_on_the_schedule_offers_no_clock_time(tmp_path, mission,
 
 def test_the_slide_the_clock_page_and_the_plan_say_what_the_card_says():
     plan = plan_of("missions/lantern-fair.yaml")
-    on_card = [row[4] for row in section(cards.ground_contact(plan), 0, "schedule").rows]
+    on_card = [row[4] for row in section(cards.ground_contact(plan), 1, "schedule").rows]
     assert [row[-1].text for row in make_view(plan, STAMP).tables["contacts"].rows] == on_card
     assert [contact["say"] for contact in clock_data(plan, context())["contacts"]] == on_card
 
@@ -244,7 +244,7 @@ def test_the_words_without_a_hold_are_seconds():
     and no clock time: the card has the same sentence to fill in. SPEECH is the only cue, so none before it
     moves its times."""
     plan = plan_of(NO_HOLD)
-    said = words_of(section(cards.ground_contact(plan), 1, "say"))
+    said = words_of(section(cards.ground_contact(plan), 0, "say"))
     assert "PTARMIGAN, COALFACE. Fast [slow] ____ ____ seconds. I say again:" in said
     assert "Change of true time" not in said and "six digits" not in said and "before it" not in said
     assert "leave-hold" not in said and "the hold" not in said
@@ -280,7 +280,7 @@ def test_the_schedule_has_a_row_at_each_deadline(mission, latest):
     TOO LATE, so that its last is that of -30 s, worked again, on its own card."""
     plan = plan_of(mission)
     card = cards.ground_contact(plan)
-    schedule = {row[3]: row[1] for row in section(card, 0, "schedule").rows}
+    schedule = {row[3]: row[1] for row in section(card, 1, "schedule").rows}
     printed = [row[1] for row in section(card, 0, "slips").rows if row[1][:2].isdigit()]
     assert schedule["First SAY BY"] == min(printed)
     assert max(printed) <= schedule["Last by the hold"] <= latest
@@ -317,7 +317,7 @@ def test_the_kneeboard_says_until_when_each_slip_goes_as_the_ground_card_does(mi
 
 def test_a_flight_still_in_the_hold_leaves_it_unless_it_is_told_to_hold():
     """As on the kneeboard: leave-hold of the regatta is 03:28:20.6 Z, a moment that is flown."""
-    lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 1, "say").items)
+    lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 0, "say").items)
     assert lines["Still in the hold:"] == (
         "the flight leaves it at 03:28:21 Z, cue or no cue, unless it is told HOLD; then it has no T until it"
         " has accepted one."
@@ -335,7 +335,7 @@ def test_the_first_cue_that_never_comes_has_its_words():
     """PARADE, 03:24:30, spreads by 10 s: missed from 03:24:51 on. 27.2 s late is the most that speed gives:
     HOLD from 03:24:58 on (tests/browser/test_clock_silence.py has the page's words), up to leave-hold,
     03:28:20.6, less the relay of 10 s. From 03:29:23 on nothing is told (same file)."""
-    lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 1, "say").items)
+    lines = dict(section(cards.ground_contact(plan_of(REGATTA)), 0, "say").items)
     assert lines["PARADE not heard, Z:"] == (
         "03:24:51 to 03:24:57: GANNET, PARADE NOT STARTED. 03:24:58 to 03:28:10: GANNET, PARADE NOT STARTED."
         " HOLD. Read-back: GANNET, HOLD. 03:28:11 to 03:29:22: GANNET, PARADE NOT STARTED. Return to the"
@@ -353,7 +353,7 @@ def test_the_first_cue_that_never_comes_has_its_words():
 )
 def test_what_a_late_mark_does_to_t_stands_under_the_script(tmp_path, edits, told):
     plan = changed(tmp_path, REGATTA, *edits)
-    note = section(cards.ground_contact(plan), 0, "script").note
+    note = section(cards.ground_contact(plan), 1, "script").note
     words = "A mark heard late moves T by more than that: the rest is taken to run as slow."
     assert (words in note) == told
 
@@ -374,3 +374,9 @@ def test_a_contact_that_only_keeps_its_place_is_left_to_be_written(tmp_path):
     """An empty cell, as of a party without one: nobody can be reached at TBD."""
     plan = changed(tmp_path, REGATTA, ("contact: 123.400 MHz", "contact: TBD"))
     assert section(cards.ground_contact(plan), 1, "parties").rows[0][3] == ""
+
+
+@pytest.mark.parametrize("mission", [REGATTA, "missions/founders-day.yaml", "missions/lantern-fair.yaml"])
+def test_the_words_to_say_and_to_stop_stand_on_the_side_of_the_slips(mission):
+    front = cards.ground_contact(plan_of(mission)).sides[0][1]
+    assert None not in [front[name] for name in ("times", "stop", "slips", "wait", "say", "changes")]

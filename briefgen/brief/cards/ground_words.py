@@ -1,5 +1,5 @@
-"""The second side of the ground contact's card: the words for a change, where changes are written, who else
-is told, and whom to call. Every time on it is true time."""
+"""What the ground contact's card has to say and to write: the words for a change, where changes are written,
+who else is told, and whom to call. Every time on it is true time."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from briefgen.brief.wording.words import Words
 from briefgen.plan.event.silence import Step, first_cue, silence_steps
 from briefgen.plan.model import EventPlan, Party
 
-CHANGES = 8  # rows to write changes in
+CHANGES = 5  # rows to write changes in
 _FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list
 FAST_OR_SLOW = "fast [slow] ____ ____ seconds"  # a place to write the change of a flight that has no hold
 _SIX_DIGITS = (
@@ -24,20 +24,27 @@ _SIX_DIGITS = (
 _DIGITS = "every digit one by one, and never a clock time. Early is fast, late is slow."
 
 
-def ground_back(w: Words, event: EventPlan) -> Side:
-    """The sections of the second side by the names that the template uses; of a pass that moves with another
-    no change of its own."""
-    return {
-        "say": _say(w, event) if event.leader is None else None,
-        "changes": _changes(event) if event.leader is None else None,
-        "parties": _parties(w, event),
-        "traffic": _traffic(w),
-        "phones": _phones(w),
-    }
+def change_words(w: Words, event: EventPlan) -> Side:
+    """What stands beside the slips: the words, and where a change is written; nothing for a pass that moves
+    with another."""
+    own = event.leader is None
+    return {"say": _say(w, event) if own else None, "changes": _changes(event, CHANGES) if own else None}
 
 
-def ground_back_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
-    """What gives way on a second side that is too full: of the long lists their ends."""
+def fewer_changes(event: EventPlan) -> tuple[Reduction, ...]:
+    """Fewer lines to write on, where the words take their room."""
+    if event.leader is not None:
+        return ()
+    return (Reduction("changes", "", _changes(event, _FEWEST)), Reduction("changes", "", _changes(event, 1)))
+
+
+def others(w: Words, event: EventPlan) -> Side:
+    """Who else is told, who else is about, and whom to call."""
+    return {"parties": _parties(w, event), "traffic": _traffic(w), "phones": _phones(w)}
+
+
+def fewer_others(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
+    """Of the long lists their ends."""
     return (
         Reduction("traffic", f"only the first {_FEW} of the other traffic", _traffic(w, most=_FEW)),
         Reduction("parties", f"only the first {_FEW} parties", _parties(w, event, most=_FEW)),
@@ -127,7 +134,7 @@ def _steps(w: Words, cue: str, steps: Sequence[Step]) -> str:
     return " ".join(said)
 
 
-def _changes(event: EventPlan) -> Grid:
+def _changes(event: EventPlan, count: int) -> Grid:
     """Without a hold no clock time is told, only seconds."""
     told = (
         [("Which time", "1fr", "l"), ("Old, Z", "23mm", "l"), ("New, Z", "23mm", "l")]
@@ -142,7 +149,7 @@ def _changes(event: EventPlan) -> Grid:
         ("Read back at, Z", "25mm", "l"),
     ]
     heads, widths, align = zip(*columns, strict=True)
-    rows = tuple((str(n), *("",) * (len(columns) - 1)) for n in range(1, CHANGES + 1))
+    rows = tuple((str(n), *("",) * (len(columns) - 1)) for n in range(1, count + 1))
     return Grid("Changes", heads, rows, widths, "".join(align), tall=True)
 
 
