@@ -35,6 +35,29 @@ CLOCK = (
 )
 NO_STORAGE = "Object.defineProperty(window, 'localStorage', {get() { throw new Error('refused'); }});"
 
+# Every element with text of its own: its colour against the first background behind it that is not
+# transparent, after WCAG 2.1; those whose ratio is below the one that is given.
+CONTRAST = """
+const linear = (v) => v / 255 <= 0.04045 ? v / 255 / 12.92 : ((v / 255 + 0.055) / 1.055) ** 2.4;
+const lum = (c) => { const [r, g, b] = c.map(linear); return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
+const rgb = (text) => text.match(/[\\d.]+/g).map(Number);
+const behind = (e) => {
+  for (; e; e = e.parentElement) {
+    const c = rgb(getComputedStyle(e).backgroundColor);
+    if (c.length < 4 || c[3] > 0) return c.slice(0, 3);
+  }
+  return [255, 255, 255];
+};
+const bad = [];
+for (const e of document.querySelectorAll("body *:not(svg):not(svg *)")) {
+  if (!e.offsetParent || ![...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim())) continue;
+  const [a, b] = [lum(rgb(getComputedStyle(e).color).slice(0, 3)), lum(behind(e))];
+  const ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
+  if (ratio < arguments[0]) bad.push(e.tagName + " " + ratio.toFixed(2) + " " + e.textContent.slice(0, 40));
+}
+return bad;
+"""
+
 
 def z(text: str, day: str = "2027-01-30") -> float:
     """Milliseconds of Unix time of a Zulu time."""
