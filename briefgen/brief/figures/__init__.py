@@ -19,6 +19,7 @@ from briefgen.brief.figures import (
     push_ruler,
     route,
     slip_reach,
+    stop_page,
     storyboard,
     training_area,
 )
@@ -39,6 +40,7 @@ FIGURES: dict[str, Callable[[Plan], FigureMaker | None]] = {
     "pass_profile": pass_profile.make,
     "push_ruler": push_ruler.make,
     "slip_reach": slip_reach.make,
+    "stop": stop_page.make,
     "formation": formation.make,
     "fuel_clock": fuel_clock.make,
     "hold_laps": hold_laps.make,

@@ -106,6 +106,7 @@ STYLES: dict[str, Style] = {
     "land": Style("", 0, fill="paper"),
     "coast": Style("soft", 1),
     "border": Style("soft", 0.75, "long"),
+    "cloud": Style("soft", 1.25, fill="water"),
     "faint": Style("rule", 0.75),
     "faint_dashed": Style("rule", 1, "long"),
     "faint_track": Style("rule", 2.5),
@@ -160,14 +161,18 @@ TEXT_STYLES: dict[str, TextStyle] = {
     "big": TextStyle("big", bold=True, colour="pine"),
     "large": TextStyle("large", bold=True, colour="ochre"),
     "large_soft": TextStyle("large", bold=True, colour="soft"),
+    "stop_large": TextStyle("large", bold=True, colour="red"),
+    "stop_big": TextStyle("big", bold=True, colour="red"),
+    "stop_great": TextStyle("great", bold=True, colour="red"),
+    "stop_huge": TextStyle("huge", bold=True, colour="red"),
     "huge": TextStyle("huge", bold=True, colour="ochre"),
 }
 
-_STEPS = ("fine", "label", "body", "head", "title", "large", "big", "huge")
+_STEPS = ("fine", "label", "body", "head", "title", "large", "big", "great", "huge")
 TYPE_SCALE_PT: dict[str, dict[str, float]] = {
-    "deck": dict(zip(_STEPS, (9, 16, 18, 24, 28, 44, 54, 96), strict=True)),
-    "card": dict(zip(_STEPS, (8, 8, 9, 11, 14, 20, 26, 40), strict=True)),
-    "page": dict(zip(_STEPS, (11, 13, 16, 20, 26, 30, 44, 52), strict=True)),
+    "deck": dict(zip(_STEPS, (9, 16, 18, 24, 28, 44, 54, 68, 96), strict=True)),
+    "card": dict(zip(_STEPS, (8, 8, 9, 11, 14, 20, 26, 32, 40), strict=True)),
+    "page": dict(zip(_STEPS, (11, 13, 16, 20, 26, 30, 44, 48, 52), strict=True)),
 }
 
 STROKE_SHARE: dict[str, float] = {"deck": 1.0, "card": 0.5, "page": 0.8}

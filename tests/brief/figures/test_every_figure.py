@@ -76,6 +76,15 @@ def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
                 "SCT 4000 ft AGL",
             ],
         ),
+        (
+            "stop",
+            [
+                "GANNET ABORT ABORT",
+                "Climb to 2000 ft MSL",
+                "Lost wingman: Turn away 30 deg",
+                "Without 1: ship 3",
+            ],
+        ),
         ("opening", ["T 03:30:02 Z", "SET 03:30:17 Z", "14:30:02 Event AEDT (+11:00)"]),
         ("storyboard", ["training 48 min", "03:30:02 Z", "ship 4, which lands with 1410 lb"]),
         ("clock_bar", ["training 48 min", "03:30:02 Z", "Last landing"]),
