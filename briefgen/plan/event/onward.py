@@ -42,10 +42,15 @@ def continue_to(whole: Plan, pass_: EventPlan) -> ContinueTo | None:
 
 
 def with_next(passes: Sequence[tuple[EventPlan, float]]) -> tuple[EventPlan, ...]:
-    """Each pass with the next whose T stays where it is, as the waits are planned; beside each how long the
-    last leg to it takes."""
+    """Each pass with the next whose T stays where it is, as the waits are planned, and with those whose T
+    moves with its own; beside each how long the last leg to it takes."""
     return tuple(
-        replace(pass_, next_fixed=_next_fixed(pass_, passes[n + 1 :])) for n, (pass_, _) in enumerate(passes)
+        replace(
+            pass_,
+            next_fixed=_next_fixed(pass_, passes[n + 1 :]),
+            followers=tuple(own for own, _ in passes[n + 1 :] if own.leader == pass_.section),
+        )
+        for n, (pass_, _) in enumerate(passes)
     )
 
 

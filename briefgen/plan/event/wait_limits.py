@@ -72,6 +72,7 @@ def latest_times(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     yield from _light(plan, event)
     yield from _others(plan, event)
     yield from _next(event)
+    yield from _followers(plan, event)
     if event.next_fixed is not None:  # then the landing stays where it is
         return
     yield from _landing(plan, event)
@@ -100,6 +101,7 @@ def earliest_times(plan: Plan) -> Iterator[EarlyLimit]:
         yield EarlyLimit(permission.start, "before the permission")
     yield from _others_before(plan, event)
     yield from _next_before(plan, event)
+    yield from _followers_before(plan, event)
 
 
 def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
@@ -122,10 +124,8 @@ def _fuel_and_hold(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
 
 
 def _accepted(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
-    permission, slip = event.section.event.times.permission, event.section.event.written.accept_slip
-    approved = plan.approved_of(event)
-    if permission is not None:
-        yield WaitLimit(permission.end, "permission ends", "permission")
+    slip, approved = event.section.event.written.accept_slip, plan.approved_of(event)
+    yield from _permitted(event)
     if slip is not None:
         at = later(event.true_time, slip.late)
         yield WaitLimit(at, "slip accepted by the flight", "slip accepted", "later than the flight accepts")
@@ -138,6 +138,12 @@ def _accepted(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
             "approved",
             "later than approved, which the supervisor must be asked about",
         )
+
+
+def _permitted(event: EventPlan) -> Iterator[WaitLimit]:
+    permission = event.section.event.times.permission
+    if permission is not None:
+        yield WaitLimit(permission.end, "permission ends", "permission")
 
 
 def _accepted_alike(accepted_s: float | None, approved_s: float) -> bool:
@@ -193,6 +199,23 @@ def holes_of_next(event: EventPlan) -> Iterator[HoleLimit]:
         for low_s, high_s in holes_for_next(fixed):
             time = event.true_time
             yield HoleLimit(later(time, low_s), later(time, high_s), past, fixed.section, _loses(fixed))
+
+
+def _followers(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
+    """A pass whose T moves with this one has its own window, light and others' times: what ends them for it
+    does so for this one by so much earlier. Beyond it this one is flown and that one is lost."""
+    for own in event.followers:
+        name, after = own.section.id, own.true_time - event.true_time
+        for limit in (*_permitted(own), *_light(plan, own), *_others(plan, own)):
+            at, past = limit.latest_t - after, f"{name}: {limit.past or limit.because}"
+            yield WaitLimit(at, f"{name}: {limit.because}", name, past, own.section)
+
+
+def _followers_before(plan: Plan, event: EventPlan) -> Iterator[EarlyLimit]:
+    for own in event.followers:
+        after = own.true_time - event.true_time
+        for limit in _others_before(plan, own):
+            yield EarlyLimit(limit.earliest_t - after, f"{own.section.id}: {limit.past}", own.section)
 
 
 def _first(fixed: NextFixed) -> str:

@@ -394,7 +394,7 @@ class EventPlan:
 
     ``chain`` and ``shape``: how it and its hold are flown, from which all this is made. ``next_fixed``: None
     where every later T moves with this one, or there is none. ``leader``: the pass that T moves with, so that
-    it is never moved alone; None where T is its own."""
+    it is never moved alone; None where T is its own. ``followers``: those whose T moves with this one."""
 
     centre: Point
     true_time: datetime
@@ -444,6 +444,7 @@ class EventPlan:
     reach_s: tuple[tuple[float, float], ...]
     next_fixed: NextFixed | None = inner(default=None)
     leader: PassSection | None = inner(default=None)
+    followers: tuple[EventPlan, ...] = inner(default=())
 
     @property
     def pushes_to_less(self) -> bool:

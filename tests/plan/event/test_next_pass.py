@@ -253,6 +253,24 @@ def test_each_pass_ends_with_the_sunset_at_its_own_place():
     assert spots[0] == spots[1] > spots[2] > spots[3]  # each further east
 
 
+def test_a_pass_ends_with_what_ends_the_one_whose_t_moves_with_its_own():
+    """SALTMERE's permission ends at 15:16:00 there, 14:16:00 Z; its second pass is 15 min after the first,
+    14:00: that may be 61 s late for itself and for CORBROOK, but leaves the second without permission."""
+    text = text_of("three-harbours").replace("valid: 14:50 to 15:30 event", "valid: 14:50 to 15:16:00 event")
+    mission, found = load_mission_text(text, "three-harbours.yaml")
+    assert mission is not None, [d.message for d in found]
+    whole, _ = make_plan(mission)
+    first = each_pass(whole)[0]
+    limit = latest_t(first)
+    assert (f"{limit.latest_t:%H:%M:%S}", limit.because) == ("14:01:00", "SALTMERE/pass-2: permission ends")
+    lost_by = {row.slip_s: lost_with(first, row) for row in first.event.slips}
+    assert lost_by[60.0] is None and lost_by[120.0].loses.id == "SALTMERE/pass-2"
+    for slip, told in (("60", ("", "")), ("61", ("TOO LATE", "SALTMERE/pass-2: permission ends"))):
+        question, _ = wanted(first, Typed(slip=slip))
+        answer, _ = retime(whole, question, whole.passes[0])
+        assert answer.limit == told
+
+
 @pytest.mark.parametrize(
     ("slip", "limit"),
     [
