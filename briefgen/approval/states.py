@@ -170,7 +170,7 @@ def _words(state: State, record: Record, changes: tuple[Change, ...], breaks: tu
     if not changes:
         return f"{who} approved this very plan."
     how = (
-        "the true time alone was moved, inside the accepted slip"
+        "only the true time or its slip was changed, inside what was accepted"
         if state == APPROVED
         else "what changed since keeps the approved bounds"
     )

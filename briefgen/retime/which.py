@@ -55,7 +55,7 @@ def _lines(plan: Plan) -> str:
     free = [p for p in plan.passes if p.leader is None]
     lines = [f"--pass {p.section.id} for T {_z(p)}" for p in free]
     moved = [f"{p.section.id} moves with {p.leader.id}" for p in plan.passes if p.leader is not None]
-    return "; ".join([f"add {listed(lines, 'or')}" if len(lines) > 1 else f"add {lines[0]}", *moved])
+    return "; ".join([f"add {listed(lines, 'or')}", *moved])
 
 
 def _follows(pass_: EventPlan, leader: PassSection, *, flown: bool) -> Diagnostic:

@@ -14,14 +14,17 @@ import pytest
 from briefgen import cli
 from briefgen.airmath.times import TimeSpan
 from briefgen.approval.bounds import Change, bounds_of, lapse, least_landing, outside
+from briefgen.approval.reasons import reason_problem
 from briefgen.approval.record import (
     Approver,
     needing_reason,
+    older_records,
     read_record,
     record_bytes,
     record_of,
     record_path,
 )
+from briefgen.approval.refusals import landing_bound
 from briefgen.approval.states import ApprovalState, approval_state
 from briefgen.brief.wording.consequences import CONSEQUENCES, consequence
 from briefgen.brief.wording.open_limits import NO_LIMIT_STAKE, NO_LIMITS, told_gates
@@ -302,12 +305,20 @@ STATES = {
     ),
 }
 
+HOW = {  # "less slip accepted" moved no time
+    "APPROVED": "approved it; only the true time or its slip was changed, inside what was accepted.",
+    "UPDATED WITHIN APPROVED BOUNDS": "approved it; what changed since keeps the approved bounds.",
+    "CHANGED: APPROVE AGAIN": "approved another plan: ",
+}
+
 
 @pytest.mark.parametrize("name", STATES)
 def test_the_state_of_a_changed_plan(record, name):
     swaps, state, word = STATES[name]
     found = approval_state(plan_of(*swaps), "another", record)
     assert found.state == state, found.outside
+    assert found.words.startswith(f"S. Varga (supervisor) {HOW[state]}")
+    assert found.stamp.startswith(state) and (" UNTIL 30 JAN " in found.stamp) is found.stands
     assert bool(found.outside) == (state == "CHANGED: APPROVE AGAIN")
     assert word in " ".join(change.words for change in found.outside)
     assert found.changes
@@ -462,6 +473,26 @@ def test_a_landing_fuel_approved_higher_than_required_binds():
         assert approval_state(thirsty, "another", enough).state == "UPDATED WITHIN APPROVED BOUNDS"
     found = approval_state(thirsty, "another", strict)
     assert found.state == "CHANGED: APPROVE AGAIN" and "Lowest landing fuel" in found.outside[0].words
+
+
+@pytest.mark.parametrize(
+    ("typed", "bound"), [(None, None), ("900 lb", 900), ("900.5 lb", 900.5), ("1000 lb", 1000)]
+)
+def test_a_bound_of_landing_fuel_is_taken_as_typed(typed, bound):
+    """900 lb are required. A part of a pound is not cut off: the bound would lie below what was typed."""
+    assert landing_bound(plan_of(), typed) == (bound, [])
+
+
+def test_records_that_were_kept_are_told_the_newest_first(tmp_path):
+    """Of two approvals of the same plan the later one is that which was superseded."""
+    kept = {"20270129T213000Z": 890, "20270129T223000Z": 900, "20270128T233000Z": 880}
+    for at, landing_fuel in kept.items():
+        data = written(plan_of(), landing_fuel=landing_fuel)
+        (tmp_path / f"regatta.approval-{at}.json").write_bytes(data)
+    (tmp_path / "regatta.approval-unreadable.json").write_text("{", encoding="utf-8")
+    (tmp_path / "other.approval-20270129T223000Z.json").write_bytes(written(plan_of()))
+    found = older_records(tmp_path / "regatta.approval.json")
+    assert [record.bounds.landing_fuel for record in found] == [900, 890, 880]
 
 
 # ---------------------------------------------------------------- the command
@@ -650,6 +681,21 @@ def test_a_reason_is_a_sentence_that_can_be_printed_beside_its_gate(here, capsys
     assert code == 1 and word in err
     assert ("5 reasons missing" in err) == ("\\x07" not in text)  # then nobody knows what the file says
     assert word or "the reason for" not in err
+
+
+@pytest.mark.parametrize(
+    ("what", "title", "mend"),
+    [
+        (
+            "accepted",
+            "Terrain under every leg",
+            "say why it is accepted, in words of your own, not in the gate's",
+        ),
+        ("withdrawn", "", "say why it is withdrawn, in words of your own"),  # of no gate
+    ],
+)
+def test_who_only_repeats_the_gate_is_told_so(what, title, mend):
+    assert reason_problem("see the above", what, title=title) == ("no reason in it", mend)
 
 
 def test_the_way_to_a_required_alternate_is_part_of_what_every_ship_lands_with():

@@ -204,6 +204,22 @@ def test_in_whose_place_and_by_whose_authority_is_recorded_and_printed(here, cap
     assert lines["Self-authorised"] == "Wing order 12 part 3: no supervisor at the deployed base"
 
 
+@pytest.mark.parametrize(
+    ("by", "options", "swap", "own"),
+    [
+        ("Lt Col S. Varga", (), ALLOWED, False),  # the mission allows it, but this supervisor doesn't fly
+        ("A. Holm", ("--acting-for", "S. Varga"), ALLOWED, False),
+        ("Lt Col S. Varga", (), (), False),
+        ("R. Okafor-Lind", (), OWN, True),
+    ],
+)
+def test_self_authorised_is_who_flies_and_nobody_else(here, capsys, by, options, swap, own):
+    Path("regatta.yaml").write_text(REGATTA.replace(*swap) if swap else REGATTA, encoding="utf-8")
+    assert approve(capsys, "--reasons", reasons(capsys), *options, by=by)[0] == 0
+    document = json.loads(Path("regatta.approval.json").read_text(encoding="utf-8"))
+    assert ("self_authorised" in document["by"]) is own
+
+
 def test_that_the_mission_named_no_supervisor_is_recorded_and_printed(here, capsys):
     Path("regatta.yaml").write_text(REGATTA.replace(SUPERVISOR, ""), encoding="utf-8")
     name = reasons(capsys)

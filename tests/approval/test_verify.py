@@ -327,6 +327,22 @@ def test_a_product_of_a_plan_that_is_neither_approved_nor_there_does_not_belong(
     assert verify(capsys, "out/new/plan.json") == (1, {"plan.json": "DOES NOT BELONG"})
 
 
+@pytest.mark.parametrize(
+    ("error", "told"),
+    [(OSError(5, "Input/output error"), "Input/output error"), (OSError(), "it cannot be read")],
+)
+def test_why_a_file_can_not_be_read_is_told(unit, capsys, monkeypatch, error, told):
+    """In the words of the system, where it has any."""
+
+    def fails(path: Path) -> str:
+        raise error
+
+    monkeypatch.setattr("briefgen.approval.verify.digest", fails)
+    assert cli.run(["verify", "out/regatta"]) == 2
+    last = capsys.readouterr().err.splitlines()[-1]
+    assert last.startswith("UNREADABLE  ") and last.endswith(f"review.html: {told}")
+
+
 def test_what_was_changed_is_gone_or_strange_in_a_folder_is_told(unit, capsys):
     folder = Path("out/regatta")
     (folder / "deck.pptx").write_bytes((folder / "deck.pptx").read_bytes() + b" ")
@@ -509,6 +525,11 @@ READ = {
     "presentation": (".pptx", package(MARK)),
     "literal string": (".pdf", pdf(f"<</Keywords({MARK})>>".encode())),
     "hexadecimal string": (".pdf", pdf(b"<</Keywords<" + MARK.encode().hex().encode() + b">>>")),
+    # 38 digits and a last 2: the digit that is missing counts as 0, and 20 is a blank
+    "hexadecimal string of odd length": (
+        ".pdf",
+        pdf(b"<</Keywords<" + MARK.encode().hex().encode() + b"2>>>"),
+    ),
     "hexadecimal UTF-16": (".pdf", pdf(b"<</Keywords<" + UTF16.hex().encode() + b">>>")),
     "XMP packet": (".pdf", pdf(f"<pdf:Keywords>{MARK}</pdf:Keywords>".encode())),
     "inside a compressed stream": (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.tools.mutants import Reach, mutants, seconds_of, within
+from tests.tools.mutants import mutants
 
 SOURCE = "def late(a, b):\n    return a - b if a > b and not a == 0 else -1\n"
 SPOILT = {
@@ -38,38 +38,3 @@ def test_a_spoilt_source_does_what_its_words_say(words):
     (mutant,) = [one for one in mutants(SOURCE) if one.words == words]
     assert called(SOURCE, 5, 3) == 2
     assert called(mutant.spoilt(SOURCE), 5, 3) == SPOILT[words]
-
-
-def test_a_test_has_its_share_of_the_computing():
-    printed = "0.30s call     a.py::x[1-a b]\n0.10s setup    a.py::x[1-a b]\n1.20s call     b.py::y\n"
-    shares = seconds_of(printed, 0.8)  # half of the 1.6 s that the clock on the wall counted
-    assert {test: round(share, 9) for test, share in shares.items()} == {
-        "a.py::x[1-a b]": 0.2,
-        "b.py::y": 0.6,
-    }
-
-
-REACH = Reach(
-    {"a.py::slow": 12.0, "a.py::quick": 1.0, "b.py::one": 15.0, "c.py::one": 25.0},
-    {"room/x.py": {1: [], 3: ["a.py::quick", "a.py::slow", "b.py::one"]}},
-)
-
-
-def test_first_the_tests_of_a_line_the_quickest_first():
-    assert REACH.near("room/x.py", 3) == [
-        "a.py::quick",
-        "a.py::slow",
-    ]  # 13 s; the third would make it 28 of 15
-    assert REACH.near("room/x.py", 4) == ["a.py::quick", "a.py::slow"]  # a later line of the same statement
-    assert REACH.near("room/x.py", 1) == []
-
-
-def test_then_the_files_that_run_most_of_the_module_for_their_time():
-    assert REACH.far("room/x.py") == ["a.py", "b.py"]  # 2 in 13 s, 1 in 15 s, none in 25 s: 53 of 30 s
-
-
-def test_as_many_tests_as_there_is_time_for_and_one_at_least():
-    tests = [(1.0, "a"), (2.0, "b"), (4.0, "c")]
-    assert within(3.0, tests) == ["a", "b"]
-    assert within(0.5, tests) == ["a"]
-    assert within(0.5, []) == []
