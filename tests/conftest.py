@@ -14,11 +14,13 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from tests.places import NOT_FAST, REPOSITORY, TESTS
+from tests.places import AXE, NOT_FAST, REPOSITORY, TESTS, axe_script
 
 NEEDS = {
     "office": ("BRIEFGEN_REQUIRE_OFFICE", ("soffice", "pdftotext", "pdftoppm")),
     "browser": ("BRIEFGEN_REQUIRE_BROWSER", ("chromium", "chromedriver")),
+    "axe": ("BRIEFGEN_REQUIRE_BROWSER", (AXE,)),
+    "qpdf": ("BRIEFGEN_REQUIRE_OFFICE", ("qpdf",)),
 }
 
 NEVER_FAST = ("slow", *NEEDS)
@@ -49,7 +51,12 @@ gc.set_threshold(50_000, 20, 20)
 
 def missing_programs(mark: str) -> list[str]:
     """The programs that tests with this mark need and that are not on this machine."""
-    return [program for program in NEEDS[mark][1] if shutil.which(program) is None]
+    return [program for program in NEEDS[mark][1] if not is_here(program)]
+
+
+def is_here(program: str) -> bool:
+    """A program of the path; the checker of pages is a script, where BRIEFGEN_AXE says."""
+    return axe_script().is_file() if program == AXE else shutil.which(program) is not None
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:

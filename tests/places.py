@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 TESTS = Path(__file__).resolve().parent
@@ -14,3 +15,9 @@ OF_ONE_PASS = tuple(
     for path in sorted((REPOSITORY / "missions").glob("*.yaml"))
     if "\nflow:" not in path.read_text(encoding="utf-8")
 )
+AXE = "axe.min.js"  # of axe-core, which checks pages
+
+
+def axe_script() -> Path:
+    """Where it lies: as BRIEFGEN_AXE says, else nowhere."""
+    return Path(os.environ.get("BRIEFGEN_AXE", f"{os.devnull}/{AXE}"))
