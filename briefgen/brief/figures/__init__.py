@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 from briefgen.brief.figures import (
     clock_bar,
+    contact_ladder,
     daylight,
     formation,
     fuel_clock,
@@ -40,6 +41,7 @@ FIGURES: dict[str, Callable[[Plan], FigureMaker | None]] = {
     "pass_profile": pass_profile.make,
     "push_ruler": push_ruler.make,
     "slip_reach": slip_reach.make,
+    "contact_ladder": contact_ladder.make,
     "stop": stop_page.make,
     "formation": formation.make,
     "fuel_clock": fuel_clock.make,

@@ -16,6 +16,7 @@ from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.event import NoCue
 from briefgen.plan.event.judge import Added
+from briefgen.plan.model import EventPlan
 from briefgen.units.rounding import up
 
 GROUND = "ground contact"
@@ -89,6 +90,15 @@ def seconds(who: Callers, change: float | str) -> Call:
         f"{who.flight}, {who.ground}. {said.capitalize()}. I say again: {said}. Read back.",
         f"{who.flight}, {said}.",
     )
+
+
+NEW_DIGITS = "(six digits)"
+NEW_SECONDS = "slow [fast] … seconds"
+
+
+def blank_change(who: Callers, event: EventPlan) -> Call:
+    """A new time, without a hold so many seconds, with a place to write them."""
+    return seconds(who, NEW_SECONDS) if event.hold is None else new_time(who, event.true_time, NEW_DIGITS)
 
 
 def _seconds(change_s: float) -> str:

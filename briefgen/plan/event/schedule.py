@@ -14,12 +14,14 @@ from briefgen.plan.sortie import Plan
 
 @record
 class Slot:
-    """A line of the schedule; ``deadline``: a latest moment, printed toward the safe side."""
+    """A line of the schedule; ``deadline``: a latest moment, printed toward the safe side; ``cue``: a part of
+    the ceremony."""
 
     label: str
     at: datetime
     say: str
     deadline: bool = False
+    cue: bool = False
 
 
 def schedule(plan: Plan) -> tuple[Slot, ...]:
@@ -27,7 +29,8 @@ def schedule(plan: Plan) -> tuple[Slot, ...]:
     event = plan.event
     if event is None:
         return ()
-    slots = [Slot(contact.label, contact.at, contact.say) for contact in event.contacts]
+    cues = {cue.cause for cue in event.cues}
+    slots = [Slot(c.label, c.at, c.say, cue=c.cause in cues) for c in event.contacts]
     slots += _deadlines(plan, event)
     return tuple(sorted(slots, key=lambda slot: slot.at))
 

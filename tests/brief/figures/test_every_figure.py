@@ -11,8 +11,8 @@ from tests.brief.figures.plans import ALL, CANVASES, MISSIONS, plan_of, scene_of
 
 REGATTA = "missions/regatta.yaml"
 ON_CARDS = {"pass_plan"}
-# a row for each slip wants the height of a slide or of a page
-WHOLE = {"slip_reach"}
+# a row for each slip or call wants the height of a slide or of a page
+WHOLE = {"slip_reach", "contact_ladder"}
 # one ship, no training, no fuel flows
 PASS_ONLY = {
     "opening",
@@ -75,6 +75,10 @@ def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
                 "Grain terminal",
                 "SCT 4000 ft AGL",
             ],
+        ),
+        (
+            "contact_ladder",
+            ["02:45:00 Z In place", "PARADE: Parade halts", "Leave hold: then fast or slow only"],
         ),
         (
             "stop",

@@ -9,14 +9,11 @@ from briefgen.airmath.speed_change import Rates, change_distance_nm, change_time
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import no_cue_words
 from briefgen.brief.wording.speed_span import reach_s
-from briefgen.brief.wording.spoken import Call, Callers, callers, new_time, seconds
+from briefgen.brief.wording.spoken import Call, blank_change, callers
 from briefgen.brief.wording.words import Words
 from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.waits import TOO_LATE, beyond, hold_lost, lap_offered, no_call, verdict
 from briefgen.plan.model import Authority, CueCheck, EventPlan
-
-NEW_DIGITS = "(six digits)"
-NEW_SECONDS = "slow [fast] … seconds"
 
 
 def push_values(w: Words) -> dict[str, Any] | None:
@@ -165,7 +162,7 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
     if event is None or file is None:
         return None
     check = event.cue_check
-    call = _change(callers(w.mission), event) if event.leader is None else Call("")
+    call = blank_change(callers(w.mission), event) if event.leader is None else Call("")
     return {
         "cues": words.counted(len(event.cues), "cue"),
         "contacts": words.counted(len(schedule(w.plan)), "contact"),
@@ -191,11 +188,6 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
         ),
         "sums": _cue_sums(w, event),
     }
-
-
-def _change(who: Callers, event: EventPlan) -> Call:
-    """A new time, without a hold so many seconds, with a place to write them."""
-    return seconds(who, NEW_SECONDS) if event.hold is None else new_time(who, event.true_time, NEW_DIGITS)
 
 
 def _margin_s(check: CueCheck) -> float:

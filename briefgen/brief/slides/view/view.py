@@ -69,6 +69,7 @@ FIGURES_OF_A_PASS = (
     "push_ruler",
     "slip_reach",
     "hold_laps",
+    "contact_ladder",
     "stop",
     "formation",
 )
