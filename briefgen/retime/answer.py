@@ -127,17 +127,17 @@ class Retimed:
     within_accepted: bool | None
     call: Call
     predicted: Predicted | None
-    fuel_basis: str = ""
-    earlier: tuple[ReadBack, ...] = ()
-    limit: tuple[str, str] = ("", "")
-    lap_limit: tuple[str, str] = ("", "")
-    ask_first: Call = Call("")
-    plan_failing: tuple[Gate, ...] = ()
-    short_s: float = 0.0
-    soonest: datetime | None = None
-    later: tuple[LaterPass, ...] = ()
-    later_training: tuple[LaterBlock, ...] = ()
-    goes_home: bool = False
+    fuel_basis: str
+    earlier: tuple[ReadBack, ...]
+    limit: tuple[str, str]
+    lap_limit: tuple[str, str]
+    ask_first: Call
+    plan_failing: tuple[Gate, ...]
+    short_s: float
+    soonest: datetime | None
+    later: tuple[LaterPass, ...]
+    later_training: tuple[LaterBlock, ...]
+    goes_home: bool
 
     @property
     def met(self) -> bool:

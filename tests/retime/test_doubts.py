@@ -43,6 +43,16 @@ def test_what_is_asked_about(heard, expected):
     assert codes(heard=heard) == expected
 
 
+@pytest.mark.parametrize("off_h", [-11, -1, 1, 11])
+def test_the_time_that_a_cue_by_another_clock_would_be_is_told_and_taken(off_h):
+    """ANTHEM is due at 03:28:06 Z, and was heard 4 s after it."""
+    heard = f"2027-01-30 {3 + off_h:02}:28:10 Z" if off_h > -4 else "2027-01-29 16:28:10 Z"
+    (doubt,) = wanted(plan_of(REGATTA), Typed(heard=(("ANTHEM", heard),)))[1]
+    assert doubt.code == "heard-clock"
+    assert 'write --heard ANTHEM "03:28:10 Z"; if not, add --sure ANTHEM' in doubt.help
+    assert codes(heard=(("ANTHEM", "03:28:10 Z"),)) == []
+
+
 @pytest.mark.parametrize(
     "heard", [(("LINE4", "03:29:16 Z"),), (("ANTHEM", "02:28:10 Z"),), (("PARADE", "03:23:30 Z"),)]
 )

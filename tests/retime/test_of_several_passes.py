@@ -98,6 +98,8 @@ def test_a_lost_pass_is_said_first_and_fails_under_its_own_name():
         ["PARK pass 2", "moves with it to 14:30:00 Z, NOT MET as planned either"],
         ["HILL", f"UNABLE: its shortest hold is gone, by {told[1][1].split()[-2]} s"],
     ]
+    # down to the second, which is the safe side
+    assert told[1][3] == f"go home from it by {answer.later[-1].go_home:%H:%M:%S} Z"
 
 
 def test_every_word_is_about_the_pass_that_is_moved():
