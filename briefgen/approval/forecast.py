@@ -5,11 +5,16 @@ passes."""
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from math import cos, hypot, radians, sin
+from itertools import islice
+from math import cos, dist, hypot, radians, sin
 
 from briefgen.compare.tree import Typed
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.inputs.read_report import read_report
+from briefgen.mission.inputs.report import WINDS_TEXT, Report, ReportKind
+from briefgen.mission.inputs.winds_text import AloftRow, WindsText, read_winds
+from briefgen.mission.resolve.weather import coldest_c, lowest_hpa
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_air import parse_pressure, parse_temperature_c
 from briefgen.units.parse_wind import parse_wind
@@ -55,10 +60,51 @@ def _vector(wind: Wind) -> tuple[float, float]:
     return wind.kt * cos(angle), wind.kt * sin(angle)
 
 
-MEASURED = {
-    "qnh": _Measured(_hpa_apart, MOST_HPA, "hPa"),
-    "temperature": _Measured(_c_apart, MOST_C, "C"),
-    "wind": _Measured(_kt_apart, MOST_KT, "kt"),
+# ---------------------------------------------------------------- what is pasted
+
+
+def _reported(
+    kind: ReportKind, figure: Callable[[Report], float | None]
+) -> Callable[[str, str], float | None]:
+    """How far apart a figure of two reports is; None where one of them can't be read, or alone has it."""
+
+    def apart(old: str, new: str) -> float | None:
+        reports = [read_report(text, kind) for text in (old, new)]
+        before, after = (figure(report) if isinstance(report, Report) else None for report in reports)
+        if all(isinstance(report, Report) for report in reports) and before is None and after is None:
+            return 0.0
+        return None if before is None or after is None else abs(after - before)
+
+    return apart
+
+
+def _winds_apart(old: str, new: str) -> float | None:
+    """The most that two pasted winds differ at a level; None where their levels differ."""
+    before, after = ({row.level: row.wind for row in _rows(text)} for text in (old, new))
+    if not before or before.keys() != after.keys():
+        return None
+    return max(dist(_vector(before[level]), _vector(after[level])) for level in before)
+
+
+def _rows(text: str) -> tuple[AloftRow, ...]:
+    found = read_winds(text)
+    return found.rows if isinstance(found, WindsText) else ()
+
+
+def _of_report(kind: ReportKind) -> tuple[_Measured, ...]:
+    return (
+        _Measured(_reported(kind, lowest_hpa), MOST_HPA, "hPa"),
+        _Measured(_reported(kind, coldest_c), MOST_C, "C"),
+    )
+
+
+MEASURED: dict[str, tuple[_Measured, ...]] = {
+    "qnh": (_Measured(_hpa_apart, MOST_HPA, "hPa"),),
+    "temperature": (_Measured(_c_apart, MOST_C, "C"),),
+    "wind": (_Measured(_kt_apart, MOST_KT, "kt"),),
+    "taf": _of_report("TAF"),
+    "metar": _of_report("METAR"),
+    "winds_text": (_Measured(_winds_apart, MOST_KT, "kt"),),
 }
 
 
@@ -66,20 +112,21 @@ def moved_too_far(typed: Iterable[Typed]) -> Iterator[tuple[Typed, str]]:
     """What was typed differently of the measured forecast beyond its bound, or left out, and why that is
     asked about."""
     for change in typed:
-        measured = MEASURED.get(str(change.path[-1])) if change.path else None
-        if change.old is None or not _in_forecast(change.path, whole=measured is None):
+        measured = MEASURED.get(str(change.path[-1]), ()) if change.path else ()
+        if change.old is None or not _in_forecast(change.path, whole=not measured):
             continue
         if change.new is None:
             yield change, "what was approved was planned with it"
-        elif measured is not None and (why := _beyond(measured, change.old, change.new)):
-            yield change, why
+            continue
+        beyond = (why for each in measured if (why := _beyond(each, change.old, change.new)))
+        yield from ((change, why) for why in islice(beyond, 1))
 
 
 def _in_forecast(path: KeyPath, *, whole: bool) -> bool:
     """A measured figure of the forecast; ``whole``: a branch that holds such figures."""
     if whole:
         return path in (("weather",), WINDS, AT) or (len(path) == 3 and path[:2] in (WINDS, AT))
-    return len(path) == 4 and path[:2] in (WINDS, AT)
+    return path == WINDS_TEXT or (len(path) == 4 and path[:2] in (WINDS, AT))
 
 
 def _beyond(measured: _Measured, old: str, new: str) -> str:

@@ -7,13 +7,13 @@ flight lower than its altimeter reads.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
 
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.records import record
-from briefgen.mission.inputs.report import Elements
+from briefgen.mission.inputs.report import Elements, ExtremeKind, Report
 from briefgen.mission.inputs.reported import DatedReport, dated
 from briefgen.mission.resolve.places import ResolvedPlace
 from briefgen.mission.schema.weather import PlaceWeather
@@ -88,30 +88,47 @@ def _away_nm(
     return None if own is None else distance_nm(places[id].position, places[own].position)
 
 
+def lowest_qnh(reports: Iterable[Report]) -> Pressure | None:
+    """The lowest QNH that reports give at any time; None where they give none."""
+    found = (group.elements.qnh for report in reports for group in report.groups)
+    return min((qnh for qnh in found if qnh is not None), key=lambda qnh: qnh.hpa, default=None)
+
+
+def temperatures(reports: Iterable[Report], which: ExtremeKind) -> list[float]:
+    """Every temperature that reports give at any time, of a forecast the highest or the lowest ones."""
+    return [
+        celsius
+        for report in reports
+        for celsius in (
+            *(group.elements.temperature_c for group in report.groups),
+            *(extreme.celsius for kind, extreme in report.extremes if kind == which),
+        )
+        if celsius is not None
+    ]
+
+
+def lowest_hpa(report: Report) -> float | None:
+    """The lowest QNH of a report."""
+    qnh = lowest_qnh((report,))
+    return None if qnh is None else qnh.hpa
+
+
+def coldest_c(report: Report) -> float | None:
+    """The lowest temperature of a report."""
+    return min(temperatures((report,), "TN"), default=None)
+
+
 def all_along(typed: PlaceWeather, reports: PlaceReports | None) -> WeatherAt:
     """What counts of a place at any time: what is typed, and of its reports QNH and temperature."""
-    groups = [
-        part.group.elements
-        for report in (reports.reports if reports is not None and reports.near else ())
-        for part in report.groups
-    ]
-    lowest = min((e.qnh for e in groups if e.qnh is not None), key=lambda qnh: qnh.hpa, default=None)
-    extremes = [
-        (which, extreme.celsius)
-        for report in (reports.reports if reports is not None and reports.near else ())
-        for which, extreme in report.report.extremes
-    ]
-    seen = [e.temperature_c for e in groups if e.temperature_c is not None]
-    cold = [*seen, *(celsius for which, celsius in extremes if which == "TN")]
-    warm = [*seen, *(celsius for which, celsius in extremes if which == "TX")]
+    own = [d.report for d in reports.reports] if reports is not None and reports.near else []
     given = typed.temperature
     return WeatherAt(
         typed.cloud,
         typed.visibility,
         typed.wind,
-        min(cold, default=None) if given is None else given,
-        lowest if typed.qnh is None else typed.qnh,
-        warmest=max(warm, default=None) if given is None else given,
+        min(temperatures(own, "TN"), default=None) if given is None else given,
+        lowest_qnh(own) if typed.qnh is None else typed.qnh,
+        warmest=max(temperatures(own, "TX"), default=None) if given is None else given,
     )
 
 
