@@ -24,7 +24,7 @@ FUEL_UNITS = (
     "US gal",
 )
 _ONE = {"days": "day", "ships": "ship", "flypasts": "flypast", "set-ups": "set-up"}
-_USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "Mach": 2}
+_USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "km": 1, "SM": 2, "Mach": 2}
 
 
 def value_words(gate: Gate, *, day: date | None = None) -> str:

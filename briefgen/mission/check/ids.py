@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker
+from briefgen.mission.resolve.weather import Figure, says
 from briefgen.mission.schema.base import (
     FROM_PHASES,
     ID_PATTERN,
@@ -117,7 +118,7 @@ def reports_are_of_aerodromes(check: Checker, file: MissionFile) -> Iterator[Dia
             yield check.at_key("report", ("weather", "at", RESERVED_ID, key), message, why=why, help=help)
 
 
-FIGURES = ("cloud", "visibility", "wind", "temperature", "qnh")
+FIGURES: tuple[Figure, ...] = ("cloud", "visibility", "wind", "temperature", "qnh")
 
 
 def what_is_typed_wins(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -129,7 +130,9 @@ def what_is_typed_wins(check: Checker, file: MissionFile) -> Iterator[Diagnostic
     for id, weather in (given(file, "weather", "at") or {}).items():
         if given(weather, "taf") is None and given(weather, "metar") is None:
             continue
-        typed = [key for key in FIGURES if given(weather, key) is not None]
+        reports = [report for key in ("taf", "metar") if (report := given(weather, key)) is not None]
+        told = {key for report in reports for key in FIGURES if says(report, key)}
+        typed = [key for key in FIGURES if key in told and given(weather, key) is not None]
         if typed:
             message = f"what is typed of {id} wins over its report: {', '.join(typed)}"
             why, help = "the report is not asked for it", "leave it out where the report is to count"

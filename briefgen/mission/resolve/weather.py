@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
+from typing import Literal
 
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.records import record
@@ -27,7 +28,8 @@ WEATHER_NEAR_NM = 25.0
 class WeatherAt:
     """What is known of the weather at a place; None: not known. ``cloud_up_to_ft``: how high above the ground
     a report speaks of cloud, None: of the whole sky. ``or_more``: it can be seen at least as far.
-    ``from_anywhere``: the wind's direction stands for none. ``warmest`` may be above ``temperature``, the
+    ``from_anywhere``: the wind's direction stands for none; ``sector``: it varies from the one to the other,
+    clockwise, degrees true. ``warmest`` may be above ``temperature``, the
     coldest. ``lacks``: why a report doesn't say what is not known."""
 
     cloud: tuple[CloudLayer, ...] | None = None
@@ -38,6 +40,7 @@ class WeatherAt:
     cloud_up_to_ft: float | None = None
     or_more: bool = False
     from_anywhere: bool = False
+    sector: tuple[float, float] | None = None
     warmest: float | None = None
     lacks: str = ""
 
@@ -118,6 +121,19 @@ def coldest_c(report: Report) -> float | None:
     return min(temperatures((report,), "TN"), default=None)
 
 
+Figure = Literal["cloud", "visibility", "wind", "temperature", "qnh"]
+
+
+def says(report: Report, figure: Figure) -> bool:
+    """Whether a report says anything of a figure."""
+    match figure:
+        case "temperature":
+            return bool(temperatures((report,), "TN") or temperatures((report,), "TX"))
+        case "qnh":
+            return lowest_qnh((report,)) is not None
+    return any(getattr(group.elements, figure) is not None for group in report.groups)
+
+
 def all_along(typed: PlaceWeather, reports: PlaceReports | None) -> WeatherAt:
     """What counts of a place at any time: what is typed, and of its reports QNH and temperature."""
     own = [d.report for d in reports.reports] if reports is not None and reports.near else []
@@ -138,8 +154,9 @@ def as_reported(typed: PlaceWeather, always: WeatherAt, elements: Elements) -> W
     found = always
     if typed.wind is None and wind is not None:
         direction = Direction(wind.from_deg or 0.0, "T")
-        anywhere = wind.kt > 0 and (wind.from_deg is None or wind.sector is not None)
-        found = replace(found, wind=Wind(direction, wind.kt, wind.gust_kt), from_anywhere=anywhere)
+        blows = Wind(direction, wind.kt, wind.gust_kt)
+        anywhere = wind.kt > 0 and wind.from_deg is None
+        found = replace(found, wind=blows, from_anywhere=anywhere, sector=wind.sector)
     if typed.visibility is None and seen is not None:
         found = replace(found, visibility=seen.seen, or_more=seen.or_more)
     if typed.cloud is None and cloud is not None:

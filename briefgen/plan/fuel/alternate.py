@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from briefgen.airmath.wind import WindVector
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.plan.model import Clock
-from briefgen.plan.route.air import altitude_ft, point_of, true_direction
+from briefgen.plan.route.air import altitude_ft, crosswind_kt, point_of, true_direction
 from briefgen.plan.route.reported import in_each_state
 from briefgen.units.values import NM_PER_M, Level
 
@@ -180,15 +179,11 @@ def _crosswind_doubt(mission: Mission, here: WeatherAt) -> Doubt | None:
         if runway.direction is not None
     ]
     from_true = true_direction(mission, home, wind.direction) if wind is not None else None
-    if from_true is None or not directions or None in directions:
+    known = [direction for direction in directions if direction is not None]
+    if wind is None or from_true is None or not known or len(known) < len(directions):
         return Doubt(
             "the crosswind can't be worked out",
             ("weather", "at", base.id, "wind") if wind is None else ("places", base.id, "runways"),
         )
-    vector = WindVector.from_direction(from_true, wind.strongest_kt)
-    least_kt = (
-        wind.strongest_kt
-        if here.from_anywhere
-        else min(abs(vector.crosswind_from_left_kt(direction)) for direction in directions)
-    )
+    least_kt = crosswind_kt(here, wind, from_true, known)
     return Doubt("forecast crosswind beyond the limit on every runway") if least_kt > limit_kt else None

@@ -8,8 +8,10 @@ from datetime import datetime, timedelta
 from functools import partial
 
 from briefgen.airmath.atmosphere import density_altitude_ft, pressure_altitude_ft
+from briefgen.airmath.times import TimeSpan
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
+from briefgen.mission.inputs.reported import DatedReport, nearest
 from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.mission.schema.sortie import Runway
 from briefgen.plan.gates.texts import text
@@ -40,7 +42,7 @@ from briefgen.plan.gates.verdicts import (
     words,
 )
 from briefgen.plan.model import EventPlan, Gate, Point
-from briefgen.plan.route.air import altitude_ft, point_of, true_direction, wind_vector
+from briefgen.plan.route.air import altitude_ft, crosswind_kt, point_of, true_direction
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 from briefgen.units.values import M_PER_STATUTE_MILE, NM_PER_M, Level
@@ -218,7 +220,7 @@ def area_visibility(s: Sortie) -> Iterator[Gate]:
 
 def forecast_valid(s: Sortie) -> Iterator[Gate]:
     """The forecast is valid from take-off to the last landing, the accepted slip included."""
-    valid = s.mission.times.weather_valid
+    valid = s.mission.times.weather_valid or _pasted_validity(s)
     about = text("forecast-from")
     last = text("forecast-until", slip=slip_included(s))
     if valid is None:
@@ -233,7 +235,8 @@ def forecast_valid(s: Sortie) -> Iterator[Gate]:
 def forecast_age(s: Sortie) -> Iterator[Gate]:
     """How old the forecast is when the latest pass is flown (without an event, at take-off); issued after
     take-off it is none that anybody has read, after the brief none that was briefed."""
-    issued, limit = s.mission.times.weather_issued, s.mission.file.limits.forecast_age
+    issued = s.mission.times.weather_issued or _pasted_issue(s)
+    limit = s.mission.file.limits.forecast_age
     about = text("forecast-age")
     if not s.passes:
         about = about.but(title="Age of the forecast at take-off")
@@ -254,6 +257,31 @@ def forecast_age(s: Sortie) -> Iterator[Gate]:
         yield no_limit(about, age, key=("limits", "forecast_age"))
     else:
         yield somebodys(s, at_most(about, age, limit))
+
+
+def _pasted_alone(s: Sortie) -> tuple[DatedReport, ...]:
+    """Every TAF, where nothing of the forecast is typed beside the reports of its places."""
+    weather = s.mission.file.weather
+    if weather is None or weather.winds or any(id not in s.mission.reports for id in weather.at):
+        return ()
+    if any(here.typed for here in weather.at.values()):
+        return ()
+    reports = [report for place in s.mission.reports.values() for report in place.reports]
+    return tuple(report for report in reports if report.report.kind == "TAF")
+
+
+def _pasted_validity(s: Sortie) -> TimeSpan | None:
+    """When all of them are valid."""
+    tafs = _pasted_alone(s)
+    first, last = max((t.start for t in tafs), default=None), min((t.end for t in tafs), default=None)
+    return None if first is None or last is None or last <= first else TimeSpan(first, last)
+
+
+def _pasted_issue(s: Sortie) -> datetime | None:
+    """When the oldest of them was issued; None where one doesn't say."""
+    issued = [None if t.report.at is None else nearest(t.report.at, t.start) for t in _pasted_alone(s)]
+    known = [at for at in issued if at is not None]
+    return min(known, default=None) if len(known) == len(issued) else None
 
 
 def _brief(s: Sortie) -> datetime | None:
@@ -287,16 +315,13 @@ def _crosswind_gate(s: Sortie, about: About, place: str, runways: Sequence[Runwa
         return not_checked(about, lacks(weather, "no wind is forecast there"), key=key_of(place, "wind"))
     if not directions:
         return not_checked(about, "no runway's direction is given", key=_runway_key(s, place, runways))
-    wind = wind_vector(s.mission, point, weather.wind, gusts=True)
-    if wind is None or None in directions:
+    from_true = true_direction(s.mission, point, weather.wind.direction)
+    known = [direction for direction in directions if direction is not None]
+    if from_true is None or len(known) < len(directions):
         return not_checked(
             about, "the magnetic variation there isn't known", key=("places", place, "variation")
         )
-    least = (
-        weather.wind.strongest_kt
-        if weather.from_anywhere
-        else min(abs(wind.crosswind_from_left_kt(direction)) for direction in directions)
-    )
+    least = crosswind_kt(weather, weather.wind, from_true, known)
     return (
         no_limit(about, least, key=("limits", "crosswind")) if limit is None else at_most(about, least, limit)
     )

@@ -23,6 +23,7 @@ from briefgen.airmath.wind import (
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.core.records import kept, record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.plan.model import Air, Leg, Point
 from briefgen.units.values import Direction, Level, Position, Speed, Wind
 
@@ -86,6 +87,19 @@ def wind_vector(mission: Mission, point: Point, wind: Wind, *, gusts: bool = Fal
         if from_true is None
         else WindVector.from_direction(from_true, wind.strongest_kt if gusts else wind.kt)
     )
+
+
+def crosswind_kt(here: WeatherAt, wind: Wind, from_true_deg: float, runways: Sequence[float]) -> float:
+    """The crosswind in its gusts on the best of some runways (directions true): of a wind that varies the
+    most that it may be, of one from anywhere all of it."""
+    if here.from_anywhere:
+        return wind.strongest_kt
+    blows = [from_true_deg]
+    if here.sector is not None:
+        first, last = here.sector
+        blows += [first + n for n in range(int((last - first) % 360) + 1)]
+    vectors = [WindVector.from_direction(deg % 360, wind.strongest_kt) for deg in blows]
+    return max(min(abs(v.crosswind_from_left_kt(runway)) for runway in runways) for v in vectors)
 
 
 # ---------------------------------------------------------------- pressure and levels

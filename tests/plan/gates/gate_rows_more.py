@@ -641,6 +641,16 @@ def metar(time: str) -> tuple[str, str]:
     )
 
 
+def varying(sector: str) -> tuple[str, str]:
+    """A calm TAF, and an observation whose wind varies; it counts at take-off."""
+    wind = sector.replace("V", "")[:3] + "20KT"
+    taf = "TAF XXNB 291700Z 2918/3024 00000KT CAVOK"
+    return (
+        "weather.at.NORTHBOURNE",
+        f'{{taf: "{taf}", metar: "METAR XXNB 300150Z {wind} {sector} CAVOK", {TYPED}}}',
+    )
+
+
 CAVOK, BAD = "20014KT 9999 NSC", "20014KT 9999 BKN014"
 SOUTH = ("places.NORTHBOURNE.runways", "[{name: 18, direction: 180 T}]")
 AIRFIELD_AT_HOLD = ("places.HOLD.runways", "[{name: 18, direction: 180 T}]")
@@ -704,6 +714,11 @@ REPORTS = [
     ("crosswind", R, [taf("33025G40KT CAVOK"), ("limits.crosswind", "19.9 kt"), SOUTH], FAIL),
     ("crosswind", R, [taf("VRB15KT CAVOK"), ("limits.crosswind", "15 kt"), SOUTH], PASS),
     ("crosswind", R, [taf("VRB15KT CAVOK"), ("limits.crosswind", "14 kt"), SOUTH], FAIL),
+    # 170 to 230 varying: at the worst 230 on a runway 180, 20 kt x sin 50 deg = 15.3 kt
+    ("crosswind", R, [varying("170V230"), ("limits.crosswind", "15.4 kt"), SOUTH], PASS),
+    ("crosswind", R, [varying("170V230"), ("limits.crosswind", "15.2 kt"), SOUTH], FAIL),
+    ("crosswind", R, [varying("350V030"), ("limits.crosswind", "10.1 kt"), SOUTH], PASS),  # sin 30 deg
+    ("crosswind", R, [varying("350V030"), ("limits.crosswind", "9.9 kt"), SOUTH], FAIL),
     ("report-words", R, [taf(CAVOK)], PASS),
     ("report-words", R, [taf(CAVOK + " XYZZY")], CAUTION),
     ("report-place", R, [AIRFIELD_AT_HOLD, taf(CAVOK, "HOLD"), taf(CAVOK, "PONTOON")], CAUTION),

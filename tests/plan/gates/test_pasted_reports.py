@@ -1,0 +1,74 @@
+"""What gates say of a forecast that is pasted: its validity and age, what they name, and several places at
+once. Regatta: take-off 02:07:00 Z, T 03:30:02 Z, landing 03:50:21 Z, 04:00:21 Z with the slip."""
+
+from __future__ import annotations
+
+import pytest
+
+from briefgen.brief.wording.gates import value_words
+from tests.plan.gates.gate_reading import gates
+
+TAF = "TAF XXNB 291700Z 2918/3024 20014KT 9999 SCT045"
+
+
+def only(*texts: str) -> tuple[tuple[str, str], ...]:
+    """A mission whose whole forecast is TAFs, the first of the base."""
+    places = ("NORTHBOURNE", "EASTLEA")
+    at = ", ".join(f'{place}: {{taf: "{taf}"}}' for place, taf in zip(places, texts, strict=False))
+    return (("weather", f"{{at: {{{at}}}}}"),)
+
+
+@pytest.mark.parametrize(
+    ("texts", "verdicts", "age_s"),
+    [
+        # issued at 17 Z on the 29th: 10 h 40 min 2 s before the latest pass, 03:40:02 Z
+        ((TAF,), ("PASS", "PASS"), 38402.0),
+        (
+            (TAF, "TAF XXEA 291600Z 3003/3024 20014KT 9999 NSC"),
+            ("FAIL", "PASS"),
+            42002.0,  # the oldest, an hour older
+        ),
+        ((TAF.replace("2918/3024", "2918/3003"),), ("PASS", "FAIL"), 38402.0),
+        ((TAF.replace("291700Z ", ""),), ("PASS", "PASS"), None),
+    ],
+)
+def test_validity_and_age_are_those_of_the_reports_where_nothing_is_typed(texts, verdicts, age_s):
+    found = gates("regatta", only(*texts))
+    assert (found["forecast-from"].verdict, found["forecast-until"].verdict) == verdicts
+    age = found["forecast-age"].value
+    assert age is None if age_s is None else age == pytest.approx(age_s)
+
+
+def test_a_gate_names_the_group_that_it_fails_by():
+    typed = "temperature: 22 C, qnh: 1017 hPa"
+    taf = ("weather.at.NORTHBOURNE", f'{{taf: "{TAF} TEMPO 3003/3006 0500 FG BKN002", {typed}}}')
+    found = gates("regatta", (taf,))
+    assert found["landing-ceiling"].title == "Landing: ceiling (TEMPO 3003/3006)"
+    assert found["takeoff-ceiling"].title == "Take-off: ceiling"
+    assert found["report-fog"].value == "FG at NORTHBOURNE (TEMPO 3003/3006)"
+    # less than a kilometre never reads as one
+    assert value_words(found["landing-visibility"]) == "0.5 km"
+
+
+@pytest.mark.parametrize(
+    ("base", "alternate", "failing"),
+    [
+        ("NSC", "NSC", set()),
+        ("BKN014", "NSC", {"landing-ceiling", "takeoff-ceiling"}),
+        ("NSC", "BKN004", {"alternate-ceiling"}),
+        ("BKN014", "BKN004", {"landing-ceiling", "takeoff-ceiling", "alternate-ceiling"}),
+        # the one gets worse while the other gets better: each is judged by its own worst
+        ("BKN014 FM300400 20014KT 9999 NSC", "NSC BECMG 3003/3005 BKN004", {
+            "landing-ceiling", "takeoff-ceiling", "alternate-ceiling",
+        }),
+    ],
+)  # fmt: skip
+def test_each_place_is_judged_by_its_own_report(base, alternate, failing):
+    typed = "temperature: 22 C, qnh: 1017 hPa"
+    edits = tuple(
+        (f"weather.at.{place}", f'{{taf: "TAF {ident} 2918/3024 20014KT 9999 {body}", {typed}}}')
+        for place, ident, body in (("NORTHBOURNE", "XXNB", base), ("HARTWELL", "XXHW", alternate))
+    )
+    found = gates("regatta", edits)
+    asked = ("landing-ceiling", "takeoff-ceiling", "alternate-ceiling")
+    assert {id for id in asked if found[id].verdict == "FAIL"} == failing
