@@ -3,7 +3,7 @@ how long an observation counts, and what they say of hazards that no minimum is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.inputs.report import WINDS_TEXT, Elements, Report, phenomena
@@ -19,6 +19,7 @@ from briefgen.plan.model import Gate
 from briefgen.plan.route.reported import moments, place_states
 from briefgen.plan.sortie import Sortie
 
+MOST_TOLD = 4  # of a list in the row of a gate: our own bound
 OWN_NM = 1.0  # as near as this a place is at the aerodrome: our own bound
 
 
@@ -54,7 +55,7 @@ def understood(s: Sortie) -> Iterator[Gate]:
         return
     odd = [row for row in pasted if row[2]]
     about = text("report-words").but(cause=(odd or pasted)[0][0])
-    said = "; ".join(f"{whose}: {' '.join(unknown)}" for _, whose, unknown in odd)
+    said = "; ".join(f"{whose}: {_first(unknown, ' ')}" for _, whose, unknown in odd)
     yield words(about, not odd, said or "all of them", "all of them", worse="CAUTION")
 
 
@@ -161,18 +162,31 @@ def hazards(s: Sortie) -> Iterator[Gate]:
     for about, of in HAZARDS:
         found = told(s, of)
         if found:
-            said = ", ".join(dict.fromkeys(what for _, what in found))
+            said = _first([what for _, what in found], ", ")
             yield words(about.but(cause=at_place(found[0][0])), False, said, "none forecast", worse="CAUTION")
 
 
 def told(s: Sortie, of: Callable[[Elements], list[str]], *, when: bool = True) -> list[tuple[str, str]]:
-    """Where the reports have something while the flight is under way, and its words; ``when``: with the group
-    that has it."""
+    """Where the reports have something while the flight is under way, and its words, each once; ``when``:
+    with the group that has it, if it doesn't prevail."""
     first, last = used(s)
-    return [
-        (id, f"{found} at {id}" + (f" ({state.words})" if when and state.words else ""))
+    seen = [
+        (id, found, state.words)
         for id, reports in s.mission.reports.items()
         for at in moments(s.mission, first, last)
         for state in place_states(reports, at)
         for found in of(state.elements)
     ]
+    groups: dict[tuple[str, str], str] = {}
+    for id, found, group in sorted(seen, key=lambda row: row[2] != ""):
+        groups.setdefault((id, found), group)
+    return [
+        (id, f"{found} at {id}" + (f" ({group})" if when and group else ""))
+        for (id, found), group in groups.items()
+    ]
+
+
+def _first(told_of: Sequence[str], between: str) -> str:
+    """The first few, and how many more there are: all of them stand with the report itself."""
+    more = len(told_of) - MOST_TOLD
+    return between.join(told_of[:MOST_TOLD]) + (f"{between}and {more} more" if more > 0 else "")
