@@ -12,8 +12,8 @@ from briefgen.compare.tree import Typed
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.inputs.read_report import read_report
-from briefgen.mission.inputs.report import WINDS_TEXT, Report, ReportKind
-from briefgen.mission.inputs.winds_text import AloftRow, WindsText, read_winds
+from briefgen.mission.inputs.report import WINDS_TEXT, AloftRow, Report, ReportKind, WindsText
+from briefgen.mission.inputs.winds_text import read_winds
 from briefgen.mission.resolve.weather import coldest_c, lowest_hpa
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_air import parse_pressure, parse_temperature_c

@@ -10,8 +10,10 @@ from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker, fits
 from briefgen.mission.check.pressures import OFF_BY_30, pressures_apart
+from briefgen.mission.resolve.weather import lowest_hpa
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
+from briefgen.mission.schema.weather import PlaceWeather
 from briefgen.units.values import Wind
 
 APART_C, LEVELS_APART_C = 20.0, 12.0
@@ -80,31 +82,43 @@ def temperatures_agree(check: Checker, file: MissionFile) -> Iterator[Diagnostic
 
 
 def pressures_are_likely(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """Each QNH is one that weather has; of one that its neighbours contradict its gate speaks."""
+    """Each QNH, typed or of a report, is one that weather has; of one that its neighbours contradict its gate
+    speaks."""
     found = {
-        id: (position, qnh.hpa)
+        id: (position, qnh)
         for id, weather in (file.weather.at if file.weather is not None else {}).items()
-        if (qnh := given(weather, "qnh")) is not None
+        if (qnh := _qnh_of(weather)) is not None
         and (position := given(file.places.get(id), "position")) is not None
     }
-    apart = {pair.odd for pair in pressures_apart(found)}
-    yield from _unlikely(check, {id: hpa for id, (_, hpa) in found.items() if id not in apart})
+    apart = {pair.odd for pair in pressures_apart({id: (at, hpa) for id, (at, (_, hpa)) in found.items()})}
+    yield from _unlikely(check, {id: qnh for id, (_, qnh) in found.items() if id not in apart})
 
 
-def _unlikely(check: Checker, found: dict[str, float]) -> Iterator[Diagnostic]:
+def _qnh_of(weather: PlaceWeather) -> tuple[str, float] | None:
+    """The QNH that counts at a place, hPa, and under which key it stands."""
+    typed = given(weather, "qnh")
+    if typed is not None:
+        return "qnh", typed.hpa
+    reports = [(key, given(weather, key)) for key in ("taf", "metar")]
+    told = [(key, hpa) for key, report in reports if report and (hpa := lowest_hpa(report)) is not None]
+    return min(told, key=lambda row: row[1], default=None)
+
+
+def _unlikely(check: Checker, found: dict[str, tuple[str, float]]) -> Iterator[Diagnostic]:
     """Every QNH that weather hardly has, told at the first of them."""
-    odd = [id for id, hpa in found.items() if not QNH_LEAST_HPA <= hpa <= QNH_MOST_HPA]
+    odd = [id for id, (_, hpa) in found.items() if not QNH_LEAST_HPA <= hpa <= QNH_MOST_HPA]
+    paths: dict[str, KeyPath] = {id: ("weather", "at", id, key) for id, (key, _) in found.items()}
     if odd:
         yield check.caution(
             "unlikely",
-            ("weather", "at", odd[0], "qnh"),
-            f"a QNH of {found[odd[0]]:.1f} hPa at {odd[0]}",
+            paths[odd[0]],
+            f"a QNH of {found[odd[0]][1]:.1f} hPa at {odd[0]}",
             why=(
                 f"it is usually {QNH_LEAST_HPA:.0f} to {QNH_MOST_HPA:.0f} hPa (default, no authority);"
                 f" {OFF_BY_30}"
             ),
             help="check the figure and its unit",
-            related=tuple((f"{found[id]:.1f} hPa at {id}", ("weather", "at", id, "qnh")) for id in odd[1:]),
+            related=tuple((f"{found[id][1]:.1f} hPa at {id}", paths[id]) for id in odd[1:]),
         )
 
 

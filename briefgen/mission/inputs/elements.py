@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from fractions import Fraction
+from functools import cache
 
 from briefgen.core.records import record
 from briefgen.mission.inputs.report import (
@@ -305,14 +306,19 @@ RULES: tuple[Rule, ...] = (
     Rule("notice", r"LAST NO AMDS AFT [0-9]{4}(?: NEXT [0-9]{4})?|NO AMDS?|AMD ?[0-9]{4}", _shown, TAF_ONLY),
 )  # fmt: skip
 MOST_WORDS = 7
-_COMPILED = tuple((rule, re.compile(rule.pattern)) for rule in RULES)
+
+
+@cache
+def _compiled() -> tuple[tuple[Rule, re.Pattern[str]], ...]:
+    """When the first report is read: most missions have none, and forty patterns take a while."""
+    return tuple((rule, re.compile(rule.pattern)) for rule in RULES)
 
 
 def take_next(to: Building, words: list[str], kind: ReportKind) -> tuple[int, Role]:
     """How many of the next words belong together and as what they were taken; the longest match counts."""
     for count in range(min(MOST_WORDS, len(words)), 0, -1):
         text = " ".join(words[:count])
-        for rule, pattern in _COMPILED:
+        for rule, pattern in _compiled():
             found = pattern.fullmatch(text) if kind in rule.of else None
             if found is not None and rule.take(to, found):
                 return count, rule.role

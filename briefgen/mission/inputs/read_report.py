@@ -9,6 +9,8 @@ from dataclasses import replace
 from briefgen.core.records import record
 from briefgen.mission.inputs.elements import Building, take_next
 from briefgen.mission.inputs.report import (
+    EXAMPLE,
+    LONGEST_H,
     Change,
     DayTime,
     Extreme,
@@ -24,14 +26,9 @@ from briefgen.mission.inputs.report import (
 )
 
 MOST_WORDS = 600  # our own bound: no report is as long
-LONGEST_H = 36  # a TAF is for 30 h at the most: WMO-No. 306, FM 51; some states have given 36
 WORDS = {"TAF": "TAF", "METAR": "METAR", "SPECI": "METAR"}
 SHOWN_IN_HEAD = ("RTD", "PROV", "AUTO")
 STATUS: dict[str, Status] = {"AMD": "AMD", "COR": "COR", "NIL": "NIL", "CNL": "CNL"}
-EXAMPLE = {
-    "TAF": "TAF XXNB 291100Z 2912/3018 20012KT 9999 SCT040",
-    "METAR": "METAR XXNB 300150Z 20012KT 9999 SCT040 21/12 Q1017",
-}
 _WORD = re.compile(r"[^\s=]+|=")
 _BULLETIN = re.compile(r"[A-Z]{4}[0-9]{2} [A-Z]{4} [0-9]{6}(?: [A-Z]{3})?")
 _STATION = re.compile(r"[A-Z][A-Z0-9]{3}")

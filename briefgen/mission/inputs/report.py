@@ -12,8 +12,14 @@ from typing import Literal
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
-from briefgen.units.values import CloudKind, CloudLayer, Pressure, Visibility
+from briefgen.units.values import CloudKind, CloudLayer, Level, Pressure, Visibility, Wind
 
+EXAMPLE = {
+    "TAF": "TAF XXNB 291100Z 2912/3018 20012KT 9999 SCT040",
+    "METAR": "METAR XXNB 300150Z 20012KT 9999 SCT040 21/12 Q1017",
+}
+WINDS_EXAMPLES = ("FL050 260/25 M02; FL100 270/35 M12", "FT 3000 6000 9000 XXN 2619 2728+01 2635-05")
+LONGEST_H = 36  # a TAF is for 30 h at the most: WMO-No. 306, FM 51; some states have given 36
 WINDS_TEXT: KeyPath = ("weather", "winds_text")
 ReportKind = Literal["TAF", "METAR"]
 # what a report is beside a usual one: amended, corrected, cancelled, without content
@@ -150,6 +156,32 @@ class Unusable:
     message: str
     why: str
     help: str
+
+
+@record
+class AloftRow:
+    """One level; ``temperature`` None: not given."""
+
+    level: Level
+    wind: Wind
+    temperature: float | None
+
+
+@record
+class WindsText:
+    """The rows of a pasted text, as they stand. ``use``: for which hours they are, around ``valid``; None:
+    not said."""
+
+    raw: str
+    rows: tuple[AloftRow, ...]
+    valid: DayTime | None
+    use: Period | None
+    tokens: tuple[Token, ...]
+
+    @property
+    def not_understood(self) -> tuple[str, ...]:
+        """The words that no rule knows."""
+        return tuple(token.text for token in self.tokens if token.role == "not understood")
 
 
 def is_pasted(path: KeyPath) -> bool:

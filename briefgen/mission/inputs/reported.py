@@ -13,8 +13,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Literal
 
 from briefgen.core.records import record
-from briefgen.mission.inputs.read_report import LONGEST_H
-from briefgen.mission.inputs.report import Change, DayTime, Elements, Group, Report
+from briefgen.mission.inputs.report import LONGEST_H, Change, DayTime, Elements, Group, Report
 
 How = Literal["prevailing", "TEMPO", "PROB"]
 OBSERVED_FOR = timedelta(hours=1)  # our own bound: routine observations are made every half hour or hour

@@ -12,15 +12,22 @@ from __future__ import annotations
 import re
 from datetime import datetime, timedelta
 
-from briefgen.core.records import record
 from briefgen.mission.inputs.elements import celsius
 from briefgen.mission.inputs.read_report import normal_words
-from briefgen.mission.inputs.report import DayTime, Period, Role, Token, Unusable
+from briefgen.mission.inputs.report import (
+    WINDS_EXAMPLES,
+    AloftRow,
+    DayTime,
+    Period,
+    Role,
+    Token,
+    Unusable,
+    WindsText,
+)
 from briefgen.mission.inputs.reported import first_after, nearest
 from briefgen.units.values import Direction, Level, Wind
 
 PRESSURE_FROM_FT = 18000.0
-EXAMPLES = ("FL050 260/25 M02; FL100 270/35 M12", "FT 3000 6000 9000 XXN 2619 2728+01 2635-05")
 MOST_WORDS = 2000  # our own bound: a whole bulletin has fewer
 _WHY = "each row is one level of the air: where the wind blows from, its knots, the temperature"
 _ROW = re.compile(
@@ -38,32 +45,6 @@ _SHOWN = re.compile(
 _LONGEST = 5
 
 
-@record
-class AloftRow:
-    """One level; ``temperature`` None: not given."""
-
-    level: Level
-    wind: Wind
-    temperature: float | None
-
-
-@record
-class WindsText:
-    """The rows of a pasted text, as they stand. ``use``: for which hours they are, around ``valid``; None:
-    not said."""
-
-    raw: str
-    rows: tuple[AloftRow, ...]
-    valid: DayTime | None
-    use: Period | None
-    tokens: tuple[Token, ...]
-
-    @property
-    def not_understood(self) -> tuple[str, ...]:
-        """The words that no rule knows."""
-        return tuple(token.text for token in self.tokens if token.role == "not understood")
-
-
 def read_winds(text: str) -> WindsText | Unusable:
     """The winds, or why the text can't be taken as such."""
     words = normal_words(text.replace(";", " "))
@@ -73,7 +54,7 @@ def read_winds(text: str) -> WindsText | Unusable:
 
 
 def _unusable(message: str, help: str = "") -> Unusable:
-    return Unusable(message, _WHY, help or f"write rows, for example {EXAMPLES[0]}")
+    return Unusable(message, _WHY, help or f"write rows, for example {WINDS_EXAMPLES[0]}")
 
 
 def used_over(winds: WindsText, near: datetime) -> tuple[datetime, datetime] | None:

@@ -5,10 +5,15 @@ from typing import Annotated
 
 from pydantic import Field
 
-from briefgen.mission.inputs.read_report import EXAMPLE, read_report
-from briefgen.mission.inputs.report import Report, ReportKind, Unusable
-from briefgen.mission.inputs.winds_text import EXAMPLES as WINDS_EXAMPLES
-from briefgen.mission.inputs.winds_text import AloftRow, WindsText, read_winds
+from briefgen.mission.inputs.report import (
+    EXAMPLE,
+    WINDS_EXAMPLES,
+    AloftRow,
+    Report,
+    ReportKind,
+    Unusable,
+    WindsText,
+)
 from briefgen.mission.schema.base import (
     Part,
     Phrase,
@@ -34,6 +39,8 @@ def _report_scalar(kind: ReportKind) -> Scalar:
     """A report that is pasted as text."""
 
     def read(text: str) -> Report:
+        from briefgen.mission.inputs.read_report import read_report
+
         found = read_report(text, kind)
         if isinstance(found, Unusable):
             raise Unreadable(found.message, found.why, found.help)
@@ -43,6 +50,8 @@ def _report_scalar(kind: ReportKind) -> Scalar:
 
 
 def _read_winds(text: str) -> WindsText:
+    from briefgen.mission.inputs.winds_text import read_winds
+
     found = read_winds(text)
     if isinstance(found, Unusable):
         raise Unreadable(found.message, found.why, found.help)

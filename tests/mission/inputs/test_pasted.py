@@ -85,3 +85,19 @@ def test_qnh_and_temperature_of_the_reports_count_all_along():
     assert here is not None and here.qnh is not None
     assert (here.qnh.value, here.qnh.unit, here.temperature, here.warmest) == (29.90, "inHg", -2.0, 12.0)
     assert mission.qnh_hpa["NORTHBOURNE"] == pytest.approx(29.90 * 33.86389)
+
+
+@pytest.mark.parametrize(
+    ("qnh", "told"), [("Q1017", []), ("A3003", []), ("Q0951", []), ("Q0899", [("unlikely", "metar")])]
+)
+def test_a_qnh_of_a_report_is_doubted_like_a_typed_one(qnh, told):
+    """Alone, with no neighbour that contradicts it."""
+    text = regatta()
+    for place in ("PONTOON", "EASTLEA", "HARTWELL"):
+        begin = text.index(f"    {place}:", text.index("  at:"))
+        end = text.index("\n", begin)
+        text = text[:begin] + text[begin:end].replace(", qnh: 1017 hPa", "") + text[end:]
+    metar = f"{{metar: METAR XXNB 300150Z 20014KT CAVOK 21/12 {qnh}}}"
+    mission, found = load_mission_text(text.replace(LINE, f"NORTHBOURNE: {metar}"), "m.yaml")
+    assert mission is not None
+    assert [(d.code, d.cause[-1]) for d in found if d.code == "unlikely"] == told
