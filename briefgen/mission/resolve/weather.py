@@ -47,11 +47,12 @@ class WeatherAt:
 
 @record
 class PlaceReports:
-    """The reports of a place with their dates. ``undated``: how many can't be dated. ``away_nm``: how far off
-    their aerodrome is, None: nobody says where it is."""
+    """The reports of a place with their dates. ``away_nm``: how far off their aerodrome is, None: nobody says
+    where it is. ``silent``: of those that say nothing why."""
 
     reports: tuple[DatedReport, ...]
     away_nm: float | None
+    silent: tuple[str, ...] = ()
 
     @property
     def near(self) -> bool:
@@ -68,11 +69,24 @@ def reports_of(
     for id, weather in at.items():
         if not weather.reports or id not in places:
             continue
-        with_dates = tuple(d for report in weather.reports if (d := dated(report, near)) is not None)
+        all_dated = [(report, dated(report, near)) for report in weather.reports]
+        with_dates = tuple(found_dates for _, found_dates in all_dated if found_dates is not None)
+        silent = tuple(_silent(report) for report, found_dates in all_dated if found_dates is None)
         away = [_away_nm(report.station, id, at, places) for report in weather.reports]
         known = [nm for nm in away if nm is not None]
-        found[id] = PlaceReports(with_dates, max(known) if len(known) == len(away) else None)
+        away_nm = max(known) if len(known) == len(away) else None
+        found[id] = PlaceReports(with_dates, away_nm, silent)
     return found
+
+
+def _silent(report: Report) -> str:
+    """Why a report without dates says nothing."""
+    match report.status:
+        case "NIL":
+            return f"its {report.kind} is NIL"
+        case "CNL":
+            return f"its {report.kind} is cancelled"
+    return f"its {report.kind} has no period that there can be in that month"
 
 
 def _away_nm(

@@ -98,10 +98,8 @@ def _lacks(reports: PlaceReports, at: datetime) -> str:
         return "the aerodrome of its report isn't among the places"
     if not reports.near:
         return f"its report is of an aerodrome {reports.away_nm:.0f} nm away"
-    if not reports.reports:
-        return "its report says nothing of that day"
     if not any(covers(report, at) for report in reports.reports):
-        return " and ".join(_ended(report, at) for report in reports.reports)
+        return " and ".join([*(_ended(report, at) for report in reports.reports), *reports.silent])
     return "its report doesn't say it"
 
 

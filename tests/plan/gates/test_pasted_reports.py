@@ -39,6 +39,23 @@ def test_validity_and_age_are_those_of_the_reports_where_nothing_is_typed(texts,
     assert age is None if age_s is None else age == pytest.approx(age_s)
 
 
+@pytest.mark.parametrize(
+    ("taf", "why"),
+    [
+        ("TAF XXNB 291700Z NIL", "its TAF is NIL"),
+        ("TAF XXNB 291700Z 2918/3024 CNL", "its TAF is cancelled"),
+        ("TAF XXNB 2818/0112 20014KT CAVOK", "its TAF has no period that there can be in that month"),
+        ("TAF XXNB 2918/3003 20014KT CAVOK", "its TAF counts only until 30 0300Z"),
+        ("TAF XXNB 3005/3012 20014KT CAVOK", "its TAF counts only from 30 0500Z on"),
+        ("TAF XXNB 2918/3024 20014KT CAVOK FM300300 20014KT 9999", "its report doesn't say it"),
+    ],
+)
+def test_a_ceiling_that_is_not_known_says_why(taf, why):
+    edits = (("weather.at.NORTHBOURNE", f'{{taf: "{taf}", temperature: 22 C, qnh: 1017 hPa}}'),)
+    gate = gates("regatta", edits)["landing-ceiling"]
+    assert (gate.verdict, gate.why) == ("NOT CHECKED", why)
+
+
 def test_a_gate_names_the_group_that_it_fails_by():
     typed = "temperature: 22 C, qnh: 1017 hPa"
     taf = ("weather.at.NORTHBOURNE", f'{{taf: "{TAF} TEMPO 3003/3006 0500 FG BKN002", {typed}}}')

@@ -84,7 +84,7 @@ def reports(w: Words) -> Table | None:
 def _changes(w: Words, report: DatedReport | None) -> str:
     """The groups that count from take-off to the latest landing, beside what prevails."""
     if report is None:
-        return "says nothing of this day"
+        return "says nothing"
     first, last = w.plan.clock.takeoff, later(w.plan.clock.last_landing, landing_late_s(w.plan))
     own = [
         part.group.text
