@@ -11,7 +11,7 @@ import pytest
 
 from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.build import make_plan
-from briefgen.plan.event.judge import flying, flying_as_briefed, judge
+from briefgen.plan.event.judge import Ruling, flying, flying_as_briefed, judge, told
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.slip_reach import accepted_holes_s, holes_s, last_within_s, within
 from briefgen.plan.event.slips import slip_table
@@ -254,3 +254,13 @@ def test_an_early_slip_flown_faster_than_any_fuel_flow_is_known_for_is_not_check
     gate = next(gate for gate in plan.gates if gate.rule == "slip-early")
     assert gate.verdict == verdict
     assert gate.settled_by == (None if verdict == "PASS" else ("event", "pass", "push_up_to"))
+
+
+@pytest.mark.parametrize("changes_s", [(600,), (-600,), (600, -20), (600, 300, -900), (5, 600)])
+def test_the_t_that_is_held_is_moved_by_what_was_told_also_where_speed_does_not_give_it(changes_s):
+    """Ten minutes are beyond any speed of the window; what was read back is held all the same."""
+    now = flying_as_briefed(motion_of(plan_of("missions/regatta.yaml").the_pass))
+    held_s = now.target_s
+    for number, change_s in enumerate(changes_s):
+        now = told(now, Ruling("ask"), change_s, now.leave_s + 1.0 + number)
+    assert now.target_s == pytest.approx(held_s + sum(changes_s), abs=1e-3)
