@@ -23,6 +23,7 @@ from briefgen.brief.figures import (
     stop_page,
     storyboard,
     training_area,
+    weather_columns,
 )
 from briefgen.brief.figures.fuel_clock import fuel_chart
 from briefgen.draw.scene.model import FigureMaker
@@ -35,6 +36,7 @@ FIGURES: dict[str, Callable[[Plan], FigureMaker | None]] = {
     "storyboard": storyboard.make,
     "clock_bar": clock_bar.make,
     "daylight": daylight.make,
+    "weather_columns": weather_columns.make,
     "route": route.make,
     "training_area": training_area.make,
     "pass_plan": pass_plan.make,

@@ -111,7 +111,7 @@ def _panels(day: Day, canvas: Canvas) -> Panels:
     bottom = canvas.height_pt - (1.6 + _caption(day, canvas).count("\n") + 1) * pitch
     bar = Box(left, bottom - 1.2 * size, right, bottom)
     time = Scale(day.sun.start.timestamp(), day.sun.end.timestamp(), left, right)
-    lines = max((text.text.count("\n") + 1 for text in _event_texts(day, time, bar.top, canvas)), default=1)
+    lines = max((text.text.count("\n") + 1 for text in event_texts(day, time, bar.top, canvas)), default=1)
     sky = Box(left, 1.5 * pitch, right, bar.top - (max(lines, 2) + 0.9) * pitch)
     low, high = min(day.sun.lowest_deg, -12.0), max(day.sun.highest_deg, 6.0)
     return Panels(canvas, sky, bar, time, Scale(max(low, -18.0), high * 1.1, sky.bottom, sky.top))
@@ -120,7 +120,7 @@ def _panels(day: Day, canvas: Canvas) -> Panels:
 def _draw(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], canvas: Canvas) -> Scene:
     panels = _panels(day, canvas)
     lines = _lines(plan, day, curve, panels)
-    fixed = [*_axis_texts(day, panels), *_event_texts(day, panels.time, panels.bar.top, canvas)]
+    fixed = [*_axis_texts(day, panels), *event_texts(day, panels.time, panels.bar.top, canvas)]
     boxes = (*(with_sides(t, canvas) for t in fixed), panels.bar)
     keep_off = Obstacles((*boxes, *_beside_t(lines)), segments_of(s.points for s in lines))
     sortie = _over_sortie(plan, day, panels, keep_off)
@@ -128,27 +128,28 @@ def _draw(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], canva
     named = place_labels(
         wanted, canvas, Obstacles((*boxes, *(with_sides(t, canvas) for t in sortie)), keep_off.segments)
     )
-    shapes = (*_bands(day, panels), *_sortie(plan, panels), *lines, *fixed, *sortie, *named.shapes)
+    shapes = (
+        *bands(day, panels.time, panels.bar, canvas),
+        *_sortie(plan, panels),
+        *lines,
+        *fixed,
+        *sortie,
+        *named.shapes,
+    )
     return Scene(canvas, shapes, _alt(plan, day), named.unplaced, own_words=True)
 
 
-def _bands(day: Day, panels: Panels) -> list[Shape]:
-    found: list[Shape] = [
-        Rect(panels.x(a), panels.bar.top, panels.x(b) - panels.x(a), panels.bar.height, _STYLE[light])
-        for a, b, light in day.bands
-    ]
-    middle = (panels.bar.top + panels.bar.bottom) / 2
-    for a, b, light in day.bands:
-        if width_pt(_WORDS[light], panels.canvas, "on_dark") + 6 < panels.x(b) - panels.x(a):
-            found.append(
-                Text(
-                    (panels.x(a) + (0.2 if light == "day" else 0.5) * (panels.x(b) - panels.x(a)), middle),
-                    _WORDS[light],
-                    "on_dark" if light == "night" else "label",
-                    "middle",
-                )
-            )
-    return [*found, Rect(panels.bar.left, panels.bar.top, panels.bar.width, panels.bar.height, "thin")]
+def bands(day: Day, time: Scale, bar: Box, canvas: Canvas) -> list[Shape]:
+    """The bar of light: night, twilight and day, each with its name where there is room."""
+    found: list[Shape] = []
+    names: list[Shape] = []
+    for start, end, light in day.bands:
+        left, right = time.at(start.timestamp()), time.at(end.timestamp())
+        found.append(Rect(left, bar.top, right - left, bar.height, _STYLE[light]))
+        if width_pt(_WORDS[light], canvas, "on_dark") + 6 < right - left:
+            spot = (left + (0.2 if light == "day" else 0.5) * (right - left), (bar.top + bar.bottom) / 2)
+            names.append(Text(spot, _WORDS[light], "on_dark" if light == "night" else "label", "middle"))
+    return [*found, *names, Rect(bar.left, bar.top, bar.width, bar.height, "thin")]
 
 
 def _sortie(plan: Plan, panels: Panels) -> list[Shape]:
@@ -319,7 +320,7 @@ def _sortie_line(plan: Plan, panels: Panels) -> tuple[float, float, float]:
     return start, end, panels.bar.top - 0.55 * panels.canvas.size_pt("label")
 
 
-def _event_texts(day: Day, time: Scale, bar_top: float, canvas: Canvas) -> list[Text]:
+def event_texts(day: Day, time: Scale, bar_top: float, canvas: Canvas) -> list[Text]:
     """The sun's events above the bar, each over its edge of light; those too near each other one below the
     other in one block."""
     blocks: list[Text] = []

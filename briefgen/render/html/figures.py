@@ -32,6 +32,7 @@ _BARS = ("clock_bar", "daylight")  # along a clock: low where the others are hig
 # high on a telephone: one part below the other, or many lines
 _TALL = (
     "route",
+    "weather_columns",
     "training_area",
     "fuel_clock",
 )

@@ -12,7 +12,7 @@ from tests.brief.figures.plans import ALL, CANVASES, MISSIONS, plan_of, scene_of
 REGATTA = "missions/regatta.yaml"
 ON_CARDS = {"pass_plan"}
 # a row for each slip or call wants the height of a slide or of a page
-WHOLE = {"slip_reach", "contact_ladder"}
+WHOLE = {"slip_reach", "contact_ladder", "weather_columns"}
 # one ship, no training, no fuel flows
 PASS_ONLY = {
     "opening",
@@ -110,6 +110,10 @@ def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
             ["+5 min: the row as printed until 03:28:20", "ANTHEM 03:28:06", "TOO LATE", "27 s later"],
         ),
         ("hold_laps", ["lap 2: out 217 M, start inbound turn 03:26:21 Z, fix 03:28:21 Z", "left"]),
+        (
+            "weather_columns",
+            ["Finish pontoon, T 03:30:02 Z: SCT 4000 ft AGL, 10 km; ceiling PASS", "alternate 03:50:04 Z"],
+        ),
         ("daylight", ["14:30:02 AEDT (+11:00)", "sunrise", "sunset", "30 Jan 2027"]),
     ],
 )

@@ -36,6 +36,7 @@ BACKUP = [
     "pieces",
     "ground",
     "airspace",
+    "forecast",
     "winds",
     "sun",
     "training-rules",
@@ -87,6 +88,7 @@ def test_the_regatta_is_briefed_in_the_order_of_the_sortie():
 def test_a_pass_only_sortie_leaves_out_the_rest():
     assert set(names(view_of(PASS_ONLY))) == set(ORDER) - {
         "weather",
+        "forecast",
         "winds",
         "airspace",
         "area",

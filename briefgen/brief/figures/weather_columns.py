@@ -1,0 +1,275 @@
+"""The weather where and when it is needed, each place a column: cloud to scale against the least ceiling,
+sight against the least; below them the light of the day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from briefgen.brief.figures.common import Scale, clock_words, name_of, width_pt, wrapped
+from briefgen.brief.figures.daylight import bands, day_of, event_texts
+from briefgen.brief.slides.view.air import cloud_words, sight_words, weather_then
+from briefgen.brief.wording import format as words
+from briefgen.brief.wording.words import words_of
+from briefgen.core.records import record
+from briefgen.draw.scene.geometry import Box, text_box
+from briefgen.draw.scene.marks import status_mark
+from briefgen.draw.scene.model import Anchor, Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
+from briefgen.draw.scene.ticks import nice_step, ticks
+from briefgen.mission.resolve.weather import WeatherAt
+from briefgen.mission.schema.limits import TakeoffMinima, WeatherMinima
+from briefgen.plan.gates.weather import above_ground_ft, elsewhere
+from briefgen.plan.model import WORST_FIRST, Gate, Point
+from briefgen.plan.route.air import point_of
+from briefgen.plan.sortie import Plan
+from briefgen.units.rounding import decimals
+from briefgen.units.values import Level
+
+_AMOUNT = {"FEW": 0.25, "SCT": 0.5, "BKN": 0.8, "OVC": 1.0}  # of the column's width, so much of the sky
+_THICK_PT = 9.0  # of a layer, whose top nobody drew
+_LEAST_PT = 113.0  # the width of a column
+_LOWEST_TOP_FT, _HIGHEST_TOP_FT = 3000.0, 8000.0
+_STRIP_PITCHES = 4.2  # the light of the day
+
+
+@record
+class Place:
+    """A column: the place, what it is needed for and when, its weather then, and how it is judged."""
+
+    point: Point
+    what: str
+    at: datetime
+    weather: WeatherAt | None
+    least_ft: float | None
+    ceiling: Gate | None
+    sight: Gate | None
+
+
+def make(plan: Plan) -> FigureMaker | None:
+    """The maker; None without a forecast."""
+    return (lambda canvas: _draw(plan, canvas)) if plan.mission.file.weather is not None else None
+
+
+def places_of(plan: Plan) -> list[Place]:
+    """Take-off, each spot flown over, landing, alternate and diverts, each when it is needed."""
+    base = point_of(plan.mission, plan.mission.file.ground_ops.base)
+    w, down = words_of(plan), plan.clock.last_landing
+
+    limits = plan.mission.file.limits
+    least = limits.weather or WeatherMinima()
+
+    def place(
+        point: Point, what: str, at: datetime, rule: str, *, own: Level | None, number: int = 0
+    ) -> Place:
+        ceiling, sight = (_gate(plan, f"{rule}-{figure}", number) for figure in ("ceiling", "visibility"))
+        least_ft = None if own is None else above_ground_ft(plan, point, own)
+        return Place(point, what, at, weather_then(w, point.id), least_ft, ceiling, sight)
+
+    found = [place(base, "take-off", plan.clock.takeoff, "takeoff", own=_ceiling(least.takeoff))]
+    found += [
+        place(each.centre, "T", each.true_time, "event", own=limits.event_ceiling_minimum, number=number)
+        for number, each in enumerate(plan.passes)
+        if each.centre not in [earlier.centre for earlier in plan.passes[:number]]
+    ]
+    found.append(place(base, "landing", down, "landing", own=_ceiling(least.landing)))
+    for airfield in elsewhere(plan):
+        what = "alternate" if airfield.n is None else "divert"
+        rule = what if airfield.n is None else f"divert-{airfield.n}"
+        own = _ceiling(least.alternate if airfield.n is None else least.landing)
+        found.append(place(point_of(plan.mission, airfield.place), what, down, rule, own=own))
+    return found
+
+
+def _ceiling(minima: TakeoffMinima | None) -> Level | None:
+    return None if minima is None else minima.ceiling
+
+
+def _gate(plan: Plan, rule: str, number: int) -> Gate | None:
+    """The gate of a rule, of several passes that of the one with this number."""
+    found = [gate for gate in plan.gates if gate.rule == rule]
+    return found[number] if number < len(found) else None
+
+
+# ---------------------------------------------------------------- drawing
+
+
+def _draw(plan: Plan, canvas: Canvas) -> Scene:
+    """As many columns in a row as have the width for their words, in as many rows as that asks."""
+    places, pitch = places_of(plan), canvas.pitch_pt("label")
+    axis = width_pt("ft AGL", canvas) + 8
+    words_pt = max(width_pt(_worst(place) or "", canvas, "label_bold") for place in places)
+    most = max(int((canvas.width_pt - axis) / max(_LEAST_PT, words_pt + 30)), 1)
+    rows = -(-len(places) // most)
+    each = -(-len(places) // rows)
+    foot = canvas.height_pt - _STRIP_PITCHES * pitch
+    shapes: list[Shape] = []
+    for number in range(rows):
+        box = Box(axis, number * foot / rows, canvas.width_pt, (number + 1) * foot / rows)
+        shapes += _row(plan, places[number * each : (number + 1) * each], box, canvas)
+    shapes += _light(plan, Box(0, foot, canvas.width_pt, canvas.height_pt), canvas)
+    return Scene(canvas, tuple(shapes), _alt(plan, places))
+
+
+def _row(plan: Plan, places: list[Place], room: Box, canvas: Canvas) -> Iterator[Shape]:
+    """Columns side by side on one scale of heights."""
+    pitch, wide = canvas.pitch_pt("label"), room.width / len(places)
+    heads = [_head(plan, place, wide - 12, canvas) for place in places]
+    top = room.top + (max(name.count("\n") + when.count("\n") for name, when in heads) + 2) * pitch + 4
+    sights = max(_sight(place, wide - 12, canvas).count("\n") for place in places)
+    scale = Scale(0.0, _top_ft(plan, places), room.bottom - (2.9 + sights) * pitch, top)
+    step = nice_step(scale.high, 4)
+    for value in ticks(0.0, scale.high, step):
+        y = scale.at(value)
+        yield Line(((room.left, y), (room.right, y)), "grid")
+        yield Text((room.left - 6, y), decimals(value), "label", "end")
+    if scale.at(0.0) - scale.at(step) > 2.2 * pitch:
+        yield Text((0, (scale.at(0.0) + scale.at(step)) / 2), "ft AGL", "label_soft")
+    for number, (place, head) in enumerate(zip(places, heads, strict=True)):
+        corner = (room.left + number * wide, room.top)
+        yield from _column(plan, place, head, (corner, wide - 12), scale=scale, canvas=canvas)
+
+
+def _head(plan: Plan, place: Place, wide: float, canvas: Canvas) -> tuple[str, str]:
+    """The name, and below it for what and when; both broken to the column's width."""
+    when = f"{place.what} {clock_words(plan, place.at)}"
+    return wrapped(name_of(place.point), canvas, wide, "label_bold"), wrapped(when, canvas, wide)
+
+
+def _top_ft(plan: Plan, places: list[Place]) -> float:
+    """As high as the lowest layers and the least ceilings ask."""
+    asked = [_LOWEST_TOP_FT]
+    for place in places:
+        bases = [base for _, base in _layers(plan, place)]
+        asked += [1.25 * base for base in bases[:1]]
+        asked += [1.5 * place.least_ft] if place.least_ft is not None else []
+    return min(max(asked), _HIGHEST_TOP_FT)
+
+
+def _layers(plan: Plan, place: Place) -> list[tuple[str, float]]:
+    """Amount and base above the ground of each layer whose height is known, the lowest first."""
+    cloud = place.weather.cloud if place.weather is not None and place.weather.cloud else ()
+    found = ((layer.amount, above_ground_ft(plan, place.point, layer.base)) for layer in cloud)
+    return sorted(((amount, base) for amount, base in found if base is not None), key=lambda each: each[1])
+
+
+def _column(
+    plan: Plan,
+    place: Place,
+    head: tuple[str, str],
+    at: tuple[tuple[float, float], float],
+    *,
+    scale: Scale,
+    canvas: Canvas,
+) -> Iterator[Shape]:
+    ((left, above), wide), pitch = at, canvas.pitch_pt("label")
+    top, bottom, (name, when) = scale.end, scale.start, head
+    yield Text((left, above), name, "label_bold", "start", "top")
+    yield Text((left, above + (name.count("\n") + 1) * pitch), when, "label", "start", "top")
+    yield Rect(left, top, wide, bottom - top, "panel")
+    yield Line(((left, bottom), (left + wide, bottom)), "heavy")
+    yield from _clouds(plan, place, (left, wide), scale=scale, canvas=canvas)
+    yield from _judged(place, (left, bottom + 0.5 * pitch), wide, canvas)
+
+
+def _clouds(
+    plan: Plan, place: Place, across: tuple[float, float], *, scale: Scale, canvas: Canvas
+) -> Iterator[Shape]:
+    """The least ceiling as a line, and each layer as wide as it covers the sky, with their words where they
+    touch nothing; what lies higher than the drawing stands at its top."""
+    (left, wide), layers = across, _layers(plan, place)
+    wanted: list[tuple[float, float, str, str]] = []  # the words' line from above and below, words, style
+    taken: list[Box] = []
+    for amount, base in layers:
+        y, part = max(scale.at(base), scale.end + _THICK_PT), _AMOUNT.get(amount, 1.0) * wide
+        middle = left + wide / 2
+        taken.append(Box(middle - part / 2, y - _THICK_PT, middle + part / 2, y))
+        yield Rect(middle - part / 2, y - _THICK_PT, part, _THICK_PT, "cloud")
+        wanted.append((y - _THICK_PT, y, f"{amount} {decimals(base)}", "label"))
+        if base > scale.high:
+            break
+    if place.least_ft is not None:
+        y = scale.at(place.least_ft)
+        yield Line(((left, y), (left + wide, y)), "minimum")
+        taken.append(Box(left, y - 1, left + wide, y + 1))
+        wanted.insert(0, (y, y, f"min {decimals(place.least_ft)}", "target"))
+    for above, below, said, style in wanted:
+        below_it = Text((left + 4, below + 2), said, style, "start", "top")
+        above_it = Text((left + 4, above - 2), said, style, "start", "bottom")
+        for text in (below_it, above_it):
+            own = text_box(text, canvas.medium)
+            if scale.end - 0.5 <= own.top and own.bottom <= scale.start and not any(map(own.overlaps, taken)):
+                taken.append(own)
+                yield text
+                break
+    if not layers:
+        said = wrapped(cloud_words(place.weather or WeatherAt()), canvas, wide - 8)
+        yield Text((left + 4, scale.end + 2), said, "label", "start", "top")
+
+
+def _judged(place: Place, at: tuple[float, float], wide: float, canvas: Canvas) -> Iterator[Shape]:
+    """Sight and its minimum, and the worse of both verdicts in sign and word."""
+    (x, y), said = at, _sight(place, wide, canvas)
+    yield Text((x, y), said, "label", "start", "top")
+    if worst := _worst(place):
+        size = 0.6 * canvas.size_pt("label")
+        line = y + (said.count("\n") + 1.62) * canvas.pitch_pt("label")
+        yield status_mark(worst, (x + size / 2 + 1, line), size)
+        yield Text((x + 1.8 * size, line), worst, "label_bold")
+
+
+def _sight(place: Place, wide: float, canvas: Canvas) -> str:
+    return wrapped(f"{sight_words(place.weather or WeatherAt())}{_least_sight(place.sight)}", canvas, wide)
+
+
+def _worst(place: Place) -> str | None:
+    verdicts = [gate.verdict for gate in (place.ceiling, place.sight) if gate is not None]
+    return next((verdict for verdict in WORST_FIRST if verdict in verdicts), None)
+
+
+def _least_sight(gate: Gate | None) -> str:
+    return "" if gate is None or not isinstance(gate.limit, int | float) else f" (min {decimals(gate.limit)})"
+
+
+def _light(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
+    """The day's light, the sortie as a line over it, T."""
+    day = day_of(plan)
+    bar = Box(box.left + 1, box.bottom - 1.3 * canvas.pitch_pt("label"), box.right - 1, box.bottom - 1)
+    time = Scale(day.sun.start.timestamp(), day.sun.end.timestamp(), bar.left, bar.right)
+    start, end = time.at(plan.clock.takeoff.timestamp()), time.at(plan.clock.last_landing.timestamp())
+    y = bar.top - 4
+    flown = [Line(((start, y), (end, y)), "track")]
+    marks = [
+        Line(((x, bar.top - 8), (x, bar.bottom)), "target")
+        for x in (time.at(each.true_time.timestamp()) for each in plan.passes)
+    ]
+    events = event_texts(day, time, bar.top, canvas)
+    zone = _zone(words.zone_words(day.sun.start, day.zone), events, bar, canvas)
+    return [*bands(day, time, bar, canvas), *flown, *marks, *events, *zone]
+
+
+def _zone(said: str, events: list[Text], bar: Box, canvas: Canvas) -> list[Text]:
+    """Whose clock the sun's times are, where they leave room for it."""
+    y, taken = bar.top - 10, [text_box(text, canvas.medium).grown(6) for text in events]
+    places: tuple[tuple[float, Anchor], ...] = (
+        (bar.left, "start"),
+        (bar.right, "end"),
+        ((bar.left + bar.right) / 2, "middle"),
+    )
+    tried = [Text((x, y), said, "label_soft", anchor, "bottom") for x, anchor in places]
+    return [text for text in tried if not any(map(text_box(text, canvas.medium).overlaps, taken))][:1]
+
+
+def _alt(plan: Plan, places: list[Place]) -> str:
+    said = []
+    for place in places:
+        weather = place.weather or WeatherAt()
+        verdicts = ", ".join(
+            f"{name} {gate.verdict}"
+            for name, gate in (("ceiling", place.ceiling), ("visibility", place.sight))
+            if gate is not None
+        )
+        said.append(
+            f"{name_of(place.point)}, {place.what} {clock_words(plan, place.at)}: {cloud_words(weather)},"
+            f" {sight_words(weather)}; {verdicts or 'not judged'}"
+        )
+    return f"The weather where and when it is needed. {'. '.join(said)}."

@@ -1,0 +1,63 @@
+"""Each place a column at the time at which its weather is needed, against the minima."""
+
+import pytest
+
+from briefgen.brief.figures import weather_columns
+from briefgen.draw.scene.model import Line, Rect, Text
+from tests.brief.figures.plans import plan_of, scene_of, shapes_of
+
+REGATTA, OVERCOMMITTED = "missions/regatta.yaml", "missions/overcommitted.yaml"
+
+
+# Times, forecast and minima of the missions' files; heights there are above the ground.
+@pytest.mark.parametrize(
+    ("mission", "found"),
+    [
+        (
+            REGATTA,
+            [
+                ("NORTHBOURNE", "take-off", "02:07", 1500, "PASS"),
+                ("PONTOON", "T", "03:30", 2500, "PASS"),
+                ("NORTHBOURNE", "landing", "03:50", 1500, "PASS"),
+                ("HARTWELL", "alternate", "03:50", 1500, "PASS"),
+                ("EASTLEA", "divert", "03:50", 1500, "PASS"),
+            ],
+        ),
+        (
+            OVERCOMMITTED,
+            [
+                ("STRATHWICK", "take-off", "12:13", 1500, "PASS"),
+                ("LIGHT", "T", "13:31", 2500, "PASS"),
+                ("STRATHWICK", "landing", "13:53", 1500, "PASS"),
+                ("CAIRNMOOR", "alternate", "13:53", 1500, "FAIL"),
+                ("INVERDON", "divert", "13:53", 1500, "NOT CHECKED"),
+            ],
+        ),
+    ],
+)
+def test_each_place_stands_at_its_time_with_its_minimum_and_verdict(mission, found):
+    places = weather_columns.places_of(plan_of(mission))
+    shown = [(p.point.id, p.what, f"{p.at:%H:%M}", p.least_ft, p.ceiling.verdict) for p in places]
+    assert shown == found
+
+
+def test_cloud_and_minimum_stand_at_their_heights():
+    """Overcommitted: SCT 2200 and BKN 4500 over the light, its least ceiling 2500 ft, on the axis's scale."""
+    scene = scene_of(OVERCOMMITTED, "weather_columns")
+    ys = {t.text: t.at[1] for t in shapes_of(scene, Text) if t.anchor == "end" and t.text in ("0", "2000")}
+    per_ft = (ys["0"] - ys["2000"]) / 2000
+    clouds = {round((ys["0"] - (r.y + r.height)) / per_ft) for r in shapes_of(scene, Rect, "cloud")}
+    minima = {round((ys["0"] - line.points[0][1]) / per_ft) for line in shapes_of(scene, Line, "minimum")}
+    assert {2200, 3500, 1200} <= clouds and minima == {1500, 2500}
+
+
+def test_the_more_of_the_sky_it_covers_the_wider_a_layer_is():
+    scene = scene_of(OVERCOMMITTED, "weather_columns")
+    column = shapes_of(scene, Rect, "panel")[1]
+    inside = [r for r in shapes_of(scene, Rect, "cloud") if column.x <= r.x <= column.x + column.width]
+    assert sorted(round(r.width / column.width, 2) for r in inside) == [0.5, 0.8]  # SCT, BKN
+
+
+def test_the_words_of_a_verdict_stand_beside_its_sign():
+    said = [text.text for text in shapes_of(scene_of(OVERCOMMITTED, "weather_columns"), Text)]
+    assert said.count("PASS") == 3 and "FAIL" in said and "NOT CHECKED" in said
