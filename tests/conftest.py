@@ -14,11 +14,13 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from tests.places import AXE, NOT_FAST, REPOSITORY, TESTS, axe_script
+from tests.places import AXE, MINI_BROWSER, NOT_FAST, REPOSITORY, TESTS, axe_script, mini_browser
 
 NEEDS = {
     "office": ("BRIEFGEN_REQUIRE_OFFICE", ("soffice", "pdftotext", "pdftoppm")),
     "browser": ("BRIEFGEN_REQUIRE_BROWSER", ("chromium", "chromedriver")),
+    "webkit": ("BRIEFGEN_REQUIRE_BROWSER", ("WebKitWebDriver", MINI_BROWSER, "Xvfb")),
+    "firefox": ("BRIEFGEN_REQUIRE_BROWSER", ("firefox-esr",)),
     "axe": ("BRIEFGEN_REQUIRE_BROWSER", (AXE,)),
     "qpdf": ("BRIEFGEN_REQUIRE_OFFICE", ("qpdf",)),
 }
@@ -55,8 +57,9 @@ def missing_programs(mark: str) -> list[str]:
 
 
 def is_here(program: str) -> bool:
-    """A program of the path; the checker of pages is a script, where BRIEFGEN_AXE says."""
-    return axe_script().is_file() if program == AXE else shutil.which(program) is not None
+    """A program of the path, or what lies elsewhere."""
+    elsewhere = {AXE: axe_script, MINI_BROWSER: mini_browser}
+    return elsewhere[program]().is_file() if program in elsewhere else shutil.which(program) is not None
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:

@@ -21,3 +21,11 @@ AXE = "axe.min.js"  # of axe-core, which checks pages
 def axe_script() -> Path:
     """Where it lies: as BRIEFGEN_AXE says, else nowhere."""
     return Path(os.environ.get("BRIEFGEN_AXE", f"{os.devnull}/{AXE}"))
+
+
+MINI_BROWSER = "MiniBrowser"  # of WebKitGTK, which is on no path
+
+
+def mini_browser() -> Path:
+    """Where Debian puts it."""
+    return max(Path("/usr/lib").glob("*/webkit2gtk-4.*/MiniBrowser"), default=Path(os.devnull))

@@ -15,6 +15,30 @@ CLIPBOARD_GONE = "Object.defineProperty(navigator, 'clipboard', {get: () => unde
 CLIPBOARD_REFUSES = "navigator.clipboard.writeText = () => Promise.reject(new Error('refused'));"
 
 
+# what stands in the log after it
+NEW = (
+    "GANNET, PIER. Change of true time. Old true time: zero three three {} Zulu. New true time: zero"
+    " three three {} Zulu. Read back true time."
+)
+LOGGED = [
+    "03:05:00 Z  Clock set by hack at 03:05:00 Z; the phone was 7.3 s fast",
+    "03:19:27 Z  Flight on station",
+    "03:25:00 Z  [undone] Tapped LINE4: doubted",
+    "03:25:00 Z  Undone: Tapped LINE4: doubted",
+    "03:25:00 Z  Heard PARADE",
+    f"03:25:00 Z  SAID: {NEW.format('zero zero two', 'zero three two')}",
+    "03:25:07 Z  Read back correctly",
+    "03:25:07 Z  True time moved by hand to +90 s of the plan",
+    f"03:25:07 Z  SAID: {NEW.format('zero three two', 'one three two')}",
+    "03:25:07 Z  NOT read back",
+    "03:25:07 Z  True time follows the script again",
+    "03:28:51 Z  Flight left the hold",
+    "03:28:51 Z  ABORT SAID: GANNET ABORT ABORT",
+    "03:28:51 Z  ABORT HEARD by the flight",
+    "03:28:52 Z  The phone's clock went back by 1 h; this clock was kept",
+]
+
+
 def eventful(phone: Phone) -> list[str]:
     """Everything that a log can hold; returns it as the page lists it."""
     hacked(phone)
@@ -74,27 +98,7 @@ def test_the_log_that_arrives_on_the_clipboard_is_the_log(phone, page, before):
     head, *lines = text.splitlines()
     assert said == "Copied." and lines == listed
     assert head.startswith("Harbour regatta opening, Regatta opening, ") and "cards read" in head
-    new = (
-        "GANNET, PIER. Change of true time. Old true time: zero three three {} Zulu. New true time: zero"
-        " three three {} Zulu. Read back true time."
-    )
-    assert lines == [
-        "03:05:00 Z  Clock set by hack at 03:05:00 Z; the phone was 7.3 s fast",
-        "03:19:27 Z  Flight on station",
-        "03:25:00 Z  [undone] Tapped LINE4: doubted",
-        "03:25:00 Z  Undone: Tapped LINE4: doubted",
-        "03:25:00 Z  Heard PARADE",
-        f"03:25:00 Z  SAID: {new.format('zero zero two', 'zero three two')}",
-        "03:25:07 Z  Read back correctly",
-        "03:25:07 Z  True time moved by hand to +90 s of the plan",
-        f"03:25:07 Z  SAID: {new.format('zero three two', 'one three two')}",
-        "03:25:07 Z  NOT read back",
-        "03:25:07 Z  True time follows the script again",
-        "03:28:51 Z  Flight left the hold",
-        "03:28:51 Z  ABORT SAID: GANNET ABORT ABORT",
-        "03:28:51 Z  ABORT HEARD by the flight",
-        "03:28:52 Z  The phone's clock went back by 1 h; this clock was kept",
-    ]
+    assert lines == LOGGED
 
 
 def test_a_log_that_could_not_be_copied_is_left_to_be_marked(phone, page):
