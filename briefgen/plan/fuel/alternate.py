@@ -121,6 +121,10 @@ def _weather_doubt(mission: Mission, here: WeatherAt) -> Doubt | None:
     ceiling, visibility_nm = no_alternate_minima(mission)
     if here.visibility is not None and here.visibility.nm < visibility_nm:
         return Doubt(f"forecast visibility below what spares the alternate, {_minima_words(mission)}")
+    limit_ft, up_to_ft = _above_home_ft(mission, ceiling), here.cloud_up_to_ft
+    if limit_ft is not None and up_to_ft is not None and limit_ft > up_to_ft:
+        where: KeyPath = ("weather", "at", mission.base.id, "cloud")
+        return Doubt(f"its report speaks of cloud up to {up_to_ft:.0f} ft above the base only", where)
     return _ceiling_doubt(mission, here.cloud or (), ceiling) or _crosswind_doubt(mission, here)
 
 

@@ -651,6 +651,7 @@ def varying(sector: str) -> tuple[str, str]:
     )
 
 
+NO_ALTERNATE = ("limits.weather.no_alternate", "{ceiling: 6000 ft AGL, visibility: 5 km}")
 CAVOK, BAD = "20014KT 9999 NSC", "20014KT 9999 BKN014"
 SOUTH = ("places.NORTHBOURNE.runways", "[{name: 18, direction: 180 T}]")
 AIRFIELD_AT_HOLD = ("places.HOLD.runways", "[{name: 18, direction: 180 T}]")
@@ -735,6 +736,8 @@ REPORTS = [
     ("convective-cloud", R, [taf(CAVOK + " TEMPO 3003/3004 FEW040CB")], CAUTION),
     # an alternate is spared by what holds for an hour before and after, whatever is temporary
     ("alternate-fuel", R, [taf(CAVOK)], PASS),
+    ("alternate-fuel", R, [taf(CAVOK), NO_ALTERNATE], MISSING),  # cloud up to 5000 ft is told, not to 6000
+    ("alternate-fuel", R, [taf("20014KT P6SM SKC"), NO_ALTERNATE], PASS),
     ("alternate-fuel", R, [taf(CAVOK + " PROB30 3005/3006 BKN019")], CAUTION),
 ]
 ROWS_OF_THE_DAY = [*TRAINING, *FUEL, *WEATHER, *REPORTS, *DAY, *BRIEFED]
