@@ -23,13 +23,12 @@ def passes_over(plan: Plan, event: str) -> tuple[Plan, ...]:
 
 
 def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
-    """The same plan with one pass alone, its event, its sun and that of its followers, and its instants and
-    fuel where the sortie's clock and fuel have those of the first; its legs are those from the pass on.
-    Phases and gates stay those of the whole sortie."""
+    """The same plan with one pass alone, its event, its sun, and its instants and fuel where the sortie's
+    clock and fuel have those of the first; its legs are those from the pass on. Phases and gates stay those
+    of the whole sortie."""
     if len(plan.passes) == 1:
         return plan
     fuel = plan.fuel and fuel_of_pass(plan.fuel, pass_.section.id)
-    together = [own.section.id for own in (pass_, *pass_.followers)]
     solved = plan.clock.takeoff_solved and pass_ is plan.passes[0]
     return replace(
         plan,
@@ -38,7 +37,7 @@ def seen_from(plan: Plan, pass_: EventPlan) -> Plan:
         legs=tuple(legs_from(plan, pass_)),
         passes=(pass_,),
         fuel=fuel,
-        suns=tuple(sun for sun in plan.suns if sun.used_for != "the pass" or sun.piece in together),
+        suns=tuple(sun for sun in plan.suns if sun.used_for != "the pass" or sun.piece == pass_.section.id),
     )
 
 

@@ -202,11 +202,11 @@ def holes_of_next(event: EventPlan) -> Iterator[HoleLimit]:
 
 
 def _followers(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
-    """A pass whose T moves with this one has its own window, light and others' times: what ends them for it
-    does so for this one by so much earlier. Beyond it this one is flown and that one is lost."""
+    """A pass over the same spot whose T moves with this one comes to the end of the window, of the light and
+    of others' times by so much sooner. Beyond it this one is flown and that one is lost."""
     for own in event.followers:
         name, after = own.section.id, own.true_time - event.true_time
-        for limit in (*_permitted(own), *_light(plan, own), *_others(plan, own)):
+        for limit in (*_permitted(own), *_light(plan, event), *_others(plan, own)):
             at, past = limit.latest_t - after, f"{name}: {limit.past or limit.because}"
             yield WaitLimit(at, f"{name}: {limit.because}", name, past, own.section)
 

@@ -221,8 +221,8 @@ def lost(plan: Plan, row: SlipRow) -> tuple[Lost, str]:
         return outside
     if row.met or (row.slip_s and no_call(plan, row.slip_s)):
         return outside
-    by_speed = row.slip_s and not outside[0] and any(means != "as printed" for means, _ in still(plan, row))
-    return ("", "") if by_speed else (UNABLE, row.reason)
+    by_speed = row.slip_s and any(means != "as printed" for means, _ in still(plan, row))
+    return outside if by_speed else (UNABLE, row.reason)
 
 
 def printed_slips_s(plan: Plan) -> tuple[float, ...]:

@@ -11,6 +11,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.gates.area import area_columns, area_feet, area_point, if_temperature
+from briefgen.plan.gates.legs import listed
 from briefgen.plan.gates.pressures_of_area import over_area_worst
 from briefgen.plan.gates.reports import convective, told
 from briefgen.plan.gates.texts import text
@@ -164,7 +165,7 @@ def pass_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
 
 
 def legs_cloud(s: Sortie) -> Iterator[Gate]:
-    """Every leg flown in formation stays clear of the layers forecast near it."""
+    """Every leg flown in formation stays clear of the layers forecast near it; each that doesn't is named."""
     legs = _formation_legs(s)
     if not legs:
         return
@@ -186,7 +187,10 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
         return
     value, layer = _worst([row[:2] for row in rows], limit)
     leg = next(row[2] for row in rows if row[:2] == (value, layer))
-    gate = _judged(about.but(title=f"Formation leg {leg.between} below cloud"), (value, layer), limit)
+    least_ft = 0.0 if limit is None else limit.value
+    near = dict.fromkeys(row[2].between for row in rows if row[0] < least_ft and row[2] is not leg)
+    also = f" (so too {listed(list(near))})" if near else ""
+    gate = _judged(about.but(title=f"Formation leg {leg.between} below cloud{also}"), (value, layer), limit)
     yield unknown(about) if gate.verdict == "PASS" and unknown else _by_what_is_near(gate)
 
 

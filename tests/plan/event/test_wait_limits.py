@@ -240,3 +240,13 @@ def test_the_limits_are_worked_out_once_and_anew_for_a_changed_plan():
     without = replace(plan, gates=tuple(gate for gate in plan.gates if gate.rule != "duty-period"))
     assert wait_limits(without) == tuple(limit for limit in limits if limit.because != "duty period ends")
     assert plan == replace(plan) and len(wait_limits(without)) < len(limits)
+
+
+def test_a_slip_earlier_than_accepted_that_speed_gives_is_too_early_and_not_unable():
+    """Twin fields with a hold of 2 min, its shortest lap 1 min 55 s, and no slip accepted early: 30 s earlier
+    speed alone gives (40 s), 1 min nothing does. `retime` says TOO EARLY and by speed."""
+    text = text_of("twin-fields").replace("planned: 7 min, minimum: 3 min", "planned: 2 min, minimum: 1 min")
+    mission, _ = load_mission_text(text.replace("early: 30 s", "early: 0 s"), "m.yaml")
+    first = each_pass(make_plan(mission)[0])[0]
+    said = {row.slip_s: lost(first, row)[0] for row in first.event.slips if row.slip_s < 0}
+    assert said == {-60.0: "UNABLE", -30.0: "TOO EARLY"}
