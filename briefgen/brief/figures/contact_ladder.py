@@ -50,7 +50,7 @@ def rungs_of(plan: Plan) -> list[Rung]:
             words.time_limit(slot.at, "latest") if slot.deadline else slot.at,
             "limit" if slot.deadline else "cue" if slot.cue else "call",
             slot.label,
-            slot.say,
+            "" if slot.deadline else slot.say,  # its name says it
         )
         for slot in schedule(plan)
     ]
