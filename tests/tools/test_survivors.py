@@ -19,7 +19,7 @@ from tests.tools.survivors import (
 )
 
 COMMITTED_LIST = read(COMMITTED.read_text(encoding="utf-8"))
-ROOMS = ("airmath", "approval", "retime")
+ROOMS = ("airmath", "approval", "plan", "retime")
 FILE = "briefgen/airmath/angles.py"
 
 

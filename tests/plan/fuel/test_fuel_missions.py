@@ -9,7 +9,7 @@ from pyproj import Geod
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly
-from briefgen.plan.fuel.of_mission import ways_home
+from briefgen.plan.fuel.of_mission import fuel_inputs, ways_home
 from tests.places import REPOSITORY
 from tests.planned import plan_of as shipped
 
@@ -449,3 +449,14 @@ def test_a_limit_that_converts_to_hundredths_goes_up_to_the_step_too():
         23.2,
         18,
     ]
+
+
+def test_from_each_pass_home_begins_where_its_last_leg_ends():
+    plan = shipped("missions/three-harbours.yaml")
+    inputs, _ = fuel_inputs(plan.mission, plan.clock)
+    homes = {wait.piece: wait.home for wait in inputs.waits}
+    assert homes.pop(plan.passes[-1].section.id) is None  # from the last one the way home is flown as planned
+    for piece, home in homes.items():
+        last = [phase.leg for phase in plan.clock.phases if phase.piece == piece and phase.leg][-1]
+        assert (home.point, home.leg.start) == (last.end, last.end)
+        assert home.point != last.start

@@ -11,6 +11,7 @@ import pytest
 from briefgen.plan.fuel.flight import fuel_of, landing_floor
 from briefgen.plan.fuel.flows import burn, factor_words, time_words
 from briefgen.plan.fuel.inputs import Alternate, Given, Reserve, Wait
+from briefgen.plan.fuel.of_mission import gather_share
 from briefgen.plan.fuel.rounding import printed_down, printed_up, up_to
 from briefgen.plan.fuel.sums import dearest_changes
 from briefgen.plan.model import Phase, Scale
@@ -488,3 +489,12 @@ def test_a_late_slip_without_a_hold_burns_at_the_flow_of_the_run_in():
     joker = plan_of("tests/data/no-hold.yaml").fuel.ships[1].joker
     line = next(line for line in joker.addends if line.label == "Late slip accepted")
     assert line.exact_lb / 2.2046226218 == pytest.approx(340 * 1.04 * 80 / 3600, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("place", "ships", "share"),
+    [(0, 1, 1.0), (0, 2, 1.0), (1, 2, 0.0), (0, 4, 1.0), (1, 4, 2 / 3), (3, 4, 0.0)],
+)
+def test_who_takes_off_first_waits_longest_for_the_last_ship(place, ships, share):
+    """Four ships 20 s apart: the first flies 60 s until the last is in, the second 40 s, the last none."""
+    assert gather_share(place, ships) == pytest.approx(share, abs=1e-12)
