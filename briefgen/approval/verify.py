@@ -26,6 +26,7 @@ Verdict = Literal[
     "BELONGS, UPDATED",
     "BELONGS, MADE BEFORE THE APPROVAL",
     "CARRIES THE NUMBER, CONTENT NOT CHECKED",
+    "OF THE APPROVED PLAN, MISSION NOT THERE",
     "SUPERSEDED",
     "CHANGED: APPROVE AGAIN",
     "LAPSED",
@@ -39,6 +40,7 @@ Verdict = Literal[
 GOOD: tuple[Verdict, ...] = ("BELONGS", "BELONGS, UPDATED")
 TOO_OLD: Verdict = "BELONGS, MADE BEFORE THE APPROVAL"  # the right plan, on pages that don't say APPROVED
 NUMBER_ONLY: Verdict = "CARRIES THE NUMBER, CONTENT NOT CHECKED"
+NO_MISSION: Verdict = "OF THE APPROVED PLAN, MISSION NOT THERE"  # nor, perhaps, a withdrawal of its approval
 CHANGED: Verdict = "CHANGED: APPROVE AGAIN"  # the mission, beyond its bounds: no plan of it may be flown
 
 
@@ -122,7 +124,7 @@ class Judge:
         """The verdict on one file. ``manifest``: that of the folder in which it lies."""
         try:
             found = self.mark(path.name, product_mark(path))
-            return self._content(path, found, manifest) if found.verdict in GOOD else found
+            return self._content(path, found, manifest) if found.verdict in (*GOOD, NO_MISSION) else found
         except Unreadable as problem:
             return Finding(path.name, "UNREADABLE", str(problem))
         except OSError as error:
@@ -163,8 +165,9 @@ class Judge:
         """Of the approved plan itself, unless the mission was changed since: where that keeps the approved
         bounds the newer plan is flown, else none until it is approved."""
         today, now = self.today(), f"{self.record.mission_file} as it stands now"
+        verdict: Verdict = "BELONGS"
         if isinstance(today, NoToday):
-            words = f"{words}; not held against {now}: {today.words}"
+            words, verdict = f"{words}; not held against {now}: {today.words}", NO_MISSION
             if today.spoilt:
                 return Finding(name, "NOT CHECKED", words)
         elif today.number != self.record.fingerprint and today.state.stands:
@@ -176,7 +179,7 @@ class Judge:
                 " until it is approved again with `briefgen approve`, or its changes are taken back"
             )
             return Finding(name, CHANGED, words, _changes(today.state.outside))
-        return self._in_time(name, "BELONGS", words, self.record.bounds.lapses)
+        return self._in_time(name, verdict, words, self.record.bounds.lapses)
 
     def _content(self, path: Path, found: Finding, manifest: Manifest | None) -> Finding:
         """The verdict on a file that carries a good number: is it as the build wrote it, and does it tell of
@@ -191,11 +194,8 @@ class Judge:
         if hashes.get(path.name, digest(path)) != digest(path):
             return _changed(path, manifest)
         if manifest.approved_at is None or manifest.approved_at < self.record.at:
-            return replace(
-                found,
-                verdict=TOO_OLD,
-                words=f"{found.words}; its pages don't tell of this approval: build again",
-            )
+            words = f"{found.words}; its pages don't tell of this approval: build again"
+            return replace(found, verdict=TOO_OLD if found.verdict in GOOD else found.verdict, words=words)
         return found
 
     def _updated(self, name: str, mark: str, state: ApprovalState) -> Finding:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from briefgen.approval.verify import Finding, Judge, NoToday, Resolve, Today
     from briefgen.commands.verify_record import Chosen
 
-EXIT_NOT, EXIT_UNREADABLE, EXIT_NUMBER_ONLY, EXIT_CHANGED, EXIT_TOO_OLD = 1, 2, 4, 5, 6
+EXIT_NOT, EXIT_UNREADABLE, EXIT_HALF_CHECKED, EXIT_CHANGED, EXIT_TOO_OLD = 1, 2, 4, 5, 6
 
 
 def now() -> datetime:
@@ -53,10 +53,11 @@ def command(product: Path, record: Path | None, templates: Path | None, as_json:
 
     Exit code 0: belongs, and the approval holds now. 1: doesn't belong, is superseded by the mission as it
     stands now, has lapsed, is missing or can't be told. 2: can't be read, or there is no record. 4: carries
-    the approved number, but no manifest lies beside it, so that its content is not checked. 5: is of the
-    approved plan, but the mission was changed since beyond the approved bounds: approve it again. 6: belongs,
-    but was made before the approval, so that its pages don't say APPROVED: build again. The record is no
-    cryptographic signature: this finds mistakes, not forgeries.
+    the approved number, but no manifest lies beside it, so that its content is not checked; or its mission is
+    not there, so that nobody can tell what was changed or withdrawn since. 5: is of the approved plan, but
+    the mission was changed since beyond the approved bounds: approve it again. 6: belongs, but was made
+    before the approval, so that its pages don't say APPROVED: build again. The record is no cryptographic
+    signature: this finds mistakes, not forgeries.
     """
     from briefgen.approval.verify import GOOD
     from briefgen.commands.report import print_json
@@ -211,10 +212,15 @@ def _stop(problem: str, as_json: bool) -> int:
 
 def _code(findings: list[Finding]) -> int:
     """The gravest: unreadable, then anything that is not good, then a mission changed beyond its bounds, then
-    a content that was not checked, then pages made before the approval."""
-    from briefgen.approval.verify import CHANGED, GOOD, NUMBER_ONLY, TOO_OLD
+    a content or a mission that was not checked, then pages made before the approval."""
+    from briefgen.approval.verify import CHANGED, GOOD, NO_MISSION, NUMBER_ONLY, TOO_OLD
 
-    own = {CHANGED: EXIT_CHANGED, NUMBER_ONLY: EXIT_NUMBER_ONLY, TOO_OLD: EXIT_TOO_OLD}  # the gravest first
+    own = {  # the gravest first
+        CHANGED: EXIT_CHANGED,
+        NUMBER_ONLY: EXIT_HALF_CHECKED,
+        NO_MISSION: EXIT_HALF_CHECKED,
+        TOO_OLD: EXIT_TOO_OLD,
+    }
     verdicts = {finding.verdict for finding in findings}
     if "UNREADABLE" in verdicts:
         return EXIT_UNREADABLE

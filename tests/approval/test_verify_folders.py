@@ -118,6 +118,45 @@ def test_a_product_and_its_record_are_enough_for_the_number_of_the_approved_plan
     }
 
 
+NOT_THERE = "OF THE APPROVED PLAN, MISSION NOT THERE"
+
+
+@pytest.mark.parametrize(
+    "gone",
+    [
+        lambda: Path("regatta.yaml").unlink(),
+        lambda: Path("regatta.yaml").rename("monday.yaml"),
+        lambda: Path("regatta.yaml").replace(Path("out", "regatta.yaml")),
+    ],
+    ids=["taken away", "renamed", "moved"],
+)
+def test_a_mission_that_is_not_beside_its_record_leaves_open_whether_the_plan_still_stands(
+    here, capsys, gone
+):
+    """Neither what was changed since nor a withdrawal could be seen: that is no 0 for a script."""
+    gone()
+    code, found = verify(capsys, "out/regatta")
+    assert (code, verdicts(found)) == (4, {"plan.json": NOT_THERE})
+    words = found["plan.json"][1]
+    assert "the mission regatta.yaml does not lie beside the record" in words and "ask again" in words
+    assert verdicts(verify(capsys, "out/regatta/plan.json")[1]) == {"plan.json": NOT_THERE}
+
+
+def test_without_its_mission_a_content_is_still_held_against_the_manifest(here, capsys):
+    """What is worse than a mission that is not there is told in its place."""
+    Path("regatta.yaml").unlink()
+    path = Path("out/regatta/manifest.json")
+    manifest = json.loads(path.read_text(encoding="utf-8"))
+    path.write_text(json.dumps({**manifest, "approved_at": None}), encoding="utf-8")
+    code, found = verify(capsys, "out/regatta")
+    assert (code, verdicts(found)) == (4, {"plan.json": NOT_THERE})
+    assert "its pages don't tell of this approval" in found["plan.json"][1]
+    product = Path("out/regatta/plan.json")
+    product.write_bytes(product.read_bytes() + b"\n")
+    assert verify(capsys, "out/regatta")[0] == 1
+    assert verdicts(verify(capsys, "out/regatta/plan.json")[1]) == {"plan.json": "DOES NOT BELONG"}
+
+
 def test_of_another_plan_a_record_without_its_mission_says_that_it_cannot_tell(
     here, tmp_path, capsys, monkeypatch
 ):
