@@ -8,6 +8,7 @@ hold that, no push. Speeds are ground speeds along the run-in. Before leave-hold
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import inf
 
 from briefgen.airmath.run_in import Inbound, state_at, times_to_centre_s, total_s
 from briefgen.airmath.speed_change import SpeedWindow
@@ -39,22 +40,22 @@ def authority_once_heard(
 ) -> Authority:
     """The slips that speed still gives when each is told only once a cue is heard, which comes early or late
     by the slip itself. ``told_s``: when a slip of nothing is read back, in seconds after leave-hold
-    (negative: before). None is told after ``until_s``.
+    (negative: before). None is told after ``until_s``, an earlier one as much before it.
 
     Each second of slip costs a second of listening, and less than a second of authority: so what can be given
     is all up to one slip each way, which is where authority and slip are equal.
     """
-    overhead = total_s(inbound)
+    overhead, last_s = total_s(inbound), inf if until_s is None else until_s
 
-    def left_at(read_back_s: float) -> Authority:
-        if until_s is not None and read_back_s > until_s:
+    def left_at(read_back_s: float, closes_s: float) -> Authority:
+        if read_back_s > closes_s:
             return Authority(-1.0, -1.0)
         return authority_at(inbound, min(max(read_back_s, 0.0), overhead), window)
 
     most = authority_at(inbound, 0.0, window)
     return Authority(
-        _most(lambda slip_s: left_at(told_s - slip_s).early_s, most.early_s),
-        _most(lambda slip_s: left_at(told_s + slip_s).late_s, most.late_s),
+        _most(lambda slip_s: left_at(told_s - slip_s, last_s - slip_s).early_s, most.early_s),
+        _most(lambda slip_s: left_at(told_s + slip_s, last_s).late_s, most.late_s),
     )
 
 

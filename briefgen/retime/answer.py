@@ -63,7 +63,8 @@ class NewTimes:
     """The clock after the change. ``inbound_turns``: START INBOUND TURN of each lap. ``speed_kt``: ground
     speed to change to and hold to the centre after leave-hold, else None. ``ip_before``: the IP time without
     this change. ``laps``: those of the printed slip row, until ``row_until``; worked again once that is lost;
-    or worked out by the flight where no row is printed; None: not by the hold."""
+    or worked out by the flight where no row is printed; None: not by the hold. ``abort_only``: from then on
+    nothing but the abort words; None where the mission gives no such moment."""
 
     true_time: datetime
     set_time: datetime
@@ -72,6 +73,7 @@ class NewTimes:
     ip: datetime
     ip_before: datetime
     push_up: datetime | None
+    abort_only: datetime | None
     speed_kt: float | None
     laps: Laps | None
     row_until: datetime | None = None
@@ -364,6 +366,7 @@ def _times(plan: Plan, ruled: _Ruled, laps: Laps | None) -> NewTimes:
         ip=origin + timedelta(seconds=after.ip_s),
         ip_before=origin + timedelta(seconds=ruled.before.ip_s),
         push_up=None if event.push is None or calls else event.push.at + shift,
+        abort_only=None if (silent := ruled.motion.chain.closes(0.0)) is None else silent + shift,
         speed_kt=calls[-1].speed_kt if calls else None,
         laps=laps,
         row_until=(origin + timedelta(seconds=ruled.ruling.row_until_s) if laps == "as printed" else None),

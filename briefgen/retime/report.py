@@ -340,6 +340,10 @@ def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:
     ):
         if at is not None:
             yield [label, _all_clocks(at, plan), "" if by_hold else kept]
+    if times.abort_only is not None:
+        before = times.abort_only - (times.true_time - answer.old_true)
+        was = f"was {_z(time_limit(before, 'latest'), plan)}"
+        yield ["Abort only after", _all_clocks(time_limit(times.abort_only, "latest"), plan), was]
     if times.speed_kt is not None:
         yield [
             "Ground speed",

@@ -108,10 +108,17 @@ return seconds.map((ms) => {
 """
 
 
-@pytest.mark.parametrize("name", MISSIONS)
-def test_every_second_around_each_edge_of_every_row(phone, tmp_path, name):
-    plan = plan_of(f"missions/{name}.yaml")
-    data = page_of(REPOSITORY / "missions" / f"{name}.yaml", tmp_path)[2]
+ABORT_EARLY = ("abort_only_after: T-40 s", "abort_only_after: T-150 s")  # FAST 30 s: to T-180 s
+
+
+@pytest.mark.parametrize(("name", "edit"), [*((name, None) for name in MISSIONS), ("start", ABORT_EARLY)])
+def test_every_second_around_each_edge_of_every_row(phone, tmp_path, name, edit):
+    path = REPOSITORY / "missions" / f"{name}.yaml"
+    if edit is not None:
+        text, path = path.read_text("utf-8"), tmp_path / path.name
+        assert edit[0] in text
+        path.write_text(text.replace(*edit), "utf-8")
+    _, plan, data = page_of(path, tmp_path)
     rows = printed(plan)
     assert len(rows) >= 4
     for slip_s, ways in rows.items():

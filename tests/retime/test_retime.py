@@ -762,10 +762,10 @@ def test_a_second_change_by_speed_is_asked_of_the_flight():
     [
         ("03:29:25", "13", "ask"),
         ("03:29:25", "14", "unable"),
-        ("03:29:25", "-13", "ask"),
-        ("03:29:25", "-14", "unable"),
         ("03:28:50", "39", "ask"),
         ("03:28:50", "40", "unable"),
+        ("03:28:50", "-38", "ask"),  # its own abort-only time, T - 30 s, is 03:29:00
+        ("03:29:00", "-28", "ask"),  # 03:29:10
     ],
 )
 def test_no_second_change_is_asked_that_no_way_of_flying_the_first_could_give(now, change, kind):
@@ -1137,6 +1137,56 @@ def test_no_speed_is_changed_in_the_hold(now, words):
     asked, problems = wanted(start, Typed(slip="30", now=now))
     assert problems == []
     assert f"change to it {words}" in rows_of(retime(start, asked)[0], start)["Ground speed"][1]
+
+
+# start: T 13:30:00, relay 10 s. Only the abort words after T-90 s: after 13:28:30 of that T, 13:28:10 of a T
+# 20 s earlier, 13:28:22 of one 8 s earlier. By speed alone, from 240 to 329 KGS, both are given until later.
+@pytest.mark.parametrize(
+    ("slip", "now", "kind", "until"),
+    [
+        ("-20", "13:28:00", "fast", "13:28:10"),
+        ("-20", "13:28:01", "unable", "13:28:10"),
+        ("-20", "13:28:18", "unable", "13:28:10"),
+        ("-8", "13:28:12", "fast", "13:28:22"),
+        ("-8", "13:28:13", "unable", "13:28:22"),
+        ("8", "13:28:20", "slow", "13:28:30"),
+        ("8", "13:28:21", "abort only", "13:28:30"),
+        ("-8", "13:28:21", "abort only", "13:28:30"),
+        ("-2", "13:28:18", "no call", None),
+    ],
+)
+def test_an_earlier_t_is_told_no_later_than_its_own_abort_only_time(slip, now, kind, until):
+    silent = plan_edited("start", ("event.pass.abort_only_after", "T-90 s"))
+    found = retime(silent, wanted(silent, Typed(slip=slip, now=f"{now} Z"))[0])[0]
+    by = None if until is None else datetime.fromisoformat(f"2027-06-12T{until}+00:00")
+    assert (found.kind, found.until) == (kind, by)
+    if kind == "unable":
+        assert found.reason == "read back after the abort-only time of the new T"
+
+
+def plan_edited(name, *edits):
+    made, found = make_plan(load_mission(REPOSITORY / "missions" / f"{name}.yaml", edits)[0])
+    assert made is not None, found
+    return made
+
+
+@pytest.mark.parametrize(
+    ("slip", "now", "shown"),
+    [
+        ("90", None, "03:31:02 Z"),  # T 03:31:32, less 30 s
+        ("-30", None, "03:29:02 Z"),
+        ("-6", "03:28:10 Z", "03:29:26 Z"),  # by speed
+    ],
+)
+def test_the_abort_only_time_moves_with_t(slip, now, shown):
+    found = answer(slip=slip, now=now, heard=STARTED if now else ())
+    words = rows_of(found, plan())["Abort only after"]
+    assert words[0].startswith(shown) and words[1] == "was 03:29:32 Z"
+
+
+def test_a_mission_without_an_abort_only_time_shows_none():
+    free = plan_edited("start", ("event.pass.abort_only_after", ""))
+    assert "Abort only after" not in rows_of(retime(free, wanted(free, Typed(slip="60"))[0])[0], free)
 
 
 @pytest.mark.parametrize("slip", ["370", "10", "-20", "420"])

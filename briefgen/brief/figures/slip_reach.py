@@ -5,6 +5,7 @@ gives at each moment, to scale in seconds. Every end is the last moment to have 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from briefgen.brief.figures.common import Scale, day_of_t, width_pt
@@ -140,12 +141,18 @@ def _speed_left(event: EventPlan) -> tuple[Authority, ...]:
     """What speed gives until only the abort words are said; empty where nobody knows."""
     if not event.speeds_known:
         return ()
-    first, last = begins(event.chain), event.told_until(event.true_time)
+    first, last = begins(event.chain), event.told_until(event.true_time, 0.0)
     whole_s = (last - first).total_seconds()
     return tuple(
-        authority(event.chain, first + timedelta(seconds=whole_s * n / _WEDGE_STEPS), "")
-        for n in range(_WEDGE_STEPS + 1)
+        _left(event, first + timedelta(seconds=whole_s * n / _WEDGE_STEPS)) for n in range(_WEDGE_STEPS + 1)
     )
+
+
+def _left(event: EventPlan, at: datetime) -> Authority:
+    """What speed gives at a moment: earlier, no more than is told before the abort-only moment of that T."""
+    found, closes = authority(event.chain, at, ""), event.chain.closes(0.0)
+    most_s = found.early_s if closes is None else (closes - at).total_seconds()
+    return replace(found, early_s=max(min(found.early_s, most_s), 0.0))
 
 
 # ---------------------------------------------------------------- drawing

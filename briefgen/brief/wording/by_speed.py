@@ -64,4 +64,4 @@ def _told(plan: Plan, event: EventPlan, slip_s: float, until: datetime | None) -
     if until is None:
         return Told(slip_s, UNABLE, None)
     said = verdict(plan, later(event.true_time, slip_s))[0]
-    return Told(slip_s, said, None if said else event.told_until(until))
+    return Told(slip_s, said, None if said else event.told_until(until, slip_s))

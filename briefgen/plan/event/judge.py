@@ -7,7 +7,8 @@ Times are seconds on one clock, counted from first passing the hold fix (without
 
  1. A change below the dead-band, or of less than half a second: no call, at any time.
  2. Told after the abort-only moment (T held + ``abort_only_s``): no time is told any more. ABORT is left
-    for a pass that must be stopped; it is no answer to a ceremony that is late.
+    for a pass that must be stopped; it is no answer to a ceremony that is late. An earlier T brings its own,
+    earlier by as much: told after that it is UNABLE, in whatever way it could be met (``closes_s``).
  3. A hold that can't be flown as planned: UNABLE, also by speed, which would count from a leave-hold that
     can't be met. Else up to leave-hold the hold is the means. A wait above the longest allowed is refused.
     Otherwise the change can be met when some number of laps still gives it at ``told_s``; the laps are those
@@ -69,6 +70,7 @@ SAME_INSTANT_S = 1e-3  # instants are kept to the microsecond: less than this ap
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
 HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies"
 STILL_HOLDING_REASON = "told to hold, it leaves the hold too late for it"
+OWN_SILENCE_REASON = "read back after the abort-only time of the new T"
 TOO_MUCH_REASON = "more than speed can do from here"
 UNKNOWN_REASON = (
     "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known"
@@ -122,7 +124,12 @@ class Flying:
     @property
     def abort_only_at_s(self) -> float | None:
         """From then on nothing is told any more but ABORT, to stop the pass."""
-        return None if self.abort_only_s is None else self.target_s + self.abort_only_s
+        return self.closes_s(0.0)
+
+    def closes_s(self, change_s: float) -> float | None:
+        """From then on a change is told no more: the abort-only moment of the T held or, of an earlier T, its
+        own, which comes first."""
+        return None if self.abort_only_s is None else self.target_s + self.abort_only_s + min(change_s, 0.0)
 
 
 @record
@@ -179,10 +186,18 @@ def flying_as_briefed(motion: Motion) -> Flying:
 def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
     """The ruling on a change of the T that the flight holds (later positive), read back at ``told_s``."""
     closed = is_closed(now, told_s)
-    if abs(change_s) < now.deadband_s or abs(change_s) < SAME_SECOND_S:
+    if _no_call(now, change_s):
         return Ruling("no call", closed=closed)
     if closed:
         return Ruling("abort only", now.abort_only_at_s)
+    return _before_it_closes(now, _by_its_means(now, change_s, told_s), change_s, told_s)
+
+
+def _no_call(now: Flying, change_s: float) -> bool:
+    return abs(change_s) < now.deadband_s or abs(change_s) < SAME_SECOND_S
+
+
+def _by_its_means(now: Flying, change_s: float, told_s: float) -> Ruling:
     if not now.flyable:
         return Ruling("unable", reason="the hold as planned can't be flown")
     if now.track is None or told_s > now.leave_s + SAME_S:
@@ -196,9 +211,24 @@ def judge(now: Flying, change_s: float, told_s: float) -> Ruling:
     return by_speed if by_speed.kind == "ask" and now.since_s is not None else by_hold
 
 
-def is_closed(now: Flying, told_s: float) -> bool:
-    """Whether a call is read back after the abort-only moment."""
-    return now.abort_only_at_s is not None and told_s > now.abort_only_at_s + SAME_INSTANT_S
+def _before_it_closes(now: Flying, found: Ruling, change_s: float, told_s: float) -> Ruling:
+    """The ruling with no moment after the change is told no more; UNABLE once that is past."""
+    closes_s = now.closes_s(change_s)
+    if closes_s is None:
+        return found
+    until_s, row_until_s = (
+        None if at is None else min(at, closes_s) for at in (found.until_s, found.row_until_s)
+    )
+    found = replace(found, until_s=until_s, row_until_s=row_until_s)
+    if found.kind == "unable" or not is_closed(now, told_s, change_s):
+        return found
+    return Ruling("unable", until_s, OWN_SILENCE_REASON, early_s=found.early_s, late_s=found.late_s)
+
+
+def is_closed(now: Flying, told_s: float, change_s: float = 0.0) -> bool:
+    """Whether a call is read back after the abort-only moment, that of an earlier T included."""
+    closes_s = now.closes_s(change_s)
+    return closes_s is not None and told_s > closes_s + SAME_INSTANT_S
 
 
 def is_committed(now: Flying, told_s: float) -> bool:
@@ -353,8 +383,8 @@ def _short_s(left: Authority, change_s: float) -> float:
 
 
 def _speed_until_s(now: Flying, change_s: float, off_s: float) -> float | None:
-    """The last moment at which the change could be met but for ``off_s``: by speed, no later than the
-    abort-only moment, else by the hold before; None: never."""
+    """The last moment at which the change could be met but for ``off_s``: by speed, else by the hold before;
+    None: never."""
     (row,) = last_moments(now.inbound, now.window, (max(abs(change_s) - off_s, 0.0),))
     after = row.early_until_s if change_s < 0 else row.late_until_s
     if after is None:
@@ -364,8 +394,7 @@ def _speed_until_s(now: Flying, change_s: float, off_s: float) -> float | None:
             if now.track is None or now.wait is None or too_long
             else met_until_s(now.track, now.wait, change_s)
         )
-    at = now.leave_s + after
-    return at if now.abort_only_at_s is None else min(at, now.abort_only_at_s)
+    return now.leave_s + after
 
 
 def told(now: Flying, ruling: Ruling, change_s: float, told_s: float) -> Flying:
@@ -393,5 +422,10 @@ def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
 def speed_until(now: Flying, change_s: float) -> float | None:
     """The last moment at which speed after leave-hold gives a change of the T as planned, all of it; None
     where it gives it never, or where that isn't known."""
-    found = judge(replace(now, tolerance_s=0.0), change_s, now.leave_s + 2.0 * SAME_S)
-    return found.until_s if found.kind in ("fast", "slow") else None
+    if _no_call(now, change_s) or not now.flyable:
+        return None
+    found = _by_speed(replace(now, tolerance_s=0.0), change_s, now.leave_s)
+    if found.until_s is None or found.kind not in ("fast", "slow"):
+        return None
+    closes_s = now.closes_s(change_s)
+    return found.until_s if closes_s is None else min(found.until_s, closes_s)

@@ -53,8 +53,11 @@ def _row(
         return _unmet(
             slip_s, (true_time, set_time), why_not_flyable(answer.wait_s, hold), answer.one_more_lap_s
         )
-    changed = answer.plan
-    told_by = later(hold.arrival, answer.row_until_s)
+    changed, closes = answer.plan, chain.closes(slip_s)
+    told_by, met_until = (
+        at if closes is None else min(at, closes)
+        for at in (later(hold.arrival, answer.row_until_s), later(hold.arrival, answer.met_until_s))
+    )
     return SlipRow(
         slip_s=slip_s,
         true_time=true_time,
@@ -68,7 +71,7 @@ def _row(
         met=True,
         reason="",
         holds_until=told_by,
-        met_until=later(hold.arrival, answer.met_until_s),
+        met_until=met_until,
         one_more_lap_s=shape.price_s,
         unchanged_laps=answer.unchanged_laps,
         outbound_headings_true_deg=tuple(

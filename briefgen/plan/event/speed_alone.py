@@ -45,14 +45,14 @@ def read_back_s(chain: PassChain, slip_s: float = 0.0) -> float:
 
 def by_speed_s(chain: PassChain) -> Left:
     """The slips that speed alone gives, each told once the cue that T hangs on is heard, early or late by the
-    slip itself, and no later than the abort-only moment."""
-    return authority_once_heard(chain.inbound, chain.window, read_back_s(chain), _abort_only_s(chain))
+    slip itself, and no later than it closes (``PassChain.closes``)."""
+    return authority_once_heard(chain.inbound, chain.window, read_back_s(chain), _closes_s(chain, 0.0))
 
 
-def _abort_only_s(chain: PassChain) -> float | None:
-    """The abort-only moment, in seconds after speed alone begins to count."""
-    abort_only_s = chain.section.abort_only_s
-    return None if abort_only_s is None else total_s(chain.inbound) + abort_only_s
+def _closes_s(chain: PassChain, slip_s: float) -> float | None:
+    """The last moment to read back a slip, in seconds after speed alone begins to count."""
+    until = chain.closes(slip_s)
+    return None if until is None else (until - begins(chain)).total_seconds()
 
 
 def faster_than_push(chain: PassChain, speed_kt: float) -> bool:
@@ -100,8 +100,7 @@ def last_updates(chain: PassChain) -> tuple[LastUpdate, ...]:
 
 def workload(chain: PassChain) -> Workload:
     """The limits of workload."""
-    abort_only_s = chain.section.abort_only_s
-    return Workload(chain.leave_hold, None if abort_only_s is None else later(chain.true_time, abort_only_s))
+    return Workload(chain.leave_hold, chain.closes(0.0))
 
 
 def speed_fixes(chain: PassChain) -> tuple[SpeedFix, ...]:
@@ -121,11 +120,10 @@ def _speed_kt(chain: PassChain, told_s: float, slip_s: float) -> float | None:
 
 
 def _last_kt(chain: PassChain, slip_s: float) -> float | None:
-    """Ground speed to the centre for a slip that is read back at its last moment, no later than the
-    abort-only moment."""
+    """Ground speed to the centre for a slip that is read back at its last moment."""
     (row,) = last_moments(chain.inbound, chain.window, (abs(slip_s),))
     last_s = row.early_until_s if slip_s < 0 else row.late_until_s
-    until_s = _abort_only_s(chain)
+    until_s = _closes_s(chain, slip_s)
     if last_s is None:
         return None
     return _speed_kt(chain, last_s if until_s is None else min(last_s, max(until_s, 0.0)), slip_s)

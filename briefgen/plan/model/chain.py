@@ -71,6 +71,12 @@ class PassChain:
         """When the egress ends, without one when the centre is passed."""
         return self.true_time + timedelta(seconds=self.egress.time_s if self.egress is not None else 0.0)
 
+    def closes(self, slip_s: float) -> datetime | None:
+        """The last moment to read back a slip: after the abort-only moment only the abort words are taken in,
+        and an earlier T brings its own. None: the mission gives no such moment."""
+        after_s = self.section.abort_only_s
+        return None if after_s is None else self.true_time + timedelta(seconds=after_s + min(slip_s, 0.0))
+
     @property
     def speeds_known(self) -> bool:
         """Whether the mission gives what speed alone is judged by: the rate of change and both ends of the

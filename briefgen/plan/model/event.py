@@ -451,10 +451,9 @@ class EventPlan:
         """Whether the push table, which goes to what is planned, ends below what is allowed."""
         return self.push is not None and self.push_up_to_kt < self.chain.window.maximum_kt
 
-    def told_until(self, until: datetime) -> datetime:
-        """The last moment to read back a change by speed that can be flown until then: after the abort-only
-        moment only the abort words are taken in."""
-        last = self.abort.last_begin if self.abort is not None else None
+    def told_until(self, until: datetime, slip_s: float) -> datetime:
+        """The last moment to read back a change by speed that can be flown until then."""
+        last = self.chain.closes(slip_s)
         return until if last is None else min(until, last)
 
     @property

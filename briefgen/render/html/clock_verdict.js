@@ -159,15 +159,21 @@ const TOO_MUCH_REASON = "more than speed can do from here";
 const UNKNOWN_REASON = "the mission lacks an acceleration, a minimum or a maximum speed, so what speed can do isn't known";
 const beginsOf = (now) => now.since === null ? now.leave : now.since;
 const targetOf = (now) => beginsOf(now) + totalS(now.way) + now.apart;
-const abortOnlyAt = (now) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly;
+const OWN_SILENCE_REASON = "read back after the abort-only time of the new T";
+const closesS = (now, change) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly + Math.min(change, 0);
+const abortOnlyAt = (now) => closesS(now, 0);
 const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, rowUntil: null, oneMoreLap: null, early: null, late: null, short: 0, added: "", soonest: null, closed: false, ...rest });
-const isClosed = (now, told) => now.abortOnly !== null && told > abortOnlyAt(now) + SAME_INSTANT_S;
+const isClosed = (now, told, change = 0) => now.abortOnly !== null && told > closesS(now, change) + SAME_INSTANT_S;
 const tooLong = (now, change) => now.longest !== null && now.leave + change > now.longest + SAME_SECOND_S;
 
 function judge(now, change, told) {
   const closed = isClosed(now, told);
   if (Math.abs(change) < now.deadband || Math.abs(change) < SAME_SECOND_S) return ruling("no call", { closed });
   if (closed) return ruling("abort only", { until: abortOnlyAt(now) });
+  return beforeItCloses(now, byItsMeans(now, change, told), change, told);
+}
+
+function byItsMeans(now, change, told) {
   if (!now.flyable) return ruling("unable", { reason: "the hold as planned can't be flown" });
   if (now.track === null || told > now.leave + SAME_S) return bySpeed(now, change, told);
   const hold = byHold(now, change, told);
@@ -175,6 +181,15 @@ function judge(now, change, told) {
   const speed = bySpeed(now, change, now.leave);
   if (speed.kind === "fast" || speed.kind === "slow") return { ...speed, reason: "speed after leave-hold gives it, the hold can't" };
   return speed.kind === "ask" && now.since !== null ? speed : hold;
+}
+
+// The ruling with no moment after the change is told no more; UNABLE once that is past.
+function beforeItCloses(now, found, change, told) {
+  const closes = closesS(now, change), clipped = (at) => at === null ? null : Math.min(at, closes);
+  if (closes === null) return found;
+  const until = clipped(found.until);
+  if (found.kind === "unable" || !isClosed(now, told, change)) return { ...found, until, rowUntil: clipped(found.rowUntil) };
+  return ruling("unable", { until, reason: OWN_SILENCE_REASON, early: found.early, late: found.late });
 }
 
 // While a cue is overdue: only the fact is ruled on. late: by how much T is later than the one held, or more.
@@ -271,8 +286,7 @@ function speedUntil(now, change, off) {
   const authority = (t) => { const left = authorityAt(now.way, t, now.window); return change < 0 ? left.early : left.late; };
   const after = lastMoment(authority, Math.max(Math.abs(change) - off, 0), totalS(now.way));
   if (after === null) return now.track === null || now.wait === null || tooLong(now, change) ? null : metUntil(now.track, now.wait, change);
-  const at = now.leave + after, abortAt = abortOnlyAt(now);
-  return abortAt === null ? at : Math.min(at, abortAt);
+  return now.leave + after;
 }
 
 function afterCall(now, found, change, told) {

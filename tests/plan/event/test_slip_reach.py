@@ -9,6 +9,7 @@ from math import floor
 
 import pytest
 
+from briefgen.brief.wording.by_speed import told_pairs
 from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.judge import Ruling, flying, flying_as_briefed, judge, told
@@ -168,6 +169,23 @@ def test_no_slip_is_told_by_speed_after_the_abort_only_moment():
     """Only the abort words after T-125 s: the horn of a slip of 15 s is read back at 19:57:55 Z, T-125 s."""
     event = planned(NO_HOLD, *HORN, ("event.pass.abort_only_after", "T-125 s")).event
     assert within(event, 14.99) and not within(event, 15.01)
+
+
+# The horn is read back 140 s before T, also of one that is early: its own T is so much earlier. Speed gives
+# up to 20.5 s earlier (see HORN).
+@pytest.mark.parametrize(("after", "met"), [("T-140 s", True), ("T-141 s", False)])
+def test_an_early_cue_is_told_before_the_abort_only_moment_of_its_own_t(after, met):
+    event = planned(NO_HOLD, *HORN, ("event.pass.abort_only_after", after)).event
+    assert within(event, -15) is met
+
+
+# T 20:00:00. 10 s earlier speed gives until 2.13 nm, 81 s, are left, 10 s later until 1.61 nm, 61 s, are (see
+# HORN): both after the abort-only moment, which an earlier T brings forward by as much.
+def test_a_change_by_speed_is_told_until_the_abort_only_moment_of_its_own_t():
+    edits = (("event.pass.abort_only_after", "T-90 s"), ("event.accept_slip.early", "20 s"))
+    plan = planned(NO_HOLD, *HORN, *edits)
+    found = {(told.words, f"{told.until:%H:%M:%S}") for pair in told_pairs(plan, plan.event) for told in pair}
+    assert {("FAST 5 s", "19:58:25"), ("FAST 10 s", "19:58:20"), ("SLOW 10 s", "19:58:30")} <= found
 
 
 def test_without_a_hold_and_without_its_speeds_nobody_knows_the_latest_t():
