@@ -24,6 +24,7 @@ _EGRESS_SHARE, _EGRESS_SHARE_SMALL = 0.2, 0.35
 # times the egress's sine: the share of the spare width given to its side, all of it from 50 degrees off north
 # or south
 _EGRESS_SIDE = 1.3
+MOST_OBSTACLES = 12  # drawn: more can neither be read nor told apart, and the tables list them all
 
 
 def ip_of(event: EventPlan) -> Spot:
@@ -112,7 +113,8 @@ def crowd_ends(event: EventPlan) -> list[Spot]:
 
 
 def obstacles_of(event: EventPlan, chart: PlaneMap) -> list[tuple[Point, str, str]]:
-    """Those inside the frame, with their names and tops."""
-    listed = event.section.written.obstacles
+    """Those inside the frame, with their names and tops; of very many those with the largest figures."""
+    listed = sorted(event.section.written.obstacles, key=lambda obstacle: -obstacle.top.feet)
     spots = [(chart.place(o.position), o.name, words.level(o.top)) for o in listed]
-    return [spot for spot in spots if chart.box.grown(-12).holds(Box(*spot[0], *spot[0]))]
+    inside = [spot for spot in spots if chart.box.grown(-12).holds(Box(*spot[0], *spot[0]))]
+    return inside[:MOST_OBSTACLES]

@@ -9,6 +9,7 @@ from math import hypot
 from briefgen.brief.figures.common import clock_words, name_of, placed, width_pt
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.pass_places import (
+    MOST_OBSTACLES,
     Spot,
     chart_of,
     crowd_ends,
@@ -320,8 +321,11 @@ def _side_words(plan: Plan, event: EventPlan, ticks_s: int) -> list[tuple[str, s
     drawn = egress_of(event, small=False)
     if event.hold and not event.hold.path:
         lines.append(("Hold not drawn: no whole laps give this wait", "label_bold"))
-    if not event.section.written.obstacles:
+    listed = len(event.section.written.obstacles)
+    if not listed:
         lines.append(("No obstacle listed", "label_soft"))
+    if listed > MOST_OBSTACLES:
+        lines.append((f"At most {MOST_OBSTACLES} of {listed} obstacles drawn", "label_bold"))
     if drawn is not None and is_cut(*drawn):
         lines.append(("Egress not to scale", "label_soft"))
     if event.hold and event.hold.entry_path:

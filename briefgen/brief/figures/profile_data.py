@@ -8,6 +8,7 @@ from datetime import datetime
 from briefgen.airmath.geodesy import off_line
 from briefgen.brief.figures.common import Scale
 from briefgen.brief.figures.inbound import Approach, approach_of
+from briefgen.brief.figures.pass_places import MOST_OBSTACLES
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import floor_words
 from briefgen.core.records import record
@@ -127,7 +128,8 @@ def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
 
 
 def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
-    """The listed obstacles that the height gates look at and that lie along the drawn part of the run-in."""
+    """The listed obstacles that the height gates look at and that lie along the drawn part of the run-in; of
+    very many the highest."""
     leg, found = plan.the_pass.run_in, []
     listed, column = plan.mission.the_event.pass_.obstacles, column_at(plan.mission, leg.end)
     for index, top_ft in _tops(plan, WITHIN_NM).items():
@@ -138,7 +140,7 @@ def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
         if to_go_nm <= leg.distance_nm and to_go_s >= -AFTER_S:
             place = listed[index]
             found.append(Obstacle(place.name, place.position, to_go_s, top_ft, _drawn_ft(column, top_ft)))
-    return found
+    return sorted(found, key=lambda obstacle: -obstacle.top_ft)[:MOST_OBSTACLES]
 
 
 def _drawn_ft(column: Column, top_ft: float) -> float:

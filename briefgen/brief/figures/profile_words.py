@@ -7,6 +7,7 @@ from itertools import pairwise
 from briefgen.brief.figures import heads
 from briefgen.brief.figures.common import Scale, feet_msl, width_pt
 from briefgen.brief.figures.flags import Flag, Row, rows_of
+from briefgen.brief.figures.pass_places import MOST_OBSTACLES
 from briefgen.brief.figures.profile_data import Panels, Profile, height_at, moments
 from briefgen.brief.wording import format as words
 from briefgen.draw.scene.labels import Label
@@ -248,6 +249,9 @@ def alt(profile: Profile) -> str:
     parts.append(f"minimum {feet_msl(minimum[0])} ({minimum[1]})" if minimum else "no minimum height given")
     if event.maximum_gs_kt is not None:
         parts.append(f"most {words.speed_kt(event.maximum_gs_kt, 'KGS')}, {event.maximum_because}")
+    listed = len(event.section.written.obstacles)
+    if listed > MOST_OBSTACLES:
+        parts.append(f"of {listed} obstacles the {MOST_OBSTACLES} highest near the track at most")
     clouds = [text for _, _, text in profile.clouds]
     parts.append(f"cloud {words.listed(clouds)}" if clouds else "no cloud layer forecast or known")
     return f"Height and speed of the pass against seconds to go. {'; '.join(parts)}."
