@@ -21,6 +21,8 @@ ELSEWHERE = {
     "rules.md",
     "x.py",
     "cards/ship.typ",
+    "cards/ours.typ",
+    "other.py",
 }
 ELSEWHERE |= {"tests/here.py", "gone/here.py"}
 

@@ -2,7 +2,7 @@
 
     python -m tests.tools.mutants retime                 forty of its mutants, drawn by seed 1
     python -m tests.tools.mutants plan --most 60 --seed 2 --write           another sixty; keeps the list
-    python -m tests.tools.mutants retime --again --write tests/retime/test_which.py
+    python -m tests.tools.mutants retime --again --write tests/retime/test_doubts.py
                                                          what the list names, with these tests alone
 
 A mutant is one comparison turned round or moved by its edge, one sum, product or sign changed, one number a

@@ -106,7 +106,9 @@ def hold_lost(plan: Plan) -> str:
 
 def still(plan: Plan, row: SlipRow) -> tuple[tuple[Means, datetime], ...]:
     """In which ways a printed slip can be met until when: by speed only from a hold that can be flown."""
-    return tuple(way for way in row.still if way[0] != "by speed" or not hold_lost(plan))
+    if not hold_lost(plan):
+        return row.still
+    return tuple((means, until) for means, until in row.still if means != "by speed")
 
 
 def unknown_limits(plan: Plan) -> tuple[str, ...]:

@@ -41,13 +41,13 @@ def left(m: dict, ship: dict, last: str) -> float:
 def test_low_cloud_in_the_hold(m):
     """Left when it would be left for the pass, then home by the recovery leg."""
     base = flown(m["file"])
-    sortie, _ = home_from_hold(base, base.event.hold, base.event.hold.leave)
+    sortie, _ = home_from_hold(base, base.the_pass.hold, base.the_pass.hold.leave)
     home_s = way_home_s(m, m["places"]["hold"], m["hold_ft"])
     expected = [left(m, ship, "hold") - to_land(m, ship, home_s, m["hold_ft"]) for ship in m["ships"]]
     for ship, made, exact in zip(m["ships"], sortie.fuel.ships, expected, strict=True):
         assert there(m, made.landing_predicted, exact, ship["step"])
     assert sortie.fuel.lowest_landing == min(ship.landing_predicted for ship in sortie.fuel.ships)
-    landed = base.event.hold.leave + timedelta(seconds=home_s + m["approach"])
+    landed = base.the_pass.hold.leave + timedelta(seconds=home_s + m["approach"])
     assert abs((sortie.clock.lead_landing - landed).total_seconds()) < 1.0
 
 
@@ -67,8 +67,8 @@ def test_no_contact_until_the_go_home_time(m):
         assert printed >= max(bingo[k] for k in ("hold", "ip", "centre", "out"))
         waits.append((down(has[-1], ship["step"]) - printed) / rates[-1])
     wait_s = min(waits)
-    assert abs((base.fuel.go_home - base.event.hold.arrival).total_seconds() - wait_s) < 1.0
-    sortie, _ = home_from_hold(base, base.event.hold, base.fuel.go_home)
+    assert abs((base.fuel.go_home - base.the_pass.hold.arrival).total_seconds() - wait_s) < 1.0
+    sortie, _ = home_from_hold(base, base.the_pass.hold, base.fuel.go_home)
     for ship, fuel, rate, made in zip(m["ships"], has, rates, sortie.fuel.ships, strict=True):
         assert there(
             m,
