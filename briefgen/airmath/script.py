@@ -26,12 +26,16 @@ with nothing else (the ground contact's clock ports it line by line):
  9. Awaited: every later cue (and the first cue when nothing was heard) that is expected before ``now_s`` by
     more than the dead-band. Overdue: those that are so by more than ``overdue_after_s`` of that cue; once
     the flight is ``committed``, all that are awaited. It moves nothing: no time stands on a cue that nobody
-    has heard. ``late_s`` is by how much the first that is overdue is late, so T is at least as late. Marks
-    can be missed by ear and are never overdue; T itself is not overdue here. ``sure``: one is late by more
-    than its ``overdue_after_s``. The deviation of a cue is that of the rest of the anchor's part and of the
-    parts between (one without a spread adds none); of the first cue, when nothing was heard, its own
-    spread, the only figure there is.
-10. slip = predicted T - planned T.
+    has heard. ``late_s`` is by how much the first that is overdue is late, so T is at least as late. T itself
+    is not overdue here. ``sure``: one is late by more than its ``overdue_after_s``. The deviation of a cue
+    is that of the rest of the anchor's part and of the parts between (one without a spread adds none); of
+    the first cue, when nothing was heard, its own spread, the only figure there is.
+10. Marks can be missed by ear, and not everybody taps them. Those after the anchor in its part count in 9 as
+    cues do once any mark was heard, or one was said not to have been (``missing``): the deviation of one is
+    that of the rest of the part in proportion. Until then they are ``asked`` for, in the last part alone,
+    once they are late by more than the dead-band: no cue follows there that would tell of a ceremony that
+    stopped.
+11. slip = predicted T - planned T.
 """
 
 from __future__ import annotations
@@ -71,7 +75,7 @@ class Prediction:
     heard. ``expected``: when each cue and mark after the last one heard is now expected, in script order.
     ``overdue``: the cues that should have been heard by now, in script order, the first of them ``late_s``
     ago (0: none is). ``awaited``: the cues that are late by more than the dead-band. ``sure``: one of them by
-    more than its own time spreads."""
+    more than its own time spreads. ``asked``: marks so late of which nobody has said anything yet."""
 
     target_s: float
     slip_s: float
@@ -82,6 +86,7 @@ class Prediction:
     late_s: float = 0.0
     awaited: tuple[str, ...] = ()
     sure: bool = False
+    asked: tuple[str, ...] = ()
 
 
 @record
@@ -118,6 +123,11 @@ def last_is_heard(parts: tuple[Part, ...], heard: Iterable[str]) -> bool:
     return not parts or not {parts[-1].cue, *(mark for mark, _ in parts[-1].marks)}.isdisjoint(heard)
 
 
+def is_mark(parts: tuple[Part, ...], name: str) -> bool:
+    """Whether it is a place inside a part, which is not heard rather than not started."""
+    return any(name == mark for part in parts for mark, _ in part.marks)
+
+
 def predict(
     parts: tuple[Part, ...],
     begins_s: float,
@@ -127,10 +137,12 @@ def predict(
     deadband_s: float = 0.0,
     own_target_s: float | None = None,
     committed: bool = False,
+    missing: frozenset[str] = frozenset(),
 ) -> Prediction:
     """Predicted T as the module's text says. ``begins_s``: planned time of the first cue. ``now_s`` None:
     nothing is overdue. ``own_target_s``: T by somebody's own judgement. ``committed``: the flight has left
-    the hold (without one: passed the IP), so that the fact must be told at once."""
+    the hold (without one: passed the IP), so that the fact must be told at once. ``missing``: what was
+    listened for and not heard."""
     anchor = _anchor(parts, begins_s, {h.id: h.at_s for h in heard})
     part = parts[anchor.part]
     pace, precision = _pace(part, anchor)
@@ -144,11 +156,16 @@ def predict(
         expected = tuple((name, at_s + own_target_s - target) for name, at_s in expected)
         target, deviation = own_target_s, None
     after = {cue: overdue_after_s(deadband_s, s) for cue, s in _cue_deviations(parts, anchor, own_s or 0.0)}
+    marks = {mark: overdue_after_s(deadband_s, s) for mark, s in _mark_deviations(part, anchor, own_s or 0.0)}
+    followed = any(is_mark(parts, name) for name in (*missing, *(h.id for h in heard)))
+    after |= marks if followed else {}
     behind = () if now_s is None else tuple((cue, now_s - at_s) for cue, at_s in expected if cue in after)
     awaited = tuple(cue for cue, s in behind if s > deadband_s)
     surely = tuple(cue for cue, s in behind if s > after[cue])
     overdue = awaited if committed else surely
     late_s = dict(behind)[overdue[0]] if overdue else 0.0
+    late_by = () if now_s is None else tuple((mark, now_s - at_s) for mark, at_s in expected if mark in marks)
+    asked = () if followed or part is not parts[-1] else tuple(m for m, s in late_by if s > deadband_s)
     return Prediction(
         target,
         target - planned_target_s(parts, begins_s),
@@ -159,6 +176,7 @@ def predict(
         late_s,
         awaited,
         bool(surely),
+        asked,
     )
 
 
@@ -233,3 +251,10 @@ def _cue_deviations(parts: tuple[Part, ...], anchor: _Anchor, own_s: float) -> I
     for part in parts[anchor.part + 1 :]:
         yield part.cue, sqrt(sum(s * s for s in spreads))
         spreads.append(part.spread_s or 0.0)
+
+
+def _mark_deviations(part: Part, anchor: _Anchor, own_s: float) -> Iterator[tuple[str, float]]:
+    """(mark still to come of the part that is heard, one standard deviation of when it sounds)."""
+    for mark, offset in _marks(part) if anchor.heard else ():
+        if offset > anchor.offset_s:
+            yield mark, own_s * (offset - anchor.offset_s) / (part.lasts_s - anchor.offset_s)

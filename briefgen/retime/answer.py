@@ -230,7 +230,9 @@ def _silent(wanted: Wanted) -> bool:
 
 def _silence_call(plan: Plan, ruling: Ruling, wanted: Wanted) -> Call:
     who, no_cue = spoken.callers(plan.mission), plan.mission.the_event.pass_.no_cue
-    return spoken.not_started(who, wanted.predicted.overdue[0], ruling.added, no_cue)
+    found = wanted.predicted
+    assert found is not None, "only a script has a cue that is overdue"
+    return spoken.not_started(who, found.overdue[0], ruling.added, no_cue, mark=found.mark)
 
 
 def _held(plan: Plan, story: Story) -> datetime:

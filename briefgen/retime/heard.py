@@ -3,10 +3,10 @@ briefgen/airmath/script.py."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 
-from briefgen.airmath.script import Heard, Part, predict
+from briefgen.airmath.script import Heard, Part, is_mark, predict
 from briefgen.brief.wording.format import time_limit
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
@@ -20,7 +20,8 @@ class Predicted:
     """T as what was heard of the script says. ``deviation_s``: one standard deviation, None where a spread is
     missing. ``expected``: the cues and marks still to come. ``overdue``: cues that should have been heard by
     now, the first of them ``late_s`` ago; then ``true_time`` is no time to tell anybody. ``awaited``: cues
-    late by more than the dead-band, ``sure``: one by more than its time spreads."""
+    late by more than the dead-band, ``sure``: one by more than its time spreads. ``asked``: marks so late of
+    which nobody has said anything; ``mark``: the first that is overdue is one."""
 
     true_time: datetime
     deviation_s: float | None
@@ -31,6 +32,8 @@ class Predicted:
     own: bool = False
     awaited: tuple[str, ...] = ()
     sure: bool = False
+    asked: tuple[str, ...] = ()
+    mark: bool = False
 
 
 def names_of(parts: Sequence[Part]) -> tuple[str, ...]:
@@ -94,9 +97,10 @@ def predicted(
     now: datetime | None,
     own: datetime | None = None,
     committed: bool = False,
+    missing: Iterable[str] = (),
 ) -> Predicted:
-    """T from the cues and marks that were heard (of several with one name the last counts), or somebody's
-    ``own``, and what is overdue at ``now``, for a flight that is ``committed`` or still holds."""
+    """T from the cues and marks that were heard, or somebody's ``own``, and what is overdue at ``now``, for a
+    flight that is ``committed`` or still holds; ``missing``: what was listened for and not heard."""
     parts = script_parts(mission.passes[0])
     begins = mission.times.cues[parts[0].cue]
     notes = tuple(Heard(name, (at - begins).total_seconds()) for name, at in heard)
@@ -104,7 +108,14 @@ def predicted(
     deadband_s = mission.passes[0].deadband_s
     own_s = None if own is None else (own - begins).total_seconds()
     found = predict(
-        parts, 0.0, notes, now_s=now_s, deadband_s=deadband_s, own_target_s=own_s, committed=committed
+        parts,
+        0.0,
+        notes,
+        now_s=now_s,
+        deadband_s=deadband_s,
+        own_target_s=own_s,
+        committed=committed,
+        missing=frozenset(missing),
     )
     expected = tuple((name, begins + timedelta(seconds=at_s)) for name, at_s in found.expected)
     true_time = begins + timedelta(seconds=found.target_s) if own is None else own
@@ -118,6 +129,8 @@ def predicted(
         own is not None,
         found.awaited,
         found.sure,
+        found.asked,
+        bool(found.overdue) and is_mark(parts, found.overdue[0]),
     )
 
 
@@ -128,10 +141,11 @@ def not_put_off(
     *,
     now: datetime | None,
     held: datetime,
+    missing: Iterable[str] = (),
 ) -> Predicted:
     """Somebody's own T, unless it is a later one that puts off a cue which nobody heard and which is overdue
     by what was heard and by the T that the flight holds: of one that has left the hold the fact stands."""
-    found = predicted(mission, heard, now=now, committed=True)
+    found = predicted(mission, heard, now=now, committed=True, missing=missing)
     if found.true_time < held:
-        found = predicted(mission, heard, now=now, own=held, committed=True)
+        found = predicted(mission, heard, now=now, own=held, committed=True, missing=missing)
     return found if found.overdue and found.true_time < by_own.true_time else by_own

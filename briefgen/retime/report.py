@@ -21,7 +21,7 @@ from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.lost_contact import home_words, no_cue_words
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.speed_span import span_words
-from briefgen.brief.wording.spoken import off_words
+from briefgen.brief.wording.spoken import off_words, silent_fact
 from briefgen.core.context import refusal_words
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
@@ -39,7 +39,7 @@ HEADLINES = {
     "ask": "ASK THE FLIGHT: {reason}.",
     "over": "THE TRUE TIME HAS PASSED.",
     "wait": "WAIT FOR THE CUE: {reason}.",
-    "not started": "{cue} NOT STARTED: no time and no speed is proposed on a cue that nobody has heard.",
+    "not started": "{fact}: no time and no speed is proposed on a {what} that nobody has heard.",
     "abort only": "TOO LATE TO TELL A TIME: ABORT only if the pass must be stopped.",
 }
 
@@ -73,14 +73,10 @@ def headline(answer: Retimed) -> str:
 
 
 def _met(answer: Retimed) -> str:
-    cue, awaited = (
-        (answer.predicted.overdue[:1], answer.predicted.awaited[:1])
-        if answer.predicted is not None
-        else ((), ())
-    )
-    if answer.kind == "no call" and awaited and not answer.limit[0]:
-        return f"NO CALL YET: {awaited[0]} IS LATE."  # as the clock page has it
-    found = HEADLINES[answer.kind].format(reason=answer.reason, cue="".join(cue))
+    if answer.kind == "no call" and not answer.limit[0] and (late := _no_call_yet(answer)):
+        return f"NO CALL YET: {late}"
+    what = "mark" if answer.predicted is not None and answer.predicted.mark else "cue"
+    found = HEADLINES[answer.kind].format(reason=answer.reason, fact=_fact(answer), what=what)
     if answer.short_s and answer.kind != "wait":
         found = f"{found[:-1]}, {off_words(answer.change_s, answer.short_s)}."
     if not answer.limit[0]:
@@ -92,6 +88,19 @@ def _met(answer: Retimed) -> str:
         if answer.kind == "no call"
         else f"{answer.limit[0]}: ask first.{'' if answer.kind == 'wait' else f' {found}'}"
     )
+
+
+def _no_call_yet(answer: Retimed) -> str:
+    """What is late, or asked about, though the change needs no call: as the clock page has it."""
+    found = answer.predicted
+    if found is None or not (found.awaited or found.asked):
+        return ""
+    return f"{found.awaited[0]} IS LATE." if found.awaited else f"WAS {found.asked[0]} HEARD?"
+
+
+def _fact(answer: Retimed) -> str:
+    found = answer.predicted
+    return silent_fact(found.overdue[0], mark=found.mark) if found is not None and found.overdue else ""
 
 
 def lines(answer: Retimed, plan: Plan) -> Iterator[tuple[str, Rows]]:
@@ -256,6 +265,8 @@ def _heard(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     yield ["Predicted true time", f"{_z(found.true_time, plan)}{spread}"]
     asked = None if answer.told is None else answer.told - _relay(plan)
     coming = [(name, at) for name, at in found.expected if asked is None or at > asked]
+    if found.asked:
+        yield ["Is it still running", f"add --heard {found.asked[0]} TIME, or --unheard {found.asked[0]}"]
     if missed := [one for one in found.expected if one not in coming]:
         yield ["Not heard", ", ".join(f"{name}, expected {_z(at, plan)}" for name, at in missed)]
     if coming:

@@ -83,10 +83,11 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     closed = silent and flies and (said >= held or is_closed(story.now, told_s))
     at = None if closed else max(filter(None, (said, last_heard)), default=None)
     committed = flies and is_committed(story.now, told_s)
-    found_t = predicted(mission, heard, now=at, own=true_time, committed=committed)
+    missing = {name.upper() for name in typed.unheard}
+    found_t = predicted(mission, heard, now=at, own=true_time, committed=committed, missing=missing)
     if committed and true_time is not None and not found_t.overdue:
-        found_t = not_put_off(mission, heard, found_t, now=at, held=held)
-    if not heard and found_t.overdue and found_t.overdue[0] not in {name.upper() for name in typed.unheard}:
+        found_t = not_put_off(mission, heard, found_t, now=at, held=held, missing=missing)
+    if not heard and found_t.overdue and found_t.overdue[0] not in missing:
         return None, [_not_entered(plan, found_t)]
     return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []
 

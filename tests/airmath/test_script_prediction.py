@@ -193,6 +193,40 @@ def test_once_committed_the_dead_band_alone_counts():
     ]
 
 
+@pytest.mark.parametrize(
+    ("tapped", "missing", "now_s", "overdue", "asked"),
+    [  # ANTHEM at its 216: LINE2 is expected at 240, LINE4 at 286, dead-band 3 s
+        ((), (), 243, (), ()),
+        ((), (), 244, (), ("LINE2",)),
+        ((), (), 290, (), ("LINE2", "LINE4")),
+        ((), ("LINE2",), 243, (), ()),
+        ((), ("LINE2",), 244, ("LINE2",), ()),
+        ((), ("PARADE",), 244, (), ("LINE2",)),  # a cue that was not heard says nothing of marks
+        ((("LINE2", 240),), (), 289, (), ()),
+        ((("LINE2", 240),), (), 290, ("LINE4",), ()),
+        ((("LINE4", 286),), (), 332, (), ()),
+    ],
+)
+def test_a_mark_counts_as_a_cue_once_anybody_minds_marks(tapped, missing, now_s, overdue, asked):
+    heard = (Heard("ANTHEM", 216), *(Heard(*note) for note in tapped))
+    found = predict(SCRIPT, 0, heard, now_s=now_s, deadband_s=3, committed=True, missing=frozenset(missing))
+    assert (found.overdue, found.asked) == (overdue, asked)
+
+
+def test_a_mark_is_overdue_beyond_its_share_of_the_spread():
+    """ANTHEM of 116 s with a spread of 10 s: LINE4, 70 s into it, spreads by 10 x 70 / 116 = 6.034 s, twice
+    that after its 286. In the hold it is overdue by more than that; of a part that another follows nobody is
+    asked about a mark."""
+    script = (Part("ANTHEM", 116, 10, (("LINE4", 70),)),)
+    found = [
+        predict(script, 216, (Heard("ANTHEM", 216),), now_s=s, deadband_s=3, missing=frozenset({"LINE4"}))
+        for s in (298.06, 298.07)
+    ]
+    assert [f.overdue for f in found] == [(), ("LINE4",)]
+    longer = (*script, Part("MARCH", 60))
+    assert predict(longer, 216, (Heard("ANTHEM", 216),), now_s=300, deadband_s=3).asked == ()
+
+
 def test_a_mark_heard_and_a_part_between_make_the_deviation_of_a_cue():
     """WHEEL at its 100 s: pace's precision (216/10)^2 + 100^2 = 10466.56, the rest of PARADE 116 s:
     116/102.3062 = 1.13385 s. SPEECH with 4 s between: the root of 1.13385^2 + 16 is 4.15760, twice that

@@ -56,6 +56,40 @@ def test_the_fact_stands_ready_to_be_said(phone, at, kind, say):
     assert (phone.text("kind"), phone.text("say")) == (kind, say)
 
 
+@pytest.mark.parametrize(
+    ("taps", "at", "kind", "say"),
+    [  # LINE2 is expected 24 s into ANTHEM, 03:28:30, LINE4 03:29:16
+        ((), "03:28:33", "NO CALL NEEDED", ""),
+        ((), "03:28:34", "NO CALL YET: WAS LINE2 HEARD?", ""),
+        ((), "03:30:01", "NO CALL YET: WAS LINE2 HEARD?", ""),
+        (("03:28:30",), "03:29:19", "NO CALL NEEDED", ""),
+        (("03:28:30",), "03:29:20", "OVERDUE: LINE4", "GANNET, LINE4 NOT HEARD. Return to the hold."),
+    ],
+)
+def test_an_anthem_that_stops_is_not_on_time(phone, taps, at, kind, say):
+    """Said at 03:29:20 it is read back 32 s before T, where speed gives less than the 4 s that LINE4 is
+    late."""
+    parade_on_time(phone)
+    for second, cue in zip(("03:28:06", *taps), ("ANTHEM", "LINE2"), strict=False):
+        phone.at(z(second))
+        phone.cue(cue)
+    phone.at(z(at))
+    assert (phone.text("kind"), phone.text("say")) == (kind, say)
+    assert (phone.text("unheard") == "NOT HEARD") == (at > "03:28:33" and not taps)
+
+
+def test_a_mark_said_not_to_be_heard_is_overdue(phone):
+    parade_on_time(phone)
+    phone.at(z("03:28:06"))
+    phone.cue("ANTHEM")
+    phone.at(z("03:28:40"))
+    phone.tap("unheard")
+    assert (phone.text("kind"), phone.text("say")) == ("OVERDUE: LINE2", "GANNET, LINE2 NOT HEARD.")
+    assert phone.log()[-1] == "03:28:40 Z  NOT heard: LINE2" and phone.text("unheard") == ""
+    phone.tap("undo")
+    assert phone.text("kind") == "NO CALL YET: WAS LINE2 HEARD?"
+
+
 def test_up_to_the_relay_before_leave_hold_it_says_until_when(phone):
     hacked(phone)
     phone.at(z("03:24:51"))

@@ -76,6 +76,7 @@ def random_script(r: Random):
         r.choice([0.0, 3.0, r.uniform(0, 10)]),
         own_target,
         r.random() < 0.5,
+        r.sample(names, r.randint(0, 1)),
     )
 
 
@@ -93,16 +94,24 @@ def test_five_hundred_scripts(phone):
             deadband,
             own_target,
             committed,
+            missing,
         ]
-        for parts, begins, heard, now, deadband, own_target, committed in cases
+        for parts, begins, heard, now, deadband, own_target, committed, missing in cases
     ]
     answers = phone.run("return arguments[0].map((a) => predict(...a))", asked)
-    overdue = 0
-    for (parts, begins, heard, now, deadband, own_target, committed), page in zip(
+    overdue = asked_about = 0
+    for (parts, begins, heard, now, deadband, own_target, committed, missing), page in zip(
         cases, answers, strict=True
     ):
         own = predict(
-            parts, begins, heard, now_s=now, deadband_s=deadband, own_target_s=own_target, committed=committed
+            parts,
+            begins,
+            heard,
+            now_s=now,
+            deadband_s=deadband,
+            own_target_s=own_target,
+            committed=committed,
+            missing=frozenset(missing),
         )
         assert page["target"] == pytest.approx(own.target_s, abs=1e-6)
         assert page["slip"] == pytest.approx(own.slip_s, abs=1e-6)
@@ -110,16 +119,18 @@ def test_five_hundred_scripts(phone):
         assert page["deviation"] == (
             None if own.deviation_s is None else pytest.approx(own.deviation_s, abs=1e-6)
         )
-        assert (tuple(page["overdue"]), tuple(page["awaited"]), page["sure"]) == (
+        assert (tuple(page["overdue"]), tuple(page["awaited"]), page["sure"], tuple(page["asked"])) == (
             own.overdue,
             own.awaited,
             own.sure,
+            own.asked,
         )
         assert page["late"] == pytest.approx(own.late_s, abs=1e-6)
         assert [name for name, _ in page["expected"]] == [name for name, _ in own.expected]
         assert [at for _, at in page["expected"]] == pytest.approx([at for _, at in own.expected], abs=1e-6)
         overdue += bool(own.overdue)
-    assert overdue > 50
+        asked_about += bool(own.asked)
+    assert overdue > 50 and asked_about > 5
 
 
 # ---------------------------------------------------------------- verdicts
@@ -382,15 +393,16 @@ def test_the_same_sentences(phone):
         ]
         own += [spoken.ask(who, change, further=further) for further in (True, False)]
         own += [
-            spoken.not_started(who, "ANTHEM", added, no_cue)
+            spoken.not_started(who, "ANTHEM", added, no_cue, mark=mark)
             for added in ("", "hold", "no cue")
             for no_cue in ("hold", "go home", None)
+            for mark in (False, True)
         ]
         page = phone.run(
             "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c),"
             "callUnable(w, c, p), callAsk(w, c, true), callAsk(w, c, false),"
-            "...['', 'hold', 'no cue'].flatMap((a) => ['hold', 'go home', null].map("
-            "(n) => callNotStarted(w, 'ANTHEM', a, n)))]",
+            "...['', 'hold', 'no cue'].flatMap((a) => ['hold', 'go home', null].flatMap("
+            "(n) => [false, true].map((m) => callNotStarted(w, 'ANTHEM', a, n, m))))]",
             {"flight": "GANNET", "ground": "PIER"},
             old.timestamp() * 1000,
             new.timestamp() * 1000,

@@ -285,6 +285,35 @@ def test_a_slip_beside_what_was_heard_is_somebodys_own():
     ]
 
 
+@pytest.mark.parametrize(
+    ("more", "unheard", "headline_words", "say"),
+    [  # LINE2 is expected at 03:28:30, LINE4 at 03:29:16; read back 30 s before T speed gives less than 46 s
+        ((), (), "NO CALL YET: WAS LINE2 HEARD?", ""),
+        (
+            (),
+            ("LINE2", "LINE4"),
+            "LINE2 NOT HEARD: no time and no speed is proposed on a mark that nobody has heard.",
+            "GANNET, LINE2 NOT HEARD. Return to the hold.",
+        ),
+        (
+            (("LINE2", "03:28:30 Z"),),
+            (),
+            "LINE4 NOT HEARD: no time and no speed is proposed on a mark that nobody has heard.",
+            "GANNET, LINE4 NOT HEARD. Return to the hold.",
+        ),
+        (
+            (("LINE4", "03:29:16 Z"),),
+            (),
+            "NO CALL NEEDED: the change is below the dead-band.",
+            "",
+        ),
+    ],
+)
+def test_an_anthem_that_stops_is_not_on_time(more, unheard, headline_words, say):
+    found = answer(heard=(*STARTED, *more), unheard=unheard, now="03:29:22 Z")
+    assert (words_of(found), found.call.say) == (headline_words, say)
+
+
 def test_a_flight_told_to_hold_is_asked_and_not_called_off():
     """PARADE five minutes late, 03:29:30: T 03:35:02. Of a flight that holds it is asked; once that is read
     back the flight holds it."""

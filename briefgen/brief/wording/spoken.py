@@ -172,11 +172,16 @@ def ask_time(who: Callers, old: datetime, new: datetime) -> Call:
     return Call(f"{who.flight}, {who.ground}. {words}", f"{who.flight}, true time {said} Zulu, or unable.")
 
 
-def not_started(who: Callers, cue: str, added: Added, no_cue: NoCue | None) -> Call:
+def silent_fact(name: str, *, mark: bool) -> str:
+    """A cue that has not begun; a mark inside a part that has."""
+    return f"{name} {'NOT HEARD' if mark else 'NOT STARTED'}"
+
+
+def not_started(who: Callers, cue: str, added: Added, no_cue: NoCue | None, *, mark: bool = False) -> Call:
     """Of a cue that nobody has heard: the fact alone, a lap with it, what the unit has briefed for it, the
     way home where a return to the hold leads to no T, or the wish for intentions where no lap can be had; no
-    time in it."""
-    fact = f"{who.flight}, {cue} NOT STARTED."
+    time in it. ``mark``: it is a mark."""
+    fact = f"{who.flight}, {silent_fact(cue, mark=mark)}."
     then = {"hold": "hold lap", "no cue": no_cue, "go home": "go home"}.get(added)
     if then is None:
         return Call(f"{fact} Say intentions." if added == "intentions" else fact)

@@ -200,7 +200,7 @@ function showLog() {
   text("undo", last === null ? "UNDO" : `UNDO: ${UNDO_WORDS[log[last].k] || ENTRY_WORDS[log[last].k](log[last])}`);
 }
 
-const UNDO_WORDS = { party: "party's answer", tap: "tap", mistake: "mistake", hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
+const UNDO_WORDS = { party: "party's answer", tap: "tap", unheard: "not heard", mistake: "mistake", hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
 
 // The next cue is always under the thumb, wherever the page is scrolled to.
 function showNext(view) {
@@ -360,6 +360,7 @@ function build() {
   const actions = {
     said: () => tapped("said", say), readback: () => tapped("readback", () => write({ k: "readback" })), notread: () => tapped("notread", () => write({ k: "notread" })),
     agreed: () => tapped("agreed", () => write({ k: "agreed" })), refused: () => tapped("refused", () => write({ k: "refused" })),
+    unheard: () => tapped("unheard", () => write({ k: "unheard", id: viewAt(data, log, trueNow()).predicted.asked[0] })),
     station: () => tapped("station", () => write({ k: "station" })), left: () => tapped("left", () => write({ k: "left" })), "abort-heard": () => tapped("abort-heard", () => write({ k: "abortheard" })),
     next: () => tapped(`cue ${$("next").dataset.id}`, () => heardNow($("next").dataset.id)),
     "doubt-yes": () => meant($("doubt-yes").dataset.id), "doubt-other": () => meant($("doubt-other").dataset.id), "doubt-no": () => write({ k: "mistake" }),

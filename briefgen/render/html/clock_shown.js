@@ -22,9 +22,13 @@ function titleOf(view) {
   if (view.first) return [askTitle(view.first), "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
   if (found.kind === "wait") return [`WAIT FOR ${lastCue()}`, ""];
   if (found.kind === "no call" && view.predicted.awaited.length) return [`NO CALL YET: ${view.predicted.awaited[0]} IS LATE`, ""]; // not green while it is awaited
+  if (asksForMark(view)) return [`NO CALL YET: WAS ${view.predicted.asked[0]} HEARD?`, ""];
   if (found.kind === "no call" && now.hack === null) return ["SET THE CLOCK FIRST", ""]; // by the phone's time nobody knows it
   return barrier && found.kind === "no call" ? [KINDS[found.kind][0], ""] : KINDS[found.kind]; // beyond a limit never green
 }
+
+// No mark was ever tapped, and one is late: no cue comes after it that would tell of a ceremony that stopped.
+const asksForMark = ({ predicted, ruling: found }) => found.kind === "no call" && predicted.asked.length > 0;
 
 const lastCue = () => data.script.parts.at(-1).cue;
 
@@ -47,7 +51,7 @@ function showEnded(view) {
   text("heard", !aborted ? "" : abortHeard ? `Heard: the flight answered ${runningText(abortHeard.t)} Z.` : `HEARD? Until the flight answers, say it again. Backup: ${data.abort_backup}.`);
   text("until", [data.later, ...data.parties.map((party) => `Tell ${party.words}.`)].join(" "));
   for (const id of ["condition", "limit", "back"]) text(id, "");
-  for (const id of ["said", "readback", "notread", "agreed", "refused", "abort-only"]) visible(id, false);
+  for (const id of ["said", "readback", "notread", "agreed", "refused", "unheard", "abort-only"]) visible(id, false);
   visible("abort-heard", aborted !== null && abortHeard === null);
   visible("take-back", takingBack);
 }
@@ -103,6 +107,7 @@ function showVerdict(view) {
   visible("notread", !!pending);
   visible("agreed", waits);
   visible("refused", waits);
+  visible("unheard", !still && asksForMark(view));
   visible("abort-only", only && data.abort !== null);
   text("abort-words", data.abort ? data.abort.words : "");
 }
@@ -118,13 +123,17 @@ function figuresText(view) {
   const spread = predicted.deviation === null || !view.now.heard.length ? "" : `, give or take ${Math.round(Math.max(predicted.deviation, HEARD_ERROR_S))} s`;
   const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : view.now.holding ? "it held before HOLD" : "the flight holds";
   const size = Math.abs(off) < 0.05 ? `the time ${than}` : `${sizeText(Math.abs(off))} ${off > 0 ? "later" : "earlier"} than ${than}`;
-  return `True time${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.`;
+  return `True time${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.${asksForMark(view) ? ` ${markText(predicted)}` : ""}`;
+}
+
+function markText({ asked: [mark], expected }) {
+  return `${mark} was expected ${z(instantOf(data, new Map(expected).get(mark)))}, and nobody has tapped it. Is ${lastCue()} still running? Tap the next mark as it sounds; if you listened and did not hear ${mark}: NOT HEARD.`;
 }
 
 // Which cue nobody has heard, and since when.
 function silenceText(view) {
   const [cue] = view.predicted.overdue, due = new Map(view.predicted.expected).get(cue);
-  return `${cue} was expected ${z(instantOf(data, due))}, ${durationText(view.predicted.late)} ago. Nobody has heard it, so there is no time and no speed to tell. If it was heard, tap it.`;
+  return `${cue} was expected ${z(instantOf(data, due))}, ${durationText(view.predicted.late)} ago. Nobody has heard it, so there is no time and no speed to tell. ${isMark(data.script.parts, cue) ? "If it sounds now, tap it; if it was only missed, and the part runs on, say nothing" : "If it was heard, tap it"}.`;
 }
 
 // Never more than there is: to the tenth below.
@@ -183,6 +192,6 @@ function limitText(view) {
 // It must not read as an order to abort: the window has closed, no more.
 function onlyAbortText(view) {
   const [cue] = view.predicted.overdue;
-  const why = cue ? `${cue} NOT STARTED, and that can't be told any more.` : `The ceremony is ${durationText(Math.abs(view.change))} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
+  const why = cue ? `${silentFact(cue, isMark(data.script.parts, cue))}, and that can't be told any more.` : `The ceremony is ${durationText(Math.abs(view.change))} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
   return `${why} ${data.abort ? "Say these words only to stop the pass." : "The mission gives no abort words."}`;
 }

@@ -42,12 +42,13 @@ function undoable(log) {
 
 // Reads the log from the start: what was heard, where the flight is, what it holds, what it was told.
 function replay(data, log) {
-  const now = { flying: data.flying, held: data.true_time, heard: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, sentHome: null, pending: null, told: null, asking: null, answers: [], parties: new Map() };
+  const now = { flying: data.flying, held: data.true_time, heard: [], missing: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, sentHome: null, pending: null, told: null, asking: null, answers: [], parties: new Map() };
   for (const entry of liveEntries(log)) {
     if (entry.k === "hack") now.hack = entry;
     else if (entry.k === "station") now.stationAt = secondsOf(data, entry.t);
     else if (entry.k === "left") now.leftAt = secondsOf(data, entry.t);
     else if (entry.k === "heard") now.heard.push([entry.id, secondsOf(data, entry.t)]);
+    else if (entry.k === "unheard") now.missing.push(entry.id);
     else if (entry.k === "hand") now.hand = entry.slip;
     else if (entry.k === "abort") now.aborted = entry;
     else if (entry.k === "abortheard") now.abortHeard = entry;
@@ -110,9 +111,9 @@ function inFlight(now, told) {
 // T as the ceremony now gives it: by hand when it was moved by hand, else by the script, else as planned. A hand moves the cues with it, but hides none.
 function predictedNow(data, now, at) {
   const own = now.hand === null ? null : data.true_time + now.hand, by = own === null ? "script" : "hand";
-  if (data.script === null) return { target: own ?? data.true_time, deviation: null, expected: [], overdue: [], late: 0, awaited: [], sure: false, by: own === null ? "plan" : by };
+  if (data.script === null) return { target: own ?? data.true_time, deviation: null, expected: [], overdue: [], late: 0, awaited: [], sure: false, asked: [], by: own === null ? "plan" : by };
   const committed = !now.holding && isCommitted(now.flying, inFlight(now, at + data.relay_s));
-  const withOwn = (t) => predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband, t, committed), found = withOwn(own);
+  const withOwn = (t) => predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband, t, committed, now.missing), found = withOwn(own);
   return { ...(committed && own !== null && !found.overdue.length ? notPutOff(now, found, withOwn) : found), by };
 }
 
@@ -158,7 +159,7 @@ function viewAt(data, log, nowMs) {
 }
 
 function callFor(data, now, found, { change, newMs, price, cue }) {
-  if (found.kind === "not started") return callNotStarted(data, cue, found.added, data.no_cue.then);
+  if (found.kind === "not started") return callNotStarted(data, cue, found.added, data.no_cue.then, isMark(data.script.parts, cue));
   if (found.kind === "new time") return callNewTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "fast" || found.kind === "slow") return callSeconds(data, change);
   if (found.kind === "unable") return callUnable(data, change, price);
@@ -193,7 +194,7 @@ const phoneText = (slow) => Math.abs(slow) < 0.05 ? "the phone agreed" : `the ph
 const ENTRY_WORDS = {
   hack: (e) => `Clock set by hack at ${runningText(e.stated)} Z; ${phoneText(e.error / 1000)}`,
   station: () => "Flight on station", left: () => "Flight left the hold",
-  heard: (e) => `Heard ${e.id}`, tap: (e) => `Tapped ${e.id}: doubted`, mistake: () => "That tap was a mistake",
+  heard: (e) => `Heard ${e.id}`, unheard: (e) => `NOT heard: ${e.id}`, tap: (e) => `Tapped ${e.id}: doubted`, mistake: () => "That tap was a mistake",
   hand: (e) => e.slip !== null ? `True time moved by hand to ${ofPlan(e.slip)}` : e.by !== "plan" ? "True time follows the script again" : "True time as planned again",
   party: (e) => `${e.who} acknowledges ${runningText(e.held)} Z`,
   asked: (e) => `ASKED: ${e.say}`, agreed: () => "The flight accepts", refused: () => "The flight does NOT accept",

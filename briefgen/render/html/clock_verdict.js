@@ -73,7 +73,7 @@ function lastMoment(authority, wanted, end) {
   return works;
 }
 
-// ---------------------------------------------------------------- script.py: steps 1 to 10. A part is {cue, lasts, spread (or null), marks: [[id, offset]]}.
+// ---------------------------------------------------------------- script.py: steps 1 to 11. A part is {cue, lasts, spread (or null), marks: [[id, offset]]}.
 
 const HEARD_ERROR_S = 1, OVERDUE_DEVIATIONS = 2;
 const sum = (numbers) => numbers.reduce((total, n) => total + n, 0);
@@ -84,8 +84,10 @@ const overdueAfter = (deadband, deviation) => Math.max(deadband, OVERDUE_DEVIATI
 
 const lastIsHeard = (parts, heard) => !parts.length || heard.some((id) => id === parts.at(-1).cue || parts.at(-1).marks.some(([mark]) => mark === id));
 
-// heard: [[id, at]] in the order of the notes; now null: nothing is overdue; ownTarget: T by somebody's own judgement, null: none; committed: the flight has left the hold.
-function predict(parts, begins, heard, now, deadband, ownTarget = null, committed = false) {
+const isMark = (parts, id) => parts.some((part) => part.marks.some(([mark]) => mark === id));
+
+// heard: [[id, at]] in the order of the notes; now null: nothing is overdue; ownTarget: T by somebody's own judgement, null: none; committed: the flight has left the hold; missing: what was listened for and not heard.
+function predict(parts, begins, heard, now, deadband, ownTarget = null, committed = false, missing = []) {
   const anchor = anchorOf(parts, begins, new Map(heard)), part = parts[anchor.part], later = parts.slice(anchor.part + 1);
   const [pace, precision] = paceOf(part, anchor);
   const left = part.lasts - anchor.offset;
@@ -95,10 +97,15 @@ function predict(parts, begins, heard, now, deadband, ownTarget = null, committe
   const deviation = ownTarget === null ? rootSum([apart, ...later.map((p) => p.spread)]) : null;
   const expected = expectedOf(parts, anchor, byScript, pace).map(([name, at]) => [name, at + target - byScript]);
   const after = new Map(cueDeviations(parts, anchor, own || 0).map(([cue, s]) => [cue, overdueAfter(deadband, s)]));
+  const marks = new Map(markDeviations(part, anchor, own || 0).map(([mark, s]) => [mark, overdueAfter(deadband, s)]));
+  const followed = [...missing, ...heard.map(([id]) => id)].some((id) => isMark(parts, id));
+  if (followed) for (const [mark, most] of marks) after.set(mark, most);
   const behind = now === null ? [] : expected.filter(([cue]) => after.has(cue)).map(([cue, at]) => [cue, now - at]);
   const [awaited, surely] = [() => deadband, (cue) => after.get(cue)].map((most) => behind.filter(([cue, s]) => s > most(cue)).map(([cue]) => cue));
   const overdue = committed ? awaited : surely, late = overdue.length ? new Map(behind).get(overdue[0]) : 0;
-  return { target, slip: target - plannedTarget(parts, begins), deviation, pace, expected, overdue, late, awaited, sure: surely.length > 0 };
+  const silent = followed || now === null || part !== parts.at(-1) ? [] : expected;
+  const asked = silent.filter(([mark, at]) => marks.has(mark) && now - at > deadband).map(([mark]) => mark);
+  return { target, slip: target - plannedTarget(parts, begins), deviation, pace, expected, overdue, late, awaited, sure: surely.length > 0, asked };
 }
 
 function anchorOf(parts, begins, heard) {
@@ -149,6 +156,12 @@ function cueDeviations(parts, anchor, own) {
     spreads.push(part.spread || 0);
   }
   return found;
+}
+
+// [[mark still to come of the part that is heard, one standard deviation of when it sounds]].
+function markDeviations(part, anchor, own) {
+  const coming = anchor.heard ? marksOf(part).filter(([, offset]) => offset > anchor.offset) : [];
+  return coming.map(([mark, offset]) => [mark, own * (offset - anchor.offset) / (part.lasts - anchor.offset)]);
 }
 
 // ---------------------------------------------------------------- judge.py. Flying: {track, wait, way, window, leave, longest, abortOnly, deadband, since, apart, tolerance, speedsKnown, flyable}.

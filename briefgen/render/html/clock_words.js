@@ -77,9 +77,12 @@ const THEN = {
   "hold lap": ["HOLD.", "HOLD."], hold: ["Return to the hold.", "returning to the hold."], "go home": ["Go home.", "going home."],
 };
 
+// A cue that has not begun; a mark inside a part that has.
+const silentFact = (name, mark) => `${name} ${mark ? "NOT HEARD" : "NOT STARTED"}`;
+
 // The fact alone, a lap with it, what the unit has briefed for it (null: nothing), or the wish for intentions where no lap can be had; no time in it, since nobody has heard the cue.
-function callNotStarted(who, cue, added, noCue) {
-  const say = `${who.flight}, ${cue} NOT STARTED.`, then = added === "hold" ? "hold lap" : added === "no cue" ? noCue : added === "go home" ? added : null;
+function callNotStarted(who, cue, added, noCue, mark = false) {
+  const say = `${who.flight}, ${silentFact(cue, mark)}.`, then = added === "hold" ? "hold lap" : added === "no cue" ? noCue : added === "go home" ? added : null;
   if (added === "intentions") return { say: `${say} Say intentions.`, readBack: "" };
   return then === null ? { say, readBack: "" } : { say: `${say} ${THEN[then][0]}`, readBack: `${who.flight}, ${THEN[then][1]}` };
 }
