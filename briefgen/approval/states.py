@@ -33,7 +33,7 @@ SAME_FIGURES = (
 class ApprovalState:
     """``words``: a sentence for readers. ``changes``: what differs from the approved plan, times first;
     ``outside``: why a new decision is needed. ``lapses``: when the approval ends by itself, whatever the
-    clock says now (only ``verify`` looks at a clock). ``reasons``: gate id → why it was accepted; none when
+    clock says now (``holds.py`` asks it). ``reasons``: gate id → why it was accepted; none when
     the decision does not cover this plan. ``who``: the approver, with role and for whom; ``self_authorised``:
     by whose authority a supervisor who flies approved; ``no_supervisor``: the mission named none;
     ``withdrawn``: who took the approval back, and why. ``times``: the true times of each pass that the
@@ -110,7 +110,7 @@ def approval_state(
     plan: Plan, fingerprint: str, record: Record | None, templates: TemplateMarks | None = None
 ) -> ApprovalState:
     """The state of a plan. ``fingerprint``: the plan's own, in full; ``templates``: with which it is told,
-    None where nothing is made of it. Pure: whether the approval has lapsed is not asked here.
+    None where nothing is made of it. Pure: whether the approval has lapsed is asked in ``holds.py``.
 
     A plan whose true time alone was moved, inside the accepted slip, is still APPROVED; its changes are told
     nevertheless. Other templates hang on no verdict and no bound, and may say other words: they are told.

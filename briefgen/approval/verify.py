@@ -12,10 +12,11 @@ from pathlib import Path
 from typing import Any, Literal
 
 from briefgen.approval.bounds import Change
+from briefgen.approval.holds import ended, until
 from briefgen.approval.marks import KINDS, Unreadable, product_mark
 from briefgen.approval.record import KEPT, SUFFIX, Record
 from briefgen.approval.states import ApprovalState
-from briefgen.brief.wording.format import clock_z, day, time_limit
+from briefgen.brief.wording.format import clock_z, day
 from briefgen.compare.figures import instant
 from briefgen.core.context import FAILED
 from briefgen.core.folders import digest
@@ -206,16 +207,10 @@ class Judge:
         return replace(found, changes=_changes(state.changes))
 
     def _in_time(self, name: str, verdict: Verdict, words: str, lapses: datetime) -> Finding:
-        when = f"{day(lapses.date())} {clock_z(time_limit(lapses, 'latest'))}"
-        if self.now < self.record.at:
-            clock = (
-                f"this machine's clock says {day(self.now.date())} {clock_z(self.now)}, before the approval"
-                f" of {day(self.record.at.date())} {clock_z(self.record.at)}"
-            )
-            return Finding(name, "NOT CHECKED", f"{words}; but {clock}: set the clock and ask again")
-        if self.now > lapses:
-            return Finding(name, "LAPSED", f"{words}; the approval lapsed at {when}")
-        return Finding(name, verdict, f"{words}; valid until {when}")
+        over = ended(self.record.at, lapses, self.now)
+        if over is not None:
+            return Finding(name, over.verdict, f"{words}; {over.words}")
+        return Finding(name, verdict, f"{words}; valid until {until(lapses)}")
 
 
 def _changes(changes: Iterable[Change]) -> tuple[str, ...]:

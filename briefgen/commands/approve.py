@@ -6,13 +6,14 @@ import shlex
 import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from briefgen.commands import options
+from briefgen.commands.clock import now
 from briefgen.commands.decision import EXIT_NOT_WRITTEN, EXIT_REFUSED, EXIT_WRONG, Asked, put, refuse
 
 if TYPE_CHECKING:
@@ -22,11 +23,6 @@ if TYPE_CHECKING:
     from briefgen.core.diagnostics import Diagnostic
     from briefgen.plan.model import FuelPlan
     from briefgen.plan.sortie import Plan
-
-
-def now() -> datetime:
-    """The machine's clock, asked here and nowhere below."""
-    return datetime.now(UTC)
 
 
 @click.command(

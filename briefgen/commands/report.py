@@ -8,7 +8,9 @@ from datetime import datetime
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
+from briefgen.approval.holds import told
 from briefgen.build.build import Built, Checked, Outcome, Planned, approval_of
+from briefgen.commands.clock import now
 from briefgen.commands.reductions import reduced_once
 from briefgen.console import counts_text, diagnostic_text, one_line, say, table_text, wrapped
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
@@ -47,11 +49,12 @@ def check_lines(checked: Checked) -> Iterator[str]:
 
 
 def _approval_lines(planned: Planned) -> Iterator[str]:
-    """What the record beside the mission says of this plan, in one line; and what is wrong with the
+    """What the record beside the mission says of this plan now, in one line; and what is wrong with the
     record."""
     state, found = approval_of(planned)
-    yield from (diagnostic_text(diagnostic, {}) for diagnostic in found)
-    yield wrapped(f"{state.stamp}: {state.words}")
+    words, over = told(state, now())
+    yield from (diagnostic_text(diagnostic, {}) for diagnostic in (*found, *over))
+    yield wrapped(f"{words}: {state.words}")
 
 
 def _section(title: str, rows: list[list[str]]) -> Iterator[str]:
@@ -200,6 +203,7 @@ def build_errors(built: Built) -> Iterator[str]:
         *built.checked.diagnostics,
         *reduced_once(built.outcomes),
         *built.diagnostics,
+        *(told(built.approval, now())[1] if built.approval else ()),
     ]
     yield from (diagnostic_text(d, built.checked.texts) for d in found if d.severity != "note")
     for outcome in built.outcomes:
@@ -216,7 +220,7 @@ def build_summary(built: Built) -> Iterator[str]:
     if built.written and planned is not None and approval is not None:
         yield (
             f"{built.folder}: {sum(len(outcome.files) for outcome in built.outcomes)} files; cards read"
-            f" {planned.fingerprint.spoken}; {approval.stamp}"
+            f" {planned.fingerprint.spoken}; {told(approval, now())[0]}"
         )
     yield verdict_line(built.checked)
 
@@ -224,13 +228,14 @@ def build_summary(built: Built) -> Iterator[str]:
 def check_object(checked: Checked) -> dict[str, Any]:
     """``briefgen check --json``."""
     planned = checked.planned
+    approval, over = told(approval_of(planned)[0], now()) if planned else (None, ())
     return {
         "file": str(checked.path),
         "exit_code": checked.exit_code,
         "fingerprint": planned.fingerprint.full if planned else None,
-        "approval": approval_of(planned)[0].stamp if planned else None,
+        "approval": approval,
         "tz_database": _tz_version(),
-        "diagnostics": [diagnostic_object(diagnostic) for diagnostic in checked.diagnostics],
+        "diagnostics": [diagnostic_object(diagnostic) for diagnostic in (*checked.diagnostics, *over)],
         "gates": [_gate_object(gate, planned.plan) for gate in planned.plan.gates] if planned else [],
         "times": [
             {"key": list(t.path), "typed": t.text, "zulu": to_plain(t.instant)} for t in _known_times(checked)
@@ -254,7 +259,7 @@ def build_object(built: Built) -> dict[str, Any]:
         "folder": str(built.folder),
         "written": built.written,
         "products": products,
-        "approval": built.approval.stamp if built.approval else None,
+        "approval": told(built.approval, now())[0] if built.approval else None,
     }
     return {
         **check_object(built.checked),

@@ -6,7 +6,6 @@ import os
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from briefgen.commands import options
+from briefgen.commands.clock import now
 from briefgen.core import records
 
 if TYPE_CHECKING:
@@ -22,11 +22,6 @@ if TYPE_CHECKING:
     from briefgen.commands.verify_record import Chosen
 
 EXIT_NOT, EXIT_UNREADABLE, EXIT_HALF_CHECKED, EXIT_CHANGED, EXIT_TOO_OLD = 1, 2, 4, 5, 6
-
-
-def now() -> datetime:
-    """The machine's clock, asked here and nowhere below."""
-    return datetime.now(UTC)
 
 
 @click.command(

@@ -224,19 +224,51 @@ def test_every_product_says_so_on_its_pages(unit):
     )
 
 
+UNTIL = "APPROVED UNTIL 30 JAN 04:01 Z"
+
+
 @pytest.mark.parametrize(
-    ("moment", "code", "verdict"),
+    ("moment", "code", "verdict", "told", "caution"),
     [
-        (LAPSES, 0, "BELONGS"),
-        (LAPSES + timedelta(seconds=1), 1, "LAPSED"),
-        (APPROVED_AT - timedelta(seconds=1), 1, "NOT CHECKED"),
-        (APPROVED_AT, 0, "BELONGS"),
+        (LAPSES, 0, "BELONGS", UNTIL, None),
+        (LAPSES + timedelta(seconds=1), 1, "LAPSED", f"LAPSED ({UNTIL})", "approval-lapsed"),
+        (
+            APPROVED_AT - timedelta(seconds=1),
+            1,
+            "NOT CHECKED",
+            f"NOT CHECKED ({UNTIL})",
+            "approval-clock",
+        ),
+        (APPROVED_AT, 0, "BELONGS", UNTIL, None),
     ],
     ids=["the last second", "a second later", "a clock before the approval", "at once"],
 )
-def test_only_verify_looks_at_the_clock(unit, capsys, monkeypatch, moment, code, verdict):
+def test_verify_check_and_build_look_at_the_clock_and_no_product_does(
+    unit, capsys, monkeypatch, moment, code, verdict, told, caution
+):
     at(monkeypatch, moment)
     assert verify(capsys, "out/regatta/deck.pptx") == (code, {"deck.pptx": verdict})
+    monkeypatch.setattr("briefgen.commands.report.now", lambda: moment)
+    of_plan_alone(monkeypatch)
+    for command in (["check"], ["build", "--out", "out/again"]):
+        assert cli.run([*command, "regatta.yaml", "--json"]) == 0
+        found = json.loads(capsys.readouterr().out)
+        codes = [problem["code"] for problem in found["diagnostics"]]
+        assert (found["approval"], codes.count(caution)) == (told, int(caution is not None))
+    again, first = Path("out/again/plan.json").read_bytes(), Path("out/regatta/plan.json").read_bytes()
+    assert again == first and json.loads(again)["fingerprint"]
+    assert json.loads(Path("out/again/manifest.json").read_bytes())["approval"] == UNTIL
+
+
+def test_a_lapsed_approval_is_told_with_its_mend_on_the_terminal(unit, capsys, monkeypatch):
+    of_plan_alone(monkeypatch)
+    monkeypatch.setattr("briefgen.commands.report.now", lambda: LAPSES + timedelta(hours=1))
+    for command in (["check"], ["build", "--out", "out/again"]):
+        capsys.readouterr()
+        assert cli.run([*command, "regatta.yaml"]) == 0
+        said = " ".join("".join(capsys.readouterr()).split())
+        assert "the approval lapsed at 30 Jan 2027 04:01:00 Z" in said
+        assert f"the pages read {UNTIL}" in said and "approved again with `briefgen approve`" in said
 
 
 @pytest.fixture
