@@ -18,6 +18,7 @@ CARD_FONTS, DECK_FONTS = (
 MOST_REPORTED = 20  # places: a file in another script has hundreds
 # in every font: most missions hold no other
 _PLAIN = re.compile("[\n -~\xa0-\xac\xae-\xb4\xb6-\xff\u2013\u2014\u2018\u2019\u201c\u201d\u2022\u2026]*")
+_ESCAPED = re.compile(r"\\|&#")  # after it any sign may stand, in YAML and JSON, and in XML
 _NEAREST = {
     "\u2010": "-",
     "\u2011": "-",
@@ -44,9 +45,7 @@ def check_signs(source: Source) -> list[Diagnostic]:
 
     A text that no product prints is told as well: which texts are printed is the products' own affair.
     """
-    if all(
-        _PLAIN.fullmatch(text) and "\\" not in text for text in source.texts.values()
-    ):  # after \\ a sign may stand as an escape
+    if all(_PLAIN.fullmatch(text) and not _ESCAPED.search(text) for text in source.texts.values()):
         return []
     found = (
         _lacking(place, source.texts)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from briefgen.airmath.clocks import missing_data
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors, in_file_order, told_once
+from briefgen.mission.inputs.place_files import include_place_files
 from briefgen.mission.inputs.report import is_pasted
 from briefgen.mission.read.characters import read_file
 from briefgen.mission.read.flow import FLOW, read_flow
@@ -73,20 +74,38 @@ def mission_from(
     """The mission of a text tree and what was found while it was read; None with every error otherwise."""
     if why := missing_data():
         return None, [*problems, _no_zones(why, source)]
-    if source is not None and edits:
-        from briefgen.mission.edit.edits import edit_tree
-
-        source, found = edit_tree(source, edits)
-        problems = problems + found
+    included, found = (None, []) if source is None else _with_files(source, folder)
+    if included is not None and edits:
+        included, more = _edited(included, edits, folder)
+        found = found + more
     problems = [_of_a_key_without_value(problem) for problem in problems]
-    if source is None:
-        return None, told_once(problems)
-    included, found = include_type_files(source, folder)
+    if source is None or included is None:
+        return None, told_once(problems + found)
     mission, told = mission_of(included, problems + found)
     if mission is None and not edits and (again := _in_their_places(source, told)):
-        included, found = include_type_files(again[0], folder)
+        included, found = _with_files(again[0], folder)
         return None, mission_of(included, again[1] + found)[1]
     return mission, told
+
+
+def _with_files(source: Source, folder: Path | None) -> tuple[Source, list[Diagnostic]]:
+    """The source with all that stands in files of its own, and what is wrong with these."""
+    source, problems = include_type_files(source, folder)
+    source, found = include_place_files(source, folder)
+    return source, problems + found
+
+
+def _edited(
+    source: Source, edits: Sequence[tuple[str, str]], folder: Path | None
+) -> tuple[Source | None, list[Diagnostic]]:
+    """The source with its edits, which also reach what stands in files, and may name further ones."""
+    from briefgen.mission.edit.edits import edit_tree
+
+    edited, problems = edit_tree(source, edits)
+    if edited is None:
+        return None, problems
+    included, found = _with_files(edited, folder)
+    return included, problems + found
 
 
 def _of_a_key_without_value(problem: Diagnostic) -> Diagnostic:

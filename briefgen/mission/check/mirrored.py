@@ -1,5 +1,5 @@
-"""A position with N for S, or E for W: it is told once, at its own line, and no rule that only follows from
-it speaks."""
+"""A position with N for S, or E for W, or with latitude and longitude swapped: it is told once, at its own
+line, and no rule that only follows from it speaks."""
 
 from __future__ import annotations
 
@@ -18,10 +18,7 @@ from briefgen.units.values import Position
 Key = TypeVar("Key", str, int)
 # our own bounds: a spot so far from places that its mirror image lies so near to
 FAR_NM, NEAR_NM = 150.0, 60.0
-LIKELIER = (
-    f"with the other letter or sign it would lie beside them (beyond {FAR_NM:.0f} nm that is likelier;"
-    " default, no authority)"
-)
+LIKELIER = f"it would lie beside them (beyond {FAR_NM:.0f} nm that is likelier; default, no authority)"
 CERTAIN_NM = 500.0  # our own bound: so far off, and beside the others with the other letter, is no plan
 CODE = "mirrored-position"
 
@@ -37,7 +34,13 @@ def positions_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[
         message = f"{id} lies {away_nm:.0f} nm from every other place"
         path: KeyPath = ("places", id, "position")
         say = check.error if apart or away_nm > CERTAIN_NM else check.caution
-        yield say(CODE, path, message, why=LIKELIER, help=f"write {written(mirrored)} if it lies there")
+        yield say(
+            CODE,
+            path,
+            message,
+            why=_likelier(spots[id], mirrored),
+            help=f"write {written(mirrored)} if it lies there",
+        )
 
 
 def corners_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -49,13 +52,13 @@ def corners_keep_their_letters(check: Checker, file: MissionFile) -> Iterator[Di
             CODE,
             (*path, i),
             "this corner lies far from every other corner",
-            why=LIKELIER,
+            why=_likelier(corners[i], mirrored),
             help=f"write {written(mirrored)} if it lies there",
         )
 
 
 def mirror_images(file: MissionFile) -> Mapping[str, Position]:
-    """Of each place that was probably typed with a wrong letter, where it would lie with the right one."""
+    """Of each place that was probably typed with a wrong letter, or swapped, where it would lie otherwise."""
     return _images(_spots(file))
 
 
@@ -68,12 +71,26 @@ def _both(here: Position) -> tuple[Position, Position]:
     return replace(here, lat_deg=-here.lat_deg), replace(here, lon_deg=-here.lon_deg)
 
 
+def _swapped(here: Position) -> tuple[Position, ...]:
+    """With latitude and longitude for each other, where that is a position."""
+    return (Position(here.lon_deg, here.lat_deg),) if abs(here.lon_deg) <= 90 else ()
+
+
+def _likely(here: Position) -> tuple[Position, ...]:
+    return (*_both(here), *_swapped(here))
+
+
+def _likelier(here: Position, image: Position) -> str:
+    swapped = image in _swapped(here)
+    return f"with {'latitude and longitude swapped' if swapped else 'the other letter or sign'} {LIKELIER}"
+
+
 def _images(spots: Mapping[Key, Position]) -> dict[Key, Position]:
     """The mirror images of those, fewer than half, that lie beside more of the others so than as they are."""
     found = {}
     for id, here in spots.items():
         others = [spot for other, spot in spots.items() if other != id]
-        for image in _both(here):
+        for image in _likely(here):
             beside = [spot for spot in others if _nm(image, spot) < NEAR_NM]
             if len(beside) > sum(_nm(here, spot) < FAR_NM for spot in others):
                 found[id] = image

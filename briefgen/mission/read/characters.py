@@ -9,8 +9,21 @@ import unicodedata
 from pathlib import Path
 
 from briefgen.core.diagnostics import Diagnostic, Span
+from briefgen.core.records import record
 
 MAXIMUM_BYTES = 256 * 1024
+
+
+@record
+class FileKind:
+    """What a file is meant to be, for what is said of one that cannot be: ``most_bytes`` is our own bound."""
+
+    noun: str
+    most_bytes: int
+    too_big: str
+
+
+MISSION = FileKind("mission", MAXIMUM_BYTES, "a mission of a dozen ships has 20 kB; is this the right file?")
 # hardly any in a text, many in a program or a picture
 _CONTROLS = bytes({*range(0x20), 0x7F} - {*b"\t\n\r\f\x1b"})
 # more than so many, and more than one byte in a hundred: no text (our own bound)
@@ -39,20 +52,19 @@ def _is_binary(data: bytes) -> bool:
     return found > FEW_CONTROLS and found * CONTROLS_SHARE > len(data)
 
 
-def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
+def decode(data: bytes, name: str, kind: FileKind = MISSION) -> tuple[str | None, list[Diagnostic]]:
     """The text of a UTF-8 file, or why not. Bytes that are not UTF-8 are reported one by one and stand as
     ``_``."""
     top = Span(name, 1, 1, 1, 2)
-    if len(data) > MAXIMUM_BYTES:
-        help = "a mission of a dozen ships has 20 kB; is this the right file?"
+    if len(data) > kind.most_bytes:
         return None, [
             Diagnostic(
                 "file-too-big",
                 "error",
-                f"the file has more than {MAXIMUM_BYTES // 1024} kB",
+                f"the file has more than {kind.most_bytes // 1024} kB",
                 top,
-                "no mission is as long",
-                help,
+                f"no {kind.noun} is as long",
+                kind.too_big,
             )
         ]
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
@@ -73,7 +85,7 @@ def decode(data: bytes, name: str) -> tuple[str | None, list[Diagnostic]]:
                 "error",
                 "this is no text file",
                 top,
-                "a mission is a text in UTF-8",
+                f"a {kind.noun} is a text in UTF-8",
                 "check the name; a text saved in another encoding is saved anew as UTF-8",
             )
         ]

@@ -171,7 +171,8 @@ def _read_id(text: str) -> str:
     )
 
 
-def _read_place_id(text: str) -> str:
+def read_place_id(text: str) -> str:
+    """The id of a place; Unreadable where the text is none."""
     if text == RESERVED_ID:
         raise Unreadable(
             f"the id {RESERVED_ID} is reserved for the training area",
@@ -269,7 +270,7 @@ def _id_fragment() -> dict[str, Any]:
 
 # An id is declared once and referred to from elsewhere. The form of a reference is that of what is declared,
 # so only editors need its pattern.
-PlaceId = Annotated[str, Scalar("the id of a place", _read_place_id, ("HOLD",), _id_fragment)]
+PlaceId = Annotated[str, Scalar("the id of a place", read_place_id, ("HOLD",), _id_fragment)]
 PlaceRef = Annotated[str, Scalar("the id of a place", _read_reference, ("HOLD",), _id_fragment)]
 PlaceOrAreaRef = Annotated[
     str, Scalar("the id of a place, or AREA", _read_reference, ("HOLD", "AREA"), as_text(ID_PATTERN))
@@ -297,10 +298,8 @@ PlaceOrPhaseRef = Annotated[
         lambda: {**_id_fragment(), "pattern": f"^({'|'.join(FROM_PHASES)})$|{ID_PATTERN}"},
     ),
 ]
-CueId = Annotated[str, Scalar("the id of a cue or mark", _read_place_id, ("ANTHEM",), _id_fragment)]
-SectionId = Annotated[
-    str, Scalar("the id of an event or a block", _read_place_id, ("HARBOUR",), _id_fragment)
-]
+CueId = Annotated[str, Scalar("the id of a cue or mark", read_place_id, ("ANTHEM",), _id_fragment)]
+SectionId = Annotated[str, Scalar("the id of an event or a block", read_place_id, ("HARBOUR",), _id_fragment)]
 WordKey = Annotated[str, Scalar("a key in small letters", _read_word, ("petrel",), as_text(WORD_PATTERN))]
 AircraftRef = Annotated[
     str, Scalar("a key of `aircraft`", _read_reference, ("petrel",), as_text(WORD_PATTERN))

@@ -14,6 +14,7 @@ from typing import Any
 
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 
+from briefgen.mission.inputs.placed import MOST_FILES
 from briefgen.mission.read.flow import KINDS
 from briefgen.mission.schema.base import Part
 from briefgen.mission.schema.mission_file import MissionFile
@@ -43,6 +44,10 @@ def json_schema() -> dict[str, Any]:
     types = made["properties"]["aircraft"]["patternProperties"]
     for pattern, aircraft in types.items():
         types[pattern] = {"oneOf": [aircraft, _TYPE_FILE]}
+    made["properties"]["places"]["properties"] = {"files": _PLACE_FILES}
+    boundary = made["$defs"]["Area"]["properties"]["boundary"]
+    typed = {key: boundary.pop(key) for key in list(boundary) if key != "description"}
+    boundary["oneOf"] = [typed, _OUTLINE]
     made.pop("title", None)
     shared: dict[str, Any] = {}
     _share(made, shared)
@@ -59,6 +64,28 @@ _TYPE_FILE = {
     "type": "object",
     "description": "An aircraft type that stands in a file of its own, below the mission's folder.",
     "properties": {"file": {"type": "string", "pattern": "\\.ya?ml$", "examples": ["types/petrel.yaml"]}},
+    "required": ["file"],
+    "additionalProperties": False,
+}
+
+
+_PLACE_FILES = {
+    "type": "array",
+    "description": (
+        "Files of places below the mission's folder: waypoints of GPX, points of KML and GeoJSON, and CSV"
+        " with a header (id, name, lat, lon, elevation, unit)."
+    ),
+    "items": {"type": "string", "pattern": "\\.(?:gpx|kml|geojson|json|csv)$", "examples": ["fields.csv"]},
+    "minItems": 1,
+    "maxItems": MOST_FILES,
+}
+_OUTLINE = {
+    "type": "object",
+    "description": "An outline of a file below the mission's folder; its name where the file has several.",
+    "properties": {
+        "file": {"type": "string", "pattern": "\\.(?:kml|geojson|json)$", "examples": ["area.kml"]},
+        "name": {"type": "string", "examples": ["Moorland"]},
+    },
     "required": ["file"],
     "additionalProperties": False,
 }

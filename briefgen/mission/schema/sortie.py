@@ -8,6 +8,7 @@ from typing import Annotated
 
 from pydantic import Field
 
+from briefgen.mission.inputs.placed import MOST_PLACES
 from briefgen.mission.schema.base import (
     AircraftRef,
     CallsignText,
@@ -110,7 +111,8 @@ class Runway(Part):
 
 
 class Place(Part):
-    """A spot on Earth that the sortie uses."""
+    """A spot on Earth that the sortie uses. Beside those typed here ``files`` names files of places: ``files:
+    [unit.gpx, fields.csv]``."""
 
     name: Label | None = None
     """How it is printed; without it the id is."""
@@ -236,6 +238,6 @@ class GroundOps(Part):
     time_hack: TimeHack | None = None
 
 
-Places = Annotated[Mapping[PlaceId, Place], Field(min_length=1, max_length=100)]
+Places = Annotated[Mapping[PlaceId, Place], Field(min_length=1, max_length=MOST_PLACES)]
 AircraftTypes = Annotated[Mapping[WordKey, Aircraft], Field(min_length=1, max_length=16)]
 Flight = Annotated[tuple[Ship, ...], Field(min_length=1, max_length=16)]

@@ -47,6 +47,7 @@ class Area(Part):
 
     name: Label
     boundary: tuple[PositionField, ...] = listed(100, at_least=3)
+    """Its corners in order, or an outline of a file: ``{file: area.kml, name: Moorland}``."""
     floor: LevelField
     top: LevelField
     highest_ground: ElevationField | None = None

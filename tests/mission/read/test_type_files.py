@@ -5,7 +5,7 @@ from pathlib import PurePosixPath, PureWindowsPath
 import pytest
 
 from briefgen.mission.load import load_mission
-from briefgen.mission.read.type_files import printed_name
+from briefgen.mission.read.beside import printed_name
 from tests.mission.mission_texts import PASS_ONLY, changed
 
 INLINE = "  petrel:\n    name: Petrel T.2\n    fuel_capacity: 5600 lb\n"

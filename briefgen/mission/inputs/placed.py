@@ -1,0 +1,117 @@
+"""What is read from a file of places: points and outlines, each text with its place in that file."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from briefgen.core.diagnostics import Diagnostic, Span
+from briefgen.core.records import record
+from briefgen.mission.read.characters import FileKind, refused_in_value
+
+PLACES = FileKind(
+    "file of places", 1024 * 1024, "save the places of the mission alone in a file of their own"
+)
+MOST_FILES = 20  # of places, in one mission: our own bound
+MOST_PLACES = 100  # in one mission, typed and in files
+MOST_TEXT = 1000  # characters of one value, as in a mission
+MOST_DEPTH = 40  # levels of XML and GeoJSON: our own bound, four times what an exported file has
+_NUMBER = re.compile(r"([+-]?)([0-9]{1,9})(?:\.([0-9]*))?")
+_WGS84 = ("WGS84", "WGS1984", "EPSG4326", "CRS84", "URNOGCDEFCRSOGC13CRS84", "URNOGCDEFCRSEPSG4326")
+
+
+@record
+class Text:
+    """A text as it is read, and where it stands."""
+
+    text: str
+    span: Span
+
+
+@record
+class Spot:
+    """One point of a file: ``position`` and ``elevation`` as they would be typed in a mission."""
+
+    id: Text
+    position: Text
+    name: Text | None = None
+    elevation: Text | None = None
+
+
+@record
+class Outline:
+    """One polygon of a file, without the corner that closes it. ``refused``: why it is no area; empty where
+    it is one."""
+
+    name: Text | None
+    span: Span
+    corners: tuple[Text, ...]
+    refused: str = ""
+
+
+@dataclass
+class Finds:
+    """What has been found in one file so far. ``height``: the first height of a point that is left out,
+    since the format does not say above what it counts."""
+
+    file: str
+    spots: list[Spot] = field(default_factory=list)
+    outlines: list[Outline] = field(default_factory=list)
+    problems: list[Diagnostic] = field(default_factory=list)
+    height: Span | None = None
+
+    def span(self, line: int, column: int = 1) -> Span:
+        """A place in the file; lines and columns count from 1."""
+        return Span(self.file, line, column, line, column + 1)
+
+    def error(self, message: str, span: Span, why: str, help: str) -> None:
+        """Something in the file that cannot be read."""
+        self.problems.append(Diagnostic("place-file", "error", message, span, why, help))
+
+    def text(self, raw: str, span: Span) -> Text | None:
+        """A text on one line, with single spaces; None where there is none, or none that can be printed."""
+        text = " ".join(raw.split())
+        if sign := refused_in_value(text):
+            why, help = "it cannot be printed", "type the characters themselves"
+            self.error(f"{sign} is not allowed", span, why, help)
+            return None
+        if len(text) > MOST_TEXT:
+            message = f"this text has {len(text)} characters, the most is {MOST_TEXT}"
+            self.error(message, span, "nothing that is printed is as long", "shorten it")
+            return None
+        return Text(text, span) if text else None
+
+    def spot(self, id: Text | None, position: Text, name: Text | None, elevation: Text | None = None) -> None:
+        """A point; one without a name is told."""
+        if id is None:
+            message, why = "this point has no name", "nothing in the mission could refer to it"
+            self.error(message, position.span, why, "give it one, or take the point out")
+        else:
+            self.spots.append(Spot(id, position, name, elevation))
+
+    def datum(self, given: str, span: Span) -> None:
+        """The datum that a file states: another one than WGS-84 is an error."""
+        if re.sub("[^A-Z0-9]", "", given.upper()) not in _WGS84:
+            message = f'the positions are said to be of "{given[:60]}"'
+            why = "every position is read as WGS-84; another datum lies up to 1 nm beside it"
+            self.error(message, span, why, "have them converted to WGS-84, and say so there")
+
+
+def closed(corners: list[Text]) -> tuple[Text, ...]:
+    """The corners of a ring without its last where that repeats the first, as files have it."""
+    repeated = len(corners) > 1 and corners[0].text == corners[-1].text
+    return tuple(corners[:-1] if repeated else corners)
+
+
+def position_of(lat: str, lon: str) -> str:
+    """A position as it is typed, from two numbers as machines write them: a whole degree is meant as exactly
+    that, and what lies behind the ninth decimal (0.1 mm) is cut off. What is no number stays as it is, and is
+    refused as a typed one would be."""
+    return f"{_degrees(lat)} {_degrees(lon)}"
+
+
+def _degrees(text: str) -> str:
+    found = _NUMBER.fullmatch(text.strip())
+    if found is None:
+        return text.strip()
+    return f"{found[1].replace('+', '')}{int(found[2])}.{(found[3] or '0')[:9]}"
