@@ -114,7 +114,8 @@ function showWarnings(view) {
   const zone = zoneWarning();
   if (zone) words.push(zone);
   if (shift !== 0) words.push(`${passes[place - 1].name} was moved by ${durationText(Math.abs(shift))} ${shift > 0 ? "later" : "sooner"}, and this T with it.`);
-  if (view.now.told && view.now.told.late) words.push("Read back after the last moment: ask the flight whether it can still meet it.");
+  if (view.now.late !== null) words.push("Read back after the last moment: ask the flight whether it can still meet it.");
+  if (view.now.lapsed !== null) words.push(`Not read back by ${limitClock(instantOf(data, view.now.by), "latest")}: it counts as not told. If it is read back all the same, tap so.`);
   const box = $("warnings"), key = words.join("\n");
   if (box.dataset.key === key) return;
   box.dataset.key = key;
@@ -166,8 +167,8 @@ function stopText() {
 
 function toldText(now) {
   if (now.told === null) return `The flight holds ${z(instantOf(data, now.held))}, ${shift === 0 ? "as planned. Nothing was told" : "moved with the pass before. Nothing was told for this pass"} yet.`;
-  const { said, readAt, refused } = now.told;
-  const state = readAt !== null ? `read back ${runningText(readAt)} Z` : refused ? "NOT READ BACK" : said.readBack === "" ? "no read-back wanted" : "read-back not heard yet";
+  const { said, readAt, refused, late } = now.told;
+  const state = readAt !== null ? `read back ${runningText(readAt)} Z${late ? ", after the last moment" : ""}` : refused ? "NOT READ BACK" : said.readBack === "" ? "no read-back wanted" : "read-back not heard yet";
   const holds = now.holding ? "The flight was told to hold and has no T" : now.sentHome ? "The flight was sent home" : `The flight holds ${z(instantOf(data, now.held))}`;
   return `${holds}. Last told ${runningText(said.t)} Z: \u201c${said.short}\u201d, ${state}.`;
 }
@@ -233,7 +234,8 @@ function say() {
   const view = viewAt(data, log, trueNow()), found = view.ruling;
   if (wordsChanged(view)) { asksAgain = view.call.say !== ""; show(true); return; }
   if (view.question) { write({ k: "asked", target: view.first.target, side: view.first.limit.side, say: view.call.say }); return; }
-  const short = SHORT[found.kind] ? SHORT[found.kind](view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
+  const worded = SHORT[found.kind === "ask" && (view.now.holding || view.now.late !== null) ? "new time" : found.kind];
+  const short = worded ? worded(view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
   const then = { "": null, hold: "hold", "no cue": data.no_cue.then, "go home": "go home" }[found.added];
   write({ k: "said", kind: found.kind, change: view.change, say: view.call.say, readBack: view.call.readBack, short, ...(then && { then }) });
 }

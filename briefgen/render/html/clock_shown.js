@@ -67,7 +67,8 @@ function showHeadline(view) {
 // By when it is to be said, or who is still to be told.
 function headlineBy(view) {
   const { ruling: found, now } = view;
-  if (isOver(view) || now.pending || waitsForAnswer(view) || view.first) return "";
+  if (now.pending && !isOver(view)) return `read back by ${limitClock(instantOf(data, now.by), "latest")}`;
+  if (isOver(view) || waitsForAnswer(view) || view.first) return "";
   if (["new time", "fast", "slow", "not started"].includes(found.kind) && found.until !== null) return `say by ${limitClock(instantOf(data, found.until) - data.relay_s * 1000, "latest")}`;
   const others = othersToTell(view);
   return found.kind === "no call" && others.length ? `TELL ${others.map((party) => party.who).join(", ")}` : "";
@@ -98,13 +99,12 @@ function showVerdict(view) {
   text("figures", figuresText(view));
   text("say", sayText(view, only));
   text("limit", pending ? "" : limitText(view));
-  text("until", still ? "" : only ? onlyAbortText(view) : untilText(view));
+  text("until", pending ? `Read back by ${limitClock(instantOf(data, now.by), "latest")}: later it counts as not told.` : waits ? "" : only ? onlyAbortText(view) : untilText(view));
   text("back", pending ? `Expect: ${pending.readBack}` : waits ? "" : view.call.readBack ? `Expect: ${view.call.readBack}` : "");
   keepWords(view.call.say);
   text("said-words", asksAgain ? "THE WORDS CHANGED: READ THEM, TAP AGAIN" : view.question ? "I ASK THIS NOW" : "I SAY THIS NOW");
   visible("said", !still && !only && view.call.say !== "" && found.kind !== "over");
-  visible("readback", !!pending);
-  visible("notread", !!pending);
+  for (const id of ["readback", "notread"]) visible(id, pending !== null || (now.lapsed !== null && !waits));
   visible("agreed", waits);
   visible("refused", waits);
   visible("unheard", !still && asksForMark(view));

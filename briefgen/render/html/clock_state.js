@@ -42,7 +42,7 @@ function undoable(log) {
 
 // Reads the log from the start: what was heard, where the flight is, what it holds, what it was told.
 function replay(data, log) {
-  const now = { flying: data.flying, held: data.true_time, heard: [], missing: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, sentHome: null, pending: null, told: null, asking: null, answers: [], parties: new Map() };
+  const now = { flying: data.flying, held: data.true_time, heard: [], missing: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, sentHome: null, pending: null, told: null, late: null, asking: null, answers: [], parties: new Map() };
   for (const entry of liveEntries(log)) {
     if (entry.k === "hack") now.hack = entry;
     else if (entry.k === "station") now.stationAt = secondsOf(data, entry.t);
@@ -57,7 +57,7 @@ function replay(data, log) {
     else if (entry.k === "agreed" || entry.k === "refused") answeredNow(now, entry);
     else if (entry.k === "said") saidNow(now, entry);
     else if (entry.k === "readback" && now.pending !== null) readBackNow(data, now, entry);
-    else if (entry.k === "notread" && now.pending !== null) { now.told = { said: now.pending, readAt: null, refused: true, late: false }; now.pending = null; }
+    else if (entry.k === "notread" && now.pending !== null) { now.told = { said: now.pending, readAt: null, refused: true, late: false }; now.pending = now.late = null; }
   }
   return now;
 }
@@ -79,7 +79,7 @@ function silenceReadBack(data, now, entry) {
   if (said.then === "go home") now.sentHome = entry;
   else Object.assign(now, { holding: true, flying: toldToHold(now.flying, inFlight(now, secondsOf(data, entry.t))), leftAt: null });
   now.told = { said, readAt: entry.t, refused: false, late: false };
-  now.pending = null;
+  now.pending = now.late = null;
 }
 
 // A time that a flight in the hold has accepted: it works its laps itself.
@@ -87,20 +87,37 @@ function heldUntil(data, flying, target) {
   return { ...data.flying, leave: data.flying.leave + target - data.true_time, wait: null, flyable: true };
 }
 
-// Read back: from then on the flight flies it. Read back after its last moment: it holds the new time, but how it gets there isn't known.
+// Read back: from then on the flight flies it. Read back after its last moment it holds no new time until it has said that it flies it; how it does
+// is not known then.
 function readBackNow(data, now, entry) {
   const said = now.pending, at = inFlight(now, secondsOf(data, entry.t));
   if (said.kind === "not started") { silenceReadBack(data, now, entry); return; }
   const found = said.kind === "ask" ? ruling("ask") : judge(now.flying, said.change, at);
   const met = ["new time", "fast", "slow", "ask"].includes(found.kind);
+  now.pending = null;
+  now.told = { said, readAt: entry.t, refused: false, late: !met };
+  if (!met) { now.late = said; return; }
   if (now.holding) now.flying = heldUntil(data, now.flying, now.held + said.change);
-  else if (met) now.flying = afterCall(now.flying, found, said.change, at);
-  else if (said.kind === "new time") now.flying = { ...afterCall(now.flying, ruling("new time"), said.change, at), wait: null };
+  else if (now.late === null) now.flying = afterCall(now.flying, found, said.change, at);
+  else if (now.late.kind === "new time") now.flying = { ...afterCall(now.flying, ruling("new time"), said.change, at), wait: null };
   else now.flying = { ...now.flying, since: beginsOf(now.flying), apart: now.flying.apart + said.change };
   now.held += said.change;
-  now.told = { said, readAt: entry.t, refused: false, late: !met && !now.holding };
   now.holding = false;
-  now.pending = null;
+  now.late = null;
+}
+
+// The last moment of the read-back that is waited for: of the ruling that the words were said on, else the abort-only moment, or T.
+function readBackBy(data, now) {
+  const said = now.pending, told = inFlight(now, secondsOf(data, Math.floor(said.t / 1000) * 1000) + data.relay_s), end = abortOnlyAt(now.flying) ?? now.held;
+  if (said.kind === "ask") return now.holding ? end + said.change : end;
+  if (said.kind === "not started") return now.holding || isCommitted(now.flying, told) ? end : now.flying.leave;
+  return judge(now.flying, said.change, told).until ?? end;
+}
+
+// What was not read back in time counts as not told, and is said again or not as the moment has it; a read-back that still comes is taken.
+function nowAt(data, log, at) {
+  const now = replay(data, log), by = now.pending === null ? null : readBackBy(data, now);
+  return by === null || at <= by + SAME_INSTANT_S ? { ...now, by, lapsed: null } : { ...now, pending: null, by, lapsed: now.pending };
 }
 
 // Once it was seen to leave the hold, nothing is told to a flight in the hold.
@@ -130,6 +147,8 @@ function askedChange(data, now, target) {
   return (wholeSecond(instantOf(data, target)) - instantOf(data, now.held)) / 1000;
 }
 
+const LATE_REASON = "it read that back after the last moment, so only the flight knows whether it flies it";
+
 // No time and no speed is proposed on a cue that nobody has heard, nor while a tap is doubted. Parts: [] without a script.
 function rulingNow(data, now, at, predicted, change) {
   const parts = data.script === null ? [] : data.script.parts, heard = lastIsHeard(parts, now.heard.map(([id]) => id));
@@ -140,13 +159,14 @@ function rulingNow(data, now, at, predicted, change) {
     const target = predicted.target + predicted.late, late = target - now.held;
     return withinLimits(data, judgeSilence(now.flying, late, told, predicted.sure), target);
   }
+  if (now.late !== null) return isClosed(now.flying, told) ? ruling("abort only", { until: abortOnlyAt(now.flying) }) : ruling("ask", { reason: LATE_REASON });
   return afterLastCue(judge(now.flying, change, told), parts.length ? parts.at(-1).cue : "", heard);
 }
 
 // Everything the page shows at a moment. It is judged at the whole second that the clock shows, as everything that is printed is.
 function viewAt(data, log, nowMs) {
-  const now = replay(data, log), at = secondsOf(data, Math.floor(nowMs / 1000) * 1000), predicted = predictedNow(data, now, at);
-  const change = predicted.overdue.length ? 0 : askedChange(data, now, predicted.target);
+  const at = secondsOf(data, Math.floor(nowMs / 1000) * 1000), now = nowAt(data, log, at), predicted = predictedNow(data, now, at);
+  const change = predicted.overdue.length ? 0 : now.late !== null ? now.late.change : askedChange(data, now, predicted.target);
   const doubt = openDoubt(log), found = doubt !== null && now.pending === null ? ruling("doubt") : rulingNow(data, now, at, predicted, change);
   const newMs = instantOf(data, now.held + change), heldMs = instantOf(data, now.held), barrier = barrierOf(data, now, found, { change, predicted });
   const first = mustAsk(barrier) ? barrier : null, lap = lapLimit(data, now, found); // first: what is asked before anything is told
@@ -163,7 +183,7 @@ function callFor(data, now, found, { change, newMs, price, cue }) {
   if (found.kind === "new time") return callNewTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "fast" || found.kind === "slow") return callSeconds(data, change);
   if (found.kind === "unable") return callUnable(data, change, price);
-  if (found.kind === "ask" && now.holding) return callAskTime(data, instantOf(data, now.held), newMs);
+  if (found.kind === "ask" && (now.holding || now.late !== null)) return callAskTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "ask") return callAsk(data, change, now.flying.since !== null);
   return { say: "", readBack: "" };
 }
