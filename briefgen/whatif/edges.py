@@ -66,11 +66,11 @@ class LongestHold:
 @record
 class PassEdges:
     """The edges of one pass (``section``); ``keeps_next``: of the pass after it whose T stays where it is,
-    None where there is none."""
+    None where there is none. A pass whose T moves with another one is not moved alone: None, all three."""
 
     section: PassSection
-    earliest_time: Edge
-    latest_time: Edge
+    earliest_time: Edge | None
+    latest_time: Edge | None
     keeps_next: Edge | None
     longest_holds: tuple[LongestHold, ...]
 
@@ -93,8 +93,10 @@ def edges_of(base: Sortie) -> Edges:
 
 
 def _of_pass(base: Sortie, place: int) -> PassEdges:
-    earlier, later = (Move(base, place, sign) for sign in (-1, 1))
     event = base.passes[place]
+    if event.moves_with is not None and not event.section.earliest:
+        return PassEdges(event.section, None, None, None, tuple(_longest_holds(base, event)))
+    earlier, later = (Move(base, place, sign) for sign in (-1, 1))
     return PassEdges(
         event.section,
         move_time(earlier),

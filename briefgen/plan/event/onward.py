@@ -42,15 +42,20 @@ def continue_to(whole: Plan, pass_: EventPlan) -> ContinueTo | None:
 
 
 def with_next(passes: Sequence[tuple[EventPlan, float]]) -> tuple[EventPlan, ...]:
-    """Each pass with the next whose T stays where it is, as the waits are planned, and with those whose T
-    moves with its own; beside each how long the last leg to it takes."""
-    return tuple(
+    """Each pass with the next whose T stays where it is, as the waits are planned, with those whose T moves
+    with its own, and with the one that its own moves with; beside each how long the last leg to it takes."""
+    made = tuple(
         replace(
             pass_,
             next_fixed=_next_fixed(pass_, passes[n + 1 :]),
             followers=tuple(own for own, _ in passes[n + 1 :] if own.leader == pass_.section),
         )
         for n, (pass_, _) in enumerate(passes)
+    )
+    leaders = {pass_.section.id: pass_ for pass_ in made}
+    return tuple(
+        pass_ if pass_.leader is None else replace(pass_, moves_with=leaders[pass_.leader.id])
+        for pass_ in made
     )
 
 

@@ -3,7 +3,7 @@ flight can and accepts, and until when others give what the pass needs."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import field
 from datetime import datetime
 
@@ -67,7 +67,7 @@ class HoleLimit:
 
 def latest_times(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     """The latest true time by each known reason."""
-    yield from _fuel_and_hold(plan, event)
+    yield from _fuel_and_hold(plan, event) if event.moves_with is None else _of_leader(plan, event)
     yield from _accepted(plan, event)
     yield from _light(plan, event)
     yield from _others(plan, event)
@@ -90,15 +90,14 @@ def earliest_times(plan: Plan) -> Iterator[EarlyLimit]:
     if event is None:
         return
     approved = plan.approved_of(event)
-    slip, permission = event.section.event.written.accept_slip, event.section.event.times.permission
+    slip = event.section.event.written.accept_slip
     if slip is not None:
         yield EarlyLimit(later(event.true_time, -slip.early), "earlier than the flight accepts")
     if approved is not None and not _accepted_alike(
         None if slip is None else slip.early, (event.true_time - approved.earliest).total_seconds()
     ):
         yield EarlyLimit(approved.earliest, "earlier than approved, which the supervisor must be asked about")
-    if permission is not None:
-        yield EarlyLimit(permission.start, "before the permission")
+    yield from _permitted_before(event)
     yield from _others_before(plan, event)
     yield from _next_before(plan, event)
     yield from _followers_before(plan, event)
@@ -146,6 +145,12 @@ def _permitted(event: EventPlan) -> Iterator[WaitLimit]:
         yield WaitLimit(permission.end, "permission ends", "permission")
 
 
+def _permitted_before(event: EventPlan) -> Iterator[EarlyLimit]:
+    permission = event.section.event.times.permission
+    if permission is not None:
+        yield EarlyLimit(permission.start, "before the permission")
+
+
 def _accepted_alike(accepted_s: float | None, approved_s: float) -> bool:
     """Whether the slip that the flight accepts ends no further from T than what is approved: then that is the
     reason."""
@@ -183,7 +188,7 @@ def _next(event: EventPlan) -> Iterator[WaitLimit]:
 
 def _next_before(plan: Plan, event: EventPlan) -> Iterator[EarlyLimit]:
     """What this one is early the hold of the next pass takes up, as far as it may last."""
-    fixed, limit = event.next_fixed, early_for_next(plan, event)
+    fixed, limit = event.next_fixed, early_for_next(plan, event.moved)
     if fixed is not None and limit is not None:
         then = EARLY_FOR_NEXT[limit.by].format(ship=of_ship(plan, limit.ship))
         past = f"{fixed.section.id} then {then}{_first(fixed)}"
@@ -204,18 +209,37 @@ def holes_of_next(event: EventPlan) -> Iterator[HoleLimit]:
 def _followers(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
     """A pass over the same spot whose T moves with this one comes to the end of the window, of the light and
     of others' times by so much sooner. Beyond it this one is flown and that one is lost."""
-    for own in event.followers:
-        name, after = own.section.id, own.true_time - event.true_time
-        for limit in (*_permitted(own), *_light(plan, event), *_others(plan, own)):
-            at, past = limit.latest_t - after, f"{name}: {limit.past or limit.because}"
-            yield WaitLimit(at, f"{name}: {limit.because}", name, past, own.section)
+    for own in event.moved.followers:
+        if own.section != event.section:
+            given = (*_permitted(own), *_light(plan, event), *_others(plan, own))
+            yield from _moved(event, own, given, loses=own.section)
+
+
+def _of_leader(plan: Plan, event: EventPlan) -> Iterator[WaitLimit]:
+    """A pass whose T moves with another one is as long in its hold as planned, however late that is: the wait
+    of that one ends the slip. What others give ends for the later pass first."""
+    own = event.moved
+    yield from _moved(event, own, _fuel_and_hold(plan, own), loses=None)
+
+
+def _moved(
+    event: EventPlan, own: EventPlan, limits: Iterable[WaitLimit], *, loses: PassSection | None
+) -> Iterator[WaitLimit]:
+    """The limits of another pass that moves together with this one, as true times of this one."""
+    name, after = own.section.id, own.true_time - event.true_time
+    for limit in limits:
+        at, past = limit.latest_t - after, f"{name}: {limit.past or limit.because}"
+        short = name if loses is not None else f"{name}: {limit.short}"
+        yield WaitLimit(at, f"{name}: {limit.because}", short, past, loses)
 
 
 def _followers_before(plan: Plan, event: EventPlan) -> Iterator[EarlyLimit]:
-    for own in event.followers:
-        after = own.true_time - event.true_time
-        for limit in _others_before(plan, own):
-            yield EarlyLimit(limit.earliest_t - after, f"{own.section.id}: {limit.past}", own.section)
+    leader = event.moved
+    for own in (leader, *leader.followers):
+        if own.section != event.section:
+            after, loses = own.true_time - event.true_time, None if own is leader else own.section
+            for limit in (*_permitted_before(own), *_others_before(plan, own)):
+                yield EarlyLimit(limit.earliest_t - after, f"{own.section.id}: {limit.past}", loses)
 
 
 def _first(fixed: NextFixed) -> str:

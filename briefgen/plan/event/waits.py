@@ -51,15 +51,16 @@ def latest_t(plan: Plan) -> WaitLimit | None:
     if event is None or not limits or speed_unknown(plan):
         return None
     asked_s = (limits[0].latest_t - event.true_time).total_seconds()
-    last_s, hole = _last_s(event, asked_s)
+    last_s, hole = _last_s(event.moved, asked_s)
     if last_s is None or asked_s - last_s < SAME_SECOND_S:
         return limits[0]
     at = later(event.true_time, last_s)
     if hole is not None:
         return WaitLimit(at, f"beyond it {hole.past}", hole.next.id, hole.past, hole.loses)
-    if event.hold is None:
-        return WaitLimit(at, "speed alone gives no later one", "speed")
-    return WaitLimit(at, "neither laps nor speed give a later one", "laps")
+    whose = "" if event.moves_with is None else f"{event.moved.section.id}: "
+    if event.moved.hold is None:
+        return WaitLimit(at, f"{whose}speed alone gives no later one", f"{whose}speed")
+    return WaitLimit(at, f"{whose}neither laps nor speed give a later one", f"{whose}laps")
 
 
 def _last_s(event: EventPlan, asked_s: float) -> tuple[float | None, HoleLimit | None]:
@@ -77,7 +78,8 @@ def _last_s(event: EventPlan, asked_s: float) -> tuple[float | None, HoleLimit |
 def speed_unknown(plan: Plan) -> bool:
     """Whether only speed could move T, for want of a hold, and the mission doesn't give what it is judged
     by."""
-    return plan.event is not None and plan.event.hold is None and not plan.event.speeds_known
+    moved = None if plan.event is None else plan.event.moved
+    return moved is not None and moved.hold is None and not moved.speeds_known
 
 
 def _fuel_limit(plan: Plan, event: EventPlan) -> tuple[float, int] | None:
@@ -115,7 +117,7 @@ def unknown_limits(plan: Plan) -> tuple[str, ...]:
     """What could not be judged."""
     event = plan.event
     missing = {
-        "fuel": event is not None and _fuel_limit(plan, event) is None,
+        "fuel": event is not None and _fuel_limit(plan, event.moved) is None,
         "permission": plan.mission.times.permission is None,
         "speed": speed_unknown(plan),
     }
@@ -124,9 +126,9 @@ def unknown_limits(plan: Plan) -> tuple[str, ...]:
 
 def holes(plan: Plan) -> tuple[tuple[datetime, datetime], ...]:
     """The true times inside the accepted slip that nobody can fly: first and last whole second of each
-    stretch."""
+    stretch; of a pass that moves with another one none, since they are told of that."""
     event = plan.event
-    if event is None:
+    if event is None or event.moves_with is not None:
         return ()
     found = accepted_holes_s(event, event.section.event.written.accept_slip, event.section.deadband_s)
     return tuple((later(event.true_time, first), later(event.true_time, last)) for first, last in found)
@@ -234,7 +236,10 @@ def printed_slips_s(plan: Plan) -> tuple[float, ...]:
 
 
 def lap_offered(plan: Plan) -> bool:
-    """Whether one more lap can be flown and leaves T within every limit."""
+    """Whether one more lap can be flown and leaves T within every limit; of a pass that moves with another
+    one none is."""
     event = plan.event
+    if event is not None and event.moves_with is not None:
+        return False
     price_s = event.hold.price_of_lap_s if event is not None and event.hold is not None else None
     return event is not None and price_s is not None and not beyond(plan, later(event.true_time, price_s))

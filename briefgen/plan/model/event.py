@@ -445,6 +445,12 @@ class EventPlan:
     next_fixed: NextFixed | None = inner(default=None)
     leader: PassSection | None = inner(default=None)
     followers: tuple[EventPlan, ...] = inner(default=())
+    moves_with: EventPlan | None = inner(default=None)
+
+    @property
+    def moved(self) -> EventPlan:
+        """The pass whose wait gives a slip of this one: the leader, where T moves with that."""
+        return self if self.moves_with is None else self.moves_with
 
     @property
     def pushes_to_less(self) -> bool:

@@ -22,8 +22,17 @@ from briefgen.brief.wording.wait_limits import (
 from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
+from briefgen.plan.event.lost_contact import wait_end
 from briefgen.plan.event.next_hold import early_for_next
-from briefgen.plan.event.waits import holes_to_next, latest_t, lost, lost_with, wait_limits
+from briefgen.plan.event.waits import (
+    holes,
+    holes_to_next,
+    lap_offered,
+    latest_t,
+    lost,
+    lost_with,
+    wait_limits,
+)
 from briefgen.plan.fuel.flight import hold_limit_s
 from briefgen.plan.gates.timing import time_reachable
 from briefgen.plan.one_pass import each_pass
@@ -31,6 +40,7 @@ from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
 from tests.flow_texts import hill_between_laps, hill_without_hold, three_passes
 from tests.plan.gates.gate_reading import text_of
+from tests.planned import plan_of_text
 
 SECOND = timedelta(seconds=1)
 
@@ -125,6 +135,23 @@ def test_a_pass_that_follows_ends_with_the_same_slip_and_the_last_one_with_none(
         "DUNWATER",
         None,
     ]
+
+
+# Three harbours: 2 min are accepted late, and SALTMERE's second pass, 14:15:00 Z, moves with the first,
+# whatever wait it has itself: its last T is 14:17:00, its leave-hold 14:12:54 then 14:14:54. That wait,
+# 4 min 16 s, is never longer, so that its own longest one and its laps end nothing.
+@pytest.mark.parametrize("maximum", ["12 min", "5 min"])
+def test_a_pass_whose_t_follows_is_ended_by_the_wait_of_the_one_that_is_moved(maximum):
+    written = "hold: {at: MOLEHOLD, minimum: 3 min, maximum: "
+    text = text_of("three-harbours").replace(f"{written}12 min}}", f"{written}{maximum}}}")
+    view = each_pass(plan_of_text(text))[1]
+    assert f"{view.event.hold.maximum_s / 60:.0f} min" == maximum
+    last = latest_t(view)
+    assert (f"{last.latest_t:%H:%M:%S}", last.short) == ("14:17:00", "slip accepted")
+    assert f"{wait_end(view).at:%H:%M:%S}" == "14:14:54"
+    assert holes(view) == () and not lap_offered(view)
+    own = {limit.because for limit in wait_limits(view)}
+    assert "SALTMERE: longest hold allowed" in own and "longest hold allowed" not in own
 
 
 @pytest.mark.parametrize(("typed", "held"), [("15:00:00", "14:15:00"), ("15:01:00", "14:16:00")])
