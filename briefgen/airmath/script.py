@@ -48,6 +48,7 @@ from briefgen.core.records import record
 OVERDUE_DEVIATIONS = 2.0  # our choice
 # one standard deviation of a cue as tapped against the cue as sounded: our default, no source
 HEARD_ERROR_S = 1.0
+SAME_INSTANT_S = 1e-3  # by so much more is not more: a clock counts from elsewhere, and in another precision
 
 
 @record
@@ -160,12 +161,16 @@ def predict(
     followed = any(is_mark(parts, name) for name in (*missing, *(h.id for h in heard)))
     after |= marks if followed else {}
     behind = () if now_s is None else tuple((cue, now_s - at_s) for cue, at_s in expected if cue in after)
-    awaited = tuple(cue for cue, s in behind if s > deadband_s)
-    surely = tuple(cue for cue, s in behind if s > after[cue])
+    awaited = tuple(cue for cue, s in behind if s > deadband_s + SAME_INSTANT_S)
+    surely = tuple(cue for cue, s in behind if s > after[cue] + SAME_INSTANT_S)
     overdue = awaited if committed else surely
     late_s = dict(behind)[overdue[0]] if overdue else 0.0
     late_by = () if now_s is None else tuple((mark, now_s - at_s) for mark, at_s in expected if mark in marks)
-    asked = () if followed or part is not parts[-1] else tuple(m for m, s in late_by if s > deadband_s)
+    asked = (
+        ()
+        if followed or part is not parts[-1]
+        else tuple(m for m, s in late_by if s > deadband_s + SAME_INSTANT_S)
+    )
     return Prediction(
         target,
         target - planned_target_s(parts, begins_s),

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from briefgen.brief.wording.format import clock_z, time_limit
+from briefgen.brief.wording.format import clock_z, listed, time_limit
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.records import record
 from briefgen.mission.resolve.clocks import read_instant
@@ -282,7 +282,7 @@ def _heard(
     if not typed.heard:
         return (), []
     told = [(name.upper(), text) for name, text in typed.heard]  # ids are in capitals
-    problems, notes = check_names(mission, told), []
+    problems, notes = [*check_names(mission, told), *_heard_twice(told)], []
     for name, text in told:
         at, found = _time(mission, text, f"--heard {name}")
         problems += found
@@ -297,6 +297,15 @@ def _heard(
             )
         notes.append((name, at))
     return tuple(notes), problems
+
+
+def _heard_twice(told: Sequence[tuple[str, str]]) -> Iterator[Diagnostic]:
+    """A cue that is heard at two times: which one counts nobody else can say."""
+    for name in dict.fromkeys(name for name, _ in told):
+        times = list(dict.fromkeys(text for other, text in told if other == name))
+        if len(times) > 1:
+            message, help = f"--heard {name} is given for {listed(times)}", "leave all but one of them out"
+            yield Diagnostic("retime-options", "error", message, help=help)
 
 
 def _asked(mission: Mission, typed: Typed, story: Story) -> tuple[datetime | None, list[Diagnostic]]:

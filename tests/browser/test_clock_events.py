@@ -39,6 +39,20 @@ def pages(tmp_path_factory):
 
 
 @pytest.mark.parametrize(
+    ("event", "cue", "last"),
+    # twice the spread of the cue after it: 13:54:00 and 10 s, 14:25:00 and 8 s
+    [("SALTMERE", "BLESSING", "13:54:20"), ("CORBROOK", "PRIZES", "14:25:16")],
+)
+def test_a_cue_is_overdue_from_the_second_that_is_printed(browser, pages, event, cue, last):
+    """From the first whole second beyond it, as the card and ``retime`` have it."""
+    browser.drift_ms = 0.0
+    browser.open_first(pages[event], at("13:30:00"))
+    for ms, overdue in ((at(last), []), (at(last) + 1000.0, [cue])):
+        browser.at(ms)
+        assert browser.run("return viewAt(data, [], trueNow()).predicted.overdue") == overdue
+
+
+@pytest.mark.parametrize(
     ("event", "local", "in_place"),
     [
         ("SALTMERE", ("15:00:30", "WEST (+01:00)"), "13:15:00\t14:15:00\tIn place"),

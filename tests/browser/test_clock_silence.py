@@ -152,6 +152,17 @@ def test_a_parade_that_costs_a_lap_adds_hold_and_the_time_after_it_is_asked(phon
     assert phone.text("goes").endswith("to 03:32:02 Z")
 
 
+def test_a_screen_reader_hears_the_words_that_are_shown(phone):
+    """The title stays OVERDUE: PARADE when HOLD comes to the words, and when the read-back is awaited."""
+    hacked(phone)
+    for at, said in (
+        ("03:24:57", "OVERDUE: PARADE. GANNET, PARADE NOT STARTED."),
+        ("03:24:58", "OVERDUE: PARADE. GANNET, PARADE NOT STARTED. HOLD."),
+    ):
+        phone.at(z(at))
+        assert phone.run("return document.getElementById('announce').textContent") == said
+
+
 def test_what_a_flight_that_holds_can_no_longer_reach_is_not_asked(phone):
     """Told HOLD at 03:24:58, it passes the fix at 03:28:20.6 and begins another lap. ANTHEM at 03:29:00 makes
     T 03:30:56, two minutes too early for that (tests/retime/test_retime.py has the arithmetic)."""

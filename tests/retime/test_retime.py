@@ -1133,6 +1133,10 @@ def test_once_nothing_can_be_told_nothing_is_asked(slip, at, kind):
             ["--heard", "PARADE", "03:24:30 Z", "--unheard", "PARADE"],
             "PARADE is given with --heard and with --unheard",
         ),
+        (
+            ["--heard", "PARADE", "03:24:30 Z", "--heard", "parade", "03:24:40 Z"],
+            "--heard PARADE is given for 03:24:30 Z and 03:24:40 Z",
+        ),
     ],
 )
 def test_a_cue_is_unheard_by_its_name(capsys, checked_once, arguments, words):

@@ -49,7 +49,7 @@ function keep() {
   } catch { stored = false; }
 }
 
-function write(entry) { asksAgain = false; log.push({ t: trueNow(), ...entry }); keep(); show(true); }
+function write(entry) { asksAgain = false; log.push({ t: trueNow(), ...entry }); keep(); show(); }
 
 function tapped(name, action) {
   const at = steadyNow();
@@ -62,7 +62,7 @@ function tapped(name, action) {
 
 const z = (ms) => `${clockText(ms)} Z`;
 
-function show(tap = false) {
+function show() {
   const nowMs = trueNow(), view = viewAt(data, log, nowMs);
   const second = Math.floor(nowMs / 1000);
   shownSecond = second;
@@ -83,7 +83,7 @@ function show(tap = false) {
   showHack(view, nowMs);
   showHand(view);
   showLog();
-  announce(view, tap);
+  announce(view);
 }
 
 // A number and its unit stay on one line; the log, which is copied out, keeps plain spaces.
@@ -217,11 +217,11 @@ function spokenVerdict(view) {
   return [`${titleOf(view)[0]}.`, limitText(view), sayText(view, false)].filter((words) => words).join(" ");
 }
 
-// A screen reader hears a new verdict once, not the running figures.
-function announce(view, tap) {
+// A screen reader hears a new verdict once, and again when its words or its limit change; not the running figures.
+function announce(view) {
   const words = view.now.pending ? `Wait for the read-back. Expect ${view.now.pending.readBack}` : spokenVerdict(view);
-  const key = tap ? words : titleOf(view)[0];
-  if (announced === key || (!tap && announced.startsWith(key))) return;
+  const key = [titleOf(view)[0], view.now.pending ? words : [limitText(view), sayText(view, false)]].join();
+  if (announced === key) return;
   announced = key;
   text("announce", words);
 }
@@ -232,7 +232,7 @@ const SHORT = { "not started": (v) => v.call.say.slice(`${data.flight}, `.length
 
 function say() {
   const view = viewAt(data, log, trueNow()), found = view.ruling;
-  if (wordsChanged(view)) { asksAgain = view.call.say !== ""; show(true); return; }
+  if (wordsChanged(view)) { asksAgain = view.call.say !== ""; show(); return; }
   if (view.question) { write({ k: "asked", target: view.first.target, side: view.first.limit.side, say: view.call.say }); return; }
   const worded = SHORT[found.kind === "ask" && (view.now.holding || view.now.late !== null) ? "new time" : found.kind];
   const short = worded ? worded(view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
@@ -311,7 +311,7 @@ function clearLog() {
   text("clear", "START A NEW LOG");
   log = [];
   sameClock();
-  show(true);
+  show();
 }
 
 function cueButton(cue, isMark, number) {

@@ -68,7 +68,7 @@ function hackNow() {
   const phone = phoneNow(), hack = { k: "hack", t: hackMs, stated: hackMs, error: hackMs - phone };
   if (Math.abs(hack.error) < FAR_MS) { takeHack(hack); return; }
   farHack = hack;
-  show(true);
+  show();
   $("hack-doubt").scrollIntoView({ block: "center" });
 }
 
@@ -78,10 +78,10 @@ function takeHack(hack) {
   lastSeen = { wall: phoneNow(), steady: steadyNow() };
   hackMs = null;
   setClock(hack);
-  show(true);
+  show();
 }
 
-function hackAgain() { farHack = null; show(true); }
+function hackAgain() { farHack = null; show(); }
 
 function chooseHack(change) { farHack = null; hackMs += change; chosenAt = steadyNow(); show(); }
 

@@ -101,10 +101,10 @@ function predict(parts, begins, heard, now, deadband, ownTarget = null, committe
   const followed = [...missing, ...heard.map(([id]) => id)].some((id) => isMark(parts, id));
   if (followed) for (const [mark, most] of marks) after.set(mark, most);
   const behind = now === null ? [] : expected.filter(([cue]) => after.has(cue)).map(([cue, at]) => [cue, now - at]);
-  const [awaited, surely] = [() => deadband, (cue) => after.get(cue)].map((most) => behind.filter(([cue, s]) => s > most(cue)).map(([cue]) => cue));
+  const [awaited, surely] = [() => deadband, (cue) => after.get(cue)].map((most) => behind.filter(([cue, s]) => s > most(cue) + SAME_INSTANT_S).map(([cue]) => cue));
   const overdue = committed ? awaited : surely, late = overdue.length ? new Map(behind).get(overdue[0]) : 0;
   const silent = followed || now === null || part !== parts.at(-1) ? [] : expected;
-  const asked = silent.filter(([mark, at]) => marks.has(mark) && now - at > deadband).map(([mark]) => mark);
+  const asked = silent.filter(([mark, at]) => marks.has(mark) && now - at > deadband + SAME_INSTANT_S).map(([mark]) => mark);
   return { target, slip: target - plannedTarget(parts, begins), deviation, pace, expected, overdue, late, awaited, sure: surely.length > 0, asked };
 }
 
