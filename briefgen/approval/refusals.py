@@ -15,7 +15,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.plan.sortie import Plan
 from briefgen.units.grammar import Refusal
 from briefgen.units.parse_fuel import parse_fuel
-from briefgen.units.people import HOW, crew_member, nearly_crew, nearly_same, same_person
+from briefgen.units.people import HOW, crew_member, nearly_crew, nearly_same, of_an_aircraft, same_person
 
 
 def refusals(plan: Plan, approver: Approver) -> list[Diagnostic]:
@@ -23,9 +23,22 @@ def refusals(plan: Plan, approver: Approver) -> list[Diagnostic]:
     return [
         *_failing(plan),
         *printed_names(approver),
+        *_aircraft(plan, approver),
         *_allowed(plan, approver),
         *_in_time(plan, approver.at),
     ]
+
+
+def _aircraft(plan: Plan, approver: Approver) -> Iterator[Diagnostic]:
+    for what, option, text in (("name", "by", approver.name), ("place", "acting-for", approver.acting_for)):
+        if of_an_aircraft(text, plan.mission.file.sortie.callsign):
+            yield Diagnostic(
+                "approval-who",
+                "error",
+                f"the approver's {what}, {text}, is that of an aircraft",
+                why="the record says who decides: a person, whose name is compared with the crew's",
+                help=f"write a person's name, with an initial if it is the callsign, with --{option}",
+            )
 
 
 def _failing(plan: Plan) -> Iterator[Diagnostic]:

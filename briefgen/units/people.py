@@ -56,6 +56,7 @@ TITLES = frozenset(
         "squadron",
         "ldr",
         "leader",
+        "lead",
         "wg",
         "wing",
         "cdr",
@@ -97,7 +98,11 @@ def same_person(one: str, other: str) -> bool:
     ``Varga, S.`` is ``Lt Col S. Varga`` is ``SABINE VARGA``; a family name alone matches everyone of that
     name.
     """
-    shorter, longer = sorted((_parts(one), _parts(other)), key=len)
+    return _same(_parts(one), _parts(other))
+
+
+def _same(one: list[str], other: list[str]) -> bool:
+    shorter, longer = sorted((one, other), key=len)
     if not shorter:
         return False
     if "".join(longer).endswith("".join(shorter)) and len("".join(shorter)) >= SHORTEST_FAMILY_NAME:
@@ -110,10 +115,21 @@ def same_person(one: str, other: str) -> bool:
 
 def names_nobody(text: str | None) -> bool:
     """Nothing, a word that keeps the place of a name, one letter (``X``; a sign of a script without capitals
-    may be a name), or ranks and titles alone: ``Maj``, ``Sqn Ldr``."""
+    may be a name), ranks and titles alone or before such a word: ``Maj``, ``Sqn Ldr``, ``Lt Col TBD``."""
     parts = _parts(text or "")
     letter = len(parts) == 1 and len(parts[0]) == 1 and parts[0].upper() != parts[0]
-    return names_nothing(text) or letter or set(parts) <= TITLES
+    return names_nothing(text) or letter or set(parts) <= TITLES or names_nothing(" ".join(parts))
+
+
+def of_an_aircraft(name: str, callsign: str) -> bool:
+    """No person, but the flight, by its callsign, or one of its aircraft: ``GANNET``, ``GANNET 2``, ``GANNET
+    lead``, ``Ship 2``."""
+    whole = "".join(_words(name))
+    for sign in ("".join(_words(callsign)), "ship"):
+        rest = whole.removeprefix(sign)
+        if rest != whole and (not rest or rest.isdigit() or rest in TITLES):
+            return True
+    return False
 
 
 def crew_member(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] | None:
@@ -128,10 +144,18 @@ def nearly_crew(name: str, crew: Iterable[tuple[int, str]]) -> tuple[int, str] |
 
 def nearly_same(one: str, other: str) -> bool:
     """True when one or two letters stand between the names as a whole (one in short names), or between the
-    family names where the given names agree."""
+    family names where the given names agree; or when one has a further family name: ``Wessel-Smith``."""
+    if _has_one_more(one, other) or _has_one_more(other, one):
+        return True
     return any(
         _nearly(first, second) for first in _either_way(_parts(one)) for second in _either_way(_parts(other))
     )
+
+
+def _has_one_more(longer: str, shorter: str) -> bool:
+    """Without its last word the longer name is the other; a given name and a family name are two words."""
+    parts = _parts(longer)
+    return len(parts) >= (2 if "-" in longer else 3) and _same(parts[:-1], _parts(shorter))
 
 
 def _either_way(parts: list[str]) -> list[list[str]]:
@@ -179,10 +203,16 @@ def _parts(name: str) -> list[str]:
     """Given names, then the family name, which stands first where initials end the name; titles left out."""
     family, comma, given = name.partition(",")
     text = f"{given} {family}" if comma else name
+    words = _words(text)
+    first_initial = next((i for i in range(len(words)) if all(len(w) == 1 for w in words[i:])), len(words))
+    return [*words[first_initial:], *words[:first_initial]] if first_initial else words
+
+
+def _words(text: str) -> list[str]:
+    """In small letters without accents; titles before the last word left out."""
     plain = "".join(c for c in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(c))
     words = [re.sub(r"[^\w]", "", word) for word in re.split(r"[\s.-]+", plain)]
     words = [word for word in words if word]
     while len(words) > 1 and words[0] in TITLES:
         del words[0]
-    first_initial = next((i for i in range(len(words)) if all(len(w) == 1 for w in words[i:])), len(words))
-    return [*words[first_initial:], *words[:first_initial]] if first_initial else words
+    return words

@@ -134,6 +134,38 @@ WHO = [
         "place, Lt Col, is a rank without a name",
     ),
     ("Maj J. Major", ("--acting-for", "S. Varga"), None, 0, ""),
+    # a rank before what only keeps the place of a name
+    *(
+        (nobody, ("--acting-for", "S. Varga"), None, 1, f"{nobody}, is a rank without a name")
+        for nobody in ("Lt Col TBD", "Capt Unknown", "Capt. N.N.", "Sqn Ldr to be named")
+    ),
+    # an aircraft of the flight, GANNET, is nobody; nor is it in whose place one approves
+    *(
+        (ship, ("--acting-for", "S. Varga"), None, 1, f"the approver's name, {ship}, is that of an aircraft")
+        for ship in ("GANNET 2", "Gannet-02", "GANNET", "gannet lead", "Ship 2", "ship 12", "Capt GANNET 2")
+    ),
+    (
+        "A. Holm",
+        ("--acting-for", "GANNET 1"),
+        None,
+        1,
+        "the approver's place, GANNET 1, is that of an aircraft",
+    ),
+    ("P. Gannet", ("--acting-for", "S. Varga"), None, 0, ""),
+    ("Capt Shipley", ("--acting-for", "S. Varga"), None, 0, ""),
+    # a family name of two, of which one is a crew member's: a name may be longer here than there
+    *(
+        (double, ("--acting-for", "S. Varga"), None, 1, f"{double} reads nearly like {member}")
+        for double, member in (
+            ("Tom Wessel-Smith", "Capt T. Wessel"),
+            ("Tom Wessel Smith", "Capt T. Wessel"),
+            ("Wessel-Smith, T.", "Capt T. Wessel"),
+            ("Wessel-Smith", "Capt T. Wessel"),
+            ("R. Okafor", "Maj R. Okafor-Lind"),
+        )
+    ),
+    ("Tom Wessel-Smith", ("--acting-for", "S. Varga", "--not-crew", "Capt T. Wessel"), None, 0, ""),
+    ("K. Arden-Smith", ("--acting-for", "S. Varga"), None, 0, ""),
     ("K. Quigley", ("--acting-for", "S. Varga", "--not-crew", "Lt J. Quigley"), None, 0, ""),
     (
         "K. Quigley",
