@@ -175,7 +175,10 @@ def if_held(s: Sortie, p: EventPlan, about: About, gate: Gate) -> Gate:
     hold = p.hold
     if gate.verdict != "PASS" or hold is None or hold.reached:
         return gate
-    key = ("ground_ops", "takeoff") if p is s.passes[0] else p.section.key("time")
+    key: KeyPath = ("ground_ops", "takeoff")
+    if p is not s.passes[0]:
+        about = _another_t(s, p, about, _moves_of_t(s, p))
+        key = (*p.section.cause, "after") if p.section.follows else p.section.key("time")
     return not_checked(about, "the hold is not reached in time", value=gate.value, key=key)
 
 

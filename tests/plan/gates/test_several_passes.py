@@ -169,6 +169,16 @@ def test_the_length_that_is_proposed_between_two_passes_can_be_flown(name, writt
         assert again[f"{event}/pass-2/t-reachable"].verdict == "PASS", mend.written
 
 
+def test_every_gate_of_a_hold_that_is_not_reached_in_time_proposes_the_same_length():
+    """15 min leave 4 min 16.2 s of hold and 3 min 5.9 s are the shortest that laps give: 1 min 10.2 s less
+    would do. At 10 min the hold is reached 44 s too late: its longest wait, 12 min, judges nothing."""
+    gates = gates_of(THREE, ("after: 15 min", "after: 10 min"))
+    own = [gates[f"SALTMERE/pass-2/{rule}"] for rule in ("t-reachable", "hold-minimum", "hold-maximum")]
+    assert [gate.verdict for gate in own] == ["FAIL", "FAIL", "NOT CHECKED"]
+    assert {mend.written for gate in own for mend in gate.mends} == {"13 min 50 s"}
+    assert own[2].settled_by[-3:] == ("again", 0, "after")
+
+
 def test_a_later_pass_of_its_own_time_is_not_met_by_another_take_off():
     """CORBROOK 4 min earlier leaves 6 min 22 s - 4 min of its hold, less than the 3 min that must be. What
     is proposed, moved by hand, does it."""
