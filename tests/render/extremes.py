@@ -110,9 +110,10 @@ def one_word() -> Plan:
 
 
 @cache
-def listed_long(most: int = 0, *, unbroken: bool = False) -> Plan:
+def listed_long(most: int = 0, *, unbroken: bool = False, late: bool = False) -> Plan:
     """The same flight with every list long: presets, legs out, cues, parties, other traffic; with ``most``,
-    every text as long as well."""
+    every text as long as well. ``late``: it takes off when it did with few legs, with as little fuel, and
+    most of its gates fail; else it has a hold, slips and a push-up to print."""
     source, _ = read_source((REPOSITORY / FULLEST).read_text(encoding="utf-8"), FULLEST)
     tree = _eight_ships(source.tree)
     event, (leg, *legs) = tree["event"], tree["departure"]
@@ -135,6 +136,12 @@ def listed_long(most: int = 0, *, unbroken: bool = False) -> Plan:
         "radio": [*tree["radio"], *presets],
         "departure": [*({**leg, "to": way} for way in ways), leg, *legs],
     }
+    if not late:
+        tree |= {
+            "ground_ops": {**tree["ground_ops"], "takeoff": "11:36:30 base"},
+            "aircraft": {key: {**own, "fuel_capacity": "9500 lb"} for key, own in tree["aircraft"].items()},
+            "flight": [{**ship, "start_fuel": "9500 lb"} for ship in tree["flight"]],
+        }
     mission, found = mission_of(replace(source, tree=lengthened(tree, schema(), most, unbroken=unbroken)))
     assert mission is not None, [d.message for d in found]
     plan, found = make_plan(mission)
@@ -143,11 +150,11 @@ def listed_long(most: int = 0, *, unbroken: bool = False) -> Plan:
 
 
 @cache
-def everything(most: int = 240, *, unbroken: bool = False) -> Plan:
+def everything(most: int = 240, *, unbroken: bool = False, late: bool = False) -> Plan:
     """The longest lists of the longest texts, and every list that only sheet or card shows as long: crews of
     four, waivers, risks, rules, contingencies of the unit's own, diverts, blocks. The schema has no end for
     the contingencies: twenty."""
-    plan = listed_long(unbroken=unbroken)
+    plan = listed_long(unbroken=unbroken, late=late)
     source = plan.mission.source
     tree, (risk, *_) = source.tree, source.tree["risk"]
     gates = [gate.id for gate in plan.gates if gate.waivable][:40]

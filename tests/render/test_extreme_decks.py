@@ -14,6 +14,7 @@ ELSEWHERE = {
     "bingo-of-pass",
     "light",
     "bingo-of-block",
+    "reports",  # of weather pasted as text
 }
 
 

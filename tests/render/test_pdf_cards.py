@@ -471,7 +471,7 @@ def test_the_sheet_holds_every_list_and_every_text_at_its_longest(unbroken, deci
     """Forty waivers, forty risks, crews of four and over two hundred gates; ``decided``: with a decision that
     no longer covers sixty changes, and a reason of 240 letters for every open gate. What is left out is said;
     verdict, figures, who can stop it, the worst gates and the signature never are."""
-    plan = everything(unbroken=unbroken)
+    plan = everything(unbroken=unbroken, late=True)
     reasons = {
         gate.id: f"{gate.id} {'word ' * 48}"[:240]
         for gate in plan.gates
@@ -497,7 +497,7 @@ def test_the_sheet_holds_every_list_and_every_text_at_its_longest(unbroken, deci
 def test_of_waivers_those_in_force_are_told_first_and_the_rest_is_counted():
     """Of the fullest plan: as many in force as gates read WAIVED, each by a waiver of its own; the others of
     the forty are not used."""
-    plan = everything()
+    plan = everything(late=True)
     waived = sum(gate.verdict == "WAIVED" for gate in plan.gates)
     reductions = {s.said: s.instead for s in approval(plan).reductions[0]}
     shown = reductions["only the first 5 waivers and doubts are named"].items
