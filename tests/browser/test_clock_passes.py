@@ -162,6 +162,49 @@ def test_a_t_moved_with_the_pass_before_is_not_called_planned(phone):
     assert "planned" not in phone.run("return document.querySelector('main').innerText").lower()
 
 
+@pytest.mark.parametrize(
+    ("entry", "then", "kind", "words"),
+    [
+        ({"k": "abort", "words": "X"}, "home", "NOT FLOWN: ABORT BEFORE", "TWINS: ABORT said 15:24:00 Z."),
+        ({"k": "abort", "words": "X"}, "next pass", "NO CALL NEEDED", ""),
+        (None, "next pass", "NOT FLOWN: SENT HOME BEFORE", "TWINS: sent home, read back 15:24:00 Z."),
+        (None, "home", "NOT FLOWN: SENT HOME BEFORE", "TWINS: sent home, read back 15:24:00 Z."),
+    ],
+)
+def test_what_ended_a_pass_may_end_the_next(phone, entry, then, kind, words):
+    """Going home ends every later pass, an abort one that the mission then doesn't fly."""
+    hacked(phone)
+    phone.run("passes[0].then = data.then = arguments[0]", then)
+    sent = [
+        {"k": "said", "kind": "not started", "then": "go home", "change": 0, "say": "-", "readBack": "-"},
+        {"k": "readback"},
+    ]
+    for written in [entry] if entry else sent:
+        phone.run("write({...arguments[0], t: arguments[1]})", written, at("15:24:00"))
+    lost = bool(words)
+    tell = "TWINS pass 2 is not flown either, unless the flight says otherwise."
+    assert phone.text("until").startswith(
+        tell if lost else "Next, unless the flight says otherwise: TWINS pass 2."
+    )
+    kept = phone.run("return JSON.stringify(passes)")
+    choose(phone, 2)
+    phone.run("passes.splice(0, 9, ...JSON.parse(arguments[0])); hackMs = null; show()", kept)
+    phone.at(at("15:25:00"))
+    assert phone.text("kind") == kind
+    if lost:
+        assert phone.text("figures") == (
+            f"{words} TWINS pass 2 is not flown unless the flight says otherwise."
+        )
+        assert phone.text("say") == "" and "which is flown" not in phone.text("hand-state")
+        phone.tap("flown")
+        assert phone.text("kind") == "NO CALL NEEDED"
+        assert phone.log()[-1].endswith("Told: this pass is flown all the same")
+        phone.tap("undo")
+        assert phone.text("kind") == kind
+    choose(phone, 1)
+    phone.run("localStorage.clear()")
+
+
 def test_a_pass_that_follows_is_not_moved_by_hand_either(phone):
     """As ``retime --pass``: the page says which pass to move. Nothing is headed that isn't there."""
     assert phone.run("return document.getElementById('hand').offsetHeight") > 0

@@ -52,6 +52,7 @@ from briefgen.units.values import TOffset
 
 if TYPE_CHECKING:
     from briefgen.mission.resolve.mission import Mission
+    from briefgen.mission.resolve.sections import PassSection
     from briefgen.mission.schema.event import Event
 
 NAME = "ground-clock.html"
@@ -133,11 +134,22 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         "parties": [
             _party(party, given, plan) for party, given in zip(event.parties, file.parties, strict=True)
         ],
-        "later": "No later pass is planned." if event.section.place == event.section.among else "",
+        "then": file.pass_.then,
+        "later": [
+            {"name": pass_name(to.chain.section), "tell": _whom(to.chain.section)}
+            for to in plan.route.passes
+            if to.chain.section.place > event.section.place
+        ],
         "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan), "home": home_words()},
         "waits": waits_data(plan, motion),
         "unheard": lost_contact_data(plan, motion),
     }
+
+
+def _whom(section: PassSection) -> str:
+    """Who is told that a later pass is not flown: ``Harbour tower, 123.400 MHz; Stage manager``."""
+    parties = section.event.written.parties
+    return "; ".join(", ".join(filter(None, (party.who, party.contact))) for party in parties)
 
 
 def _party(party: Party, given: Any, plan: Plan) -> dict[str, Any]:

@@ -45,6 +45,6 @@ function buildOthers() {
 }
 
 function acknowledgedNow(party) {
-  const view = viewAt(data, log, trueNow());
+  const view = seen();
   write({ k: "party", who: party.who, held: view.heldMs });
 }

@@ -16,6 +16,18 @@ function shiftBefore(i) {
     return replay(before, storedLog(i - 1)).held - before.true_time + earlier;
   } catch { return 0; }
 }
+
+// What ended this pass before it, as the logs of the passes before it on this phone have it: going home, or an abort after which the mission goes home.
+// {name, home, t}; null: nothing did, or it is flown all the same.
+function stoppedBefore() {
+  if (liveEntries(log).some((entry) => entry.k === "flown")) return null;
+  for (const [i, pass] of passes.slice(0, place).entries()) {
+    const { sentHome, aborted } = replay(prepared(followed(pass, shiftBefore(i))), storedLog(i)), entry = sentHome ?? (pass.then === "home" ? aborted : null);
+    if (entry !== null) return { name: pass.name, home: sentHome !== null, t: entry.t };
+  }
+  return null;
+}
+const seen = () => ({ ...viewAt(data, log, trueNow()), stopped: stoppedBefore() });
 const unheardCell = document.querySelectorAll(".unheard")[place], unheardAsPlanned = unheardCell.textContent;
 const TWICE_MS = 2000; // a second tap on the same button within this is the same tap
 const HOLD_MS = 1000, TAKE_BACK_MS = 10000;
@@ -63,7 +75,7 @@ function tapped(name, action) {
 const z = (ms) => `${clockText(ms)} Z`;
 
 function show() {
-  const nowMs = trueNow(), view = viewAt(data, log, nowMs);
+  const nowMs = trueNow(), view = seen();
   const second = Math.floor(nowMs / 1000);
   shownSecond = second;
   document.body.classList.toggle("unset", view.now.hack === null); // nothing is green by a clock that nobody has set
@@ -174,15 +186,16 @@ function toldText(now) {
 }
 
 function showHand(view) {
-  const hand = view.now.hand, closed = data.follows ? "" : handClosed(view);
+  const hand = view.now.hand, closed = data.follows && !view.stopped ? "" : handClosed(view);
   const moved = hand === null ? "Not moved." : `Moved to ${ofPlan(hand)}: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`;
-  text("hand-state", data.follows ? (view.at >= data.true_time - data.follows.after ? data.follows.flown : data.follows.words) : [moved, closed].filter((words) => words).join(" "));
+  text("hand-state", view.stopped ? closed : data.follows ? (view.at >= data.true_time - data.follows.after ? data.follows.flown : data.follows.words) : [moved, closed].filter((words) => words).join(" "));
   for (const button of $("hand").children) button.disabled = closed !== "";
   $("hand-off").disabled = hand === null || closed !== "";
 }
 
 // Why nothing would come of a move by hand; "" where it is taken.
 function handClosed(view) {
+  if (isOver(view) && view.stopped) return `${stoppedText(view.stopped)} T is moved no more.`;
   if (isOver(view)) return `${view.now.aborted !== null ? "ABORT was said" : "The flight was sent home"}: T is moved no more.`;
   return !view.now.holding && view.at >= view.now.held - SAME_INSTANT_S ? `T ${z(view.heldMs)} has passed: it is moved no more.` : "";
 }
@@ -201,7 +214,7 @@ function showLog() {
   text("undo", last === null ? "UNDO" : `UNDO: ${UNDO_WORDS[log[last].k] || ENTRY_WORDS[log[last].k](log[last])}`);
 }
 
-const UNDO_WORDS = { party: "party's answer", tap: "tap", unheard: "not heard", mistake: "mistake", hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
+const UNDO_WORDS = { party: "party's answer", tap: "tap", unheard: "not heard", flown: "flown all the same", mistake: "mistake", hack: "clock set", asked: "what was asked", agreed: "accepted", refused: "not accepted", said: "what was said", readback: "read back", notread: "not read back", abort: "ABORT SAID", abortheard: "heard", hand: "move by hand", station: "on station", left: "left hold" };
 
 // The next cue is always under the thumb, wherever the page is scrolled to.
 function showNext(view) {
@@ -231,7 +244,7 @@ function announce(view) {
 const SHORT = { "not started": (v) => v.call.say.slice(`${data.flight}, `.length, -1), "new time": (v) => `true time ${clockText(v.newMs)} Zulu`, unable: () => "UNABLE, say intentions" };
 
 function say() {
-  const view = viewAt(data, log, trueNow()), found = view.ruling;
+  const view = seen(), found = view.ruling;
   if (wordsChanged(view)) { asksAgain = view.call.say !== ""; show(); return; }
   if (view.question) { write({ k: "asked", target: view.first.target, side: view.first.limit.side, say: view.call.say }); return; }
   const worded = SHORT[found.kind === "ask" && (view.now.holding || view.now.late !== null) ? "new time" : found.kind];
@@ -242,7 +255,7 @@ function say() {
 
 // A tap counts at once, unless it is doubted: then it counts from when it was tapped, once somebody has said what it was.
 function heardNow(id) {
-  const doubts = isOver(viewAt(data, log, trueNow())) ? [] : doubtsOf(data, viewAt(data, log, trueNow()), id);
+  const doubts = isOver(seen()) ? [] : doubtsOf(data, seen(), id);
   write(doubts.length ? { k: "tap", id, other: doubts[0] } : { k: "heard", id });
 }
 
@@ -362,7 +375,8 @@ function build() {
   const actions = {
     said: () => tapped("said", say), readback: () => tapped("readback", () => write({ k: "readback" })), notread: () => tapped("notread", () => write({ k: "notread" })),
     agreed: () => tapped("agreed", () => write({ k: "agreed" })), refused: () => tapped("refused", () => write({ k: "refused" })),
-    unheard: () => tapped("unheard", () => write({ k: "unheard", id: viewAt(data, log, trueNow()).predicted.asked[0] })),
+    flown: () => tapped("flown", () => write({ k: "flown" })),
+    unheard: () => tapped("unheard", () => write({ k: "unheard", id: seen().predicted.asked[0] })),
     station: () => tapped("station", () => write({ k: "station" })), left: () => tapped("left", () => write({ k: "left" })), "abort-heard": () => tapped("abort-heard", () => write({ k: "abortheard" })),
     next: () => tapped(`cue ${$("next").dataset.id}`, () => heardNow($("next").dataset.id)),
     "doubt-yes": () => meant($("doubt-yes").dataset.id), "doubt-other": () => meant($("doubt-other").dataset.id), "doubt-no": () => write({ k: "mistake" }),

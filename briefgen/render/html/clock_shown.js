@@ -16,6 +16,7 @@ function titleOf(view) {
   if (now.pending) return ["WAIT FOR READ-BACK", "call"];
   if (waitsForAnswer(view)) return ["WAIT FOR THE ANSWER", "call"];
   if (now.sentHome) return ["SENT HOME", "bad"];
+  if (view.stopped) return [`NOT FLOWN: ${view.stopped.home ? "SENT HOME" : "ABORT"} BEFORE`, "bad"];
   if (found.kind === "doubt") return KINDS.doubt;
   if (found.kind === "not started") return [`OVERDUE: ${view.predicted.overdue[0]}${barrier ? ". T CANNOT BE HELD" : ""}`, "bad"];
   if (found.kind === "over" && view.predicted.overdue.length) return [KINDS.over[0], "bad"]; // nobody has heard what it was flown for
@@ -40,21 +41,31 @@ function sayText(view, only) {
   return only || view.ruling.kind === "over" ? "" : (view.question ? "Ask: " : "") + view.call.say;
 }
 
-// Nothing is proposed any more: the pass was stopped, or the flight was sent home.
-const isOver = (view) => view.now.aborted !== null || view.now.sentHome !== null;
+// Nothing is proposed any more: the pass was stopped, or the flight was sent home, on this pass or before it.
+const isOver = (view) => view.now.aborted !== null || view.now.sentHome !== null || Boolean(view.stopped);
+
+// What becomes of the later passes, and who is told: going home ends them all, an abort as the mission has it.
+function laterText({ now }) {
+  if (data.later.length === 0) return "No later pass is planned.";
+  if (now.aborted !== null && now.sentHome === null && data.then === "next pass") return `Next, unless the flight says otherwise: ${data.later[0].name}.`;
+  return data.later.map(({ name, tell }) => `${name} is not flown either, unless the flight says otherwise.${tell ? ` Tell ${tell}.` : ""}`).join(" ");
+}
 
 function showEnded(view) {
-  const { aborted, abortHeard, sentHome } = view.now, entry = aborted || sentHome;
+  const { aborted, abortHeard, sentHome } = view.now, entry = aborted || sentHome, before = entry ? null : view.stopped;
   $("verdict").className = "verdict bad ended";
-  text("figures", `${aborted ? "Said at" : "Read back at"} ${runningText(entry.t)} Z.`);
+  text("figures", before ? `${stoppedText(before)} ${data.name} is not flown unless the flight says otherwise.` : `${aborted ? "Said at" : "Read back at"} ${runningText(entry.t)} Z.`);
   text("say", aborted ? aborted.words : "");
   text("heard", !aborted ? "" : abortHeard ? `Heard: the flight answered ${runningText(abortHeard.t)} Z.` : `HEARD? Until the flight answers, say it again. Backup: ${data.abort_backup}.`);
-  text("until", [data.later, ...data.parties.map((party) => `Tell ${party.words}.`)].join(" "));
+  text("until", [laterText(view), ...data.parties.map((party) => `Tell ${party.words}.`)].join(" "));
   for (const id of ["condition", "limit", "back"]) text(id, "");
   for (const id of ["said", "readback", "notread", "agreed", "refused", "unheard", "abort-only"]) visible(id, false);
+  visible("flown", before !== null);
   visible("abort-heard", aborted !== null && abortHeard === null);
   visible("take-back", takingBack);
 }
+
+const stoppedText = ({ name, home, t }) => `${name}: ${home ? "sent home, read back" : "ABORT said"} ${runningText(t)} Z.`;
 
 // What to do now stands over the page wherever it is scrolled to.
 function showHeadline(view) {
@@ -90,8 +101,7 @@ const wordsChanged = (view) => view.call.say !== words.say || view.call.say === 
 function showVerdict(view) {
   if (isOver(view)) { showEnded(view); return; }
   text("heard", "");
-  visible("abort-heard", false);
-  visible("take-back", false);
+  for (const id of ["abort-heard", "take-back", "flown"]) visible(id, false);
   const { now, ruling: found } = view, { pending } = now, waits = waitsForAnswer(view), [, cls] = titleOf(view);
   const only = !pending && found.kind === "abort only", still = pending || waits;
   $("verdict").className = `verdict ${cls}${only ? " only" : ""}${still ? " still" : ""}${!pending && limitText(view) ? " limited" : ""}`;

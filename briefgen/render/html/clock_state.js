@@ -220,7 +220,7 @@ const ENTRY_WORDS = {
   asked: (e) => `ASKED: ${e.say}`, agreed: () => "The flight accepts", refused: () => "The flight does NOT accept",
   said: (e) => `SAID: ${e.say}`, readback: () => "Read back correctly", notread: () => "NOT read back", abort: (e) => `ABORT SAID: ${e.words}`,
   abortheard: () => "ABORT HEARD by the flight",
-  undo: () => "Undone: the entry before", note: (e) => e.words,
+  undo: () => "Undone: the entry before", flown: () => "Told: this pass is flown all the same", note: (e) => e.words,
 };
 
 function ofPlan(slip) {
