@@ -48,11 +48,13 @@ CHANGED: Verdict = "CHANGED: APPROVE AGAIN"  # the mission, beyond its bounds: n
 @record
 class Today:
     """The mission as it stands now: the number of its plan, that plan's state, and the true time of each
-    pass with its name, which is empty where there is one."""
+    pass with its name, which is empty where there is one; ``templates``: the unit's own with which it is
+    told, by name."""
 
     number: str
     state: ApprovalState
     times: tuple[tuple[str, datetime], ...]
+    templates: tuple[str, ...] = ()
 
     def told(self) -> str:
         """``7K4Q-..., T 16:03:00 Z, APPROVED``."""
@@ -85,11 +87,13 @@ class Finding:
 @record
 class Manifest:
     """What the build of a folder wrote down: the hash of each file by its name, of when the approval was that
-    its pages tell (None: of none), and the number of its plan (empty where it is not told)."""
+    its pages tell (None: of none), the number of its plan (empty where it is not told), and the names of the
+    unit's own templates that made it (None where it is not told)."""
 
     hashes: Mapping[str, str]
     approved_at: datetime | None
     number: str = ""
+    templates: tuple[str, ...] | None = None
 
     @classmethod
     def of(cls, document: Mapping[str, Any]) -> Manifest:
@@ -100,7 +104,14 @@ class Manifest:
             for entry in entries
             if isinstance(entry.get("file"), str) and isinstance(entry.get("sha256"), str)
         }
-        return cls(hashes, _moment(document.get("approved_at")), str(document.get("fingerprint") or ""))
+        number = str(document.get("fingerprint") or "")
+        return cls(hashes, _moment(document.get("approved_at")), number, _own_templates(document))
+
+
+def _own_templates(document: Mapping[str, Any]) -> tuple[str, ...] | None:
+    written = document.get("templates")
+    own = written.get("own") if isinstance(written, dict) else None
+    return tuple(map(str, own)) if isinstance(own, dict) else None
 
 
 def _moment(text: Any) -> datetime | None:
@@ -124,12 +135,31 @@ class Judge:
     def product(self, path: Path, manifest: Manifest | None) -> Finding:
         """The verdict on one file. ``manifest``: that of the folder in which it lies."""
         try:
-            found = self.mark(path.name, product_mark(path))
+            mark = product_mark(path)
+            found = self._other_templates(path.name, mark, manifest) or self.mark(path.name, mark)
             return self._content(path, found, manifest) if found.verdict in (*GOOD, NO_MISSION) else found
         except Unreadable as problem:
             return Finding(path.name, "UNREADABLE", str(problem))
         except OSError as error:
             return Finding(path.name, "UNREADABLE", error.strerror or "it cannot be read")
+
+    def _other_templates(self, name: str, mark: str, manifest: Manifest | None) -> Finding | None:
+        """The mission was read without the templates that made the product, or with some where none did: its
+        number is another then, whatever else is the same. Nobody can tell, until it is read with the same."""
+        made_with = manifest.templates if manifest is not None and manifest.number == mark else None
+        if made_with is None and mark == self.record.fingerprint and self.record.templates is not None:
+            made_with = tuple(self.record.templates.own)
+        if self.record.withdrawn is not None or made_with is None:
+            return None
+        today = self.today()
+        if isinstance(today, NoToday) or bool(today.templates) == bool(made_with):
+            return None
+        words = (
+            f"it was made with templates of the unit's own, {', '.join(made_with)}: give --templates FOLDER"
+            if made_with
+            else "it was made without templates of the unit's own: leave --templates out"
+        )
+        return Finding(name, "NOT CHECKED", f"it is of plan {mark}; {words}")
 
     def mark(self, name: str, mark: str) -> Finding:
         """The verdict on what carries a fingerprint."""

@@ -23,6 +23,7 @@ from briefgen.core.context import FAILED, Context, Stamp
 from briefgen.core.diagnostics import Diagnostic, has_errors
 from briefgen.core.fingerprint import Fingerprint, TemplateMarks, fingerprint, read_folder, template_marks
 from briefgen.core.paper import A5, Paper
+from briefgen.core.plain import to_plain
 from briefgen.core.records import record
 
 if TYPE_CHECKING:
@@ -201,6 +202,7 @@ def build(
         "mission_file": path.name,
         **mission_place(path, folder),
         **_manifest_head(context.stamp, outcomes, state),
+        "templates": to_plain(planned.templates),
     }
     problems = write_products(folder, _files(outcomes, context.stamp), head=head, replace=replace_others)
     return Built(checked, folder, tuple(outcomes), (*found, *problems), not has_errors(problems), state)

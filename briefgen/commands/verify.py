@@ -247,6 +247,6 @@ def _today(path: Path, record: Record, templates: Path | None) -> Resolve:
         full, plan = planned.fingerprint.full, planned.plan
         state = approval_state(plan, full, record, planned.templates)
         times = tuple((name_of(each.section), each.true_time) for each in plan.passes)
-        return Today(full, state, times)
+        return Today(full, state, times, tuple(planned.templates.own))
 
     return today

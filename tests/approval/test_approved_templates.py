@@ -15,6 +15,7 @@ from briefgen.approval.states import ApprovalState
 from briefgen.build import build as build_room
 from briefgen.build.build import approval_of, check
 from tests.approval.test_approval import REGATTA, SLIP_60
+from tests.builds import of_plan_alone
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 
@@ -44,9 +45,7 @@ def own(files: dict[str, str] | None) -> Path | None:
 
 
 def approved(files: dict[str, str] | None) -> None:
-    folder = own(files)
-    line = ["approve", "regatta.yaml", "--by", "Lt Col S. Varga", "--role", "supervisor"]
-    line += [] if folder is None else ["--templates", str(folder)]
+    line = ["approve", "regatta.yaml", "--by", "Lt Col S. Varga", "--role", "supervisor", *option(files)]
     assert cli.run(line) == 1
     wanted = Path("regatta.reasons.yaml").read_text(encoding="utf-8").splitlines()
     rows = [f"{row} seen and accepted" if row.endswith(":") and row[0] != "#" else row for row in wanted]
@@ -105,6 +104,51 @@ def test_other_templates_than_those_approved_are_told_by_name(here, case):
     assert [change.words for change in found.changes if change.words.startswith("template")] == told
     # the same on slides and sheet
     assert [words for label, words in found.lines() if words.startswith("template")] == told
+
+
+ASKED = f"made with templates of the unit's own, {SLIDE}: give --templates FOLDER"
+LEFT_OUT = "made without templates of the unit's own: leave --templates out"
+VERIFIED = {
+    # approved with, built with, verified with: exit code, verdict, what is told
+    "without those of the build": (None, FIRST, None, 1, "NOT CHECKED", ASKED),
+    "with those of the build": (None, FIRST, FIRST, 0, "BELONGS, UPDATED", "new since the approval"),
+    "without those of approval and build": (FIRST, FIRST, None, 1, "NOT CHECKED", ASKED),
+    "with those of approval and build": (FIRST, FIRST, FIRST, 0, "BELONGS", "valid until"),
+    "with some, built with none": (FIRST, None, FIRST, 1, "NOT CHECKED", LEFT_OUT),
+    "with other words": (FIRST, FIRST, CHANGED_WORDS, 1, "SUPERSEDED", "changed since the approval"),
+}
+
+
+@pytest.mark.parametrize("case", VERIFIED)
+def test_a_product_is_verified_with_the_templates_that_made_it(here, capsys, monkeypatch, case):
+    then, built, given, code, verdict, told = VERIFIED[case]
+    monkeypatch.setattr("briefgen.commands.verify.now", lambda: AT)
+    of_plan_alone(monkeypatch)
+    approved(then)
+    assert cli.run(["build", "regatta.yaml", "--out", "out", *option(built)]) == 0
+    capsys.readouterr()
+    assert cli.run(["verify", "out", *option(given), "--json"]) == code
+    (found,) = json.loads(capsys.readouterr().out)["findings"]
+    assert found["verdict"] == verdict
+    assert told in " ".join([found["words"], *found["changes"]])
+
+
+def test_a_product_away_from_its_manifest_is_told_by_the_record_which_templates_made_it(
+    here, capsys, monkeypatch
+):
+    monkeypatch.setattr("briefgen.commands.verify.now", lambda: AT)
+    of_plan_alone(monkeypatch)
+    approved(FIRST)
+    assert cli.run(["build", "regatta.yaml", "--out", "out", *option(FIRST)]) == 0
+    Path("out/plan.json").rename("plan.json")
+    capsys.readouterr()
+    assert cli.run(["verify", "plan.json"]) == 1
+    assert ASKED in capsys.readouterr().err
+
+
+def option(files: dict[str, str] | None) -> list[str]:
+    folder = own(files)
+    return [] if folder is None else ["--templates", str(folder)]
 
 
 def test_other_shipped_templates_with_a_moved_time_are_told_too(here, monkeypatch, tmp_path):
