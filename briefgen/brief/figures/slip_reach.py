@@ -5,7 +5,6 @@ gives at each moment, to scale in seconds. Every end is the last moment to have 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from briefgen.brief.figures.common import Scale, day_of_t, width_pt
@@ -18,7 +17,7 @@ from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_time_step_s
-from briefgen.plan.event.speed_alone import authority, begins
+from briefgen.plan.event.speed_alone import authority, begins, told_then
 from briefgen.plan.event.waits import lost, no_call
 from briefgen.plan.model import Authority, EventPlan, Means, SlipRow
 from briefgen.plan.sortie import Plan
@@ -144,15 +143,11 @@ def _speed_left(event: EventPlan) -> tuple[Authority, ...]:
     first, last = begins(event.chain), event.told_until(event.true_time, 0.0)
     whole_s = (last - first).total_seconds()
     return tuple(
-        _left(event, first + timedelta(seconds=whole_s * n / _WEDGE_STEPS)) for n in range(_WEDGE_STEPS + 1)
+        told_then(
+            event.chain, authority(event.chain, first + timedelta(seconds=whole_s * n / _WEDGE_STEPS), "")
+        )
+        for n in range(_WEDGE_STEPS + 1)
     )
-
-
-def _left(event: EventPlan, at: datetime) -> Authority:
-    """What speed gives at a moment: earlier, no more than is told before the abort-only moment of that T."""
-    found, closes = authority(event.chain, at, ""), event.chain.closes(0.0)
-    most_s = found.early_s if closes is None else (closes - at).total_seconds()
-    return replace(found, early_s=max(min(found.early_s, most_s), 0.0))
 
 
 # ---------------------------------------------------------------- drawing

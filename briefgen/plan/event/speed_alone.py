@@ -6,6 +6,7 @@ ceremony that slips is heard early or late by the slip itself: what speed gives 
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from math import floor, inf
 
@@ -32,6 +33,14 @@ def authority(chain: PassChain, at: datetime, where: str) -> Authority:
     after_s = min(max((at - begins(chain)).total_seconds(), 0.0), total_s(chain.inbound))
     found = authority_at(chain.inbound, after_s, chain.window)
     return Authority(later(begins(chain), after_s), where, found.early_s, found.late_s)
+
+
+def told_then(chain: PassChain, left: Authority) -> Authority:
+    """What speed gives that is told at that moment: earlier, no more than is told before the abort-only
+    moment of that T."""
+    closes = chain.closes(0.0)
+    most_s = left.early_s if closes is None else max((closes - left.at).total_seconds(), 0.0)
+    return replace(left, early_s=min(left.early_s, most_s))
 
 
 def read_back_s(chain: PassChain, slip_s: float = 0.0) -> float:

@@ -214,6 +214,16 @@ def test_a_true_time_past_its_latest_is_called_too_late(name, title, line):
     assert line in slide(view_of(name), "NOT APPROVED")
 
 
+def test_no_seconds_earlier_are_promised_that_would_be_told_after_their_own_abort_only_time():
+    """T - 94 s is 03:28:28 Z, and the hold is left in the second 03:28:20: a T 8 s earlier would be told in
+    its own silence, one 7 s earlier not."""
+    text = (ROOT / REGATTA).read_text(encoding="utf-8")
+    assert "abort_only_after: T-30 s" in text
+    plan = plan_of_text(text.replace("abort_only_after: T-30 s", "abort_only_after: T-94 s"))
+    said = make_view(plan, STAMP).values["slips"]["main"]
+    assert said.startswith("After 03:26:21: by speed 7 s earlier to 27 s later")
+
+
 def test_the_hold_is_left_at_one_second_on_every_slide():
     """ok-midnight.yaml: 21:43:16.5 and some; low cloud sends the flight home when the hold would be left."""
     plan = plan_of(MIDNIGHT)

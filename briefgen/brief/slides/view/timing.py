@@ -12,6 +12,7 @@ from briefgen.brief.wording.speed_span import reach_s
 from briefgen.brief.wording.spoken import Call, blank_change, callers
 from briefgen.brief.wording.words import Words
 from briefgen.plan.event.schedule import schedule
+from briefgen.plan.event.speed_alone import told_then
 from briefgen.plan.event.waits import TOO_LATE, beyond, hold_lost, lap_offered, no_call, verdict
 from briefgen.plan.model import Authority, CueCheck, EventPlan
 
@@ -119,7 +120,7 @@ def _main_fact(w: Words, event: EventPlan) -> str | None:
         words.clock_bare(words.time_limit(at, "latest"), day=w.day)
         for at in (hold.laps[-1].inbound_turn, hold.leave)
     )
-    early_s, late_s = reach_s(left)
+    early_s, late_s = reach_s(told_then(event.chain, left))
     speed = (
         f"by speed {words.duration(early_s)} earlier to {words.duration(late_s)} later"
         if early_s or late_s
