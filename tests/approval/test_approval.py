@@ -259,6 +259,17 @@ STATES = {
         "CHANGED: APPROVE AGAIN",
         "1400 ft AGL",
     ),
+    # legs are flown through the lowest scattered cloud, which is accepted: 9990 ft above its base
+    "that cloud lower": (
+        [("cloud: [SCT 4000 ft AGL]", "cloud: [SCT 2100 ft AGL]")],
+        "CHANGED: APPROVE AGAIN",
+        "SCT 2100 ft AGL at PONTOON: the figure behind this CAUTION is worse",
+    ),
+    "that cloud higher": (
+        [("cloud: [SCT 4000 ft AGL]", "cloud: [SCT 4100 ft AGL]")],
+        "UPDATED WITHIN APPROVED BOUNDS",
+        "",
+    ),
     "cloud below the event's minimum": (
         [("cloud: [SCT 4000 ft AGL]", "cloud: [BKN 2000 ft AGL]")],
         "CHANGED: APPROVE AGAIN",

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
+from math import ceil
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
@@ -111,13 +112,14 @@ def _judged(about: About, worst: tuple[float, Layer], limit: Limit | None) -> Ga
     )
     worse = "FAIL" if layer.amount in SOLID else "CAUTION"
     if value < 0:
-        return words(
+        through = words(
             about.but(unit=""),
             False,
-            "through it",
+            f"through it by {ceil(-value)} ft",
             "clear of it" if limit is None else f"at least {limit.value:.0f} ft below it",
             worse=worse,
         )
+        return replace(through, margin=value - (0.0 if limit is None else limit.value))
     return (
         no_limit(about, value, key=BELOW_CLOUD)
         if limit is None

@@ -18,24 +18,26 @@ REGATTA = "missions/regatta.yaml"
 @pytest.mark.parametrize(
     ("mission", "items"),
     [
-        (  # from its file; T-10 min is 03:20:02
+        (  # from its file; T-10 min is 03:20:02; 14,000 ft MSL, base 4000 + 10 ft
             REGATTA,
             (
                 ("Television helicopter", "0 to 500 ft AGL, until 03:20:02"),
                 (
-                    "Formation leg EXIT to HOLD below cloud: SCT 4000 ft AGL at PONTOON",
-                    "through it (at least 500 ft below it)",
+                    "Formation leg EXIT to HOLD below cloud (so too end of egress to NORTHBOURNE)"
+                    ": SCT 4000 ft AGL at PONTOON",
+                    "through it by 9990 ft (at least 500 ft below it)",
                 ),
                 ("Fixation on the time over target", "Minimum height called at IP and at push-up"),
             ),
         ),
-        (  # the mast's risk has no control
+        (  # the mast's risk has no control; 10,000 ft MSL, base 4500 + 10 ft
             "missions/overcommitted.yaml",
             (
                 ("Lifeboat helicopter", None),
                 (
-                    "Formation leg end of egress to STRATHWICK below cloud: BKN 4500 ft AGL at LIGHT",
-                    "through it (at least 500 ft below it)",
+                    "Formation leg end of egress to STRATHWICK below cloud (so too EXIT to HOLD, HOLD to IP"
+                    " and LIGHT to end of egress): BKN 4500 ft AGL at LIGHT",
+                    "through it by 5490 ft (at least 500 ft below it)",
                 ),
                 ("Ceremony moved on the day", "Every party reads back the new time"),
             ),
