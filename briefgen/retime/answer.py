@@ -26,7 +26,7 @@ from briefgen.plan.event.judge import (
     judge_silence,
 )
 from briefgen.plan.event.motion import Motion, motion_of
-from briefgen.plan.event.silence import within_limits
+from briefgen.plan.event.silence import while_holding, within_limits
 from briefgen.plan.event.waits import accepted_s, printed_slips_s, verdict
 from briefgen.plan.model import EventPlan, Gate, Party
 from briefgen.plan.one_pass import seen_from
@@ -207,7 +207,10 @@ def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float])
     overdue cue stands above any change."""
     change_s, told_s = asked
     if story.holding:
-        return Ruling("not started") if _silent(wanted) else judge_holding(story.now, change_s, told_s)
+        if not _silent(wanted):
+            return judge_holding(story.now, change_s, told_s)
+        told = motion_of(plan.passes[0]).origin + timedelta(seconds=told_s)
+        return while_holding(plan, _at_least(wanted), told)
     parts = script_parts(plan.mission.passes[0])
     if _silent(wanted):
         at_least = _at_least(wanted)

@@ -23,6 +23,7 @@ from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.speed_span import span_words
 from briefgen.brief.wording.spoken import off_words, silent_fact
 from briefgen.core.context import refusal_words
+from briefgen.plan.event.lost_contact import wait_end
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import NewTimes, Retimed
@@ -331,6 +332,8 @@ def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     if not _holding(answer):  # it has not left
         left = "leave-hold" if plan.the_pass.hold is not None else "the IP"
         yield [f"Briefed for it after {left}", home_words() if answer.goes_home else no_cue_words(plan)]
+    elif (end := wait_end(plan)) is not None:
+        yield ["HOME FROM HOLD", _z(time_limit(end.at, "latest"), plan)]
 
 
 def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:

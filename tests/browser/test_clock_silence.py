@@ -163,6 +163,25 @@ def test_a_screen_reader_hears_the_words_that_are_shown(phone):
         assert phone.run("return document.getElementById('announce').textContent") == said
 
 
+def test_a_flight_that_holds_goes_home_once_no_t_can_follow(phone):
+    """PARADE at 03:34:30 makes T 03:40:02, the latest that is accepted. The page says so until it is read
+    back."""
+    hacked(phone)
+    phone.at(z("03:24:58"))
+    phone.tap("said")
+    phone.tap("readback")
+    phone.at(z("03:34:30"))
+    assert phone.text("say") == "GANNET, PARADE NOT STARTED."
+    assert phone.text("until") == "HOME FROM HOLD 03:38:21 Z."
+    for at in ("03:34:31", "03:38:30", "03:45:00"):
+        phone.at(z(at))
+        assert phone.text("say") == "GANNET, PARADE NOT STARTED. Go home."
+        assert phone.text("until") == "No T can follow any more: it goes home. HOME FROM HOLD 03:38:21 Z."
+    phone.tap("said")
+    phone.tap("readback")
+    assert phone.text("kind") == "SENT HOME"
+
+
 def test_what_a_flight_that_holds_can_no_longer_reach_is_not_asked(phone):
     """Told HOLD at 03:24:58, it passes the fix at 03:28:20.6 and begins another lap. ANTHEM at 03:29:00 makes
     T 03:30:56, two minutes too early for that (tests/retime/test_retime.py has the arithmetic)."""

@@ -314,6 +314,28 @@ def test_an_anthem_that_stops_is_not_on_time(more, unheard, headline_words, say)
     assert (words_of(found), found.call.say) == (headline_words, say)
 
 
+@pytest.mark.parametrize(
+    ("heard", "unheard", "now", "say"),
+    [
+        # PARADE 332 s before T: heard at 03:34:30 it makes 03:40:02, the latest that is accepted
+        ((), "PARADE", "03:34:30 Z", "GANNET, PARADE NOT STARTED."),
+        ((), "PARADE", "03:34:31 Z", "GANNET, PARADE NOT STARTED. Go home."),
+        # PARADE at 03:34:30 makes ANTHEM 03:38:06, overdue beyond twice the spread of 10 s
+        ((("PARADE", "03:34:30 Z"),), "ANTHEM", "03:38:27 Z", "GANNET, ANTHEM NOT STARTED. Go home."),
+    ],
+)
+def test_a_flight_told_to_hold_is_sent_home_once_no_t_can_follow(heard, unheard, now, say):
+    found = answer(
+        slip=None if heard else "0",
+        heard=heard,
+        unheard=(unheard,),
+        now=now,
+        told=(("hold", "03:25:18 Z"),),
+    )
+    assert found.call.say == say
+    assert ["HOME FROM HOLD", "03:38:21 Z"] in dict(lines_of(found, plan()))[""]  # as the card has it
+
+
 def test_a_flight_told_to_hold_is_asked_and_not_called_off():
     """PARADE five minutes late, 03:29:30: T 03:35:02. Of a flight that holds it is asked; once that is read
     back the flight holds it."""

@@ -11,6 +11,7 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import kept, record
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import Added, Ruling, flying_as_briefed, is_committed, judge_silence
+from briefgen.plan.event.lost_contact import wait_end
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.waits import SAME_SECOND_S, verdict, wait_limits
 from briefgen.plan.model import EventPlan
@@ -80,11 +81,24 @@ def within_limits(plan: Plan, ruling: Ruling, at_least: datetime) -> Ruling:
     return replace(ruling, added="intentions") if verdict(plan, leads_to)[0] else ruling
 
 
+def while_holding(plan: Plan, at_least: datetime, told: datetime) -> Ruling:
+    """The same of a flight that was told to hold: it goes home once no T can follow, since ``at_least`` lies
+    beyond a limit of this pass, or the call is read back after HOME FROM HOLD."""
+    end = wait_end(plan)
+    gone = end is not None and told > end.at
+    return Ruling("not started", added="go home" if gone or _is_too_late(plan, at_least) else "")
+
+
 def _back_for_nothing(plan: Plan, ruling: Ruling) -> bool:
     pass_ = plan.passes[0]
     if pass_.section.written.no_cue != "hold" or ruling.soonest_s is None:
         return False
-    soonest = motion_of(pass_).origin + timedelta(seconds=ruling.soonest_s - SAME_SECOND_S)
+    return _is_too_late(plan, motion_of(pass_).origin + timedelta(seconds=ruling.soonest_s))
+
+
+def _is_too_late(plan: Plan, at_least: datetime) -> bool:
+    """Whether this T, or any later one, lies beyond a limit of this pass."""
+    soonest = at_least - timedelta(seconds=SAME_SECOND_S)
     return any(limit.loses is None and limit.latest_t < soonest for limit in wait_limits(plan))
 
 

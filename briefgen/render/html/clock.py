@@ -30,7 +30,7 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.draw.typeset.bind import bind
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.hold import most_wait_s
-from briefgen.plan.event.lost_contact import lost_contact_at
+from briefgen.plan.event.lost_contact import lost_contact_at, wait_end
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.wait_limits import earliest_times
@@ -99,7 +99,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
     mission, event, motion, stamp = plan.mission, plan.event, motion_of(plan.passes[0]), context.stamp
     file = mission.file.event
     assert event is not None and file is not None, "a clock is made for an event with a ground contact"
-    who = callers(mission)
+    who, end = callers(mission), wait_end(plan)
     return {
         "mission": stamp.mission,
         "marking": stamp.marking,
@@ -142,6 +142,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
         ],
         "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan), "home": home_words()},
         "waits": waits_data(plan, motion),
+        "home": None if end is None else motion.seconds(time_limit(end.at, "latest")),
         "unheard": lost_contact_data(plan, motion),
     }
 

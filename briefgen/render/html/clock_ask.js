@@ -33,12 +33,19 @@ function answerTo(answers, side, target) {
 // hold where the earliest T after it lies beyond a limit of this pass: it goes home.
 function withinLimits(data, found, target) {
   if (found.added === "no cue" && data.no_cue.then === "hold" && found.soonest !== null) {
-    const past = data.waits.limits.some((limit) => !limit.loses && found.soonest > limit.at + SAME_SECOND_S);
-    return past ? { ...found, added: "go home" } : found;
+    return isTooLate(data, found.soonest) ? { ...found, added: "go home" } : found;
   }
   if (found.added !== "hold" || beyondLimit(data, found.soonest ?? target) === null) return found;
   return { ...found, added: "intentions" };
 }
+
+// The same of a flight that was told to hold: it goes home once no T can follow, or the call is read back after HOME FROM HOLD.
+function whileHolding(data, target, told) {
+  const gone = data.home !== null && told > data.home + SAME_INSTANT_S;
+  return ruling("not started", { added: gone || isTooLate(data, target) ? "go home" : "" });
+}
+
+const isTooLate = (data, target) => data.waits.limits.some((limit) => !limit.loses && target > limit.at + SAME_SECOND_S);
 
 const mustAsk = (barrier) => barrier !== null && barrier.state !== "silence" && !(barrier.answer !== null && barrier.answer.agreed);
 

@@ -156,7 +156,7 @@ function silenceUntil(view) {
   const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = found.added === "go home" ? `${data.no_cue.home}.` : `briefed for it: ${data.no_cue.words}.`;
   const gives = found.late === null || view.now.holding ? "" : ` Speed still gives ${reachText(found.late)} later.`;
   if (found.until !== null) return `Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it ${data.flying.hasHold ? `leaves the hold ${z(until)} unless told HOLD` : `is at the IP ${z(until)}`}. Once it has ${data.flying.hasHold ? "left" : "passed it"}, ${briefed}${gives}`;
-  if (view.now.holding) return "";
+  if (view.now.holding) return `${found.added === "go home" ? "No T can follow any more: it goes home. " : ""}${data.home === null ? "" : `HOME FROM HOLD ${limitClock(instantOf(data, data.home), "latest")}.`}`;
   return ["no cue", "go home"].includes(found.added) || gives === "" ? capital(briefed) + gives : `The fact alone.${gives} Later than that, ${briefed}`;
 }
 

@@ -19,7 +19,8 @@ function followed(data, shift) {
   const waits = { ...data.waits, limits: data.waits.limits.map(fixed), earliest: data.waits.earliest.map(fixed), between: data.waits.between.map(stretch), latest: fixed(data.waits.latest) };
   const parties = data.parties.map((party) => ({ ...party, start: moved(party.start), end: moved(party.end), held: party.held === null ? null : party.held - shift }));
   const accept = data.accept === null ? null : { early: Math.max(data.accept.early + shift, 0), late: Math.max(data.accept.late - shift, 0) };
-  return { ...data, origin_ms: data.origin_ms + shift * 1000, waits, parties, accept };
+  const home = data.home === null ? null : data.home - shift;
+  return { ...data, origin_ms: data.origin_ms + shift * 1000, home, waits, parties, accept };
 }
 
 const secondsOf = (data, ms) => (ms - data.origin_ms) / 1000;
@@ -153,7 +154,7 @@ const LATE_REASON = "it read that back after the last moment, so only the flight
 function rulingNow(data, now, at, predicted, change) {
   const parts = data.script === null ? [] : data.script.parts, heard = lastIsHeard(parts, now.heard.map(([id]) => id));
   const silent = predicted.overdue.length > 0, told = inFlight(now, at + data.relay_s);
-  if (now.holding) return silent ? ruling("not started") : judgeHolding(now.flying, change, told);
+  if (now.holding) return silent ? whileHolding(data, predicted.target + predicted.late, told) : judgeHolding(now.flying, change, told);
   if (at >= now.held - SAME_INSTANT_S) return ruling("over");
   if (silent) {
     const target = predicted.target + predicted.late, late = target - now.held;
