@@ -77,3 +77,21 @@ def test_not_answered_in_time_nothing_is_told_any_more(late):
     """Said at 03:29:23 it would be read back after T - 30 s."""
     late.at(z("03:29:23"))
     assert late.text("kind") == "TOO LATE TO TELL A TIME"
+
+
+def test_an_earlier_t_that_is_asked_is_read_back_before_its_own_abort_only_time(phone):
+    """10 s earlier is T 03:29:52, asked 10 s more 03:29:42: nothing is told of it later than 30 s before."""
+    hacked(phone)
+    for cue, at in (("PARADE", "03:24:30"), ("ANTHEM", "03:28:06")):
+        phone.at(z(at))
+        phone.cue(cue)
+    phone.at(z("03:28:08"))
+    moved(phone, -10)
+    phone.tap("said")
+    phone.at(z("03:28:18"))
+    phone.tap("readback")
+    phone.at(z("03:28:24"))
+    moved(phone, -10)
+    assert phone.text("kind") == "ASK THE FLIGHT"
+    phone.tap("said")
+    assert phone.text("kind-by") == "read back by 03:29:12 Z"

@@ -110,7 +110,7 @@ function readBackNow(data, now, entry) {
 // The last moment of the read-back that is waited for: of the ruling that the words were said on, else the abort-only moment, or T.
 function readBackBy(data, now) {
   const said = now.pending, told = inFlight(now, secondsOf(data, Math.floor(said.t / 1000) * 1000) + data.relay_s), end = abortOnlyAt(now.flying) ?? now.held;
-  if (said.kind === "ask") return now.holding ? end + said.change : end;
+  if (said.kind === "ask") return now.holding ? end + said.change : closesS(now.flying, said.change) ?? end;
   if (said.kind === "not started") return now.holding || isCommitted(now.flying, told) ? end : now.flying.leave;
   return judge(now.flying, said.change, told).until ?? end;
 }
@@ -160,7 +160,7 @@ function rulingNow(data, now, at, predicted, change) {
     const target = predicted.target + predicted.late, late = target - now.held;
     return withinLimits(data, judgeSilence(now.flying, late, told, predicted.sure), target);
   }
-  if (now.late !== null) return isClosed(now.flying, told) ? ruling("abort only", { until: abortOnlyAt(now.flying) }) : ruling("ask", { reason: LATE_REASON });
+  if (now.late !== null) return isClosed(now.flying, told, now.late.change) ? ruling("abort only", { until: closesS(now.flying, now.late.change) }) : ruling("ask", { reason: LATE_REASON });
   return afterLastCue(judge(now.flying, change, told), parts.length ? parts.at(-1).cue : "", heard);
 }
 
