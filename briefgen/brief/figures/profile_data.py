@@ -140,7 +140,8 @@ def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
         if to_go_nm <= leg.distance_nm and to_go_s >= -AFTER_S:
             place = listed[index]
             found.append(Obstacle(place.name, place.position, to_go_s, top_ft, _drawn_ft(column, top_ft)))
-    return sorted(found, key=lambda obstacle: -obstacle.top_ft)[:MOST_OBSTACLES]
+    highest = sorted(found, key=lambda obstacle: -obstacle.top_ft)[:MOST_OBSTACLES]
+    return [obstacle for obstacle in found if obstacle in highest]
 
 
 def _drawn_ft(column: Column, top_ft: float) -> float:
