@@ -20,6 +20,7 @@ FAILS = "missions/overcommitted.yaml"
 @pytest.fixture
 def there(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("COLUMNS", "100")  # else the output of several is as wide as this terminal
     (tmp_path / "a.yaml").write_text(SMALL, encoding="utf-8")
     (tmp_path / "b.yaml").write_text(SMALL.replace("callsign: GANNET", "callsign: PIPIT"), encoding="utf-8")
     (tmp_path / "wrong.yaml").write_text(SMALL.replace("callsign:", "calsign:"), encoding="utf-8")
