@@ -90,7 +90,7 @@ def compass_rose(canvas: Canvas) -> Scene:
         min(canvas.width_pt, canvas.height_pt) / 2 - 30,
     )
     shapes = [Ellipse(centre, radius, radius, "hollow")]
-    for angle in range(0, 360, 30):
+    for angle in range(0, 360, 30 if radius > 90 else 180):  # as many as have room
         tip = compass_point(centre, radius - 4, angle)
         shapes += [Line((compass_point(centre, radius, angle), compass_point(centre, radius - 8, angle)))]
         shapes += [Text(tip, f"{angle:03d}", "label", "middle", "top", float(angle))]
