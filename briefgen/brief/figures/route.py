@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import chain, product
 
-from briefgen.brief.figures.coast import coast_of
+from briefgen.brief.figures.coast import Coast, coast_of
 from briefgen.brief.figures.common import clock_words, name_of, placed, wrapped
 from briefgen.brief.figures.graticule import graticule
 from briefgen.brief.figures.plane import (
@@ -58,6 +58,10 @@ _ALONG = (
 )
 
 
+_SHARES = (0.25, 0.3, 0.35, 0.4)  # of the width, for the strip beside the map
+_LIST_TOP = 3.8  # times the size of a label, below the arrow to the north
+
+
 def make(plan: Plan) -> FigureMaker | None:
     """The maker; None when the sortie has no leg."""
     if not plan.legs:
@@ -70,10 +74,8 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     sortie is short or turns back. On a printed sheet the tracks and names alone."""
     if canvas.medium == "card":
         return _small(plan, canvas)
-    legs = listed_legs(plan)
-    box, side = foot(canvas, 1.22 * len(legs) + 9) if is_narrow(canvas) else strip(canvas)
-    chart = chart_of(plan, box, canvas)
-    coast = coast_of(chart)
+    side, chart, coast = _divided(plan, canvas)
+    box = chart.box
     drawn, marks = _tracks(plan, chart), _marks(plan, chart, canvas)
     segments = segments_of(_outlines(drawn))
     lines, texts = graticule(chart, canvas, Obstacles(tuple(_around(m) for m in marks), segments))
@@ -109,6 +111,23 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
         *_side(plan, chart, side, canvas, coast.source),
     )
     return Scene(canvas, shapes, _alt(plan), (*named.unplaced, *unplaced))
+
+
+def _divided(plan: Plan, canvas: Canvas) -> tuple[Box, PlaneMap, Coast]:
+    """The room for the list, and the map with its coast: on a telephone the list below; else beside, as broad
+    as it must be to end above the words of the scale, if any of the shares gives that."""
+    if is_narrow(canvas):
+        box, side = foot(canvas, 1.22 * len(listed_legs(plan)) + 9)
+        chart = chart_of(plan, box, canvas)
+        return side, chart, coast_of(chart)
+    for share in _SHARES:
+        box, side = strip(canvas, share)
+        chart = chart_of(plan, box, canvas)
+        coast = coast_of(chart)
+        _, ends = stacked(_said(plan, coast.source), side, _LIST_TOP * canvas.size_pt("label"), canvas)
+        if ends <= side.bottom - 2 * canvas.pitch_pt("label"):
+            break
+    return side, chart, coast
 
 
 def _small(plan: Plan, canvas: Canvas) -> Scene:
@@ -342,13 +361,7 @@ def _area_words(
 
 def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas, source: str) -> list[Shape]:
     """North, scale, the numbered legs, and what the lines mean: beside the map, on a telephone below it."""
-    size = canvas.size_pt("label")
-    lines = [(f"{number}: {_leg_words(leg)}", "label") for number, leg in enumerate(listed_legs(plan), 1)]
-    lines.append(("Courses: M magnetic, T true", "label_soft"))
-    if _diverts(plan):
-        lines.append((f"Dotted: diverts from {name_of(_origin(plan))}", "label_soft"))
-    if source:
-        lines.append((source, "label_soft"))
+    size, lines = canvas.size_pt("label"), _said(plan, source)
     if is_narrow(canvas):
         arrow = north_arrow((side.right - size, side.top + 3 * size), 1.6 * size, canvas.medium)
         shapes, _ = stacked(
@@ -356,8 +369,18 @@ def _side(plan: Plan, chart: PlaneMap, side: Box, canvas: Canvas, source: str) -
         )
         return [*arrow, *shapes, *scale_bar(chart, side._replace(right=side.left + 0.6 * side.width), canvas)]
     arrow = north_arrow((side.left + 0.7 * size, 3.2 * size), 1.6 * size, canvas.medium)
-    shapes, _ = stacked(lines, side, 3.8 * size, canvas)
+    shapes, _ = stacked(lines, side, _LIST_TOP * size, canvas)
     return [*arrow, *shapes, *scale_bar(chart, side, canvas)]
+
+
+def _said(plan: Plan, source: str) -> list[tuple[str, str]]:
+    """The numbered legs and what the lines mean, each with its style. ``source``: of coast and borders, empty
+    where none are drawn."""
+    lines = [(f"{number}: {_leg_words(leg)}", "label") for number, leg in enumerate(listed_legs(plan), 1)]
+    lines.append(("Courses: M magnetic, T true", "label_soft"))
+    if _diverts(plan):
+        lines.append((f"Dotted: diverts from {name_of(_origin(plan))}", "label_soft"))
+    return [*lines, (source, "label_soft")] if source else lines
 
 
 def _alt(plan: Plan) -> str:

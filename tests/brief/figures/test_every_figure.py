@@ -168,3 +168,13 @@ def test_the_ends_of_the_egresses_of_several_passes_are_no_turning_points():
     named = [text.text for text in texts if not text.text.isdigit()]
     turning = ["SEAGATE", "CAPE", "MOLEHOLD", "OFFING", "QUAYHOLD", "PIERHOLD"]
     assert named == ["Alderstone airfield", *turning, "N"]
+
+
+@pytest.mark.parametrize("mission", ["missions/three-harbours.yaml", "missions/twin-fields.yaml"])
+def test_a_long_list_of_legs_has_its_room_beside_the_map_of_a_slide(mission):
+    """Seven and six numbered legs: the list grows in breadth and ends above the words of the scale."""
+    scene = figure_makers(plan_of(mission))["route"](Canvas(864, 398))
+    (frame,) = shapes_of(scene, Rect, "frame")
+    beside = [text_box(t, "deck") for t in shapes_of(scene, Text) if t.at[0] > frame.x + frame.width]
+    assert strays(scene) == [] and scene.unplaced == ()
+    assert [1 for i, one in enumerate(beside) for other in beside[:i] if one.overlaps(other)] == []
