@@ -47,7 +47,11 @@ def read_mission(path: Path) -> tuple[Source | None, list[Diagnostic]]:
         data = read_file(path)
     except OSError as problem:
         return None, [_unreadable(path, problem)]
-    return read_source(data, str(path), is_list=_is_list, is_pasted=is_pasted)
+    return _read(data, str(path))
+
+
+def _read(data: bytes | str, name: str) -> tuple[Source | None, list[Diagnostic]]:
+    return read_source(data, name, is_list=_is_list, is_pasted=is_pasted)
 
 
 def _is_list(path: KeyPath) -> bool:
@@ -61,7 +65,7 @@ def load_mission_text(
 ) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission of a text. ``name`` stands in every message; without a ``folder`` no file may be referred
     to."""
-    source, problems = read_source(text, name, is_list=_is_list, is_pasted=is_pasted)
+    source, problems = _read(text, name)
     return mission_from(source, problems, folder, edits)
 
 
@@ -126,7 +130,7 @@ def _in_their_places(source: Source, told: list[Diagnostic]) -> tuple[Source, li
     if text.count("\n") > MOST_LINES:
         return None
     text, moved = in_their_places(text, source.name)
-    again, found = _read_again(text, source.name) if moved else (None, [])
+    again, found = _read(text, source.name) if moved else (None, [])
     if again is None or len([*moved, *found]) > len([d for d in told if d.severity == "error"]):
         return None
     return replace(again, texts=source.texts), [*moved, *found]
@@ -194,10 +198,6 @@ def _file_of(
     from briefgen.mission.schema.partly import read_partly
 
     return read_partly(MissionFile, source), found
-
-
-def _read_again(text: str, name: str) -> tuple[Source | None, list[Diagnostic]]:
-    return read_source(text, name, is_list=_is_list, is_pasted=is_pasted)
 
 
 def _no_zones(why: str, source: Source | None) -> Diagnostic:
