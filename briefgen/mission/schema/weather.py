@@ -1,7 +1,7 @@
 """The forecast that the plan is made with."""
 
 from collections.abc import Mapping
-from typing import Annotated
+from typing import Annotated, TypeVar
 
 from pydantic import Field
 
@@ -34,6 +34,14 @@ from briefgen.mission.schema.units import (
     WindField,
 )
 
+Read = TypeVar("Read", Report, WindsText)
+
+
+def _usable(found: Read | Unusable) -> Read:
+    if isinstance(found, Unusable):
+        raise Unreadable(found.message, found.why, found.help)
+    return found
+
 
 def _report_scalar(kind: ReportKind) -> Scalar:
     """A report that is pasted as text."""
@@ -41,10 +49,7 @@ def _report_scalar(kind: ReportKind) -> Scalar:
     def read(text: str) -> Report:
         from briefgen.mission.inputs.read_report import read_report
 
-        found = read_report(text, kind)
-        if isinstance(found, Unusable):
-            raise Unreadable(found.message, found.why, found.help)
-        return found
+        return _usable(read_report(text, kind))
 
     return Scalar(f"a {kind}", read, (EXAMPLE[kind],), lambda: {"type": "string"})
 
@@ -52,10 +57,7 @@ def _report_scalar(kind: ReportKind) -> Scalar:
 def _read_winds(text: str) -> WindsText:
     from briefgen.mission.inputs.winds_text import read_winds
 
-    found = read_winds(text)
-    if isinstance(found, Unusable):
-        raise Unreadable(found.message, found.why, found.help)
-    return found
+    return _usable(read_winds(text))
 
 
 WindsAloftText = Annotated[
