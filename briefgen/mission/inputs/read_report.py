@@ -19,17 +19,16 @@ from briefgen.mission.inputs.report import (
     Period,
     Report,
     ReportKind,
-    Role,
     Status,
     Token,
     Unusable,
 )
+from briefgen.mission.inputs.words import WordReader, normal_words, wrong_number
 
 MOST_WORDS = 600  # our own bound: no report is as long
 WORDS = {"TAF": "TAF", "METAR": "METAR", "SPECI": "METAR"}
 SHOWN_IN_HEAD = ("RTD", "PROV", "AUTO")
 STATUS: dict[str, Status] = {"AMD": "AMD", "COR": "COR", "NIL": "NIL", "CNL": "CNL"}
-_WORD = re.compile(r"[^\s=]+|=")
 _BULLETIN = re.compile(r"[A-Z]{4}[0-9]{2} [A-Z]{4} [0-9]{6}(?: [A-Z]{3})?")
 _STATION = re.compile(r"[A-Z][A-Z0-9]{3}")
 _PERIOD = re.compile(r"([0-9]{2})([0-9]{2})/([0-9]{2})([0-9]{2})")
@@ -42,17 +41,11 @@ _CHANGE = re.compile(r"(?:PROB ?([0-9]{2})(?: (TEMPO|INTER))?|(BECMG|TEMPO|INTER
 _GLUED = re.compile(r"((?:BECMG|TEMPO|INTER))([0-9]{4}(?:/[0-9]{4})?)")
 
 
-def normal_words(text: str) -> list[str]:
-    """The words as they are read: ASCII letters as capitals, ``=`` a word of its own."""
-    return _WORD.findall("".join(c.upper() if c.isascii() else c for c in text))
-
-
 def read_report(text: str, kind: ReportKind) -> Report | Unusable:
     """The report, or why the text can't be taken as one."""
     words = normal_words(text)
-    if not words or len(words) > MOST_WORDS:
-        what = "there is no text here" if not words else f"this text has {len(words)} words"
-        return _unusable(what, kind)
+    if wrong := wrong_number(words, MOST_WORDS):
+        return _unusable(wrong, kind)
     return _Reader(kind, words).read()
 
 
@@ -73,12 +66,12 @@ class _Begun:
     begin: int
 
 
-class _Reader:
-    """Goes through the words once."""
+class _Reader(WordReader):
+    """A head, then groups."""
 
     def __init__(self, kind: ReportKind, words: list[str]) -> None:
-        self.kind, self.words, self.place = kind, words, 0
-        self.tokens: list[Token] = []
+        super().__init__(words)
+        self.kind = kind
         self.station, self.status = "", ""
         self.at: DayTime | None = None
         self.valid: Period | None = None
@@ -111,22 +104,11 @@ class _Reader:
     def _status(self) -> Status:
         return STATUS.get(self.status, "")
 
-    def take(self, count: int, role: Role) -> str:
-        """The next words as one token."""
-        text = " ".join(self.words[self.place : self.place + count])
-        self.tokens.append(Token(text, role))
-        self.place += count
-        return text
-
-    @property
-    def left(self) -> list[str]:
-        return self.words[self.place :]
-
     # ---------------------------------------------------------------- the head
 
     def _head(self) -> None:
         for count in (4, 3):
-            if _BULLETIN.fullmatch(" ".join(self.words[:count])):
+            if _BULLETIN.fullmatch(self.next(count)):
                 self.take(count, "head")
                 break
         while self.left and self.wrong is None and self._head_word(self.left[0]):
@@ -237,7 +219,7 @@ class _Reader:
 
     def _from(self) -> Group | None:
         for count in (2, 1):
-            found = _FM.fullmatch(" ".join(self.left[:count]))
+            found = _FM.fullmatch(self.next(count))
             if found is None:
                 continue
             a, b, c, hour, minute = found.groups()
@@ -257,7 +239,7 @@ class _Reader:
             self.take(1, "change" if period else "not understood")
             return _group("BECMG" if glued[1] == "BECMG" else "TEMPO", period)
         for count in (3, 2, 1):
-            found = _CHANGE.fullmatch(" ".join(left[:count]))
+            found = _CHANGE.fullmatch(self.next(count))
             if found is None or len(left) < count:
                 continue
             change: Change = "PROB" if found[1] else "BECMG" if found[3] == "BECMG" else "TEMPO"

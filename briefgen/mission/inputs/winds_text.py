@@ -13,18 +13,16 @@ import re
 from datetime import datetime, timedelta
 
 from briefgen.mission.inputs.elements import celsius
-from briefgen.mission.inputs.read_report import normal_words
 from briefgen.mission.inputs.report import (
     WINDS_EXAMPLES,
     AloftRow,
     DayTime,
     Period,
-    Role,
-    Token,
     Unusable,
     WindsText,
 )
 from briefgen.mission.inputs.reported import first_after, nearest
+from briefgen.mission.inputs.words import WordReader, normal_words, wrong_number
 from briefgen.units.values import Direction, Level, Wind
 
 PRESSURE_FROM_FT = 18000.0
@@ -48,8 +46,8 @@ _LONGEST = 5
 def read_winds(text: str) -> WindsText | Unusable:
     """The winds, or why the text can't be taken as such."""
     words = normal_words(text.replace(";", " "))
-    if not words or len(words) > MOST_WORDS:
-        return _unusable("there is no text here" if not words else f"this text has {len(words)} words")
+    if wrong := wrong_number(words, MOST_WORDS):
+        return _unusable(wrong)
     return _Reader(words).read()
 
 
@@ -67,12 +65,11 @@ def used_over(winds: WindsText, near: datetime) -> tuple[datetime, datetime] | N
     return None if start is None or end is None else (start, end)
 
 
-class _Reader:
-    """Goes through the words once."""
+class _Reader(WordReader):
+    """A table or rows, with what stands before them."""
 
     def __init__(self, words: list[str]) -> None:
-        self.words, self.place = words, 0
-        self.tokens: list[Token] = []
+        super().__init__(words)
         self.rows: list[AloftRow] = []
         self.levels: list[float] = []
         self.stations: list[str] = []
@@ -83,7 +80,7 @@ class _Reader:
     def read(self) -> WindsText | Unusable:
         while self.place < len(self.words):
             if not (self._levels() or self._station() or self._row() or self._head()):
-                self._take(1, "not understood")
+                self.take(1, "not understood")
         if not self.rows:
             return _unusable("no wind stands in this text")
         if len(self.stations) > 1:
@@ -95,41 +92,34 @@ class _Reader:
         raw, rows, tokens = " ".join(self.words), tuple(self.rows), tuple(self.tokens)
         return WindsText(raw, rows, self.valid, self.use, tokens)
 
-    def _take(self, count: int, role: Role) -> None:
-        self.tokens.append(Token(self._next(count), role))
-        self.place += count
-
-    def _next(self, count: int) -> str:
-        return " ".join(self.words[self.place : self.place + count])
-
     def _run(self, begin: int, pattern: re.Pattern[str]) -> list[str]:
         """The words from one on that all fit."""
         found: list[str] = []
-        for word in self.words[self.place + begin :]:
+        for word in self.left[begin:]:
             if not pattern.fullmatch(word):
                 break
             found.append(word)
         return found
 
     def _levels(self) -> bool:
-        if self._next(1) != "FT":
+        if self.next(1) != "FT":
             return False
         found = self._run(1, _LEVEL)
         self.levels = [float(level) for level in found]
-        self._take(1 + len(found), "head")
+        self.take(1 + len(found), "head")
         return True
 
     def _station(self) -> bool:
         """The row of a place under the levels: what it leaves out are the lowest."""
-        cells = self._run(1, _CELL) if self.levels and _STATION.fullmatch(self._next(1)) else []
+        cells = self._run(1, _CELL) if self.levels and _STATION.fullmatch(self.next(1)) else []
         if not cells or len(cells) > len(self.levels):
             return False
         rows = [self._cell(*pair) for pair in zip(self.levels[-len(cells) :], cells, strict=True)]
         if any(row is None for row in rows):
             return False
-        self.stations.append(self._next(1))
+        self.stations.append(self.next(1))
         self.rows += [row for row in rows if row is not None]
-        self._take(1 + len(cells), "wind")
+        self.take(1 + len(cells), "wind")
         return True
 
     def _cell(self, feet: float, cell: str) -> AloftRow | None:
@@ -150,20 +140,20 @@ class _Reader:
 
     def _row(self) -> bool:
         for count in range(_LONGEST, 1, -1):
-            found = _ROW.fullmatch(self._next(count))
+            found = _ROW.fullmatch(self.next(count))
             if found is None or self.place + count > len(self.words) or int(found[3]) > 360:
                 continue
             level = Level(float(found[1]) * 100, "FL") if found[1] else Level(float(found[2]), "MSL")
             wind = Wind(Direction(int(found[3]) % 360.0, "T"), float(found[4]))
             temperature = None if found[5] is None else celsius(found[5].replace("P", "").replace("+", ""))
             self.rows.append(AloftRow(level, wind, temperature))
-            self._take(count, "wind")
+            self.take(count, "wind")
             return True
         return False
 
     def _head(self) -> bool:
         for count in range(_LONGEST, 0, -1):
-            text = self._next(count)
+            text = self.next(count)
             if self.place + count > len(self.words):
                 continue
             if found := _VALID.fullmatch(text):
@@ -175,6 +165,6 @@ class _Reader:
                 self.negative_ft = float(found[1])
             elif not _SHOWN.fullmatch(text):
                 continue
-            self._take(count, "head")
+            self.take(count, "head")
             return True
         return False

@@ -7,8 +7,9 @@ import random
 
 import pytest
 
-from briefgen.mission.inputs.read_report import normal_words, read_report
+from briefgen.mission.inputs.read_report import read_report
 from briefgen.mission.inputs.report import Elements, Report, Unusable
+from briefgen.mission.inputs.words import normal_words
 from tests.mission.inputs.published_reports import REPORTS
 
 

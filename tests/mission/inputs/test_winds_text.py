@@ -7,9 +7,9 @@ from datetime import UTC, datetime
 
 import pytest
 
-from briefgen.mission.inputs.read_report import normal_words
 from briefgen.mission.inputs.report import Unusable, WindsText
 from briefgen.mission.inputs.winds_text import read_winds, used_over
+from briefgen.mission.inputs.words import normal_words
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from tests.mission.mission_texts import changed, regatta
