@@ -6,7 +6,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, Literal
 
-from briefgen.brief.wording.format import clock_z, day, time_limit
+from briefgen.brief.wording.format import dated_z, time_limit
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 
@@ -24,9 +24,9 @@ class Ended:
 
 def ended(at: datetime, lapses: datetime, now: datetime) -> Ended | None:
     """``at``: when it was approved. None: it holds."""
-    clock = f"this machine's clock says {day(now.date())} {clock_z(now)}"
+    clock = told_by_clock(now)
     if now < at:
-        approved = f"before the approval of {day(at.date())} {clock_z(at)}"
+        approved = f"before the approval of {dated_z(at)}"
         return Ended("NOT CHECKED", f"{clock}, {approved}: set the clock and ask again")
     if now > lapses:
         return Ended("LAPSED", f"the approval lapsed at {until(lapses)}; {clock}")
@@ -35,7 +35,12 @@ def ended(at: datetime, lapses: datetime, now: datetime) -> Ended | None:
 
 def until(lapses: datetime) -> str:
     """``30 Jan 2027 04:01:00 Z``"""
-    return f"{day(lapses.date())} {clock_z(time_limit(lapses, 'latest'))}"
+    return dated_z(time_limit(lapses, "latest"))
+
+
+def told_by_clock(now: datetime) -> str:
+    """This moment, as what is told of it begins."""
+    return f"this machine's clock says {dated_z(now)}"
 
 
 def told(state: ApprovalState, now: datetime) -> tuple[str, tuple[Diagnostic, ...]]:

@@ -40,7 +40,7 @@ from typing import Any
 
 from briefgen.approval.bounds import Bounds, Doubt, PassBounds, plain_bounds
 from briefgen.brief.wording.consequences import consequence
-from briefgen.brief.wording.format import clock_z, day
+from briefgen.brief.wording.format import dated_z
 from briefgen.brief.wording.gates import OPEN, figures_words
 from briefgen.compare.figures import instant
 from briefgen.compare.report import document_of
@@ -90,7 +90,7 @@ class Withdrawal:
 
     def words(self) -> str:
         """``A. Holm (duty supervisor), 30 Jan 2027 01:10:00 Z: the crane has moved``."""
-        return f"{self.name} ({self.role}), {day(self.at.date())} {clock_z(self.at)}: {self.reason}"
+        return f"{self.name} ({self.role}), {dated_z(self.at)}: {self.reason}"
 
 
 @record

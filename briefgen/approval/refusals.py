@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from briefgen.approval.bounds import lapse_of, least_landing
+from briefgen.approval.holds import told_by_clock, until
 from briefgen.approval.printed import printed_names
 from briefgen.approval.record import Approver, supervisor_of
-from briefgen.brief.wording.format import clock_z, day, fuel_figure, time_limit
+from briefgen.brief.wording.format import dated_z, fuel_figure
 from briefgen.brief.wording.gates import figures_words
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.plan.sortie import Plan
@@ -153,9 +154,9 @@ def _for_the_supervisor(approver: Approver, supervisor: str) -> Iterator[Diagnos
 
 def _in_time(plan: Plan, at: datetime) -> Iterator[Diagnostic]:
     issued, (lapses, because) = plan.mission.times.weather_issued, lapse_of(plan)
-    clock = f"this machine's clock says {day(at.date())} {clock_z(at)}"
+    clock = told_by_clock(at)
     if issued is not None and at < issued:
-        message = f"{clock}, but the forecast was issued after that: {day(issued.date())} {clock_z(issued)}"
+        message = f"{clock}, but the forecast was issued after that: {dated_z(issued)}"
         yield Diagnostic(
             "approval-clock",
             "error",
@@ -165,19 +166,13 @@ def _in_time(plan: Plan, at: datetime) -> Iterator[Diagnostic]:
             cause=("weather", "issued"),
         )
     if at >= plan.clock.takeoff:
-        message = (
-            f"{clock}; the take-off of this plan was {day(plan.clock.takeoff.date())}"
-            f" {clock_z(plan.clock.takeoff)}"
-        )
+        message = f"{clock}; the take-off of this plan was {dated_z(plan.clock.takeoff)}"
         help = "plan the sortie anew for a later take-off; if this machine's clock is wrong, set it"
         yield Diagnostic(
             "approval-flown", "error", message, why="what has taken off can't be approved any more", help=help
         )
     elif at > lapses:
-        message = (
-            f"{clock}; an approval of this plan ended at {day(lapses.date())}"
-            f" {clock_z(time_limit(lapses, 'latest'))} ({because})"
-        )
+        message = f"{clock}; an approval of this plan ended at {until(lapses)} ({because})"
         yield Diagnostic(
             "approval-lapsed",
             "error",

@@ -11,7 +11,7 @@ from typing import Literal
 from briefgen.approval.bounds import Bounds, Change, changed, lapse_of, only_time, outside
 from briefgen.approval.record import Record
 from briefgen.approval.templates import other_templates
-from briefgen.brief.wording.format import clock_z, counted, day, time_limit
+from briefgen.brief.wording.format import clock_z, counted, dated_z, day, time_limit
 from briefgen.compare.report import compare, document_of
 from briefgen.core.context import CHANGED as CHANGED_LABEL
 from briefgen.core.context import NOT_COVERED, DecisionLabel
@@ -74,7 +74,7 @@ class ApprovalState:
         if self.at is None:
             return ()
         unnamed = "; the mission named no supervisor" if self.no_supervisor else ""
-        who = f"{self.who}, {day(self.at.date())} {clock_z(self.at)}{unnamed}"
+        who = f"{self.who}, {dated_z(self.at)}{unnamed}"
         own = (("Self-authorised", self.self_authorised),) if self.self_authorised else ()
         until = (
             ()

@@ -16,7 +16,7 @@ from briefgen.approval.holds import ended, until
 from briefgen.approval.marks import KINDS, Unreadable, product_mark
 from briefgen.approval.record import KEPT, SUFFIX, Record
 from briefgen.approval.states import ApprovalState
-from briefgen.brief.wording.format import clock_z, day
+from briefgen.brief.wording.format import dated_z
 from briefgen.compare.figures import instant
 from briefgen.core.context import FAILED
 from briefgen.core.folders import digest
@@ -58,7 +58,7 @@ class Today:
 
     def told(self) -> str:
         """``7K4Q-..., T 16:03:00 Z, APPROVED``."""
-        each = [f"{name} T {day(at.date())} {clock_z(at)}".lstrip() for name, at in self.times]
+        each = [f"{name} T {dated_z(at)}".lstrip() for name, at in self.times]
         return ", ".join([self.number, *each, self.state.state])
 
 
@@ -248,7 +248,7 @@ def _changes(changes: Iterable[Change]) -> tuple[str, ...]:
 
 
 def _when(record: Record) -> str:
-    return f"{record.who} on {day(record.at.date())} {clock_z(record.at)}"
+    return f"{record.who} on {dated_z(record.at)}"
 
 
 def judge_folder(judge: Judge, folder: Path, document: dict[str, Any]) -> list[Finding]:

@@ -330,8 +330,9 @@ def _write(asked: Asked, planned: Planned, approver: Approver, bound: float | No
 def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, Path | None]) -> None:
     from briefgen.approval.bounds import plain_bounds
     from briefgen.approval.forecast import FREELY
+    from briefgen.approval.holds import until
     from briefgen.approval.record import NO_SIGNATURE, supervisor_of
-    from briefgen.brief.wording.format import clock_z, day, time_limit
+    from briefgen.brief.wording.format import dated_z
     from briefgen.commands.report import print_json
     from briefgen.console import one_line, say
     from briefgen.core.plain import to_plain
@@ -358,7 +359,7 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
     acting = f" for {asked.acting_for}" if asked.acting_for else ""
     say(
         f"{one_line(str(path))}: {asked.name} ({asked.role}){acting} approves the plan whose cards read"
-        f" {planned.fingerprint.spoken}, {day(at.date())} {clock_z(at)}."
+        f" {planned.fingerprint.spoken}, {dated_z(at)}."
     )
     if not supervisor_of(planned.plan):
         say(f"  Approved by {asked.name} ({asked.role}); the mission names no supervisor (sortie.supervisor)")
@@ -366,10 +367,7 @@ def _tell(asked: Asked, planned: Planned, bounds: Bounds, written: tuple[Path, P
         say(f"  {line}")
     say(f"  Lowest landing fuel: {_fuel_words(planned.plan.fuel, bounds, typed=asked.landing is not None)}")
     say(f"  Weather: no worse than judged now; {len(bounds.weather_minima)} minima as they stand; {FREELY}")
-    say(
-        f"  Lapses: {day(bounds.lapses.date())} {clock_z(time_limit(bounds.lapses, 'latest'))},"
-        f" {bounds.lapses_because}"
-    )
+    say(f"  Lapses: {until(bounds.lapses)}, {bounds.lapses_because}")
     if older is not None:
         say(f"  The record before this one is kept as {older}")
     say(f"{NO_SIGNATURE} Build again, so that the products say so.")

@@ -92,7 +92,7 @@ def _lines(findings: list[Finding], used: list[tuple[Chosen, Record]]) -> Iterat
     """How many of each verdict; by which records; then each verdict's words once, with its files, what is
     wrong first."""
     from briefgen.approval.verify import GOOD
-    from briefgen.brief.wording.format import clock_z, counted, day
+    from briefgen.brief.wording.format import counted, dated_z
 
     grouped: dict[Finding, list[str]] = {}
     for finding in sorted(findings, key=lambda finding: finding.verdict in GOOD):
@@ -103,7 +103,7 @@ def _lines(findings: list[Finding], used: list[tuple[Chosen, Record]]) -> Iterat
         f" {', '.join(f'{number} {verdict}' for verdict, number in tally.items())}"
     )
     for chosen, record in used:
-        yield f"Judged by {chosen.path}: {record.who}, {day(record.at.date())} {clock_z(record.at)}"
+        yield f"Judged by {chosen.path}: {record.who}, {dated_z(record.at)}"
         if chosen.is_copy:
             yield (
                 f"  It does not lie beside {record.mission_file}: if the approval was withdrawn since,"

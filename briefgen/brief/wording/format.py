@@ -43,6 +43,11 @@ def clock_z(instant: datetime, *, day: date | None = None, seconds: bool = True)
     return f"{_clock(instant, UTC, seconds, day)} Z"
 
 
+def dated_z(instant: datetime) -> str:
+    """``30 Jan 2027 03:30:02 Z``: with its whole date, where no day is taken for granted."""
+    return f"{day(_date(instant, UTC, seconds=True))} {clock_z(instant)}"
+
+
 def clock_typed(instant: datetime, *, day: date) -> str:
     """The same as it may be typed: ``2027-01-31 00:10:00 Z``."""
     on = _date(instant, UTC, seconds=True)

@@ -47,6 +47,8 @@ CLOCKS = [
     (f.clock_z(z(31, 0, 10), day=date(2027, 1, 30)), "31 Jan 00:10:00 Z"),
     (f.clock_z(z(29, 23, 50), day=date(2027, 1, 30)), "29 Jan 23:50:00 Z"),
     (f.clock_z(datetime(2027, 1, 30, 14, 0, 2, tzinfo=ADELAIDE)), "03:30:02 Z"),
+    (f.dated_z(z(30, 3, 30, 2)), "30 Jan 2027 03:30:02 Z"),
+    (f.dated_z(z(30, 23, 59, 59.5)), "31 Jan 2027 00:00:00 Z"),  # the date of the second that is printed
     (f.clock_local(z(30, 3, 30, 2), ADELAIDE), "14:00:02 ACDT (+10:30)"),
     (f.clock_local(z(30, 3, 30, 2), RIYADH), "06:30:02 (+03:00)"),
     (f.clock_local(z(30, 3, 30, 2), KATHMANDU), "09:15:02 (+05:45)"),
