@@ -8,14 +8,15 @@ from dataclasses import dataclass, field
 from briefgen.core.diagnostics import Diagnostic, Span
 from briefgen.core.records import record
 from briefgen.mission.read.characters import FileKind, refused_in_value
+from briefgen.mission.read.composer import MAXIMUM_TEXT
 
 PLACES = FileKind(
     "file of places", 1024 * 1024, "save the places of the mission alone in a file of their own"
 )
 MOST_FILES = 20  # of places, in one mission: our own bound
 MOST_PLACES = 100  # in one mission, typed and in files
-MOST_TEXT = 1000  # characters of one value, as in a mission
 MOST_DEPTH = 40  # levels of XML and GeoJSON: our own bound, four times what an exported file has
+ANEW = "export the file anew from the program that wrote it"
 _NUMBER = re.compile(r"([+-]?)([0-9]{1,9})(?:\.([0-9]*))?")
 _WGS84 = ("WGS84", "WGS1984", "EPSG4326", "CRS84", "URNOGCDEFCRSOGC13CRS84", "URNOGCDEFCRSEPSG4326")
 
@@ -68,6 +69,16 @@ class Finds:
         """Something in the file that cannot be read."""
         self.problems.append(Diagnostic("place-file", "error", message, span, why, help))
 
+    def broken(self, what: str, span: Span, how: str, help: str) -> None:
+        """The rest of the file cannot be read: ``how`` its reader says so."""
+        message = f"the {what} can't be read on from here: {how}"
+        self.error(message, span, "what follows cannot be trusted", help)
+
+    def too_deep(self, what: str, span: Span) -> None:
+        """More levels than any file of places has."""
+        message = f"{what} lie more than {MOST_DEPTH} deep in one another here"
+        self.error(message, span, "no list of places has as many", ANEW)
+
     def text(self, raw: str, span: Span) -> Text | None:
         """A text on one line, with single spaces; None where there is none, or none that can be printed."""
         text = " ".join(raw.split())
@@ -75,8 +86,8 @@ class Finds:
             why, help = "it cannot be printed", "type the characters themselves"
             self.error(f"{sign} is not allowed", span, why, help)
             return None
-        if len(text) > MOST_TEXT:
-            message = f"this text has {len(text)} characters, the most is {MOST_TEXT}"
+        if len(text) > MAXIMUM_TEXT:
+            message = f"this text has {len(text)} characters, the most is {MAXIMUM_TEXT}"
             self.error(message, span, "nothing that is printed is as long", "shorten it")
             return None
         return Text(text, span) if text else None

@@ -58,13 +58,8 @@ def _lines(text: str, finds: Finds) -> Iterator[tuple[int, list[str]]]:
             if any(cell.strip() for cell in row):
                 yield reader.line_num, row
     except csv.Error as problem:
-        why, help = (
-            "what follows cannot be trusted",
-            "look for a quote that is not closed, or stands inside a value",
-        )
-        finds.error(
-            f"the table can't be read on from here: {problem}", finds.span(reader.line_num), why, help
-        )
+        help = "look for a quote that is not closed, or stands inside a value"
+        finds.broken("table", finds.span(reader.line_num), str(problem), help)
 
 
 def _columns(header: list[str], line: int, finds: Finds) -> dict[str, int]:

@@ -63,19 +63,15 @@ def read_geojson(text: str, file: str) -> Finds:
     """The features of a GeoJSON file that are one point or one polygon."""
     finds = Finds(file)
     if too_deep := _too_deep(text):
-        message = f"brackets lie more than {MOST_DEPTH} deep in one another here"
-        help = "export the file anew from the program that wrote it"
-        finds.error(message, span_at(text, too_deep, file), "no list of places has as many", help)
+        finds.too_deep("brackets", span_at(text, too_deep, file))
         return finds
     decoder = _Decoder()
     try:
         whole = decoder.decode(text)
     except json.JSONDecodeError as problem:
-        message = f"the JSON can't be read on from here: {problem.msg[:1].lower()}{problem.msg[1:]}"
+        how = f"{problem.msg[:1].lower()}{problem.msg[1:]}"
         help = "look at this line and the one before it: a comma, a quote or a bracket"
-        finds.error(
-            message, finds.span(problem.lineno, problem.colno), "what follows cannot be trusted", help
-        )
+        finds.broken("JSON", finds.span(problem.lineno, problem.colno), how, help)
         return finds
     for found in decoder.twice:
         why, help = "only one of the two would be read", "take one of them out"

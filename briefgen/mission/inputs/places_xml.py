@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from briefgen.mission.inputs.placed import MOST_DEPTH, Finds, Outline, Text, closed, position_of
+from briefgen.mission.inputs.placed import ANEW, MOST_DEPTH, Finds, Outline, Text, closed, position_of
 
 if TYPE_CHECKING:
     from xml.parsers.expat import XMLParserType
@@ -158,8 +158,7 @@ def _root(text: str, finds: Finds, name: str) -> _Element | None:
         parser.close()
     except ParseError as problem:
         line, column = problem.position
-        why = str(problem).partition(": line")[0]
-        finds.error(f"the XML can't be read on from here: {why}", finds.span(line, column + 1), *_XML)
+        finds.broken("XML", finds.span(line, column + 1), str(problem).partition(": line")[0], ANEW)
         return None
     except DefusedXmlException:
         why = "what it defines may hide or grow without end"
@@ -167,10 +166,7 @@ def _root(text: str, finds: Finds, name: str) -> _Element | None:
         finds.error("a document type is not read", finds.span(tree.parser.CurrentLineNumber), why, help)
         return None
     except _TooDeep:
-        message = f"elements lie more than {MOST_DEPTH} deep in one another here"
-        finds.error(
-            message, finds.span(tree.parser.CurrentLineNumber), "no list of places has as many", _ANEW
-        )
+        finds.too_deep("elements", finds.span(tree.parser.CurrentLineNumber))
         return None
     root = tree.root
     if root is not None and root.name == name:
@@ -179,7 +175,3 @@ def _root(text: str, finds: Finds, name: str) -> _Element | None:
     why = "what is meant by it is not known"
     finds.error(message, finds.span(root.line if root else 1), why, f"name a file that begins with <{name}>")
     return None
-
-
-_ANEW = "export the file anew from the program that wrote it"
-_XML = "what follows cannot be trusted", _ANEW
