@@ -51,6 +51,7 @@ def printed_names(approver: Approver, *, whose: str = "the approver's") -> Itera
 
 
 def unprintable(text: str) -> str:
-    """The signs of a text that the printed sheet has no picture of, as code points; empty when there is
-    none."""
-    return ", ".join(f"U+{ord(sign):04X}" for sign in missing_glyphs(text, FONT_FAMILY["card"]))
+    """The signs of a text that the printed sheet has no picture of, else those that are none to see, as code
+    points; empty when there is none."""
+    signs = missing_glyphs(text, FONT_FAMILY["card"]) or [sign for sign in text if not sign.isprintable()]
+    return ", ".join(f"U+{ord(sign):04X}" for sign in signs)

@@ -144,9 +144,7 @@ def reason_problem(text: str, what: str = "accepted", *, title: str = "") -> tup
             f"{letters} letters, the most is {LONGEST_REASON}",
             "say it in one sentence: it is printed on every sheet",
         )
-    signs = unprintable(text.strip()) or ", ".join(
-        f"U+{ord(sign):04X}" for sign in text.strip() if not sign.isprintable()
-    )
+    signs = unprintable(text.strip())
     return (f"{signs}, which the approval sheet can't print", "write it in Latin letters") if signs else None
 
 
