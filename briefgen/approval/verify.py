@@ -215,14 +215,15 @@ class Judge:
     def _content(self, path: Path, found: Finding, manifest: Manifest | None) -> Finding:
         """The verdict on a file that carries a good number: is it as the build wrote it, and does it tell of
         this approval?"""
-        hashes = {} if manifest is None else manifest.hashes
-        if manifest is None or (path.name not in hashes and digest(path) not in hashes.values()):
+        if manifest is None or (
+            (own := digest(path)) not in manifest.hashes.values() and path.name not in manifest.hashes
+        ):
             missing = (
                 "no manifest of its build that lists it lies beside it, so nothing says that its content is"
                 " as it was built"
             )
             return Finding(path.name, NUMBER_ONLY, f"{missing}; by its number alone {found.words}")
-        if hashes.get(path.name, digest(path)) != digest(path):
+        if manifest.hashes.get(path.name, own) != own:
             return _changed(path, manifest)
         if manifest.approved_at is None or manifest.approved_at < self.record.at:
             words = f"{found.words}; its pages don't tell of this approval: build again"
