@@ -7,6 +7,7 @@ import re
 from briefgen.units.grammar import GAP, NUM, SIGNED, Grammar, Near, any_case, within
 from briefgen.units.values import Pressure
 
+LEAST_HPA, MOST_HPA = 850, 1100  # our own bounds: nothing beyond them was measured
 HOTTEST_C = 60  # our own bound: nothing hotter has been measured in the open air
 
 
@@ -100,14 +101,14 @@ def _pressure_meant(pressure: Pressure) -> str:
         return f"{pressure.value:g} inHg" if 27 <= pressure.value <= 32 else ""
     if 2700 <= pressure.value <= 3200:
         return f"{pressure.value / 100:.2f} inHg"
-    return f"{pressure.value:g} hPa" if 850 <= pressure.value <= 1100 else ""
+    return f"{pressure.value:g} hPa" if LEAST_HPA <= pressure.value <= MOST_HPA else ""
 
 
 def parse_pressure(text: object) -> Pressure:
     """A pressure as typed: ``1017 hPa``, ``30.05 inHg``."""
     found = PRESSURE.read(text)
     pressure = Pressure(float(found["value"]), "inHg" if found["unit"].lower() == "inhg" else "hPa")
-    if not 850 <= pressure.hpa <= 1100 and (meant := _pressure_meant(pressure)):
+    if not LEAST_HPA <= pressure.hpa <= MOST_HPA and (meant := _pressure_meant(pressure)):
         raise PRESSURE.because(str(text), "no QNH has that figure in that unit", (meant,))
-    within(PRESSURE, text, pressure.hpa, (850, 1100), "hPa")
+    within(PRESSURE, text, pressure.hpa, (LEAST_HPA, MOST_HPA), "hPa")
     return pressure

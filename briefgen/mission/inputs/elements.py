@@ -22,13 +22,13 @@ from briefgen.mission.inputs.report import (
     ReportKind,
     Role,
 )
+from briefgen.units.parse_air import LEAST_HPA, MOST_HPA
 from briefgen.units.values import CloudAmount, CloudKind, CloudLayer, Level, Pressure, Visibility
 
 KT_IN = {"KT": 1.0, "MPS": 3600 / 1852, "KMH": 1000 / 1852}  # exact: a nautical mile is 1852 m
 # cloud of operational significance: below 5000 ft, WMO-No. 306 FM 15, 15.9; an automatic station's CLR:
 # none below 12000 ft, FAA AIM 7-1-28
 SIGNIFICANT_FT, CLEAR_BELOW_FT = 5000.0, 12000.0
-LEAST_HPA, MOST_HPA = 850.0, 1100.0
 TEN_KM = ReportedVisibility(Visibility(10.0, "km"), or_more=True)
 
 
@@ -225,7 +225,7 @@ def _inches(to: Building, found: re.Match[str]) -> bool:
 
 
 def _pressure(to: Building, read: Pressure) -> bool:
-    """Of two, in two units, the lower counts. The bounds are our own: nothing beyond them was measured."""
+    """Of two, in two units, the lower counts."""
     if not LEAST_HPA <= read.hpa <= MOST_HPA:
         return False
     if to.qnh is None or read.hpa < to.qnh.hpa:
