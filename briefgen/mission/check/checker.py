@@ -7,9 +7,11 @@ from typing import Any, Literal, TypedDict, Unpack
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Severity
 from briefgen.core.records import record
+from briefgen.mission.inputs.report import REPORT_KEYS, Report
 from briefgen.mission.read.tree import Spans
 from briefgen.mission.schema.base import Part
-from briefgen.mission.schema.unread import UNREAD
+from briefgen.mission.schema.unread import UNREAD, given
+from briefgen.mission.schema.weather import PlaceWeather
 
 
 class More(TypedDict, total=False):
@@ -71,6 +73,12 @@ class Checker:
         )
         why, help = more.get("why", ""), more.get("help", "")
         return Diagnostic(code, severity, message, self.spans.value(path), why, help, others, path)
+
+
+def reports_in(weather: PlaceWeather | None) -> dict[str, Report]:
+    """The reports of a place by their keys, as far as they could be read."""
+    found = {key: given(weather, key) for key in REPORT_KEYS}
+    return {key: report for key, report in found.items() if report is not None}
 
 
 def values_in(part: Any, path: KeyPath = ()) -> Iterator[tuple[KeyPath, Any]]:

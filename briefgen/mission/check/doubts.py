@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from briefgen.airmath.atmosphere import isa_temperature_c
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.check.checker import Checker, fits
+from briefgen.mission.check.checker import Checker, fits, reports_in
 from briefgen.mission.check.pressures import OFF_BY_30, pressures_apart
 from briefgen.mission.resolve.weather import lowest_hpa
 from briefgen.mission.schema.mission_file import MissionFile
@@ -99,8 +99,8 @@ def _qnh_of(weather: PlaceWeather) -> tuple[str, float] | None:
     typed = given(weather, "qnh")
     if typed is not None:
         return "qnh", typed.hpa
-    reports = [(key, given(weather, key)) for key in ("taf", "metar")]
-    told = [(key, hpa) for key, report in reports if report and (hpa := lowest_hpa(report)) is not None]
+    reports = reports_in(weather).items()
+    told = [(key, hpa) for key, report in reports if (hpa := lowest_hpa(report)) is not None]
     return min(told, key=lambda row: row[1], default=None)
 
 

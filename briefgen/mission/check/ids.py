@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable, Iterator
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
-from briefgen.mission.check.checker import Checker
-from briefgen.mission.resolve.weather import Figure, says
+from briefgen.mission.check.checker import Checker, reports_in
+from briefgen.mission.resolve.weather import FIGURES, says
 from briefgen.mission.schema.base import (
     FROM_PHASES,
     ID_PATTERN,
@@ -111,14 +111,10 @@ def weather_is_of_places(check: Checker, file: MissionFile) -> Iterator[Diagnost
 def reports_are_of_aerodromes(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
     """The training area has no report of its own."""
     area = (given(file, "weather", "at") or {}).get(RESERVED_ID)
-    for key in ("taf", "metar"):
-        if given(area, key) is not None:
-            message = f"{RESERVED_ID} is no aerodrome: a {key.upper()} says nothing of the whole area"
-            why, help = "its cloud counts above its own aerodrome", "type cloud and visibility of the area"
-            yield check.at_key("report", ("weather", "at", RESERVED_ID, key), message, why=why, help=help)
-
-
-FIGURES: tuple[Figure, ...] = ("cloud", "visibility", "wind", "temperature", "qnh")
+    for key in reports_in(area):
+        message = f"{RESERVED_ID} is no aerodrome: a {key.upper()} says nothing of the whole area"
+        why, help = "its cloud counts above its own aerodrome", "type cloud and visibility of the area"
+        yield check.at_key("report", ("weather", "at", RESERVED_ID, key), message, why=why, help=help)
 
 
 def what_is_typed_wins(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
@@ -128,11 +124,9 @@ def what_is_typed_wins(check: Checker, file: MissionFile) -> Iterator[Diagnostic
         help = "leave out the one that is not to count"
         yield check.note("typed-wins", ("weather", "winds_text"), message, why=why, help=help)
     for id, weather in (given(file, "weather", "at") or {}).items():
-        if given(weather, "taf") is None and given(weather, "metar") is None:
-            continue
-        reports = [report for key in ("taf", "metar") if (report := given(weather, key)) is not None]
-        told = {key for report in reports for key in FIGURES if says(report, key)}
-        typed = [key for key in FIGURES if key in told and given(weather, key) is not None]
+        reports = reports_in(weather).values()
+        told = [key for key in FIGURES if any(says(report, key) for report in reports)]
+        typed = [key for key in told if given(weather, key) is not None]
         if typed:
             message = f"what is typed of {id} wins over its report: {', '.join(typed)}"
             why, help = "the report is not asked for it", "leave it out where the report is to count"

@@ -20,6 +20,7 @@ EXAMPLE = {
 }
 WINDS_EXAMPLES = ("FL050 260/25 M02; FL100 270/35 M12", "FT 3000 6000 9000 XXN 2619 2728+01 2635-05")
 LONGEST_H = 36  # a TAF is for 30 h at the most: WMO-No. 306, FM 51; some states have given 36
+REPORT_KEYS = ("taf", "metar")  # of a place, each for its kind
 WINDS_TEXT: KeyPath = ("weather", "winds_text")
 ReportKind = Literal["TAF", "METAR"]
 # what a report is beside a usual one: amended, corrected, cancelled, without content
@@ -188,7 +189,7 @@ def is_pasted(path: KeyPath) -> bool:
     """Whether a text is pasted at a key path of the mission file."""
     if path == WINDS_TEXT:
         return True
-    return len(path) == 4 and path[:2] == ("weather", "at") and path[3] in ("taf", "metar")
+    return len(path) == 4 and path[:2] == ("weather", "at") and path[3] in REPORT_KEYS
 
 
 def phenomena(code: str) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
-from typing import Literal
+from typing import Literal, get_args
 
 from briefgen.airmath.geodesy import distance_nm
 from briefgen.core.records import record
@@ -136,6 +136,7 @@ def coldest_c(report: Report) -> float | None:
 
 
 Figure = Literal["cloud", "visibility", "wind", "temperature", "qnh"]
+FIGURES: tuple[Figure, ...] = get_args(Figure)
 
 
 def says(report: Report, figure: Figure) -> bool:
