@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
-from math import cos, dist, hypot, radians, sin
+from math import cos, dist, radians, sin
 
 from briefgen.compare.tree import Typed
 from briefgen.core.diagnostics import KeyPath
@@ -51,8 +51,7 @@ def _kt_apart(old: str, new: str) -> float | None:
     before, after = parse_wind(old), parse_wind(new)
     if before.direction.reference != after.direction.reference and before.kt and after.kt:
         return None
-    (north, east), (then_north, then_east) = _vector(after), _vector(before)
-    return max(hypot(north - then_north, east - then_east), abs(after.strongest_kt - before.strongest_kt))
+    return max(dist(_vector(before), _vector(after)), abs(after.strongest_kt - before.strongest_kt))
 
 
 def _vector(wind: Wind) -> tuple[float, float]:
