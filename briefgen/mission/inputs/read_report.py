@@ -6,13 +6,13 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from briefgen.core.records import record
 from briefgen.mission.inputs.elements import Building, take_next
 from briefgen.mission.inputs.report import (
     EXAMPLE,
     LONGEST_H,
     Change,
     DayTime,
+    Elements,
     Extreme,
     ExtremeKind,
     Group,
@@ -58,21 +58,14 @@ def _unusable(message: str, kind: ReportKind, help: str = "") -> Unusable:
     )
 
 
-@record
-class _Begun:
-    """A group, and which token is its first."""
-
-    group: Group
-    begin: int
-
-
 class _Reader(WordReader):
     """A head, then groups."""
 
     def __init__(self, kind: ReportKind, words: list[str]) -> None:
         super().__init__(words)
         self.kind = kind
-        self.station, self.status = "", ""
+        self.station = ""
+        self.status: Status = ""
         self.at: DayTime | None = None
         self.valid: Period | None = None
         self.old_times = False
@@ -93,16 +86,13 @@ class _Reader(WordReader):
             self.kind,
             " ".join(self.words).replace(" =", "="),
             self.station,
-            self._status(),
+            self.status,
             self.at,
             self.valid,
             tuple(self.groups),
             tuple(self.extremes),
             tuple(self.tokens),
         )
-
-    def _status(self) -> Status:
-        return STATUS.get(self.status, "")
 
     # ---------------------------------------------------------------- the head
 
@@ -126,7 +116,7 @@ class _Reader(WordReader):
         elif word in SHOWN_IN_HEAD:
             self.take(1, "head")
         elif word in STATUS:
-            self.status = word if self.status not in ("NIL", "CNL") else self.status
+            self.status = STATUS[word] if self.status not in ("NIL", "CNL") else self.status
             self.take(1, "head")
         elif not self.station and _STATION.fullmatch(word):
             self.station = self.take(1, "head")
@@ -172,10 +162,10 @@ class _Reader(WordReader):
     # ---------------------------------------------------------------- the groups
 
     def _body(self) -> None:
-        group, begin = Group("", self.valid, Building().done(), ""), len(self.tokens)
+        group, begin = _group("", self.valid), len(self.tokens)
         building = Building(self.whole_sky)
         while self.left and self.wrong is None:
-            word = self.left[0]
+            word, here = self.left[0], len(self.tokens)
             if word == "=":
                 self.take(1, "end")
                 self._after_end()
@@ -183,12 +173,12 @@ class _Reader(WordReader):
             if word in WORDS:
                 self.wrong = _unusable("two reports stand here", self.kind, "leave the one that counts")
             elif word in STATUS and word != "AMD":
-                self.status = self.take(1, "head")
+                self.status = STATUS[self.take(1, "head")]
             elif word == "RMK":
                 self._remark()
-            elif (changed := self._change_at(len(self.tokens))) is not None:
-                self._close(group, building, self.tokens[begin : changed.begin])
-                group, building, begin = changed.group, Building(self.whole_sky), changed.begin
+            elif (changed := self._change()) is not None:
+                self._close(group, building, self.tokens[begin:here])
+                group, building, begin = changed, Building(self.whole_sky), here
             else:
                 count, role = take_next(building, self.left, self.kind)
                 self.take(count, role)
@@ -210,12 +200,11 @@ class _Reader(WordReader):
         while self.left:
             self.take(1, "end" if self.left[0] == "=" else "not understood")
 
-    def _change_at(self, begin: int) -> _Begun | None:
+    def _change(self) -> Group | None:
         """The group that begins here, its words taken; None where none does. One whose period can't be read
         counts all along, beside what was before it."""
         from_ = self.kind == "TAF" and self.left[0].startswith("FM")
-        group = self._from() if from_ else self._other_change()
-        return None if group is None else _Begun(group, begin)
+        return self._from() if from_ else self._other_change()
 
     def _from(self) -> Group | None:
         for count in (2, 1):
@@ -271,7 +260,7 @@ class _Reader(WordReader):
 
 
 def _group(change: Change, period: Period | None) -> Group:
-    return Group(change, period, Building().done(), "")
+    return Group(change, period, Elements(), "")
 
 
 def _is_time(words: list[str]) -> bool:
