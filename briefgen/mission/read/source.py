@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
-from briefgen.mission.read.characters import check_characters, check_look_alikes, decode
+from briefgen.mission.read.characters import MAXIMUM_BYTES, check_characters, check_look_alikes, decode
 from briefgen.mission.read.composer import CAUSES, Composer
 from briefgen.mission.read.damage import take_out
 from briefgen.mission.read.tree import Source, Spans
@@ -41,7 +41,7 @@ def read_source(
     text, problems = decode(data, name) if isinstance(data, bytes) else (data.removeprefix("\ufeff"), [])
     if text is None:
         return None, problems
-    if len(text) > 256 * 1024:
+    if len(text) > MAXIMUM_BYTES:
         return None, decode(text.encode("utf-8", errors="replace"), name)[1]
     clean, found = check_characters(text, name)
     problems += found + check_look_alikes(re.split(r"\r\n|\r|\n", clean), name)
