@@ -18,6 +18,8 @@ from briefgen.plan.model import EventPlan
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
+BRIEFED: tuple[Added, ...] = ("no cue", "go home")  # what the fact is said with once nothing else helps
+
 
 @record
 class Step:
@@ -107,9 +109,7 @@ def no_way_back(plan: Plan) -> Iterator[Diagnostic]:
     go home instead, on every product."""
     for seen in each_pass(plan):
         (pass_,) = seen.passes
-        if pass_.section.written.no_cue != "hold" or (home := home_from(seen)) is None:
-            continue
-        if home == no_cue_from(seen):
+        if pass_.section.written.no_cue == "hold" and _first_briefed(seen) == "go home":
             yield Diagnostic(
                 "no-way-back",
                 "caution",
@@ -139,10 +139,15 @@ def first_cue(plan: Plan) -> str | None:
     return parts[0].cue if parts else None
 
 
+def _first_briefed(plan: Plan) -> Added | None:
+    """What a flight that has left the hold is told first beside the fact; None: never anything."""
+    return next((added for _, added in _by_the_second(plan, first=False) if added in BRIEFED), None)
+
+
 @kept
 def no_cue_from(plan: Plan) -> datetime | None:
     """From when on the fact is said with what a flight that has left the hold then does; None: never."""
-    return next((step.start for step in silence_steps(plan) if step.added in ("no cue", "go home")), None)
+    return next((step.start for step in silence_steps(plan) if step.added in BRIEFED), None)
 
 
 @kept
