@@ -342,7 +342,7 @@ class Mission:
         typed = self.file.weather.at.get(place) if self.file.weather is not None else None
         if typed is None or place in self.states:
             return self.states.get(place)
-        return all_along(typed, self.reports.get(place))
+        return all_along(typed, self.reports.get(place) if typed.reports else None)
 
     def fuel_lb(self, fuel: Fuel | None, aircraft: Aircraft | None = None) -> float | None:
         """Pounds of a typed amount, None for None. A volume takes the density of ``aircraft``, else the
