@@ -174,17 +174,18 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     about = text("legs-cloud")
     limit, unknown = separation(s), _cloud_unknown(s, legs) or _air_unknown(s, legs)
     rows = [
-        (clear_ft(layer, *_heights(s, leg)), layer, leg)
+        (clear_ft(layer, *heights), layer, leg)
         for leg in legs
+        for heights in [_heights(s, leg)]
         for place in near_leg(s, leg)
         for layer in _layers(s, place) or ()
     ]
     if not rows:
-        places = dict.fromkeys(place for leg in legs for place in near_leg(s, leg))
+        places = ", ".join(near_legs(s))
         yield (
             unknown(about)
             if unknown
-            else words(about.but(source=NEAR), True, f"no cloud at {', '.join(places)}", "clear of cloud")
+            else words(about.but(source=NEAR), True, f"no cloud at {places}", "clear of cloud")
         )
         return
     value, layer = _worst([row[:2] for row in rows], limit)
@@ -206,7 +207,7 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
     )
     limit = limit_of(s, minima.visibility if minima is not None else None, "visibility_nm")
     about = text("legs-visibility")
-    here = {place: forecast_at(s, place) for leg in legs for place in near_leg(s, leg)}
+    here = {place: forecast_at(s, place) for place in near_legs(s)}
     places = {place: None if weather is None else weather.visibility for place, weather in here.items()}
     worst = min(
         (place for place, seen in places.items() if seen is not None),
@@ -276,10 +277,10 @@ def _cloud_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
     near = [(leg, place) for leg in legs for place in near_leg(s, leg)]
     dark = next((place for _, place in near if _layers(s, place) is None), None)
     if dark is not None:
-        why, key = _sky_lacks(s, dark)
-        return lambda about: not_checked(about, why, key=key)
+        return _unknown_at(*_sky_lacks(s, dark))
     for leg, place in near:
-        unseen = _above_report(s, point_of(s.mission, place), _heights(s, leg)[1])
+        high_ft = max(leg.start_altitude_ft, leg.altitude_ft)
+        unseen = _above_report(s, point_of(s.mission, place), high_ft)
         if unseen is not None:
             return _unknown_at(unseen, key_of(place, "cloud"))
     return None
@@ -300,8 +301,7 @@ def _air_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
         off_nm = partial(off_leg_nm, position(leg.start), position(leg.end))
         air = unknown_air(s.mission, columns, off_nm)
         if air is not None:
-            why = f"{leg.between} is flown above cloud, and {air_words(air)}"
-            return lambda about: not_checked(about, why, key=air.key)
+            return _unknown_at(f"{leg.between} is flown above cloud, and {air_words(air)}", air.key)
     return None
 
 
@@ -329,13 +329,11 @@ def _far_off(s: Sortie, legs: list[Leg], key: str) -> Unknown | None:
     )
     near = f"within {WEATHER_NEAR_NM:.0f} nm ({DEFAULT.words})"
     why = f"no weather is forecast {near} of the formation leg {leg.between}"
-    return lambda about: not_checked(about, why, key=(*at_place(place), key))
+    return _unknown_at(why, key_of(place, key))
 
 
 def _unseen(place: str) -> Unknown:
-    return lambda about: not_checked(
-        about, f"no visibility is forecast at {place}", key=(*at_place(place), "visibility")
-    )
+    return _unknown_at(f"no visibility is forecast at {place}", key_of(place, "visibility"))
 
 
 # ---------------------------------------------------------------- the training area
@@ -361,7 +359,7 @@ def area_cloud(s: Sortie) -> Iterator[Gate]:
     if layers is None or any(None in band for band in bands):
         here = forecast_at(s, "AREA")
         if here is None or here.cloud is None:
-            yield not_checked(about, "no cloud is forecast for the area", key=(*at_place("AREA"), "cloud"))
+            yield not_checked(about, "no cloud is forecast for the area", key=key_of("AREA", "cloud"))
         else:
             what = "the cloud" if layers is None else "the training"
             why = f"{what} is given above the ground, and the highest ground of the area isn't given"

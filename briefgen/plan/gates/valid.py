@@ -13,8 +13,7 @@ from briefgen.mission.schema.base import RESERVED_ID
 from briefgen.plan.fuel.alternate import arrivals
 from briefgen.plan.fuel.of_mission import from_base_s
 from briefgen.plan.gates.verdicts import NOBODYS, landing_late_s
-from briefgen.plan.model import EventPlan, Gate
-from briefgen.plan.model.judged import WORST_FIRST
+from briefgen.plan.model import WORST_FIRST, EventPlan, Gate
 from briefgen.plan.route.reported import Seen, in_each_state
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later

@@ -363,9 +363,9 @@ def _density_altitude_gate(s: Sortie, about: About, place: str) -> Gate:
         return not_checked(about, "the elevation there isn't given", key=elevation_of(place))
     celsius, qnh = (None, None) if weather is None else (weather.warmest, weather.qnh)
     if celsius is None:
-        return not_checked(about, "no temperature is forecast there", key=(*at_place(place), "temperature"))
+        return not_checked(about, "no temperature is forecast there", key=key_of(place, "temperature"))
     if qnh is None:
-        return not_checked(about, "no QNH is forecast there", key=(*at_place(place), "qnh"))
+        return not_checked(about, "no QNH is forecast there", key=key_of(place, "qnh"))
     value = density_altitude_ft(pressure_altitude_ft(elevation_ft, qnh.hpa), celsius)
     return (
         no_limit(about, value, key=("limits", "density_altitude"))
