@@ -48,7 +48,8 @@ from briefgen.core.records import record
 OVERDUE_DEVIATIONS = 2.0  # our choice
 # one standard deviation of a cue as tapped against the cue as sounded: our default, no source
 HEARD_ERROR_S = 1.0
-SAME_INSTANT_S = 1e-3  # by so much more is not more: a clock counts from elsewhere, and in another precision
+# instants are kept to the microsecond, each clock counts from elsewhere: less than this apart they are one
+SAME_INSTANT_S = 1e-3
 
 
 @record
@@ -160,17 +161,12 @@ def predict(
     marks = {mark: overdue_after_s(deadband_s, s) for mark, s in _mark_deviations(part, anchor, own_s or 0.0)}
     followed = any(is_mark(parts, name) for name in (*missing, *(h.id for h in heard)))
     after |= marks if followed else {}
-    behind = () if now_s is None else tuple((cue, now_s - at_s) for cue, at_s in expected if cue in after)
-    awaited = tuple(cue for cue, s in behind if s > deadband_s + SAME_INSTANT_S)
-    surely = tuple(cue for cue, s in behind if s > after[cue] + SAME_INSTANT_S)
+    late_by = {} if now_s is None else {name: now_s - at_s for name, at_s in expected}
+    late = tuple(name for name, s in late_by.items() if s > deadband_s + SAME_INSTANT_S)
+    awaited = tuple(name for name in late if name in after)
+    surely = tuple(name for name in awaited if late_by[name] > after[name] + SAME_INSTANT_S)
     overdue = awaited if committed else surely
-    late_s = dict(behind)[overdue[0]] if overdue else 0.0
-    late_by = () if now_s is None else tuple((mark, now_s - at_s) for mark, at_s in expected if mark in marks)
-    asked = (
-        ()
-        if followed or part is not parts[-1]
-        else tuple(m for m, s in late_by if s > deadband_s + SAME_INSTANT_S)
-    )
+    asks = not followed and part is parts[-1]
     return Prediction(
         target,
         target - planned_target_s(parts, begins_s),
@@ -178,10 +174,10 @@ def predict(
         pace,
         expected,
         overdue,
-        late_s,
+        late_by[overdue[0]] if overdue else 0.0,
         awaited,
         bool(surely),
-        asked,
+        tuple(name for name in late if asks and name in marks),
     )
 
 

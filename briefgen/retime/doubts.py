@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from briefgen.airmath.clocks import offset_at
+from briefgen.airmath.script import SAME_INSTANT_S
 from briefgen.brief.wording.format import clock_typed, clock_z, duration, time_limit
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
@@ -22,7 +23,6 @@ from briefgen.retime.heard import predicted
 
 EARLY_S = 5.0  # early by more than this and twice the spread of what goes before it: our default, no source
 OTHER_CLOCK_S = 5 * 60.0  # a time so near to a whole hour, or the zones' offset, away: our default, no source
-SAME_INSTANT_S = 1e-3
 MOST_HOURS = 14
 CALLS_END_S = 30 * 60.0  # after T, where no later T is accepted: our default, no source
 Note = tuple[str, datetime]

@@ -100,11 +100,11 @@ function predict(parts, begins, heard, now, deadband, ownTarget = null, committe
   const marks = new Map(markDeviations(part, anchor, own || 0).map(([mark, s]) => [mark, overdueAfter(deadband, s)]));
   const followed = [...missing, ...heard.map(([id]) => id)].some((id) => isMark(parts, id));
   if (followed) for (const [mark, most] of marks) after.set(mark, most);
-  const behind = now === null ? [] : expected.filter(([cue]) => after.has(cue)).map(([cue, at]) => [cue, now - at]);
-  const [awaited, surely] = [() => deadband, (cue) => after.get(cue)].map((most) => behind.filter(([cue, s]) => s > most(cue) + SAME_INSTANT_S).map(([cue]) => cue));
-  const overdue = committed ? awaited : surely, late = overdue.length ? new Map(behind).get(overdue[0]) : 0;
-  const silent = followed || now === null || part !== parts.at(-1) ? [] : expected;
-  const asked = silent.filter(([mark, at]) => marks.has(mark) && now - at > deadband + SAME_INSTANT_S).map(([mark]) => mark);
+  const lateBy = new Map(now === null ? [] : expected.map(([name, at]) => [name, now - at]));
+  const allLate = [...lateBy.keys()].filter((name) => lateBy.get(name) > deadband + SAME_INSTANT_S);
+  const awaited = allLate.filter((name) => after.has(name)), surely = awaited.filter((name) => lateBy.get(name) > after.get(name) + SAME_INSTANT_S);
+  const overdue = committed ? awaited : surely, late = overdue.length ? lateBy.get(overdue[0]) : 0;
+  const asked = followed || part !== parts.at(-1) ? [] : allLate.filter((name) => marks.has(name));
   return { target, slip: target - plannedTarget(parts, begins), deviation, pace, expected, overdue, late, awaited, sure: surely.length > 0, asked };
 }
 
