@@ -247,7 +247,7 @@ function say() {
   const view = seen(), found = view.ruling;
   if (wordsChanged(view)) { asksAgain = view.call.say !== ""; show(); return; }
   if (view.question) { write({ k: "asked", target: view.first.target, side: view.first.limit.side, say: view.call.say }); return; }
-  const worded = SHORT[found.kind === "ask" && (view.now.holding || view.now.late !== null) ? "new time" : found.kind];
+  const worded = SHORT[found.kind === "ask" && asksForTime(view.now) ? "new time" : found.kind];
   const short = worded ? worded(view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
   const then = { "": null, hold: "hold", "no cue": data.no_cue.then, "go home": "go home" }[found.added];
   write({ k: "said", kind: found.kind, change: view.change, say: view.call.say, readBack: view.call.readBack, short, ...(then && { then }) });
@@ -255,7 +255,7 @@ function say() {
 
 // A tap counts at once, unless it is doubted: then it counts from when it was tapped, once somebody has said what it was.
 function heardNow(id) {
-  const doubts = isOver(seen()) ? [] : doubtsOf(data, seen(), id);
+  const view = seen(), doubts = isOver(view) ? [] : doubtsOf(data, view, id);
   write(doubts.length ? { k: "tap", id, other: doubts[0] } : { k: "heard", id });
 }
 

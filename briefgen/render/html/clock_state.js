@@ -179,12 +179,15 @@ function viewAt(data, log, nowMs) {
   };
 }
 
+// A flight that was told to hold, or read back too late, is asked for the time and not for seconds.
+const asksForTime = (now) => now.holding || now.late !== null;
+
 function callFor(data, now, found, { change, newMs, price, cue }) {
   if (found.kind === "not started") return callNotStarted(data, cue, found.added, data.no_cue.then, isMark(data.script.parts, cue));
   if (found.kind === "new time") return callNewTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "fast" || found.kind === "slow") return callSeconds(data, change);
   if (found.kind === "unable") return callUnable(data, change, price);
-  if (found.kind === "ask" && (now.holding || now.late !== null)) return callAskTime(data, instantOf(data, now.held), newMs);
+  if (found.kind === "ask" && asksForTime(now)) return callAskTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "ask") return callAsk(data, change, now.flying.since !== null);
   return { say: "", readBack: "" };
 }
