@@ -239,9 +239,9 @@ def any_case(*words: str) -> str:
     )
 
 
-def listed(items: tuple[str, ...] | list[str]) -> str:
+def listed(items: tuple[str, ...] | list[str], last: str = "or") -> str:
     """'a', 'a or b', 'a, b or c'."""
-    return items[0] if len(items) == 1 else ", ".join(items[:-1]) + " or " + items[-1]
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} {last} {items[-1]}"
 
 
 _LOOK_ALIKES = str.maketrans(

@@ -51,6 +51,7 @@ from briefgen.plan.route.diverts import legs_to_diverts
 from briefgen.plan.route.lay import JOINED_NM
 from briefgen.plan.route.legs import point_from
 from briefgen.plan.sortie import Sortie
+from briefgen.units.grammar import listed
 from briefgen.units.values import FT_PER_NM
 
 OVER_AGAIN_FT = 3000.0
@@ -209,7 +210,7 @@ def terrain(s: Sortie) -> Iterator[Gate]:
     flown = {training.id for training in s.trainings}
     areas = list(dict.fromkeys(block.written.area.name for block in s.mission.blocks if block.id in flown))
     parts = ["every leg", *_all_of("hold", holds), *_all_of("area", areas)]
-    about = text("terrain", parts=listed(parts))
+    about = text("terrain", parts=listed(parts, "and"))
     checked = s.mission.file.terrain_checked
     named = [
         *_chained(s.legs),
@@ -218,7 +219,7 @@ def terrain(s: Sortie) -> Iterator[Gate]:
     ]
     why = (
         "no terrain data are used: read it off the chart along"
-        f" {listed([*named, 'the direct ways home and to diverts'])}"
+        f" {listed([*named, 'the direct ways home and to diverts'], 'and')}"
     )
     yield (
         replace(not_checked(about, why), concerns=tuple(named))
@@ -241,11 +242,6 @@ def _chained(legs: Iterable[Leg]) -> list[str]:
         chains[-1:] = [f"{chains[-1]} to {leg.end.said}"] if joined else [*chains[-1:], leg.between]
         last = leg.end
     return chains
-
-
-def listed(parts: list[str]) -> str:
-    """``a, b and c``."""
-    return " and ".join(filter(None, (", ".join(parts[:-1]), parts[-1])))
 
 
 # ---------------------------------------------------------------- what is flown

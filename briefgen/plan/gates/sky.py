@@ -12,7 +12,6 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.gates.area import area_columns, area_feet, area_point, if_temperature
-from briefgen.plan.gates.legs import listed
 from briefgen.plan.gates.pressures_of_area import over_area_worst
 from briefgen.plan.gates.reports import convective, told
 from briefgen.plan.gates.texts import text
@@ -42,6 +41,7 @@ from briefgen.plan.route.air import (
     position,
 )
 from briefgen.plan.sortie import Sortie
+from briefgen.units.grammar import listed
 from briefgen.units.values import CloudLayer
 
 FORMATION_LEGS = ("transit", "hold to IP", "run-in", "egress", "recovery")
@@ -192,7 +192,7 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     leg = next(row[2] for row in rows if row[:2] == (value, layer))
     least_ft = 0.0 if limit is None else limit.value
     near = dict.fromkeys(row[2].between for row in rows if row[0] < least_ft and row[2] is not leg)
-    also = f" (so too {listed(list(near))})" if near else ""
+    also = f" (so too {listed(list(near), 'and')})" if near else ""
     gate = _judged(about.but(title=f"Formation leg {leg.between} below cloud{also}"), (value, layer), limit)
     yield unknown(about) if gate.verdict == "PASS" and unknown else _by_what_is_near(gate)
 

@@ -9,6 +9,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.passes import of_pass
 from briefgen.brief.wording.tiers import base_words, tier_words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
+from briefgen.plan.event.wait_limits import of_ship
 from briefgen.plan.fuel.flight import first_at_joker
 from briefgen.plan.model import Bingo, FuelPlan, FuelSum, ShipFuel
 from briefgen.plan.one_pass import each_pass
@@ -203,9 +204,8 @@ def _bingo_lines(w: Words) -> list[str]:
 
 def _lines_of(w: Words, ship: int, bingo: Bingo) -> list[str]:
     alternate = "with the alternate" if bingo.alternate else "without an alternate"
-    own = "" if w.mission.alone else f" of ship {ship}"
-    head = f"Bingo{own} from {bingo.point.name}, {words.distance(bingo.distance_nm)} from home, {alternate}"
-    return [head, *sum_lines(w, bingo.sum)]
+    start = f"{bingo.point.name}, {words.distance(bingo.distance_nm)} from home"
+    return [f"Bingo{of_ship(w.plan, ship)} from {start}, {alternate}", *sum_lines(w, bingo.sum)]
 
 
 def _tiers(w: Words, ship: ShipFuel) -> list[str]:
