@@ -8,9 +8,8 @@ from datetime import datetime
 
 from briefgen.brief.figures.common import Scale, clock_words, name_of, width_pt, wrapped
 from briefgen.brief.figures.daylight import bands, day_of, event_texts
-from briefgen.brief.slides.view.air import cloud_words, sight_words, weather_then
+from briefgen.brief.slides.view.air import cloud_words, sight_words
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.words import words_of
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, text_box
 from briefgen.draw.scene.marks import status_mark
@@ -21,6 +20,7 @@ from briefgen.mission.schema.limits import TakeoffMinima, WeatherMinima
 from briefgen.plan.gates.weather import above_ground_ft, elsewhere
 from briefgen.plan.model import WORST_FIRST, Gate, Point
 from briefgen.plan.route.air import point_of
+from briefgen.plan.route.reported import prevailing
 from briefgen.plan.sortie import Plan
 from briefgen.units.rounding import decimals
 from briefgen.units.values import Level
@@ -53,9 +53,7 @@ def make(plan: Plan) -> FigureMaker | None:
 def places_of(plan: Plan) -> list[Place]:
     """Take-off, each spot flown over, landing, alternate and diverts, each when it is needed."""
     base = point_of(plan.mission, plan.mission.file.ground_ops.base)
-    w, down = words_of(plan), plan.clock.last_landing
-
-    limits = plan.mission.file.limits
+    down, limits = plan.clock.last_landing, plan.mission.file.limits
     least = limits.weather or WeatherMinima()
 
     def place(
@@ -63,7 +61,7 @@ def places_of(plan: Plan) -> list[Place]:
     ) -> Place:
         ceiling, sight = (_gate(plan, f"{rule}-{figure}", number) for figure in ("ceiling", "visibility"))
         least_ft = None if own is None else above_ground_ft(plan, point, own)
-        return Place(point, what, at, weather_then(w, point.id), least_ft, ceiling, sight)
+        return Place(point, what, at, prevailing(plan.mission, point.id, at), least_ft, ceiling, sight)
 
     found = [place(base, "take-off", plan.clock.takeoff, "takeoff", own=_ceiling(least.takeoff))]
     found += [

@@ -4,7 +4,10 @@ import pytest
 
 from briefgen.brief.figures import weather_columns
 from briefgen.draw.scene.model import Line, Rect, Text
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import make_plan
 from tests.brief.figures.plans import plan_of, scene_of, shapes_of
+from tests.mission.mission_texts import changed, regatta
 
 REGATTA, OVERCOMMITTED = "missions/regatta.yaml", "missions/overcommitted.yaml"
 
@@ -39,6 +42,21 @@ def test_each_place_stands_at_its_time_with_its_minimum_and_verdict(mission, fou
     places = weather_columns.places_of(plan_of(mission))
     shown = [(p.point.id, p.what, f"{p.at:%H:%M}", p.least_ft, p.ceiling.verdict) for p in places]
     assert shown == found
+
+
+def test_each_column_of_a_place_has_the_weather_of_its_own_time():
+    """Regatta takes off at 02:07 Z and is down at 03:50 Z; the change counts from 03:00 Z on."""
+    typed = "{cloud: [SCT 4500 ft AGL], visibility: 10 km, wind: 200T/14kt, temperature: 22 C, qnh: 1017 hPa}"
+    taf = "TAF XXNB 291700Z 2918/3024 20014KT 9999 SCT045 FM300300 21010KT 4000 OVC012"
+    given = f'{{taf: "{taf}", temperature: 22 C, qnh: 1017 hPa}}'
+    text = changed(regatta(), f"NORTHBOURNE: {typed}", f"NORTHBOURNE: {given}")
+    mission, found = load_mission_text(text, "m.yaml")
+    assert mission is not None, found
+    plan, found = make_plan(mission)
+    assert plan is not None, found
+    own = [p for p in weather_columns.places_of(plan) if p.point.id == "NORTHBOURNE"]
+    shown = [(p.what, [(c.amount, c.base.feet) for c in p.weather.cloud]) for p in own]
+    assert shown == [("take-off", [("SCT", 4500)]), ("landing", [("OVC", 1200)])]
 
 
 def test_cloud_and_minimum_stand_at_their_heights():
