@@ -8,8 +8,8 @@ from datetime import datetime
 
 from briefgen.brief.figures.common import Scale, clock_words, name_of, width_pt, wrapped
 from briefgen.brief.figures.daylight import bands, day_of, event_texts
-from briefgen.brief.slides.view.air import cloud_words, sight_words
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.weather import cloud_words, sight_words
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, text_box
 from briefgen.draw.scene.marks import status_mark

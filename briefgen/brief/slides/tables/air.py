@@ -6,17 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from briefgen.brief.content.blocks import Cell, Column, Table, text_table
-from briefgen.brief.slides.view.air import (
-    cloud_words,
-    dated_alike,
-    sight_words,
-    sun_for_words,
-    to_set_times,
-    weather_then,
-    wind_words,
-)
+from briefgen.brief.slides.view.air import dated_alike, sun_for_words, to_set_times, weather_then
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import flown_between, legs_s
+from briefgen.brief.wording.weather import cloud_words, sight_words, wind_words
 from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, place_of, text_or
 from briefgen.mission.inputs.reported import DatedReport
 from briefgen.mission.resolve.mission import Mission
