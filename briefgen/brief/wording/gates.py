@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, datetime
 
-from briefgen.brief.wording.consequences import consequence
 from briefgen.brief.wording.format import clock_z, duration, rounded_instant, time_limit
 from briefgen.plan.model import Gate
 from briefgen.units.rounding import decimals, down, typed, up
@@ -76,13 +75,6 @@ def what_to_do(gate: Gate, reasons: Mapping[str, str]) -> str:
     the reason for which an open one was accepted (gate id → reason)."""
     accepted = f"accepted: {reasons[gate.id]}" if gate.verdict in OPEN and gate.id in reasons else ""
     return "; ".join(part for part in (gate.why, gate.waiver, never_waived(gate), accepted) if part)
-
-
-def at_stake(gate: Gate) -> str:
-    """What comes of it when a gate that does not pass should have stopped the flight: ``At stake: a ship runs
-    short of fuel``; empty for one that passes or is waived."""
-    said = consequence(gate)
-    return f"At stake: {said[:1].lower()}{said[1:]}" if gate.verdict in ("FAIL", *OPEN) else ""
 
 
 def sentences(*parts: str) -> str:
