@@ -19,6 +19,7 @@ from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words
 from briefgen.plan.model import WORST_FIRST, Gate
 from briefgen.plan.one_block import each_block
 from briefgen.plan.one_pass import each_pass
+from briefgen.plan.timing.training import least_joker_margin
 
 Box = tuple[str, str, str]
 _NEAREST = 3  # gates of the weather
@@ -58,14 +59,9 @@ def _landing(w: Words) -> Box:
 def _jokers(w: Words) -> Iterator[tuple[Box, bool]]:
     """Of each block, and whether its training ends below joker."""
     for seen in each_block(w.plan):
-        ships = [] if seen.fuel is None else [s for s in seen.fuel.ships if s.joker is not None]
-        margins = [
-            (s.training_end_predicted - s.joker.figure, s.ship)
-            for s in ships
-            if s.joker is not None and s.training_end_predicted is not None
-        ]
-        if margins:
-            left, ship = min(margins, key=lambda pair: pair[0])
+        least = least_joker_margin(seen.fuel.ships) if seen.fuel is not None else None
+        if least is not None:
+            left, ship = least
             of = "" if w.mission.alone else f", ship {ship}"
             sense = "above" if left >= 0 else "BELOW"
             label = f"JOKER MARGIN{in_block(w.plan, seen.trainings[0].id)}"

@@ -11,6 +11,7 @@ from briefgen.brief.wording import format as words
 from briefgen.draw.scene.model import FigureMaker
 from briefgen.draw.scene.ticks import nice_step, nice_time_step_s
 from briefgen.plan.fuel.flight import fuel_of_block
+from briefgen.plan.fuel.rows import printed_before
 from briefgen.plan.model import FuelPlan, ShipFuel
 from briefgen.plan.sortie import Plan
 
@@ -53,14 +54,18 @@ def _days(at: datetime, origin: datetime) -> float:
 
 
 def _series(ship: ShipFuel, origin: datetime, *, least: bool) -> Series:
-    """From what is there before the first row (its end plus its burn) to the end of the last; strong for the
-    ship that lands with least."""
-    first = ship.rows[0]
-    points = [(_days(first.start, origin), float(first.remaining_printed + first.burn.printed))]
-    points += [(_days(row.end, origin), float(row.remaining_printed)) for row in ship.rows]
+    """Its line, strong for the ship that lands with least."""
+    points = tuple((_days(at, origin), left) for at, left in fuel_line(ship))
     if least:
-        return Series(f"Ship {ship.ship}: lands with least", tuple(points), _LEAST)
-    return Series(f"Ship {ship.ship}", tuple(points), f"ship_{(ship.ship - 1) % _MOST_SHIPS + 1}")
+        return Series(f"Ship {ship.ship}: lands with least", points, _LEAST)
+    return Series(f"Ship {ship.ship}", points, f"ship_{(ship.ship - 1) % _MOST_SHIPS + 1}")
+
+
+def fuel_line(ship: ShipFuel) -> list[tuple[datetime, float]]:
+    """What its column shows, from where the first row begins to the end of the last."""
+    first = ship.rows[0]
+    ends = [(row.end, float(row.remaining_printed)) for row in ship.rows]
+    return [(first.start, float(printed_before(first))), *ends]
 
 
 def _time_axis(series: tuple[Series, ...], origin: datetime) -> Axis:

@@ -19,6 +19,7 @@ from briefgen.brief.figures.clock_bar import (
     setups,
 )
 from briefgen.brief.figures.common import Scale, clock_words, width_pt
+from briefgen.brief.figures.fuel_clock import fuel_line
 from briefgen.brief.figures.pieces import HEIGHT, WIDTH, Piece, picture
 from briefgen.brief.wording import format as words
 from briefgen.core.records import record
@@ -164,12 +165,8 @@ def _fuel(plan: Plan, room: _Room) -> tuple[list[Shape], tuple[str, ...]]:
     if fuel is None or least is None or box.height < _LEAST_FUEL_PITCHES * canvas.pitch_pt("label"):
         return [], ()
     level = Scale(0.0, least.start_printed, box.bottom, box.top + 0.3 * canvas.pitch_pt("label"))
-    first = least.rows[0]
-    points = [
-        (room.x(first.start), level.at(float(first.remaining_printed + first.burn.printed))),
-        *((room.x(row.end), level.at(float(row.remaining_printed))) for row in least.rows),
-    ]
-    line = [Line(part, "ship_least") for part in clip_line(tuple(points), box)]
+    points = tuple((room.x(at), level.at(left)) for at, left in fuel_line(least))
+    line = [Line(part, "ship_least") for part in clip_line(points, box)]
     must = level.at(least.landing_required)
     grid: list[Shape] = [
         Line(((box.left, box.bottom), (box.right, box.bottom)), "axis"),

@@ -33,6 +33,7 @@ from briefgen.plan.model import Bingo, EventPlan, FuelPlan, FuelSum, Gate, ShipF
 from briefgen.plan.regimes import regime
 from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
+from briefgen.plan.timing.training import least_joker_margin
 from briefgen.units.grammar import listed
 from briefgen.units.rounding import typed
 from briefgen.units.values import Duration
@@ -292,15 +293,11 @@ def joker_kept(s: Sortie) -> Iterator[Gate]:
     if s.fuel is None:
         yield _unknown(s, about)
         return
-    rows = [
-        (ship.training_end_predicted - ship.joker.figure, ship)
-        for ship in s.fuel.ships
-        if ship.joker and ship.training_end_predicted is not None
-    ]
-    if not rows:
+    least = least_joker_margin(s.fuel.ships)
+    if least is None:
         yield not_checked(about, "joker can't be worked out")
         return
-    _, worst = min(rows, key=lambda row: row[0])
+    worst = next(ship for ship in s.fuel.ships if ship.ship == least[1])
     about = about.but(title=f"{about.title} (ship {worst.ship})")
     yield at_least(about, worst.training_end_predicted, worst.joker.figure)
 

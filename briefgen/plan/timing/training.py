@@ -189,3 +189,9 @@ def joker_margin(ship: ShipFuel) -> float | None:
     if ship.joker is None or ship.training_end_predicted is None:
         return None
     return tidy(ship.training_end_predicted - ship.joker.figure)
+
+
+def least_joker_margin(ships: Sequence[ShipFuel]) -> tuple[float, int] | None:
+    """The least of them, and whose it is; None where no ship has one."""
+    margins = ((joker_margin(ship), ship.ship) for ship in ships)
+    return min(((margin, ship) for margin, ship in margins if margin is not None), default=None)

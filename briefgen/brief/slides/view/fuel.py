@@ -14,6 +14,7 @@ from briefgen.plan.fuel.flight import first_at_joker
 from briefgen.plan.model import Bingo, FuelPlan, FuelSum, ShipFuel
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
+from briefgen.plan.timing.training import least_joker_margin
 from briefgen.plan.timing.training_end import training_end
 from briefgen.units.rounding import down
 
@@ -220,14 +221,10 @@ def _joker_margin(w: Words) -> str:
     """The least that a ship has above its joker at the end of training."""
     fuel = w.plan.fuel
     assert fuel is not None
-    left = [
-        (s.training_end_predicted - s.joker.figure, s.ship)
-        for s in fuel.ships
-        if s.joker is not None and s.training_end_predicted is not None
-    ]
-    if not left:
+    least = least_joker_margin(fuel.ships)
+    if least is None:
         return NOT_CHECKED
-    margin, ship = min(left)
+    margin, ship = least
     side = "above" if margin >= 0 else "below"
     return f"{w.fuel(abs(margin))} {side} joker, ship {ship}"
 
