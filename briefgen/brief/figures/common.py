@@ -88,15 +88,16 @@ def placed(labels: list[Label], canvas: Canvas, obstacles: Obstacles) -> Placed:
     tries: list[tuple[int, int, Placed]] = []
     while len(tries) < _TRIES:
         found = place_labels(labels, canvas, obstacles)
-        poor = _poor(found, canvas, obstacles)
-        if not poor:
+        bad = poor(found, canvas, obstacles)
+        if not bad:
             return found
-        tries.append((len(found.unplaced), len(poor), found))
-        labels = sorted(labels, key=lambda label: label.text not in poor)
+        tries.append((len(found.unplaced), len(bad), found))
+        labels = sorted(labels, key=lambda label: label.text not in bad)
     return min(tries, key=lambda tried: tried[:2])[2]
 
 
-def _poor(found: Placed, canvas: Canvas, obstacles: Obstacles) -> set[str]:
+def poor(found: Placed, canvas: Canvas, obstacles: Obstacles) -> set[str]:
+    """The labels without a place, or with one over a line."""
     lines = Obstacles((), obstacles.segments)
     return {
         *found.unplaced,

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from briefgen.brief.figures import flags, heads, pass_strip
-from briefgen.brief.figures.common import Scale, panel, placed, width_pt
+from briefgen.brief.figures.common import Scale, panel, placed, poor, width_pt
 from briefgen.brief.figures.inbound import Approach
 from briefgen.brief.figures.profile_data import AFTER_S, Panels, Profile, height_at, moments, profile_of
 from briefgen.brief.figures.profile_words import (
@@ -21,7 +21,7 @@ from briefgen.brief.figures.profile_words import (
 )
 from briefgen.draw.scene.geometry import Box, clip_line, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, Placed, segments_of
-from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
+from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape
 from briefgen.draw.scene.ticks import nice_step, ticks
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
@@ -78,11 +78,10 @@ def _draw(profile: Profile, canvas: Canvas) -> Scene:
 def _fullest(tries: Iterable[list[Label]], canvas: Canvas, obstacles: Obstacles) -> Placed:
     """The first of some ways to word the labels in which each finds a place that no line cuts, else the
     last."""
-    found, lines = Placed((), ()), Obstacles((), obstacles.segments)
+    found = Placed((), ())
     for labels in tries:
         found = placed(labels, canvas, obstacles)
-        texts = [shape for shape in found.shapes if isinstance(shape, Text)]
-        if not found.unplaced and not any(lines.hit_by(text_box(t, canvas.medium)) for t in texts):
+        if not poor(found, canvas, obstacles):
             break
     return found
 
@@ -264,7 +263,7 @@ def _obstacle_bars(profile: Profile, panels: Panels) -> list[Rect]:
     """Each from its top down to the ground at the spot flown over, or to the foot of the drawing where that
     is higher or isn't known."""
     width = 0.3 * panels.canvas.size_pt("label")
-    tops = [(panels.time.at(o.to_go_s), panels.height.at(o.read_ft)) for o in profile.obstacles]
+    tops = [(panels.time.at(o.abeam.to_go_s), panels.height.at(o.read_ft)) for o in profile.obstacles]
     ground_ft = profile.event.centre.elevation_ft
     foot = panels.upper.bottom if ground_ft is None else panels.height.at(ground_ft)
     return [

@@ -11,7 +11,7 @@ from math import cos, radians, sin
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.geodesy import off_line
 from briefgen.brief.figures.inbound import Approach
-from briefgen.brief.figures.profile_data import AFTER_S, Panels, Profile, beyond_kt
+from briefgen.brief.figures.profile_data import AFTER_S, Abeam, Panels, Profile, abeam_of, beyond_kt
 from briefgen.brief.figures.profile_words import between
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import short_course
@@ -23,7 +23,6 @@ from briefgen.draw.scene.model import Ellipse, Line, Point, Polygon, Shape, Text
 from briefgen.plan.model import EventPlan
 from briefgen.plan.model.event import HoldPlan
 from briefgen.plan.route.air import position
-from briefgen.units.values import Position
 
 _LEAST_PITCHES = 19.0  # of a drawing that has room for it
 SHARE = 0.225  # of the room of all panels
@@ -51,8 +50,8 @@ class Strip:
         """Where something so far right of the track stands, abeam which the leader is so long before T."""
         return self.panels.time.at(to_go_s), self.middle + right_nm * self.pt_per_nm
 
-    def place(self, where: Position) -> Point:
-        return self.at(*_beside(self.event, self.approach, where))
+    def place(self, where: Abeam) -> Point:
+        return self.at(where.to_go_s, where.right_nm)
 
 
 def has_room(pitches: float) -> bool:
@@ -65,28 +64,15 @@ def strip_of(profile: Profile, panels: Panels) -> Strip | None:
     if panels.plan is None:
         return None
     event, approach, box = profile.event, profile.approach, panels.plan
-    across = [abs(_beside(event, approach, where)[1]) for where in _beside_track(profile)]
+    beside = [*(o.abeam for o in profile.obstacles), *_crowd(event, approach)]
     along = abs(panels.time.at(0.0) - panels.time.at(1.0)) * 3600 / event.run_in_kt
-    fitting = _ROOM_ACROSS * box.height / 2 / max([*across, 1e-6])
+    fitting = _ROOM_ACROSS * box.height / 2 / max([*(abs(where.right_nm) for where in beside), 1e-6])
     return Strip(box, panels, event, approach, min(along, fitting))
 
 
-def _beside_track(profile: Profile) -> list[Position]:
-    return [*(o.position for o in profile.obstacles), *_crowd(profile.event)]
-
-
-def _crowd(event: EventPlan) -> list[Position]:
+def _crowd(event: EventPlan, approach: Approach) -> list[Abeam]:
     line = event.section.written.crowd_line
-    return [line.from_, line.to] if line else []
-
-
-def _beside(event: EventPlan, approach: Approach, where: Position) -> tuple[float, float]:
-    """When the leader is abeam a place, in seconds to T, and how far right of the run-in it lies."""
-    leg = event.run_in
-    off = off_line(position(leg.start), position(leg.end), where)
-    to_go_nm = leg.distance_nm - off.along_nm
-    to_go_s = approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else to_go_nm / beyond_kt(event) * 3600
-    return to_go_s, off.cross_right_nm
+    return [abeam_of(event, approach, end) for end in (line.from_, line.to)] if line else []
 
 
 # ---------------------------------------------------------------- lines and signs
@@ -106,7 +92,7 @@ def tracks(strip: Strip) -> list[Line]:
         flown_nm = AFTER_S * beyond_kt(event) / 3600
         end = strip.at(-AFTER_S * cos(angle), flown_nm * sin(angle))
         lines += _clipped(strip.at(0.0, 0.0), end, strip, "track_dashed")
-    crowd = [strip.place(where) for where in _crowd(event)]
+    crowd = [strip.place(end) for end in _crowd(event, strip.approach)]
     return lines + (_clipped(crowd[0], crowd[1], strip, "crowd") if crowd else [])
 
 
@@ -145,7 +131,7 @@ def _lap_y(strip: Strip, hold: HoldPlan) -> float:
 def marks(strip: Strip, profile: Profile, clear: Box | None) -> list[Shape]:
     """The spot flown over, the obstacles, and the ships where nothing else stands."""
     size = strip.panels.canvas.size_pt("label")
-    obstacles = [triangle(strip.place(o.position), 0.5 * size, "obstacle") for o in profile.obstacles]
+    obstacles = [triangle(strip.place(o.abeam), 0.5 * size, "obstacle") for o in profile.obstacles]
     ships = _ships(strip, clear) if clear is not None else []
     return [*ships, Ellipse(strip.at(0.0, 0.0), 0.35 * size, 0.35 * size, "target_solid"), *obstacles]
 
@@ -208,14 +194,14 @@ def labels(strip: Strip, profile: Profile, *, crowd_line: bool) -> list[Label]:
     """How far beside the track each obstacle stands, and what the crowd line is."""
     clear = 0.5 * strip.panels.canvas.size_pt("label")
     found = []
-    crowd = [strip.place(where) for where in _crowd(strip.event)]
+    crowd = [strip.place(end) for end in _crowd(strip.event, strip.approach)]
     for shown in clip_line((crowd[0], crowd[1]), strip.box.grown(-2))[:1] if crowd and crowd_line else []:
         middle = ((shown[0][0] + shown[-1][0]) / 2, (shown[0][1] + shown[-1][1]) / 2)
         found.append(Label(middle, "Crowd line", "label", 6, 90))
     for obstacle in profile.obstacles:
-        _, right_nm = _beside(strip.event, strip.approach, obstacle.position)
+        right_nm = obstacle.abeam.right_nm
         beside = f"{words.distance(abs(right_nm))} {'right' if right_nm >= 0 else 'left'}"
         said = beside if abs(right_nm) >= _ON_TRACK_NM else "on the track"
-        towards = 270 if obstacle.to_go_s > 0 else 90
-        found.append(Label(strip.place(obstacle.position), said, "label", clear, towards))
+        towards = 270 if obstacle.abeam.to_go_s > 0 else 90
+        found.append(Label(strip.place(obstacle.abeam), said, "label", clear, towards))
     return found

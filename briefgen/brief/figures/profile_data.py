@@ -26,14 +26,22 @@ AFTER_S = 20.0  # of the egress
 
 
 @record
+class Abeam:
+    """Where a place lies beside the run-in: the leader's way to go when abeam it and its seconds to T, both
+    negative beyond the centre, and how far right of the track it is."""
+
+    to_go_nm: float
+    to_go_s: float
+    right_nm: float
+
+
+@record
 class Obstacle:
-    """A listed obstacle near the track: when the leader is abeam it (seconds to T) and its top in ft MSL.
-    ``read_ft`` is what an altimeter reads at its top: there it is drawn, since the ships' levels are readings
-    too."""
+    """A listed obstacle near the track: where it lies beside it, and its top in ft MSL. ``read_ft`` is what
+    an altimeter reads at its top: there it is drawn, since the ships' levels are readings too."""
 
     name: str
-    position: Position
-    to_go_s: float
+    abeam: Abeam
     top_ft: float
     read_ft: float
 
@@ -112,6 +120,17 @@ def beyond_kt(event: EventPlan) -> float:
     return event.push.reached_kt if event.push else event.run_in_kt
 
 
+def abeam_of(event: EventPlan, approach: Approach, where: Position) -> Abeam:
+    """Where a place lies beside the run-in."""
+    leg = event.run_in
+    off = off_line(position(leg.start), position(leg.end), where)
+    to_go_nm = leg.distance_nm - off.along_nm
+    beyond_s = to_go_nm / beyond_kt(event) * 3600
+    return Abeam(
+        to_go_nm, approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else beyond_s, off.cross_right_nm
+    )
+
+
 def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
     """The leader's height in ft MSL: at a constant rate from the hold's level to the run-in's by the IP,
     level, then the egress climb."""
@@ -133,13 +152,10 @@ def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
     leg, found = plan.the_pass.run_in, []
     listed, column = plan.mission.the_event.pass_.obstacles, column_at(plan.mission, leg.end)
     for index, top_ft in _tops(plan, WITHIN_NM).items():
-        off = off_line(position(leg.start), position(leg.end), listed[index].position)
-        to_go_nm = leg.distance_nm - off.along_nm
-        beyond = to_go_nm / beyond_kt(plan.the_pass) * 3600
-        to_go_s = approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else beyond
-        if to_go_nm <= leg.distance_nm and to_go_s >= -AFTER_S:
-            place = listed[index]
-            found.append(Obstacle(place.name, place.position, to_go_s, top_ft, _drawn_ft(column, top_ft)))
+        place = listed[index]
+        abeam = abeam_of(plan.the_pass, approach, place.position)
+        if abeam.to_go_nm <= leg.distance_nm and abeam.to_go_s >= -AFTER_S:
+            found.append(Obstacle(place.name, abeam, top_ft, _drawn_ft(column, top_ft)))
     highest = sorted(found, key=lambda obstacle: -obstacle.top_ft)[:MOST_OBSTACLES]
     return [obstacle for obstacle in found if obstacle in highest]
 

@@ -164,7 +164,7 @@ def height_labels(profile: Profile, panels: Panels, *, names: bool) -> list[Labe
         labels.append(Label((x, panels.height.at(event.centre.elevation_ft)), text, "label_soft", 1, 0))
     labels += [
         Label(
-            (panels.time.at(o.to_go_s), panels.height.at(o.read_ft)),
+            (panels.time.at(o.abeam.to_go_s), panels.height.at(o.read_ft)),
             f"{o.name} {words.height(o.top_ft)}" if names else words.height(o.top_ft),
             "label",
             1,
