@@ -8,7 +8,15 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from briefgen.brief.figures import flags
-from briefgen.brief.figures.common import Scale, beside_pt, clock_words, width_pt
+from briefgen.brief.figures.common import (
+    Scale,
+    beside_pt,
+    clock_step_s,
+    clock_ticks,
+    clock_words,
+    time_scale,
+    width_pt,
+)
 from briefgen.brief.figures.flags import Flag
 from briefgen.brief.figures.pieces import Piece
 from briefgen.brief.wording import format as words
@@ -16,7 +24,6 @@ from briefgen.brief.wording.blocks import block_name
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
-from briefgen.draw.scene.ticks import nice_time_step_s
 from briefgen.plan.model import EventPlan, Phase
 from briefgen.plan.sortie import Plan
 
@@ -35,7 +42,7 @@ _DUTY_ROOM = 3.4  # pitches that the second bar needs beside its flags
 _LEAST_BAR = 2.2  # pitches
 _LOW_BAR = 2.6  # pitches of it on a sheet
 _SPARE_ROOM = 3.7  # pitches of a bar in which the spare time's name stands below a block's two lines
-NAME_GAP = 8.0  # points between the longest name of a clock and the bar
+_NAME_GAP = 8.0  # points between the longest name of a clock and the bar
 
 
 @record
@@ -147,13 +154,7 @@ def end_of(plan: Plan) -> datetime:
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
     low = canvas.medium == "card"  # a strip of a sheet that has the local times elsewhere: END BY and T alone
     pitch, rulers = canvas.pitch_pt("label"), rulers_of(plan)[: 1 if low else None]
-    left = max(width_pt(ruler.name, canvas) for ruler in rulers) + NAME_GAP
-    time = Scale(
-        plan.clock.takeoff.timestamp(),
-        end_of(plan).timestamp(),
-        left,
-        canvas.width_pt - width_pt("00:00", canvas) / 2 - 2,
-    )
+    time = sortie_scale(plan, rulers, canvas)
     upper = flags.rows_of(_turns(plan, time) if low else _flags(plan, time, canvas), canvas)
     duty_time = None if low else _duty_scale(plan, canvas)
     duty = flags.rows_of(_duty_flags(plan, duty_time), canvas) if duty_time else []
@@ -167,7 +168,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     if room - duty_height < _LEAST_BAR * pitch:
         duty_time, duty_height, room = None, 0.0, room - (1.4 * pitch if duty_time else 0)
     top = flags.height_of(upper, canvas)
-    bar = Box(left, top, time.end, top + min(room - duty_height, 4.5 * pitch))
+    bar = Box(time.start, top, time.end, top + min(room - duty_height, 4.5 * pitch))
     shapes = [
         *_bar(plan, bar, time, canvas),
         *flags.drawn(upper, bar.top, canvas),
@@ -181,6 +182,14 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     return Scene(canvas, tuple(shapes), alt(plan))
 
 
+def sortie_scale(plan: Plan, rulers: list[Ruler], canvas: Canvas) -> Scale:
+    """The time from take-off to the end, right of the clocks' names."""
+    left = max(width_pt(ruler.name, canvas) for ruler in rulers) + _NAME_GAP
+    return time_scale(
+        plan.clock.takeoff, end_of(plan), left, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2
+    )
+
+
 def low_pt(plan: Plan) -> float:
     """The height of the strip on a sheet: a row for each flag, the bar, one ruler."""
     pitch = Canvas(0, 0, "card").pitch_pt("label")
@@ -190,25 +199,25 @@ def low_pt(plan: Plan) -> float:
 def _bar(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
     shapes: list[Shape] = []
     for block in blocks_of(plan):
-        x1, x2 = time.at(block.start.timestamp()), time.at(block.end.timestamp())
+        x1, x2 = time.when(block.start), time.when(block.end)
         shapes.append(Rect(x1, bar.top, x2 - x1, bar.height, block.style))
     shapes += _others(plan, bar, time) + setups(plan, bar, time) + _slack(plan, bar, time, canvas)
     shapes += [_inside(block, bar, time, canvas) for block in blocks_of(plan) if _fits(block, time, canvas)]
-    end = time.at(plan.clock.lead_landing.timestamp())
+    end = time.when(plan.clock.lead_landing)
     shapes.append(Line(((end, bar.top), (end, bar.bottom)), "line"))
-    marks = [time.at(each.true_time.timestamp()) for each in plan.passes]
+    marks = [time.when(each.true_time) for each in plan.passes]
     return shapes + [Line(((x, bar.top), (x, bar.bottom)), "target") for x in marks]
 
 
 def setups(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
     """A short stroke at the foot of the bar where each set-up begins."""
-    starts = [time.at(p.start.timestamp()) for p in plan.clock.phases if p.kind == "set-up"]
+    starts = [time.when(p.start) for p in plan.clock.phases if p.kind == "set-up"]
     return [Line(((x, bar.bottom - 0.22 * bar.height), (x, bar.bottom)), "thin") for x in starts]
 
 
 def _others(plan: Plan, bar: Box, time: Scale) -> list[Shape]:
     """From the leader's landing to the last one."""
-    x1, x2 = time.at(plan.clock.lead_landing.timestamp()), time.at(plan.clock.last_landing.timestamp())
+    x1, x2 = time.when(plan.clock.lead_landing), time.when(plan.clock.last_landing)
     return [Rect(x1, bar.top, x2 - x1, bar.height, "track_wash")] if x2 > x1 + 0.5 else []
 
 
@@ -220,7 +229,7 @@ def _slack(plan: Plan, bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
     roomy = bar.height > _SPARE_ROOM * pitch
     high = max(0.22 * bar.height, 0.9 * pitch if roomy else 0.0)
     for start, slack in _slacks(plan):
-        x1, x2 = time.at(start.timestamp()), time.at((start + timedelta(seconds=slack)).timestamp())
+        x1, x2 = time.when(start), time.when(start + timedelta(seconds=slack))
         shapes.append(Rect(x1, bar.bottom - high, x2 - x1, high, "hollow"))
         shapes += _maybe("spare", (x1, x2), bar.bottom - high / 2, canvas) if roomy else ()
     return shapes
@@ -246,12 +255,12 @@ def block_words(block: Block) -> tuple[str, str]:
 
 
 def _fits(block: Block, time: Scale, canvas: Canvas) -> bool:
-    room = time.at(block.end.timestamp()) - time.at(block.start.timestamp())
+    room = time.when(block.end) - time.when(block.start)
     return max(width_pt(text, canvas, "label_bold") for text in block_words(block)) + 4 < room
 
 
 def _inside(block: Block, bar: Box, time: Scale, canvas: Canvas) -> Text:
-    x = (time.at(block.start.timestamp()) + time.at(block.end.timestamp())) / 2
+    x = (time.when(block.start) + time.when(block.end)) / 2
     return Text((x, bar.top + 0.39 * bar.height), "\n".join(block_words(block)), "label", "middle")
 
 
@@ -261,7 +270,7 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
     several = len(plan.passes) > 1
     of_blocks = len(plan.trainings) > 1  # then a block without a name in the bar has it here
     found = [
-        Flag(time.at((b.start + (b.end - b.start) / 2).timestamp()), " ".join(block_words(b)), "label_soft")
+        Flag(time.when(b.start + (b.end - b.start) / 2), " ".join(block_words(b)), "label_soft")
         for b in blocks_of(plan)
         if not _fits(b, time, canvas) and (not several or (of_blocks and b.style == "area"))
     ]  # fmt: skip
@@ -273,7 +282,7 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
         middle = start + timedelta(seconds=slack / 2)
         found.append(
             Flag(
-                time.at(middle.timestamp()),
+                time.when(middle),
                 f"Spare time in the hold (white box) {words.duration(slack)}",
                 "label_soft",
             )
@@ -283,44 +292,47 @@ def _flags(plan: Plan, time: Scale, canvas: Canvas) -> list[Flag]:
 
 def _turns(plan: Plan, time: Scale) -> list[Flag]:
     """END BY of each block and each T."""
-    ends = [
-        (words.time_limit(block.end_by, "latest"), end_by_name(plan, block.id), "label_bold")
-        for block in plan.clock.blocks
-        if block.end_by is not None
-    ]
+    ends = ((at, name, "label_bold") for at, name in ends_by(plan))
     return _at(plan, time, [*ends, *((each.true_time, "T", "target") for each in plan.passes)])
 
 
 def _at(plan: Plan, time: Scale, named: Iterable[tuple[datetime | None, str, str]]) -> list[Flag]:
     """Flags of what is named, where it lies in the flight."""
     return [
-        Flag(time.at(at.timestamp()), f"{text} {clock_words(plan, at)}", style)
+        Flag(time.when(at), f"{text} {clock_words(plan, at)}", style)
         for at, text, style in named
         if at and plan.clock.takeoff <= at <= plan.clock.last_landing
     ]
 
 
-def end_by_name(plan: Plan, block: str) -> str:
+def ends_by(plan: Plan) -> list[tuple[datetime, str]]:
+    """END BY of each block that has one, and what it is called."""
+    return [
+        (words.time_limit(block.end_by, "latest"), _end_by_name(plan, block.id))
+        for block in plan.clock.blocks
+        if block.end_by is not None
+    ]
+
+
+def _end_by_name(plan: Plan, block: str) -> str:
     return " ".join(filter(None, ("END BY", block_name(plan, block))))
 
 
 def ruler_rows(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:
     pitch = canvas.pitch_pt("label")
     shapes: list[Shape] = []
-    most = int((time.end - time.start) / (1.5 * width_pt("00:00", canvas)))
-    step = nice_time_step_s(time.high - time.low, max(most, 2))
-    instants = [step * i for i in range(int(-(-time.low // step)), int(time.high // step) + 1)]
-    shapes += [Line(((time.at(s), bar.bottom), (time.at(s), bar.bottom + 4)), "axis") for s in instants]
+    instants = [(at, time.when(at)) for at in clock_ticks(time, clock_step_s(time, canvas))]
+    shapes += [Line(((x, bar.bottom), (x, bar.bottom + 4)), "axis") for _, x in instants]
     # where a time stands clear of every name
-    first = time.start - NAME_GAP + beside_pt(canvas) + width_pt("00:00", canvas, "label_bold") / 2
+    first = time.start - _NAME_GAP + beside_pt(canvas) + width_pt("00:00", canvas, "label_bold") / 2
     for number, ruler in enumerate(rulers):
         y = bar.bottom + 4 + (number + 0.5) * pitch
         style = "label_bold" if number == 0 else "label"
         shapes.append(Text((0, y), ruler.name, style))
-        for s in instants:
-            shown = ruler.shows(datetime.fromtimestamp(s, tz=UTC))
-            if shown is not None and time.at(s) >= first:
-                shapes.append(Text((time.at(s), y), shown, style, "middle"))
+        for at, x in instants:
+            shown = ruler.shows(at)
+            if shown is not None and x >= first:
+                shapes.append(Text((x, y), shown, style, "middle"))
     return shapes
 
 
@@ -349,7 +361,7 @@ def _duty_scale(plan: Plan, canvas: Canvas) -> Scale | None:
     events = _duty_events(plan)
     if not events or (events[0][0] >= plan.clock.takeoff and events[-1][0] <= plan.clock.last_landing):
         return None
-    return Scale(events[0][0].timestamp(), events[-1][0].timestamp(), 4, canvas.width_pt - 4)
+    return time_scale(events[0][0], events[-1][0], 4, canvas.width_pt - 4)
 
 
 def _duty_flags(plan: Plan, time: Scale) -> list[Flag]:
@@ -358,7 +370,7 @@ def _duty_flags(plan: Plan, time: Scale) -> list[Flag]:
     styles = {"T": "target", "Take-off": "label_bold"}
     return [
         Flag(
-            time.at(at.timestamp()),
+            time.when(at),
             f"{text} {clock_words(plan, at, seconds=words.rounded_instant(at).second > 0)}",
             styles.get(text, "label"),
         )
@@ -370,7 +382,7 @@ def _duty(plan: Plan, rows: list[flags.Row], time: Scale, canvas: Canvas) -> lis
     pitch = canvas.pitch_pt("label")
     foot = canvas.height_pt - 1.4 * pitch
     top = foot - 1.0 * pitch
-    airborne = time.at(plan.clock.takeoff.timestamp()), time.at(plan.clock.last_landing.timestamp())
+    airborne = time.when(plan.clock.takeoff), time.when(plan.clock.last_landing)
     length = words.duration(words.between_s(plan.clock.takeoff, plan.clock.last_landing))
     return [
         Rect(time.start, top, time.end - time.start, foot - top, "panel"),

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 
 from briefgen.brief.wording import format as words
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, text_box, text_font
 from briefgen.draw.scene.labels import Label, Obstacles, Placed, place_labels
 from briefgen.draw.scene.model import Canvas, Rect, Shape, Text
+from briefgen.draw.scene.ticks import nice_time_step_s, ticks
 from briefgen.draw.typeset.bind import NO_BREAK, bind
 from briefgen.draw.typeset.measure import wrap
 from briefgen.plan.model import Point
@@ -29,6 +30,26 @@ class Scale:
     def at(self, value: float) -> float:
         """Where a value stands."""
         return self.start + (value - self.low) / (self.high - self.low) * (self.end - self.start)
+
+    def when(self, at: datetime) -> float:
+        """Where an instant stands on a scale of time."""
+        return self.at(at.timestamp())
+
+
+def time_scale(first: datetime, last: datetime, start: float, end: float) -> Scale:
+    """A straight scale of time."""
+    return Scale(first.timestamp(), last.timestamp(), start, end)
+
+
+def clock_step_s(time: Scale, canvas: Canvas, apart: float = 1.5) -> int:
+    """A round step from one clock time to the next, so that they stand so many of their widths apart."""
+    most = int((time.end - time.start) / (apart * width_pt("00:00", canvas)))
+    return nice_time_step_s(time.high - time.low, max(most, 2))
+
+
+def clock_ticks(time: Scale, step_s: int) -> list[datetime]:
+    """The round clock times by Zulu along a scale of time."""
+    return [datetime.fromtimestamp(at, tz=UTC) for at in ticks(time.low, time.high, step_s)]
 
 
 _TRIES = 4  # at placing labels

@@ -10,14 +10,22 @@ from zoneinfo import ZoneInfo
 
 from briefgen.airmath.clocks import clock_changes
 from briefgen.airmath.sun import Light, SunDay, day_events, elevation_deg, light_at
-from briefgen.brief.figures.common import Scale, name_of, width_pt, with_sides, wrapped
+from briefgen.brief.figures.common import (
+    Scale,
+    clock_step_s,
+    name_of,
+    time_scale,
+    width_pt,
+    with_sides,
+    wrapped,
+)
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import on_the_way
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, clip_line, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
-from briefgen.draw.scene.ticks import nice_step, nice_time_step_s, ticks
+from briefgen.draw.scene.ticks import nice_step, ticks
 from briefgen.plan.model import Point
 from briefgen.plan.route.air import point_of
 from briefgen.plan.sortie import Plan
@@ -102,7 +110,7 @@ class Panels:
 
     def x(self, at: datetime) -> float:
         """Where an instant stands."""
-        return self.time.at(at.timestamp())
+        return self.time.when(at)
 
 
 def _panels(day: Day, canvas: Canvas) -> Panels:
@@ -110,7 +118,7 @@ def _panels(day: Day, canvas: Canvas) -> Panels:
     left, right = width_pt("-60", canvas) + 5, canvas.width_pt - width_pt("00:00", canvas) / 2 - 2
     bottom = canvas.height_pt - (1.6 + _caption(day, canvas).count("\n") + 1) * pitch
     bar = Box(left, bottom - 1.2 * size, right, bottom)
-    time = Scale(day.sun.start.timestamp(), day.sun.end.timestamp(), left, right)
+    time = time_scale(day.sun.start, day.sun.end, left, right)
     lines = max((text.text.count("\n") + 1 for text in event_texts(day, time, bar.top, canvas)), default=1)
     sky = Box(left, 1.5 * pitch, right, bar.top - (max(lines, 2) + 0.9) * pitch)
     low, high = min(day.sun.lowest_deg, -12.0), max(day.sun.highest_deg, 6.0)
@@ -144,7 +152,7 @@ def bands(day: Day, time: Scale, bar: Box, canvas: Canvas) -> list[Shape]:
     found: list[Shape] = []
     names: list[Shape] = []
     for start, end, light in day.bands:
-        left, right = time.at(start.timestamp()), time.at(end.timestamp())
+        left, right = time.when(start), time.when(end)
         found.append(Rect(left, bar.top, right - left, bar.height, _STYLE[light]))
         if width_pt(_WORDS[light], canvas, "on_dark") + 6 < right - left:
             spot = (left + (0.2 if light == "day" else 0.5) * (right - left), (bar.top + bar.bottom) / 2)
@@ -174,8 +182,7 @@ def _axis_texts(day: Day, panels: Panels) -> list[Text]:
     canvas, size = panels.canvas, panels.canvas.size_pt("label")
     heights = _height_ticks(panels, 1.1 * size)
     texts = [Text((panels.sky.left - 4, panels.height.at(v)), decimals(v), "label", "end") for v in heights]
-    most = int(panels.bar.width / (1.5 * width_pt("00:00", canvas)))
-    step = nice_time_step_s(panels.time.high - panels.time.low, max(most, 2))
+    step = clock_step_s(panels.time, canvas)
     span = panels.time.high - panels.time.low
     for offset in range(0, int(span) + 1, step):
         at = day.sun.start + timedelta(seconds=offset)
@@ -340,10 +347,10 @@ def _block(events: list, day: Day, time: Scale, bar_top: float, canvas: Canvas) 
     text = "\n".join(f"{event.kind.capitalize()} {_clock(event.instant, day)}" for event in events)
     half, middle = (
         width_pt(text, canvas) / 2,
-        sum(time.at(event.instant.timestamp()) for event in events) / len(events),
+        sum(time.when(event.instant) for event in events) / len(events),
     )
     x = min(max(middle, half + 1), canvas.width_pt - half - 1)
-    t_x = time.at(day.t.timestamp()) if day.t else -1e9
+    t_x = time.when(day.t) if day.t else -1e9
     if abs(x - t_x) < half + 4:  # beside the line of T
         x = t_x + half + _BESIDE_T if middle >= t_x else t_x - half - _BESIDE_T
     return Text((x, bar_top - 1.05 * canvas.size_pt("label")), text, "label", "middle", "bottom")

@@ -5,9 +5,9 @@ gives at each moment, to scale in seconds. Every end is the last moment to have 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 
-from briefgen.brief.figures.common import Scale, day_of_t, width_pt
+from briefgen.brief.figures.common import Scale, clock_step_s, clock_ticks, day_of_t, time_scale, width_pt
 from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.by_speed import told_spans, told_words
@@ -16,7 +16,6 @@ from briefgen.brief.wording.wait_limits import NO_CALL, later_ways, slip_spans, 
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
-from briefgen.draw.scene.ticks import nice_time_step_s
 from briefgen.plan.event.speed_alone import authority, begins, told_then
 from briefgen.plan.event.waits import lost, no_call
 from briefgen.plan.model import Authority, EventPlan, Means, SlipRow
@@ -163,7 +162,7 @@ class _Room:
     tells_t: bool  # beside each slip the T it gives: not in a narrow canvas
 
     def x(self, at: datetime) -> float:
-        return min(max(self.time.at(at.timestamp()), self.time.start), self.time.end)
+        return min(max(self.time.when(at), self.time.start), self.time.end)
 
 
 def _draw(reach: Reach, canvas: Canvas) -> Scene:
@@ -193,9 +192,9 @@ def _room(reach: Reach, canvas: Canvas) -> tuple[_Room, list[Row]]:
     left += beside if tells_t else 0.0
     ends = [until for bar in bars for _, until in bar.ways]
     right = canvas.width_pt - width_pt("00:00", canvas) / 2
-    time = Scale(reach.begin.timestamp(), max([reach.true_time, *ends]).timestamp(), left, right)
+    time = time_scale(reach.begin, max([reach.true_time, *ends]), left, right)
     marks = rows_of(
-        (Flag(time.at(m.at.timestamp()), _moment_words(m, reach.day), m.words_style) for m in reach.moments),
+        (Flag(time.when(m.at), _moment_words(m, reach.day), m.words_style) for m in reach.moments),
         canvas,
     )
     top, bottom, most = (
@@ -213,7 +212,7 @@ def _room(reach: Reach, canvas: Canvas) -> tuple[_Room, list[Row]]:
 
 
 def _poles(reach: Reach, room: _Room, foot: float) -> list[Shape]:
-    lines = [(room.time.at(moment.at.timestamp()), moment.line_style) for moment in reach.moments]
+    lines = [(room.time.when(moment.at), moment.line_style) for moment in reach.moments]
     return [Line(((x, room.rows.top), (x, foot)), style) for x, style in lines]
 
 
@@ -282,15 +281,14 @@ def _speed(points: Sequence[Authority], room: _Room) -> list[Shape]:
 
 def _axis(room: _Room, foot: float) -> list[Shape]:
     canvas = room.canvas
-    most = int((room.time.end - room.time.start) / (1.6 * width_pt("00:00", canvas)))
-    step = nice_time_step_s(room.time.high - room.time.low, max(most, 2))
+    step = clock_step_s(room.time, canvas, 1.6)
     y = foot + 4 + 0.5 * canvas.pitch_pt("label")
     shapes: list[Shape] = [Line(((room.time.start, foot), (room.time.end, foot)), "axis")]
-    for i in range(int(-(-room.time.low // step)), int(room.time.high // step) + 1):
-        x = room.time.at(step * i)
+    for at in clock_ticks(room.time, step):
+        x = room.time.when(at)
         if x - width_pt("00:00", canvas) / 2 < width_pt(_AXIS, canvas) + _GAP:
             continue
-        shown = words.clock_bare(datetime.fromtimestamp(step * i, tz=UTC), seconds=step < 60)
+        shown = words.clock_bare(at, seconds=step < 60)
         shapes += [Line(((x, foot), (x, foot + 4)), "axis"), Text((x, y), shown, "label_soft", "middle")]
     shapes.append(Text((0, y), _AXIS, "label_soft"))
     return shapes

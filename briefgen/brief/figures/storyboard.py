@@ -7,16 +7,16 @@ from datetime import datetime
 
 from briefgen.brief.figures import heads
 from briefgen.brief.figures.clock_bar import (
-    NAME_GAP,
     Block,
     alt,
     block_words,
     blocks_of,
-    end_by_name,
     end_of,
+    ends_by,
     ruler_rows,
     rulers_of,
     setups,
+    sortie_scale,
 )
 from briefgen.brief.figures.common import Scale, clock_words, width_pt
 from briefgen.brief.figures.fuel_clock import fuel_line
@@ -48,7 +48,7 @@ class _Room:
     fuel: Box
 
     def x(self, at: datetime) -> float:
-        return self.time.at(at.timestamp())
+        return self.time.when(at)
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -58,17 +58,15 @@ def make(plan: Plan) -> FigureMaker | None:
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
     pitch, rulers = canvas.pitch_pt("label"), rulers_of(plan)
-    left = max(width_pt(ruler.name, canvas) for ruler in rulers) + NAME_GAP
-    right = canvas.width_pt - width_pt("00:00", canvas) / 2 - 2
-    time = Scale(plan.clock.takeoff.timestamp(), end_of(plan).timestamp(), left, right)
+    time = sortie_scale(plan, rulers, canvas)
     row = heads.standing(_heads(plan, time), canvas)
     top = heads.height_of(canvas) if row else 0.0
-    bar = Box(left, top, right, top + (_BAR_PITCHES if plan.fuel else _BAR_ALONE_PITCHES) * pitch)
+    bar = Box(time.start, top, time.end, top + (_BAR_PITCHES if plan.fuel else _BAR_ALONE_PITCHES) * pitch)
     pictures, named = _pictures(blocks_of(plan), time, canvas)
     under = bar.bottom + (_LEAD_PT + HEIGHT + (pitch if named else 0.0) + 4 if pictures else 4)
     foot = canvas.height_pt - (len(rulers) + 0.3) * pitch - 4
     foot = max(foot, under) if plan.fuel else under
-    room = _Room(canvas, time, bar, pictures, named, Box(left, under, right, foot))
+    room = _Room(canvas, time, bar, pictures, named, Box(time.start, under, time.end, foot))
     fuel, lost = _fuel(plan, room)
     shapes = (
         *_bar(plan, room),
@@ -83,15 +81,11 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
 def _heads(plan: Plan, time: Scale) -> list[heads.Head]:
     """END BY of each block, leave-hold (of several passes their T alone), each T."""
     several = len(plan.passes) > 1
-    found = [
-        (words.time_limit(block.end_by, "latest"), end_by_name(plan, block.id), "plain")
-        for block in plan.clock.blocks
-        if block.end_by is not None
-    ]
+    found = [(at, name, "plain") for at, name in ends_by(plan)]
     found += [(each.hold.leave, "Leave hold", "plain") for each in plan.passes if each.hold and not several]
     found += [(each.true_time, "T", "target") for each in plan.passes]
     return [
-        heads.Head(time.at(at.timestamp()), name, clock_words(plan, at), kind)
+        heads.Head(time.when(at), name, clock_words(plan, at), kind)
         for at, name, kind in found
         if plan.clock.takeoff <= at <= end_of(plan)
     ]
@@ -133,7 +127,7 @@ def _pictures(
     few = [block for block in blocks if block.piece not in _PASSING]
     for shown, named in ((blocks, True), (blocks, False), (few, True), (few, False)):
         widths = [max(WIDTH, width_pt(b.words if named else "", canvas)) for b in shown]
-        wanted = [(time.at(b.start.timestamp()) + time.at(b.end.timestamp())) / 2 for b in shown]
+        wanted = [(time.when(b.start) + time.when(b.end)) / 2 for b in shown]
         middles = heads.spread(wanted, widths, _GAP_PT, canvas.width_pt)
         if middles is not None:
             return tuple(zip(shown, middles, strict=True)), named

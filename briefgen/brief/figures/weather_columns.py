@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from briefgen.brief.figures.common import Scale, clock_words, name_of, width_pt, wrapped
+from briefgen.brief.figures.common import Scale, clock_words, name_of, time_scale, width_pt, wrapped
 from briefgen.brief.figures.daylight import bands, day_of, event_texts
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.weather import cloud_words, sight_words
@@ -232,13 +232,13 @@ def _light(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
     """The day's light, the sortie as a line over it, T."""
     day = day_of(plan)
     bar = Box(box.left + 1, box.bottom - 1.3 * canvas.pitch_pt("label"), box.right - 1, box.bottom - 1)
-    time = Scale(day.sun.start.timestamp(), day.sun.end.timestamp(), bar.left, bar.right)
-    start, end = time.at(plan.clock.takeoff.timestamp()), time.at(plan.clock.last_landing.timestamp())
+    time = time_scale(day.sun.start, day.sun.end, bar.left, bar.right)
+    start, end = time.when(plan.clock.takeoff), time.when(plan.clock.last_landing)
     y = bar.top - 4
     flown = [Line(((start, y), (end, y)), "track")]
     marks = [
         Line(((x, bar.top - 8), (x, bar.bottom)), "target")
-        for x in (time.at(each.true_time.timestamp()) for each in plan.passes)
+        for x in (time.when(each.true_time) for each in plan.passes)
     ]
     events = event_texts(day, time, bar.top, canvas)
     zone = _zone(words.zone_words(day.sun.start, day.zone), events, bar, canvas)
