@@ -69,11 +69,9 @@ def verdict_line(checked: Checked) -> str:
     problems = counts_text(checked.diagnostics)
     if checked.planned is None:
         return f"{one_line(str(checked.path))}: not planned: {problems or 'no plan came out'}"
-    from briefgen.brief.wording.open_limits import tally as tally_of
-    from briefgen.plan.model import WORST_FIRST
+    from briefgen.brief.wording.open_limits import counts_words, tally
 
-    tally = tally_of(checked.planned.plan.gates)
-    gates = ", ".join(f"{tally[verdict]} {verdict}" for verdict in WORST_FIRST if tally[verdict])
+    gates = ", ".join(counts_words(tally(checked.planned.plan.gates)))
     return f"{one_line(str(checked.path))}: gates: {gates or 'none'}" + (f"; {problems}" if problems else "")
 
 

@@ -16,7 +16,7 @@ from briefgen.brief.figures import clock_bar, route
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.fails import first_fails, lowest_low
 from briefgen.brief.wording.lost_contact import supervisor_reach
-from briefgen.brief.wording.open_limits import tally
+from briefgen.brief.wording.open_limits import counts_words, tally
 from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.words import Words, card_words
 from briefgen.core.context import DecisionLabel
@@ -95,18 +95,18 @@ def _shorter(w: Words, decision: Decision) -> tuple[Reduction, ...]:
 
 def _answer(w: Words) -> Large:
     counts = tally(w.plan.gates)
-    told = ", ".join(f"{counts[verdict]} {verdict}" for verdict in ORDER if counts[verdict])
-    reasons = words.counted(counts["CAUTION"] + counts["NOT CHECKED"], "reason")
+    asked = counts["CAUTION"] + counts["NOT CHECKED"]
+    reasons = words.counted(asked, "reason")
     if counts["FAIL"]:
         said, why = f"Not to be flown: {counts['FAIL']} FAIL", first_fails(w.plan.gates, day=w.day)
     elif w.reasons:
         said, why = f"{reasons} recorded", "Nothing FAILs; each is beside what it accepts"
-    elif counts["CAUTION"] + counts["NOT CHECKED"]:
+    elif asked:
         said, why = f"May be signed with {reasons}", "Nothing FAILs; each that is open needs a reason"
     else:
         said, why = "May be signed", "Nothing FAILs, and nothing needs a reason"
-    passed = f"{counts['PASS']} PASS"
-    item = (", ".join(filter(None, (told, passed))), said, f"{why}.")
+    told = (*counts_words(counts, ORDER), f"{counts['PASS']} PASS")
+    item = (", ".join(told), said, f"{why}.")
     boxes, low = [item], lowest_low(w.plan.gates)
     if low is not None:
         over = f"over {low.name}, {low.way}; outside the pass"

@@ -21,6 +21,7 @@ from briefgen.brief.wording.gates import OPEN, figures_words, id_words, sentence
 from briefgen.brief.wording.open_limits import (
     NO_LIMIT_STAKE,
     WHY,
+    counts_words,
     key_words,
     tally,
     titles_by_key,
@@ -183,7 +184,7 @@ def _tables(here: list[Row], there: list[Row], more: Iterable[Row], signs: bool,
     left: Counter[Verdict] = Counter()
     for row in more:
         left[row.verdict] += row.count
-    counts = ", ".join(f"{left[verdict]} {verdict}" for verdict in ORDER if left[verdict])
+    counts = ", ".join(counts_words(left))
     told = " ".join(filter(None, (f"{counts} more: the review page." if counts else "", said)))
     onward = "Continued on page 2." if there else told
     return Listed(

@@ -14,7 +14,7 @@ from datetime import date
 from briefgen.brief.wording.format import counted
 from briefgen.brief.wording.gates import figures_words, named, value_words
 from briefgen.mission.read.tree import dotted
-from briefgen.plan.model import Gate, Stake, Verdict
+from briefgen.plan.model import WORST_FIRST, Gate, Stake, Verdict
 
 NO_LIMIT_STAKE: Stake = "no limit"  # at stake with a figure that nobody has a limit for, whatever it is about
 NO_LIMITS = "limits-not-given"  # the id under which one reason is given for all of them
@@ -70,6 +70,11 @@ def each_words(group: Sequence[Gate], day: date | None) -> str:
 def tally(gates: Iterable[Gate]) -> Counter[Verdict]:
     """How many of each verdict, those that only lack a limit counted as one."""
     return Counter(gate.verdict for gate in told_gates(gates))
+
+
+def counts_words(counts: Mapping[Verdict, int], of: Sequence[Verdict] = WORST_FIRST) -> list[str]:
+    """``2 FAIL``, ``6 CAUTION``: of these verdicts those that there are."""
+    return [f"{counts[verdict]} {verdict}" for verdict in of if counts[verdict]]
 
 
 def with_limits(gates: Iterable[Gate], reasons: Mapping[str, str]) -> dict[str, str]:

@@ -10,8 +10,8 @@ from briefgen.brief.wording.doubts import doubts_words
 from briefgen.brief.wording.fails import first_fails, low_words
 from briefgen.brief.wording.gates import OPEN, figures_words
 from briefgen.brief.wording.lost_contact import briefings
+from briefgen.brief.wording.open_limits import counts_words, told_gates
 from briefgen.brief.wording.open_limits import tally as tally_of
-from briefgen.brief.wording.open_limits import told_gates
 from briefgen.brief.wording.words import Words
 from briefgen.plan.gates.contingencies import unsaid_parts
 from briefgen.plan.model import WORST_FIRST, Gate, Verdict, worst_first
@@ -42,21 +42,15 @@ def gate_values(w: Words) -> dict[str, Any]:
     what the check of the file doubts."""
     tally, low = tally_of(w.plan.gates), low_words(w.plan.gates)
     counts = {verdict.lower().replace(" ", "_"): str(tally[verdict]) for verdict in WORST_FIRST}
-    named = [f"{tally[verdict]} {verdict}" for verdict in WORST_FIRST if tally[verdict]]
     return {
         **counts,
         "total": str(tally.total()),
         "key_sentence": key_sentence(w),
-        "open_counts": (
-            words.listed(
-                f"{tally[verdict]} {verdict}" for verdict in ("FAIL", "CAUTION", "WAIVED") if tally[verdict]
-            )
-            or "none"
-        ),
+        "open_counts": words.listed(counts_words(tally, ("FAIL", "CAUTION", "WAIVED"))) or "none",
         "tally": [
             {"count": str(tally[verdict]), "verdict": verdict} for verdict in WORST_FIRST if tally[verdict]
         ],
-        "counts": words.listed(named) or "no gates",
+        "counts": words.listed(counts_words(tally)) or "no gates",
         "sentence": "; ".join(filter(None, (_sentence(tally), low))),
         "low": low or None,
         "any_open": any(tally[verdict] for verdict in WORST_FIRST[:-1]),
@@ -93,7 +87,7 @@ def key_sentence(w: Words) -> str:
     tally = Counter(gate.verdict for gate in found)
     told = [v for v in ("PASS", *WORST_FIRST[:-1]) if v in {"PASS", "FAIL"} or tally[v]]
     beside = tally_of(w.plan.gates) - tally
-    more = words.listed(f"{beside[verdict]} {verdict}" for verdict in WORST_FIRST[:-1] if beside[verdict])
+    more = words.listed(counts_words(beside, WORST_FIRST[:-1]))
     return (
         f"The {len(found)} figures that decide:"
         f" {', '.join(f'{tally[verdict]} {verdict}' for verdict in told)}"
