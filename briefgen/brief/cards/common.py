@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from briefgen.brief.cards.model import Grid, Sketch
+from briefgen.brief.cards.model import Grid, Large, Sketch
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.words import NONE, Words, on_the_way
+from briefgen.brief.wording.words import NONE, NOT_GIVEN, Words, on_the_way
 from briefgen.draw.scene.model import Scene
 from briefgen.draw.scene.svg import svg
 from briefgen.mission.schema.limits import Risk
@@ -94,6 +94,15 @@ def last_begin_t(event: EventPlan) -> str:
     given."""
     last = event.abort.last_begin if event.abort is not None else None
     return words.t_offset((last - event.true_time).total_seconds()) if last is not None else ""
+
+
+def abort_words(event: EventPlan, then: str = "") -> Large:
+    """The words as large as they go, who may say them, and what is flown ``then``."""
+    if event.abort is None:
+        return Large("Abort", (("ABORT WORDS", NOT_GIVEN, ""),), dark=(0,))
+    given = event.section.written.abort
+    who = f", said by {given.said_by}" if given and given.said_by else ""
+    return Large("Abort", ((f"ABORT WORDS{who}", event.abort.words, then),), dark=(0,), wraps=True)
 
 
 def traffic_rows(w: Words) -> list[tuple[str, str, str]]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from briefgen.brief.cards.by_speed import TITLE, by_speed
-from briefgen.brief.cards.common import grid, large_time, last_begin_t, under_line
+from briefgen.brief.cards.common import abort_words, grid, large_time, last_begin_t, under_line
 from briefgen.brief.cards.ground_words import change_words, fewer_changes, fewer_others, others
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
@@ -102,7 +102,7 @@ def _front(w: Words, event: EventPlan) -> Side:
         "who": _who(w),
         "slips": _slips(w, event),
         "wait": _wait(w, event),
-        "stop": _abort_words(w, event),
+        "stop": abort_words(event),
         "abort": _abort(w, event),
     }
 
@@ -387,15 +387,6 @@ def _because(w: Words, limit: WaitLimit, true_time: datetime) -> str:
 
 def _leave(w: Words, hold: HoldPlan) -> str:
     return _both(w, hold.leave) if hold.reached else UNREACHABLE
-
-
-def _abort_words(w: Words, event: EventPlan) -> Large:
-    """The words as large as they go, as on the pilots' cards, and who may say them."""
-    if event.abort is None:
-        return Large("Abort", (("ABORT WORDS", NOT_GIVEN, ""),), dark=(0,))
-    given = w.mission.the_event.pass_.abort
-    who = f", said by {given.said_by}" if given and given.said_by else ""
-    return Large("Abort", ((f"ABORT WORDS{who}", event.abort.words, ""),), dark=(0,), wraps=True)
 
 
 def _abort(w: Words, event: EventPlan) -> Pairs | None:

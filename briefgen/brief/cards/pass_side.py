@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from briefgen.brief.cards.common import first_clauses, grid, large_time, last_begin_t, sketch
+from briefgen.brief.cards.common import abort_words, first_clauses, grid, large_time, last_begin_t, sketch
 from briefgen.brief.cards.diverts import diverts
 from briefgen.brief.cards.headings import headings, headings_run
 from briefgen.brief.cards.model import Large, Lines, Reduction, Run, Section, Side, Sketch
@@ -257,13 +257,9 @@ def _push_words(row: PushRow) -> str:
 
 
 def _abort(w: Words, event: EventPlan, *, shortened: bool = False) -> Large:
-    """The words as large as they go, who may say them, and what is flown then."""
-    if event.abort is None:
-        return Large("Abort", (("ABORT WORDS", NOT_GIVEN, ""),), dark=(0,))
-    given, abort = w.mission.the_event.pass_, event.section.written.abort
-    who = f", said by {abort.said_by}" if abort and abort.said_by else ""
-    then = _after_abort(given, event.abort, shortened=shortened)
-    return Large("Abort", ((f"ABORT WORDS{who}", event.abort.words, then),), dark=(0,), wraps=True)
+    """The words, and what is flown then."""
+    planned, given = event.abort, w.mission.the_event.pass_
+    return abort_words(event, "" if planned is None else _after_abort(given, planned, shortened=shortened))
 
 
 def _after_abort(given: Pass, planned: Abort, *, shortened: bool) -> str:
