@@ -4,6 +4,7 @@ with the answer that the unit gives, and the formation after each fall-out."""
 from __future__ import annotations
 
 from itertools import groupby
+from typing import NamedTuple
 
 from briefgen.airmath.formation import NoFormation, place_ships
 from briefgen.brief.figures.common import width_pt, wrapped
@@ -34,6 +35,16 @@ class Tile:
     head: str
     picture: str
     text: str
+
+
+class FallOut(NamedTuple):
+    """Without which ships, who leads then (0: nobody is named), in which formation, and who is left of the
+    first of them."""
+
+    without: str
+    leads: int
+    formation: str | None
+    left: tuple[int, ...]
 
 
 def make(plan: Plan) -> FigureMaker | None:
@@ -69,8 +80,8 @@ def _flown(event: EventPlan) -> str:
     return climb if event.egress is None else f"{climb}; egress {short_course(event.egress)}"
 
 
-def fall_outs_of(plan: Plan) -> list[tuple[str, int, str | None, tuple[int, ...]]]:
-    """Without which ships, who leads then, in which formation, and who is left of the first of them."""
+def fall_outs_of(plan: Plan) -> list[FallOut]:
+    """What the unit answers to each, those alike together."""
     given = plan.mission.file.contingencies.fall_outs
     usual = plan.mission.the_event.pass_.run_in.formation
     answers = [
@@ -83,7 +94,7 @@ def fall_outs_of(plan: Plan) -> list[tuple[str, int, str | None, tuple[int, ...]
         left = [s.ship for s in plan.mission.file.flight if s.ship not in (ships[0], leads)]
         who = words.listed([str(ship) for ship in ships], "or")
         flying = (*([leads] if leads else []), *left)
-        found.append((f"Without {who}", leads, formation if len(flying) > 1 else None, flying))
+        found.append(FallOut(f"Without {who}", leads, formation if len(flying) > 1 else None, flying))
     return found
 
 
@@ -138,20 +149,23 @@ def _tile(tile: Tile, corner: Point, size: tuple[float, float], canvas: Canvas) 
     return [head, Text((x, under), said, "label", "start", "top")]
 
 
-def _fallen(fall_outs: list[tuple[str, int, str | None, tuple[int, ...]]], canvas: Canvas) -> list[Shape]:
+def _fallen(fall_outs: list[FallOut], canvas: Canvas) -> list[Shape]:
     """The formations after each fall-out in a row at the foot, as many as its width holds."""
     shapes: list[Shape] = []
     x, middle = 0.0, canvas.height_pt - _PICTURE / 2
-    for who, leads, formation, left in fall_outs:
-        lead = f"{leads} leads" if leads else "nobody named to lead"
-        said = f"{who}\n{', '.join(filter(None, (lead, formation)))}"
-        ships = _formation(formation, left, (x, middle))
+    for each in fall_outs:
+        said = f"{each.without}\n{', '.join(filter(None, (_lead_words(each), each.formation)))}"
+        ships = _formation(each.formation, each.left, (x, middle))
         wide = _PICTURE + 16 + max(width_pt(line, canvas) for line in said.split("\n"))
         if x + wide > canvas.width_pt:
             break
         shapes += [*ships, Text((x + _PICTURE + 12, middle), said, "label")]
         x += wide + 2 * _GAP
     return shapes
+
+
+def _lead_words(fall_out: FallOut, ship: str = "") -> str:
+    return f"{ship}{fall_out.leads} leads" if fall_out.leads else "nobody named to lead"
 
 
 def _formation(name: str | None, ships: tuple[int, ...], at: Point) -> list[Shape]:
@@ -205,12 +219,9 @@ def _silence(at: Point) -> list[Shape]:
 _PICTURES = {"climb": _climb, "wingman": _wingman, "cloud": _cloud, "silence": _silence}
 
 
-def _alt(
-    event: EventPlan, tiles: list[Tile], fall_outs: list[tuple[str, int, str | None, tuple[int, ...]]]
-) -> str:
+def _alt(event: EventPlan, tiles: list[Tile], fall_outs: list[FallOut]) -> str:
     said = [f"{tile.head}: {tile.text}" for tile in tiles]
     said += [
-        f"{who}: {f'ship {leads} leads' if leads else 'nobody named to lead'}, {formation or 'alone'}"
-        for who, leads, formation, _ in fall_outs
+        f"{each.without}: {_lead_words(each, 'ship ')}, {each.formation or 'alone'}" for each in fall_outs
     ]
     return f"The pass is stopped with {event.abort.words if event.abort else ''}. {'. '.join(said)}."

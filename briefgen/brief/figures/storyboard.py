@@ -100,14 +100,14 @@ def _bar(plan: Plan, room: _Room) -> list[Shape]:
         Rect(room.x(block.start), bar.top, room.x(block.end) - room.x(block.start), bar.height, block.style)
         for block in blocks_of(plan)
     ]
-    shapes += setups(plan, bar, room.time)
-    shapes += _moments(plan, room, bar)
+    moments = _moments(plan, room, bar)
+    shapes += [*setups(plan, bar, room.time), *moments]
     for block in blocks_of(plan):
         said, wide = block_words(block)[1], room.x(block.end) - room.x(block.start)
         middle = ((room.x(block.start) + room.x(block.end)) / 2, (bar.top + bar.bottom) / 2)
         text = Text(middle, said, "label", "middle", halo=True)
         own = text_box(text, room.canvas.medium).grown(1)
-        cut = any(own.left < line.points[0][0] < own.right for line in _moments(plan, room, bar))
+        cut = any(own.left < line.points[0][0] < own.right for line in moments)
         shapes += [text] if own.width + 2 < wide and not cut else []
     return shapes
 
