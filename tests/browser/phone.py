@@ -6,6 +6,7 @@ from __future__ import annotations
 import base64
 import os
 import tempfile
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -240,6 +241,19 @@ def hacked(phone: Phone) -> Phone:
     phone.run("hackMs = arguments[0]; show();", z("03:05:00"))
     phone.tap("hack-now")
     return phone
+
+
+def in_each_state(phone: Phone, look: Callable[[Phone], list[str]]) -> dict[str, list[str]]:
+    """What is found before the clock is set, as planned, with an overdue cue, once the hold is left, and once
+    the abort was said."""
+    found = {"not set": look(phone)}
+    phone.run("hackMs = arguments[0]; show();", z("03:20:00"))
+    phone.tap("hack-now")
+    for name, at in (("planned", "03:21:00"), ("overdue", "03:26:00"), ("left", "03:29:00")):
+        phone.at(z(at))
+        found[name] = look(phone)
+    phone.hold("abort-any")
+    return {**found, "abort": look(phone)}
 
 
 def moved(phone: Phone, seconds: int) -> None:

@@ -9,7 +9,7 @@ import pytest
 from briefgen.cli import run
 from briefgen.render.html.clock import ground_clock
 from briefgen.render.html.review import review
-from tests.browser.phone import Phone, hacked, z
+from tests.browser.phone import Phone, hacked, in_each_state
 from tests.places import REPOSITORY, axe_script
 from tests.planned import brief_of, plan_of
 from tests.render.pdf_cases import STAMP, context
@@ -50,14 +50,7 @@ def test_the_review_page(browser, reviewed, size):
 
 @pytest.mark.parametrize("size", SIZES[:1])
 def test_the_clock_page_in_each_of_its_states(small, size):
-    told = {"not set": faults(small)}
-    small.run("hackMs = arguments[0]; show();", z("03:20:00"))
-    small.tap("hack-now")
-    for name, at in (("planned", "03:21:00"), ("overdue", "03:26:00"), ("left", "03:29:00")):
-        small.at(z(at))
-        told[name] = faults(small)
-    small.hold("abort-any")
-    told["abort"] = faults(small)
+    told = in_each_state(small, faults)
     small.run(OPEN)
     told["open"] = faults(small)
     assert {name: found for name, found in told.items() if found} == {}

@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 
 from briefgen.render.html.clock import ground_clock
-from tests.browser.phone import CONTRAST, overflow, z
+from tests.browser.phone import CONTRAST, in_each_state, overflow, z
 from tests.browser.test_clock_abort import IN_SIGHT
 from tests.render.extremes import everything
 from tests.render.pdf_cases import context
@@ -28,15 +28,7 @@ def longest(unbroken: bool) -> tuple[bytes, float]:
 
 @pytest.mark.parametrize("size", SIZES)
 def test_all_that_is_read_has_a_contrast_of_seven_to_one(small, size):
-    """Before the clock is set, as planned, with an overdue cue, and once the abort was said."""
-    told = {"not set": small.run(CONTRAST, 7)}
-    small.run("hackMs = arguments[0]; show();", z("03:20:00"))
-    small.tap("hack-now")
-    for name, at in (("planned", "03:21:00"), ("overdue", "03:26:00"), ("left", "03:29:00")):
-        small.at(z(at))
-        told[name] = small.run(CONTRAST, 7)
-    small.hold("abort-any")
-    told["abort"] = small.run(CONTRAST, 7)
+    told = in_each_state(small, lambda page: page.run(CONTRAST, 7))
     assert {name: found for name, found in told.items() if found} == {}
 
 
