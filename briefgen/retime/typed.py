@@ -69,8 +69,9 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     problems += [*_phase_over(plan, story, typed, last_heard), *_unheard(mission, typed)]
     if has_errors(problems):
         return None, problems
+    missing = [name.upper() for name in typed.unheard]
     if _only_unheard(typed):
-        now = now or missed_from(mission, [name.upper() for name in typed.unheard])
+        now = now or missed_from(mission, missing)
     read_back = _read_back(plan, story, typed, now, last_heard)
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]
@@ -79,11 +80,10 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
         return Wanted(true_time, read_back, earlier=earlier), []
     flies = read_back is not None and not story.holding
     told_s = motion.seconds(read_back) if flies else 0.0
-    silent = not heard and not typed.unheard  # nothing of the ceremony was entered
+    silent = not heard and not missing  # nothing of the ceremony was entered
     closed = silent and flies and (said >= held or is_closed(story.now, told_s))
     at = None if closed else max(filter(None, (said, last_heard)), default=None)
     committed = flies and is_committed(story.now, told_s)
-    missing = {name.upper() for name in typed.unheard}
     found_t = predicted(mission, heard, now=at, own=true_time, committed=committed, missing=missing)
     if committed and true_time is not None and not found_t.overdue:
         found_t = not_put_off(mission, heard, found_t, now=at, held=held, missing=missing)

@@ -195,7 +195,7 @@ function showHand(view) {
 
 // Why nothing would come of a move by hand; "" where it is taken.
 function handClosed(view) {
-  if (isOver(view) && view.stopped) return `${stoppedText(view.stopped)} T is moved no more.`;
+  if (view.stopped) return `${stoppedText(view.stopped)} T is moved no more.`;
   if (isOver(view)) return `${view.now.aborted !== null ? "ABORT was said" : "The flight was sent home"}: T is moved no more.`;
   return !view.now.holding && view.at >= view.now.held - SAME_INSTANT_S ? `T ${z(view.heldMs)} has passed: it is moved no more.` : "";
 }
