@@ -29,7 +29,7 @@ NONE = "none"
 OF_PASS = ("set-time", "go-home", "bingo")  # what is told of each of several passes beside its clock
 SHIP_FIGURES = (
     ("landing_predicted", "predicted at landing"),
-    ("landing_required", "required at landing"),
+    ("base_required", "must land with"),
     ("training_end_predicted", "at the end of training"),
     ("start_printed", "at start"),
 )

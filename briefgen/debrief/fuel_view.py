@@ -96,7 +96,7 @@ def _landed_below(w: Words, sheet: ShipSheet) -> tuple[int, float, int, str, str
     bounds = (
         (tiers["emergency"], "its emergency fuel of {}"),
         (tiers["minimum"], "its minimum fuel of {}"),
-        (floor, "the {} that were required"),
+        (floor, "its reserve or normal landing fuel of {}"),
     )
     for grave, (bound, said) in enumerate(bounds):
         if bound is not None and landed < bound:

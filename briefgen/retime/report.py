@@ -385,11 +385,11 @@ def _fuel(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
             yield [
                 f"Ship {ship.ship}",
                 f"NOT CHECKED ({was})",
-                f"required {fuel_figure(ship.required, plan.fuel.unit)}",
+                f"must land with {fuel_figure(ship.required, plan.fuel.unit)}",
                 "",
             ]
             continue
-        short = "" if ship.enough else "BELOW WHAT IS REQUIRED"
+        short = "" if ship.enough else "TOO LITTLE"
         go_home = (
             f"go home from the hold by {_z(time_limit(ship.go_home, 'latest'), plan)}"
             if ship.go_home is not None
@@ -399,7 +399,7 @@ def _fuel(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         yield [
             f"Ship {ship.ship}",
             figure,
-            f"required {fuel_figure(ship.required, plan.fuel.unit)}",
+            f"must land with {fuel_figure(ship.required, plan.fuel.unit)}",
             "; ".join(filter(None, (short, go_home))),
         ]
 

@@ -410,8 +410,8 @@ def test_another_word_for_a_key_leads_to_that_key(plan, word, key):
 # The regatta's tiers: normal landing 900 lb (its reserve, 30 min, is less), minimum 800, emergency 700.
 LOW = [
     ("1: {landing: 900 lb}", None),
-    ("1: {landing: 890 lb}", "Ship 1 landed with 890 lb, below the 900 lb that were required"),
-    ("1: {landing: 800 lb}", "Ship 1 landed with 800 lb, below the 900 lb that were required"),
+    ("1: {landing: 890 lb}", "Ship 1 landed with 890 lb, below its reserve or normal landing fuel of 900 lb"),
+    ("1: {landing: 800 lb}", "Ship 1 landed with 800 lb, below its reserve or normal landing fuel of 900 lb"),
     ("4: {landing: 790 lb}", "Ship 4 landed with 790 lb, below its minimum fuel of 800 lb"),
     (
         "2: {landing: 790 lb}\n  4: {landing: 690 lb}",

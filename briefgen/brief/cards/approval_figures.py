@@ -53,7 +53,7 @@ def _landing(w: Words) -> Box:
     left = fuel.lowest_landing
     whose = "" if w.mission.alone else f"ship {lowest.ship} ({crew_words(w.mission.ship(lowest.ship))}); "
     value, short = (w.fuel(left), "") if left >= 0 else (NONE, f"{w.fuel(-left)} short; ")
-    return label, value, f"{short}{whose}required {base_words(fuel, lowest)}"
+    return label, value, f"{short}{whose}must land with {base_words(fuel, lowest)}"
 
 
 def _jokers(w: Words) -> Iterator[tuple[Box, bool]]:

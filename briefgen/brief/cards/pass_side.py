@@ -191,7 +191,8 @@ def _bingo_home(w: Words, ship: Ship) -> Large | None:
     fuel, own = w.plan.fuel, w.ship_fuel(ship.ship)
     if fuel is None or own is None:
         return Large("Bingo", (("BINGO", NOT_CHECKED, "the fuel cannot be worked out"),))
-    items = [("LANDING FUEL REQUIRED", w.fuel(own.landing_required), own.landing_required_because)]
+    more = "the alternate included" if fuel.alternate_required else ""
+    items = [("MUST LAND WITH", w.fuel(own.base_required), more)]
     if fuel.bingo_training is not None:
         items.insert(
             0,

@@ -22,6 +22,7 @@ from briefgen.brief.figures.common import Scale, clock_words, width_pt
 from briefgen.brief.figures.fuel_clock import fuel_line
 from briefgen.brief.figures.pieces import HEIGHT, WIDTH, Piece, picture
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.tiers import base_words
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, clip_line, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
@@ -161,7 +162,7 @@ def _fuel(plan: Plan, room: _Room) -> tuple[list[Shape], tuple[str, ...]]:
     level = Scale(0.0, least.start_printed, box.bottom, box.top + 0.3 * canvas.pitch_pt("label"))
     points = tuple((room.x(at), level.at(left)) for at, left in fuel_line(least))
     line = [Line(part, "ship_least") for part in clip_line(points, box)]
-    must = level.at(least.landing_required)
+    must = level.at(least.base_required)
     grid: list[Shape] = [
         Line(((box.left, box.bottom), (box.right, box.bottom)), "axis"),
         Line(((box.left, must), (box.right, must)), "minimum"),
@@ -169,9 +170,7 @@ def _fuel(plan: Plan, room: _Room) -> tuple[list[Shape], tuple[str, ...]]:
     ]
     labels = [
         Label(points[-1], _lands(fuel, least), "label_bold", 4, 0),
-        Label(
-            (box.left + 10, must), f"must land with {_said(fuel, least.landing_required)}", "target", 2, 45
-        ),
+        Label((box.left + 10, must), f"must land with {base_words(fuel, least)}", "target", 2, 45),
     ]
     marks: list[Shape] = []
     if fuel.joker is not None and least.joker_reached is not None:

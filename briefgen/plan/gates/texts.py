@@ -439,7 +439,7 @@ _ROWS = (
     ),
     About(
         "landing-fuel",
-        "Landing fuel against what is required",
+        "Landing fuel against reserve and normal landing",
         "",
         UNIT,
         ("fuel",),

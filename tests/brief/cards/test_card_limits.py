@@ -350,7 +350,7 @@ def test_the_sheet_compares_the_landing_fuel_with_the_floor_at_the_same_touchdow
     plan = plan_of(mission)
     answer = figures_of(cards.approval(plan))["LOWEST LANDING FUEL"]
     assert answer.startswith(f"{plan.fuel.lowest_landing} ") and answer.endswith(
-        f"; required {floor} {plan.fuel.unit}"
+        f"; must land with {floor} {plan.fuel.unit}"
     )
 
 
@@ -388,7 +388,7 @@ def test_the_unit_s_own_landing_fuels_read_as_typed_wherever_they_stand(tmp_path
         "at least 18.2 kg",
         "at least 16 kg",
     ]
-    assert figures_of(cards.approval(plan))["LOWEST LANDING FUEL"].endswith("; required 18.2 kg")
+    assert figures_of(cards.approval(plan))["LOWEST LANDING FUEL"].endswith("; must land with 18.2 kg")
 
 
 # Backup and telephone of the file; the trigger counted from leave-hold in test_unreached. T 13:30:00 and the

@@ -32,7 +32,7 @@ def test_the_fuel_is_that_of_the_ship_that_lands_with_least():
     said = [text.text for text in shapes_of(scene, Text)]
     assert "lands with 1410 lb" in said and "Ship 4\nfrom 5500 lb" in said and "Joker 2800 lb" in said
     assert fuel.lowest_landing_ship == 4
-    assert "must land with 950 lb" in said  # normal landing 900 lb and what taxiing in asks
+    assert "must land with 900 lb" in said  # normal landing 900 lb, as in the table
 
 
 @pytest.mark.parametrize("mission", [REGATTA, "missions/founders-day.yaml", "missions/three-harbours.yaml"])

@@ -98,7 +98,9 @@ def fuel_ships(w: Words) -> Table | None:
 def _notes(w: Words) -> str:
     """What must be left, and that the cards carry the flight's figures."""
     fuel = w.plan.fuel
-    landing = " To land with: the alternate included." if fuel is not None and fuel.alternate_required else ""
+    landing = (
+        " Must land with: the alternate included." if fuel is not None and fuel.alternate_required else ""
+    )
     return landing + ("" if w.mission.alone else " Cards carry the flight's joker and bingo, the highest.")
 
 
