@@ -10,7 +10,7 @@ from briefgen.brief.figures.common import Scale
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.pass_places import MOST_OBSTACLES
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.heights import floor_words
+from briefgen.brief.wording.heights import least_read
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas
@@ -110,7 +110,7 @@ def profile_of(plan: Plan) -> Profile | None:
         plan.event,
         approach,
         tuple(obstacles_near(plan, approach)),
-        minimum_height(plan),
+        least_read(plan.mission, plan.the_pass),
         tuple(clouds_at_centre(plan)),
     )
 
@@ -173,14 +173,6 @@ def _tops(plan: Plan, within_nm: float) -> dict[int, float]:
     return {
         row.index: row.top_ft for row in sorted(near, key=lambda row: row.index) if row.away_nm <= within_nm
     }
-
-
-def minimum_height(plan: Plan) -> tuple[float, str] | None:
-    """What no altimeter must read less than over the pass, and what makes it; None where it isn't known."""
-    heights = plan.the_pass.heights
-    if heights.minimum_ft is None:
-        return None
-    return heights.minimum_ft, floor_words(heights)
 
 
 def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:

@@ -7,16 +7,17 @@ from collections.abc import Iterator
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED
+from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.gates.area import area_point
 from briefgen.plan.gates.verdicts import NOBODYS
 from briefgen.plan.heights.altimeter import READ_TO_FT, column_at, reading_up_ft
-from briefgen.plan.heights.pass_heights import WITHIN_NM, minimum_ft, near_obstacles
+from briefgen.plan.heights.pass_heights import WITHIN_NM, minimum_ft, near_obstacles, radius_nm
 from briefgen.plan.model import EventPlan, Floor, PassHeights, ShipOver, UnknownAir
 from briefgen.plan.route.air import altitude_ft, qnh_station
 from briefgen.plan.sortie import Plan
-from briefgen.units.values import Level, LevelBand
+from briefgen.units.values import FT_PER_NM, Level, LevelBand
 
 
 def height_boxes(
@@ -24,14 +25,14 @@ def height_boxes(
 ) -> Iterator[tuple[str, str, str]]:
     """MINIMUM, LEAD NOT BELOW and YOU, never mixed: the first two are least readings of the altimeter, the
     same on every card, the last is what this ship's reads as planned. ``lead``: the ship may lead."""
-    heights = event.heights
-    minimum, of_lead = (
-        NOT_CHECKED if ft is None else words.height(ft) for ft in (heights.minimum_ft, heights.lead_ft)
+    heights, beside = event.heights, higher_beside(mission, event)
+    least_ft = (
+        (heights.minimum_ft, heights.lead_ft) if beside is None else (beside.minimum_ft, beside.lead_ft)
     )
+    minimum, of_lead = (NOT_CHECKED if ft is None else words.height(ft) for ft in least_ft)
     unsaid = heights.floor is None or heights.air is None or "QNH" not in heights.air.lacks
-    parts = (floor_words(heights), qnh_words(mission, event) if unsaid else "", beside_words(mission, event))
-    said = "; ".join(part for part in parts if part)
-    yield "MINIMUM", minimum, said
+    parts = (_minimum_words(heights, beside), qnh_words(mission, event) if unsaid else "")
+    yield "MINIMUM", minimum, "; ".join(part for part in parts if part)
     if lead and len(mission.file.flight) > 1:
         yield (
             "LEAD NOT BELOW",
@@ -46,7 +47,7 @@ def height_boxes(
     yield (
         ("YOU", NOT_CHECKED, "this ship's place isn't known")
         if over is None
-        else (_you(heights, over), words.height(over.altitude_ft), you_words(mission, event, over))
+        else (_you(heights, over), words.height(over.altitude_ft), you_words(mission, event, over, beside))
     )
 
 
@@ -71,18 +72,57 @@ def area_band(plan: Plan, band: LevelBand) -> str:
     return f"{area_level(plan, band.low)} to {area_level(plan, band.high)}"
 
 
-def beside_words(mission: Mission, event: EventPlan) -> str:
-    """``1560 ft near Power station chimney``: what is asked over an obstacle
-    within a mile, outside the regime's radius, where that is more than MINIMUM; empty where nothing is."""
+@record
+class Beside:
+    """What is asked within ``radius_ft`` of an obstacle up to a mile beside the track, where that is more
+    than the floor asks: ``minimum_ft`` of every altimeter, ``lead_ft`` of whoever leads."""
+
+    name: str
+    over_ft: float
+    radius_ft: float
+    minimum_ft: float
+    lead_ft: float | None
+
+    def least_ft(self, over: ShipOver) -> float:
+        """Of one ship: whoever leads has the ships below to think of."""
+        return self.minimum_ft if place_words(over) else self.lead_ft or self.minimum_ft
+
+
+def higher_beside(mission: Mission, event: EventPlan) -> Beside | None:
+    """None where no obstacle asks for more than the floor does."""
     heights, over_ft = event.heights, minimum_ft(mission)
     near = [n for n in near_obstacles(mission, event.chain, event.ships) if n.away_nm <= WITHIN_NM]
     if not near or heights.minimum_ft is None:
-        return ""
-    highest = max(near, key=lambda n: n.top_ft)
-    asked_ft = reading_up_ft(column_at(mission, event.centre), highest.top_ft + over_ft)
-    if asked_ft <= heights.minimum_ft:
-        return ""
-    return f"{words.height(asked_ft)} near {highest.name}"
+        return None
+    highest, column = max(near, key=lambda n: n.top_ft), column_at(mission, event.centre)
+    asked_ft, step_ft = highest.top_ft + over_ft, heights.step_ft
+    if reading_up_ft(column, asked_ft) <= heights.minimum_ft:
+        return None
+    return Beside(
+        highest.name,
+        over_ft,
+        radius_nm(mission) * FT_PER_NM,
+        reading_up_ft(column, asked_ft),
+        None if step_ft is None else reading_up_ft(column, asked_ft + step_ft),
+    )
+
+
+def _minimum_words(heights: PassHeights, beside: Beside | None) -> str:
+    """What makes MINIMUM; the highest asked anywhere on the pass is the one that is large, and what holds
+    elsewhere stands behind it."""
+    if beside is None or heights.minimum_ft is None:
+        return floor_words(heights)
+    higher = f"{words.height(beside.over_ft)} above {beside.name}"
+    return f"{higher}; away from it {words.height(heights.minimum_ft)}, {floor_words(heights)}"
+
+
+def least_read(mission: Mission, event: EventPlan) -> tuple[float, str] | None:
+    """What no altimeter must read less than anywhere on the pass, and what makes it; None where it isn't
+    known."""
+    heights, beside = event.heights, higher_beside(mission, event)
+    if heights.minimum_ft is None:
+        return None
+    return heights.minimum_ft if beside is None else beside.minimum_ft, _minimum_words(heights, beside)
 
 
 def _you(heights: PassHeights, over: ShipOver) -> str:
@@ -146,15 +186,19 @@ def lowest_words(event: EventPlan) -> str:
     )
 
 
-def you_words(mission: Mission, event: EventPlan, over: ShipOver) -> str:
+def you_words(mission: Mission, event: EventPlan, over: ShipOver, beside: Beside | None = None) -> str:
     """``60 ft right, 60 ft behind, 30 ft below``, and the least height of the flight over what stands under
-    it, where it is this ship's own or isn't known."""
+    it, where it is this ship's own or isn't known; how far away it stays from an obstacle ``beside`` the
+    track over which it is planned too low."""
     cold = cold_words(over.altitude_ft - over.true_altitude_ft)
     true = f"true {words.height(over.true_altitude_ft)}, {cold}" if cold else ""
     place = "" if mission.alone else ", ".join(place_words(over)) or "leader"
     under = event.heights.under
     own = under is None or under.ship == over.ship
-    return "; ".join(filter(None, (place, true, under_words(event.heights, own=over.ship) if own else "")))
+    low = beside is not None and over.altitude_ft < beside.least_ft(over)
+    clear = f"STAY {words.height(beside.radius_ft)} CLEAR OF {beside.name}" if beside and low else ""
+    said = under_words(event.heights, own=over.ship) if own else ""
+    return "; ".join(filter(None, (clear, place, true, said)))
 
 
 def place_words(over: ShipOver) -> list[str]:

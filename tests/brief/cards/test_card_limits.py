@@ -224,13 +224,31 @@ def test_the_slide_of_the_hold_says_it_too(mission, latest):
     assert f"no T after {latest} Z (slip accepted); by fuel {values['fuel']['go_home']}" in told
 
 
-def test_what_an_obstacle_beside_the_track_asks_stands_with_the_minimum():
-    """Overcommitted: the chimney's 560 ft and the unit's 1000 ft over it are more than MINIMUM, 1280 ft.
-    LIGHT has 14 C at 10 ft where ISA has 14.98 and the column of 1550 ft has 13.4 C in the mean: 1550 x
-    286.58 / 285.6 = 1555.3, and 10 ft: 1565.3, up to the next 10 ft."""
-    _, said = boxes(plan_of(OVERCOMMITTED), 1)["MINIMUM"]
-    assert said.endswith("; 1570 ft near Power station chimney")
-    assert " near " not in boxes(plan_of(REGATTA), 1)["MINIMUM"][1]
+# Overcommitted: the chimney's 560 ft and the unit's 1000 ft over it are more than the floor asks, 1280 ft.
+# LIGHT has 14 C at 10 ft where ISA has 14.98, the column of 1550 ft 13.4 C in the mean: 1550 x 286.58 / 285.6
+# = 1555.3, and 10 ft: 1565.3, up to the next 10 ft; for the lowest ship, 30 ft below, a column of 1580 ft:
+# 1585.4, and 10 ft: 1600. Founders: the mast's 1180 ft and 1000 ft, warm air; the floor 1760 ft; ship 6 flies
+# 50 ft below its leader.
+@pytest.mark.parametrize(
+    ("mission", "minimum", "lead", "said"),
+    [
+        (OVERCOMMITTED, "1570 ft", "1600 ft", "1000 ft above Power station chimney; away from it 1280 ft, "),
+        (FOUNDERS, "2180 ft", "2230 ft", "1000 ft above Radio mast; away from it 1760 ft, "),
+        (REGATTA, "1330 ft", "1360 ft", "1000 ft above Grain terminal; on QNH"),
+    ],
+)
+def test_the_highest_that_is_asked_anywhere_on_the_pass_is_the_large_figure(mission, minimum, lead, said):
+    found = boxes(plan_of(mission), 1)
+    assert (found["MINIMUM"][0], found["LEAD NOT BELOW"][0]) == (minimum, lead)
+    assert found["MINIMUM"][1].startswith(said)
+
+
+# Ship 6 is planned at 2450 ft: with a mast of 1451 ft that is less than the 2460 ft asked near it.
+@pytest.mark.parametrize(("top", "clear"), [("1450", False), ("1451", True)])
+def test_a_ship_planned_lower_than_an_obstacle_beside_asks_reads_how_far_away_to_stay(tmp_path, top, clear):
+    plan = changed(tmp_path, FOUNDERS, ("top: 1180 ft MSL", f"top: {top} ft MSL"))
+    _, said = boxes(plan, 6)["YOU"]
+    assert said.startswith("STAY 2000 ft CLEAR OF Radio mast; ") is clear
 
 
 def test_after_the_last_moment_the_abort_words_of_the_file_are_meant_whatever_they_are():

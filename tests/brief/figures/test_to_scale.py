@@ -9,9 +9,10 @@ from geographiclib.geodesic import Geodesic
 
 from briefgen.brief.figures import figure_makers, fuel_chart
 from briefgen.brief.figures.inbound import approach_of
-from briefgen.brief.figures.profile_data import height_at, minimum_height
+from briefgen.brief.figures.profile_data import height_at
 from briefgen.brief.figures.push_ruler import tick_words
 from briefgen.brief.wording import format as f
+from briefgen.brief.wording.heights import least_read
 from briefgen.draw.scene.geometry import clip_line, text_box
 from briefgen.draw.scene.model import Canvas, Ellipse, Line, Polygon, Rect, Text
 from tests.brief.figures.plans import plan_of, scene_of, shapes_of
@@ -138,7 +139,7 @@ def test_heights_of_the_profile(to_go_s, feet):
 def test_the_minimum_is_the_limit_above_the_highest_obstacle():
     plan = plan_of(REGATTA)
     # 330 ft MSL + 1000 ft; the permission asks 1010
-    assert minimum_height(plan) == (
+    assert least_read(plan.mission, plan.event) == (
         1330.0,
         "1000 ft above Grain terminal",
     )
