@@ -19,7 +19,7 @@ def test_the_list_and_the_edges(capsys):
     told = capsys.readouterr().out
     assert (
         "Take-off 15 min late" in told
-        and "3 set-ups (time), T kept, hold 4 min 33 s, ship 4 lands with 1930 lb" in told
+        and "3 set-ups (time), T kept, hold 4 min 33 s, ship 4 lands with 1920 lb" in told
     )
     assert "Latest take-off that still makes T with 2 set-ups" in told
 

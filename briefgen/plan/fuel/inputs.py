@@ -115,9 +115,10 @@ class Wait:
 class FuelInputs:
     """Everything about the flight's fuel that the clock doesn't hold.
 
-    ``start_s``: engine start to take-off.  ``climb``: the extra fuel of the climb to the recovery's level.
-    ``waits``: of each pass, in flying order.  ``reserve_altitude_ft`` is where the reserve is flown (only
-    flow tables need it; None: the greatest flow of the table).
+    ``start_s``: engine start to the leader's take-off; every other ship waits ``takeoff_interval_s`` more on
+    the ground for each that takes off before it.  ``climb``: the extra fuel of the climb to the recovery's
+    level.  ``waits``: of each pass, in flying order.  ``reserve_altitude_ft`` is where the reserve is flown
+    (only flow tables need it; None: the greatest flow of the table).
     """
 
     ships: tuple[ShipInput, ...]
@@ -126,6 +127,7 @@ class FuelInputs:
     start_to_takeoff: Given | None
     start_s: float | None
     climb: Given | None
+    takeoff_interval_s: float
     landing_interval_s: float
     waits: tuple[Wait, ...]
     reserve_altitude_ft: float | None

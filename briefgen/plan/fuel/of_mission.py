@@ -22,8 +22,10 @@ from briefgen.plan.model import Clock, EventPlan, Height, HoldPlan, Leg, Point, 
 from briefgen.plan.route.air import altitude_ft, point_of, position
 from briefgen.plan.route.legs import leg_between
 from briefgen.plan.timing.chain import block_height_ft
+from briefgen.plan.timing.clock import BEFORE_BLOCK
 from briefgen.units.values import Fuel, Level, Position, Speed
 
+DEPARTURE: KeyPath = ("departure",)
 FLOWS = ("ground", "climb", "cruise", "transit", "hold", "training", "run_in", "push_up", "recovery")
 TIERS = ("normal_landing", "minimum", "emergency")
 MOST_CORNERS = 8  # corners of the area, the furthest ones, from which the way home is worked out
@@ -51,6 +53,7 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
         ),
         start_s=ground.start,
         climb=_given(mission, recovery.climb_fuel, ("recovery", "climb_fuel")),
+        takeoff_interval_s=ground.takeoff_interval or 0.0,
         landing_interval_s=recovery.landing_interval or 0.0,
         waits=tuple(_wait(mission, clock, section) for section in mission.passes),
         reserve_altitude_ft=next((p.altitude_ft for p in clock.phases if p.kind == "hold"), None),
@@ -110,6 +113,18 @@ def _lacking(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
             "give recovery: legs",
             ("recovery", "legs"),
         )
+    if without_way_out(mission, clock):
+        yield not_known(
+            "no departure leg is given, so what the way to the area burns isn't known",
+            "give departure: [{to: ..., level: ..., speed: ...}]",
+            DEPARTURE,
+        )
+
+
+def without_way_out(mission: Mission, clock: Clock) -> bool:
+    """Whether training begins at take-off, for want of a leg to it."""
+    begins = isinstance(mission.first_piece, BlockSection) and bool(clock.blocks)
+    return begins and not any(phase.kind in BEFORE_BLOCK for phase in clock.phases)
 
 
 def _left_out(mission: Mission) -> Iterator[Diagnostic]:

@@ -17,13 +17,18 @@ HOME = ("recovery", "approach")
 
 
 def start_line(ship: ShipInput, inputs: FuelInputs) -> Line:
-    """Start to take-off: as given, else ground flow x time. No burn factor: nobody flies yet."""
-    if inputs.start_to_takeoff is not None:
-        return weight(ship, inputs.start_to_takeoff, label="Start to take-off")
-    plain = replace(ship, burn_factor=1.0)
-    return burn(
-        plain, "ground", inputs.start_s or 0.0, None, label="Start to take-off", cause=inputs.ground_cause
-    )
+    """Start to take-off: as given, else ground flow x time; and the wait for those that take off before, on
+    the ground at that flow, without one not counted (the gate ``takeoff-wait`` says so). No burn factor:
+    nobody flies yet."""
+    plain, label, cause = replace(ship, burn_factor=1.0), "Start to take-off", inputs.ground_cause
+    given, wait_s = inputs.start_to_takeoff, ship.place * inputs.takeoff_interval_s
+    if given is None:
+        return burn(plain, "ground", (inputs.start_s or 0.0) + wait_s, None, label=label, cause=cause)
+    start = weight(ship, given, label=label)
+    if wait_s == 0.0 or "ground" not in ship.flows:
+        return start
+    wait = burn(plain, "ground", wait_s, None, label=label, cause=cause)
+    return replace(start, exact_lb=start.exact_lb + wait.exact_lb, basis=f"{start.basis} + {wait.basis}")
 
 
 def fuel_rows(

@@ -10,7 +10,8 @@ from datetime import UTC, datetime, time
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.inputs.report import WINDS_TEXT
 from briefgen.mission.inputs.winds_text import used_over
-from briefgen.plan.fuel.of_mission import climbs_home
+from briefgen.mission.resolve.sections import BlockSection
+from briefgen.plan.fuel.of_mission import DEPARTURE, climbs_home, without_way_out
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.valid import somebodys
 from briefgen.plan.gates.verdicts import About, landing_late_s, not_checked, words
@@ -62,6 +63,36 @@ def climbs(s: Sortie) -> Iterator[Gate]:
             None if recovery is not None and recovery.climb_fuel is not None else about.cause,
             "the way home climbs, and no fuel is given for it: none is in bingo, joker or landing fuel",
         )
+
+
+def way_out(s: Sortie) -> Iterator[Gate]:
+    """The way to a block of training that comes first is given."""
+    if isinstance(s.mission.first_piece, BlockSection):
+        yield _given(
+            text("way-out"),
+            DEPARTURE if without_way_out(s.mission, s.clock) else None,
+            "no departure leg is given: training is timed from take-off on, and no fuel is known without the"
+            " way to the area",
+        )
+
+
+def takeoff_wait(s: Sortie) -> Iterator[Gate]:
+    """What each ship but the first burns on the ground while those before it take off is known."""
+    if s.mission.alone:
+        return
+    ground, about = s.mission.file.ground_ops, text("takeoff-wait")
+    waiting = dict.fromkeys(ship.aircraft for ship in s.mission.file.flight[1:])
+    flows = {type: s.mission.file.aircraft[type].fuel_flow for type in waiting}
+    bare = next((type for type, flow in flows.items() if flow is None or flow.of("ground") is None), None)
+    key: KeyPath = about.cause
+    if ground.takeoff_interval is None:
+        yield _given(about, key, "no take-off interval is given: all are taken to take off at once")
+    elif ground.takeoff_interval == 0.0 or bare is None:
+        yield _given(about, None, "")
+    else:
+        key = ("aircraft", bare, "fuel_flow", "ground")
+        name = s.mission.file.aircraft[bare].name
+        yield _given(about, key, f"{name} has no ground flow: the wait of later ships is in no fuel")
 
 
 def _given(about: About, missing: KeyPath | None, why: str) -> Gate:

@@ -192,6 +192,8 @@ GATES: tuple[Row, ...] = (
     _row("fuel", "fuel", of_pass(fuel.hold_fuel), "hold-fuel"),
     _row("fuel", "fuel", fuel.burn_factor, "burn-factor"),
     _row("fuel", "fuel", fuel.reserve_time, "reserve-time"),
+    _row("fuel", "fuel", assumed.way_out, "way-out"),
+    _row("fuel", "fuel", assumed.takeoff_wait, "takeoff-wait"),
     _row("fuel", "fuel", assumed.climbs, "climb-out", "climb-home"),
     # weather
     _row("weather", "fuel", assumed.winds_aloft, "winds-aloft"),

@@ -479,6 +479,10 @@ _ROWS = (
         (),
         "give each wingman a factor above 1",
     ),
+    About("way-out", "Way to the area", "", FIGURES, ("departure",)),
+    About(
+        "takeoff-wait", "Later ships' fuel until take-off", "", FIGURES, ("ground_ops", "takeoff_interval")
+    ),
     About("climb-out", "Climb after take-off", "", FIGURES, ()),
     About("climb-home", "Fuel of the climb on the way home", "", FIGURES, ("recovery", "climb_fuel")),
     About("reserve-time", "Reserve by {time}", "s", UNIT, ("fuel", "reserve"), "a longer reserve"),

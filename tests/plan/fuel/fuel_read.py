@@ -142,6 +142,7 @@ def read(path: Path, *, base_h: float, event_h: float) -> dict:
         "rejoin_ft": number(training["rejoin"]["level"]),
         "block_ft": block_ft,
         "gather": seconds(m["ground_ops"].get("takeoff_interval", "0 s")) * (len(m["flight"]) - 1),
+        "takeoff_interval": seconds(m["ground_ops"].get("takeoff_interval", "0 s")),
         "warm_up": seconds(training.get("warm_up", {}).get("time", "0 s")),
         "each": seconds(training["setups"]["each"]),
         "setups": int(training["setups"]["planned"]),

@@ -226,14 +226,16 @@ def sheet(m: dict, ship: dict) -> dict:
         k: flow(ship["flows"]["recovery"], air_ft(begins[k], m["recovery"][0])) * s / 3600 * f
         for k, s in home.items()
     }
-    left, all_left = ship["start"] - m["ground"], []
+    # engines running, each ship waits on the ground for those that take off before it
+    ground = m["ground"] + flow(ship["flows"]["ground"], None) * ship["place"] * m["takeoff_interval"] / 3600
+    left, all_left = ship["start"] - ground, []
     for _, fuel in rows:
         left -= fuel
         all_left.append(left)
     return {
         "burns": [fuel for _, fuel in rows],
         "left": all_left,
-        "before block": ship["start"] - m["ground"] - rows[0][1] - rows[1][1],
+        "before block": ship["start"] - ground - rows[0][1] - rows[1][1],
         "reserve": reserve,
         "landing": landing,
         "joker": sum(tail.values()) - tail["hold"] + longer_hold + slip + landing + m["pad"],

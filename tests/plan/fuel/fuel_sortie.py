@@ -194,6 +194,7 @@ def inputs(*ships: ShipInput, scale: Scale = LB, unit: str = "lb", **changes) ->
         "pad": given(100),
         "start_to_takeoff": given(300),
         "start_s": 1800.0,
+        "takeoff_interval_s": 0.0,
         "climb": given(100),
         "landing_interval_s": 30.0,
         "waits": (wait(),),

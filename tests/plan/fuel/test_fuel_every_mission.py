@@ -229,8 +229,9 @@ def test_the_flights_figures_are_those_of_the_ship_that_needs_most(m):
 
 
 def test_the_light_aircraft_that_was_told_twice_its_joker():
-    """Addends rounded up one by one made the lantern fair's joker 105 kg and its landing fuel 50."""
+    """Addends rounded up one by one made the lantern fair's joker 105 kg and its landing fuel 50. The wait
+    for the first to take off, 20 s at 14 L/h of 0.72 kg, is 0.056 kg of it."""
     ship = flown("lantern-fair.yaml").fuel.ships[1]
     exact = sheet(LANTERN, LANTERN["ships"][1])
-    assert (round(exact["joker"], 2), round(exact["landing predicted"], 2)) == (56.93, 123.23)
-    assert (ship.joker.total, ship.joker.figure, ship.landing_predicted) == (57.0, 60, 123.2)
+    assert (round(exact["joker"], 2), round(exact["landing predicted"], 2)) == (56.93, 123.17)
+    assert (ship.joker.total, ship.joker.figure, ship.landing_predicted) == (57.0, 60, 123.0)

@@ -281,6 +281,21 @@ def test_start_to_takeoff_from_the_ground_flow():
     assert found == [] and made.ships[0].rows[0].burn.exact_lb == pytest.approx(600 * 25 / 60)
 
 
+@pytest.mark.parametrize(
+    ("changes", "burnt"),
+    [
+        # 600 lb/h: 45 s are 7.5 lb for the second, 90 s 15 lb for the third, and no factor on the ground
+        ({}, [300, 307.5, 315]),
+        ({"start_to_takeoff": None, "start_s": 1500.0}, [250, 257.5, 265]),
+        ({"takeoff_interval_s": 0.0}, [300, 300, 300]),
+    ],
+)
+def test_later_ships_burn_on_the_ground_until_those_before_them_are_off(changes, burnt):
+    flight = tuple(replace(ship(n, 1.2), place=n - 1) for n in (1, 2, 3))
+    made, _ = fuel_of(inputs(*flight, **{"takeoff_interval_s": 45.0, **changes}), clock(), WAYS)
+    assert [one.rows[0].burn.exact_lb for one in made.ships] == pytest.approx(burnt)
+
+
 # ---------------------------------------------------------------- sorties that lack something
 
 

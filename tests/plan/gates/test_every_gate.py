@@ -50,7 +50,7 @@ NEVER = {
     },
     **{
         (id, FAIL): "given or not: nothing of it can be too much or too little"
-        for id in ("winds-aloft", "climb-out", "climb-home")
+        for id in ("winds-aloft", "way-out", "takeoff-wait", "climb-out", "climb-home")
     },
     ("convective-cloud", PASS): "without such a cloud there is no such gate",
     **{

@@ -20,6 +20,7 @@ ALONE = (
     ("radio.4.listens", ""),
 )
 OF_A_FORMATION = {
+    "takeoff-wait",
     "formation-size",
     "formation-spacing",
     "step-down",

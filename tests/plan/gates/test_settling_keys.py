@@ -22,6 +22,9 @@ OFFSETS = (
 )
 BY_HAND = "{by: Maj R. Okafor-Lind, source: chart 12, date: 2027-01-20, lowest: 1200 ft}"
 VALUES = {
+    "departure": "[{to: ENTRY, level: 16000 ft MSL, speed: 360 KTAS}]",
+    "ground_ops.takeoff_interval": "15 s",
+    "aircraft.petrel.fuel_flow.ground": "600 lb/h",
     "aircraft.petrel.climb": "{time: 5 min, distance: 26 nm}",
     "weather.at.PONTOON": "{cloud: [SCT 4000 ft AGL], visibility: 10 km, wind: 190T/12kt, temperature: 20 C,"
     " qnh: 1017 hPa}",
