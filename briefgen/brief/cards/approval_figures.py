@@ -11,7 +11,7 @@ from briefgen.brief.cards.common import crew_words, grid
 from briefgen.brief.cards.model import Grid, Large, Pairs
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import in_block
-from briefgen.brief.wording.gates import figures_words, limit_words, value_words
+from briefgen.brief.wording.gates import bare_words, calm_words, figures_words, limit_words
 from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.tiers import base_words
 from briefgen.brief.wording.wait_limits import latest_said
@@ -34,7 +34,7 @@ def figures(w: Words) -> Large:
         boxes.append((t, False))
         for label, rule in (("PASS HEIGHT", "pass-height"), ("PASS SPEED", "pass-speed")):
             boxes += [
-                ((label, value_words(gate, day=w.day), _against(w, gate)), gate.verdict == "FAIL")
+                ((label, bare_words(gate, day=w.day), _against(w, gate)), gate.verdict == "FAIL")
                 for gate in _judged(w, rule)
             ]
     dark = tuple(place for place, (_, fails) in enumerate(boxes) if fails)
@@ -71,7 +71,7 @@ def _jokers(w: Words) -> Iterator[tuple[Box, bool]]:
 def _against(w: Words, gate: Gate) -> str:
     """``at least 1000 ft: PASS (listed obstacles only)``."""
     of = " (listed obstacles only)" if gate.rule == "pass-height" and gate.value is not None else ""
-    return f"{limit_words(gate, day=w.day)}: {gate.verdict}{of}"
+    return f"{limit_words(gate, day=w.day)}: {gate.verdict}{calm_words(gate)}{of}"
 
 
 # ---------------------------------------------------------------- of several passes

@@ -27,9 +27,20 @@ _USUAL_DECIMALS = {"s": 1, "nm": 1, "NM": 1, "km": 1, "SM": 2, "Mach": 2}
 
 
 def value_words(gate: Gate, *, day: date | None = None) -> str:
-    """``535.8 s``, ``03:30:02 Z``, ``not known``. ``day`` is the UTC date that the reader takes for
-    granted."""
+    """``535.8 s``, ``03:30:02 Z``, ``not known``; ``535.8 s in calm air`` where it is worked out so for want
+    of winds. ``day`` is the UTC date that the reader takes for granted."""
+    value = bare_words(gate, day=day)
+    return value if gate.value is None else f"{value}{calm_words(gate)}"
+
+
+def bare_words(gate: Gate, *, day: date | None = None) -> str:
+    """The same for a figure set large, with ``calm_words`` beside it."""
     return _words(gate.value, gate, day) if gate.value is not None else "not known"
+
+
+def calm_words(gate: Gate) -> str:
+    """What is said beside a figure set large."""
+    return " in calm air" if gate.calm else ""
 
 
 def limit_words(gate: Gate, *, day: date | None = None) -> str:
@@ -51,7 +62,7 @@ def figures_words(gate: Gate, *, day: date | None = None) -> str:
     if gate.value is None and gate.limit is None:
         return value_words(gate)
     value, limit = value_words(gate, day=day), limit_words(gate, day=day)
-    return value if value == limit else f"{value} ({limit})"
+    return value if bare_words(gate, day=day) == limit else f"{value} ({limit})"
 
 
 def named(gate: Gate) -> str:

@@ -22,12 +22,18 @@ from briefgen.plan.timing.clock import later
 WINDS: KeyPath = ("weather", "winds")
 
 
+def winds_given(s: Sortie) -> bool:
+    """Whether the file gives winds aloft, be they calm."""
+    weather = s.mission.file.weather
+    return weather is not None and bool(weather.aloft)
+
+
 def winds_aloft(s: Sortie) -> Iterator[Gate]:
     """The winds aloft are given, be they calm, and somebody's."""
     weather, about = s.mission.file.weather, text("winds-aloft")
     given = _given(
         about,
-        None if weather is not None and weather.aloft else WINDS,
+        None if winds_given(s) else WINDS,
         "no winds are given: every time, speed and fuel is worked out in still air of standard temperature",
     )
     if weather is None or weather.winds or weather.winds_text is None:

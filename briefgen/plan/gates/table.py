@@ -44,18 +44,27 @@ PassGateFunction = Callable[[Sortie, EventPlan], Iterable[Gate]]
 @record
 class Row:
     """One function and the ids of the gates that it can yield; under what people look for them, and what is
-    at stake with them. ``forecast``: they hold the weather that is forecast against its minima."""
+    at stake with them. ``forecast``: they hold the weather that is forecast against its minima. ``aloft``:
+    their figures depend on the winds aloft."""
 
     topic: Topic
     stake: Stake
     judge: GateFunction
     ids: tuple[GateIds, ...]
     forecast: bool
+    aloft: bool
 
     def gates(self, sortie: Sortie) -> Iterator[Gate]:
         """What the function yields, with what the row says of it."""
+        calm = self.aloft and not assumed.winds_given(sortie)
         return (
-            replace(one_cause(sortie, gate), topic=self.topic, stake=self.stake, forecast=self.forecast)
+            replace(
+                one_cause(sortie, gate),
+                topic=self.topic,
+                stake=self.stake,
+                forecast=self.forecast,
+                calm=calm and gate.verdict != "NOT CHECKED",
+            )
             for gate in self.judge(sortie)
         )
 
@@ -90,9 +99,21 @@ def each(pattern: str) -> GateIds:
     return GateIds(pattern.format("N"), pattern)
 
 
-def _row(topic: Topic, stake: Stake, judge: GateFunction, *ids: str | GateIds, forecast: bool = False) -> Row:
+def _row(
+    topic: Topic,
+    stake: Stake,
+    judge: GateFunction,
+    *ids: str | GateIds,
+    forecast: bool = False,
+    aloft: bool = False,
+) -> Row:
     own = tuple(GateIds(id) if isinstance(id, str) else id for id in ids)
-    return Row(topic, stake, judge, own, forecast)
+    return Row(topic, stake, judge, own, forecast, aloft)
+
+
+def _by_wind(topic: Topic, stake: Stake, judge: GateFunction, *ids: str | GateIds) -> Row:
+    """A row whose times, speeds or fuels come of the winds aloft."""
+    return _row(topic, stake, judge, *ids, aloft=True)
 
 
 def _by_forecast(judge: GateFunction, *ids: str | GateIds) -> Row:
@@ -102,19 +123,19 @@ def _by_forecast(judge: GateFunction, *ids: str | GateIds) -> Row:
 
 GATES: tuple[Row, ...] = (
     # the second
-    _row("time", "the second", of_pass(timing.time_reachable), "t-reachable"),
-    _row("time", "the second", of_pass(timing.hold_bounds), "hold-minimum", "hold-maximum"),
-    _row("time", "the second", of_pass(timing.hold_entry), "hold-entry"),
-    _row("time", "the second", of_pass(timing.hold_leg), "hold-leg"),
-    _row("time", "the second", of_pass(timing.cue_first), "cue-first"),
-    _row("time", "the second", of_pass(timing.cues_in_hold), "cues-in-hold"),
-    _row("time", "the second", of_pass(timing.authority_at_cue), "authority-early", "authority-late"),
+    _by_wind("time", "the second", of_pass(timing.time_reachable), "t-reachable"),
+    _by_wind("time", "the second", of_pass(timing.hold_bounds), "hold-minimum", "hold-maximum"),
+    _by_wind("time", "the second", of_pass(timing.hold_entry), "hold-entry"),
+    _by_wind("time", "the second", of_pass(timing.hold_leg), "hold-leg"),
+    _by_wind("time", "the second", of_pass(timing.cue_first), "cue-first"),
+    _by_wind("time", "the second", of_pass(timing.cues_in_hold), "cues-in-hold"),
+    _by_wind("time", "the second", of_pass(timing.authority_at_cue), "authority-early", "authority-late"),
     _row("time", "the second", of_pass(timing.push_slack), "push-slack"),
-    _row("time", "aircraft", of_pass(timing.cap_margin), "cap-margin"),
-    _row("time", "the second", of_pass(slips.accepted_slip), "slip-late", "slip-early"),
-    _row("time", "the second", of_pass(slips.holes), "slip-holes"),
+    _by_wind("time", "aircraft", of_pass(timing.cap_margin), "cap-margin"),
+    _by_wind("time", "the second", of_pass(slips.accepted_slip), "slip-late", "slip-early"),
+    _by_wind("time", "the second", of_pass(slips.holes), "slip-holes"),
     _row("time", "the second", of_pass(slips.script_spread), "slip-spread-early", "slip-spread-late"),
-    _row("time", "the second", of_pass(slips.next_pass), "slip-next", "slip-next-early"),
+    _by_wind("time", "the second", of_pass(slips.next_pass), "slip-next", "slip-next-early"),
     # height over what is there
     _row("heights", "ground", of_pass(heights.obstacles), "pass-height", "obstacles-near"),
     _row("heights", "ground", of_pass(heights.pass_minimum), "pass-minimum"),
@@ -141,11 +162,11 @@ GATES: tuple[Row, ...] = (
     _row("heights", "ground", of_pass(heights.cold_air), "cold-air"),
     _row("ground", "ground", of_pass(heights.permission_lowest), "permission-lowest"),
     # speed
-    _row("heights", "aircraft", of_pass(speeds.pass_speed), "pass-speed"),
-    _row("heights", "aircraft", speeds.mach, "mach"),
-    _row("heights", "aircraft", speeds.aircraft_fast, "aircraft-fast"),
-    _row("heights", "aircraft", speeds.aircraft_slow, "aircraft-slow"),
-    _row("heights", "aircraft", speeds.low_speed, "low-speed"),
+    _by_wind("heights", "aircraft", of_pass(speeds.pass_speed), "pass-speed"),
+    _by_wind("heights", "aircraft", speeds.mach, "mach"),
+    _by_wind("heights", "aircraft", speeds.aircraft_fast, "aircraft-fast"),
+    _by_wind("heights", "aircraft", speeds.aircraft_slow, "aircraft-slow"),
+    _by_wind("heights", "aircraft", speeds.low_speed, "low-speed"),
     # who has allowed it, who else is there
     _row(
         "ground", "not allowed", of_pass(permission.permission_window), "permission-from", "permission-until"
@@ -161,9 +182,9 @@ GATES: tuple[Row, ...] = (
         each("party-{}-from"),
         each("party-{}-until"),
     ),
-    _row("ground", "meeting", of_pass(permission.other_traffic), each("traffic-{}")),
+    _by_wind("ground", "meeting", of_pass(permission.other_traffic), each("traffic-{}")),
     _row("ground", "the second", of_pass(permission.ground_contact), "ground-contact"),
-    _row("ground", "the second", of_pass(permission.radio_check), "radio-check"),
+    _by_wind("ground", "the second", of_pass(permission.radio_check), "radio-check"),
     _row("time", "the second", permission.time_hack, "time-hack"),
     _row("time", "the second", permission.clocks, "clocks"),
     # the formation
@@ -173,23 +194,23 @@ GATES: tuple[Row, ...] = (
     _row(
         "formation", "meeting", of_pass(formation.standard_formation), "standard-across", "standard-vertical"
     ),
-    _row("heights", "meeting", formation.vertical_rates, "descent-rate", "climb-rate"),
+    _by_wind("heights", "meeting", formation.vertical_rates, "descent-rate", "climb-rate"),
     _row("formation", "people", of_pass(formation.minimum_ships), "minimum-ships"),
     _row("crew", "people", formation.lead_can_lead, "lead-qualified"),
     _row("crew", "people", formation.second_leader, "second-leader"),
     _row("crew", "people", formation.first_time_lead, "first-time-lead"),
     # the training
-    _row("area", "not allowed", of_block(area.area_reserved), "area-entry", "area-exit"),
-    _row("area", "people", of_block(area.setups_enough), "set-ups"),
+    _by_wind("area", "not allowed", of_block(area.area_reserved), "area-entry", "area-exit"),
+    _by_wind("area", "people", of_block(area.setups_enough), "set-ups"),
     _row("formation", "meeting", of_block(area.blocks), "blocks-inside", "blocks-overlap", "blocks-buffer"),
     _row("area", "ground", of_block(area.aerobatics), "aerobatics-floor", "aerobatics-place"),
     _row("formation", "meeting", of_block(area.yardstick), "yardstick-own", "yardstick-pairs"),
     # fuel
-    _row("fuel", "fuel", of_block(fuel.joker_kept), "joker"),
-    _row("fuel", "fuel", fuel.fuel_order, "fuel-order"),
-    _row("fuel", "fuel", fuel.way_home_fuel, "way-home-fuel"),
-    _row("fuel", "fuel", fuel.landing_fuel, "landing-fuel", "landing-emergency"),
-    _row("fuel", "fuel", of_pass(fuel.hold_fuel), "hold-fuel"),
+    _by_wind("fuel", "fuel", of_block(fuel.joker_kept), "joker"),
+    _by_wind("fuel", "fuel", fuel.fuel_order, "fuel-order"),
+    _by_wind("fuel", "fuel", fuel.way_home_fuel, "way-home-fuel"),
+    _by_wind("fuel", "fuel", fuel.landing_fuel, "landing-fuel", "landing-emergency"),
+    _by_wind("fuel", "fuel", of_pass(fuel.hold_fuel), "hold-fuel"),
     _row("fuel", "fuel", fuel.burn_factor, "burn-factor"),
     _row("fuel", "fuel", fuel.reserve_time, "reserve-time"),
     _row("fuel", "fuel", assumed.way_out, "way-out"),
@@ -256,16 +277,16 @@ GATES: tuple[Row, ...] = (
     _row("weather", "weather", reports.understood, "report-words"),
     _row("weather", "weather", reports.own_aerodrome, "report-place"),
     _row("weather", "ground", reports.observed, "report-observed"),
-    _row("fuel", "fuel", fuel.alternate_fuel, "alternate-fuel"),
-    _row("weather", "weather", weather.forecast_valid, "forecast-from", "forecast-until"),
+    _by_wind("fuel", "fuel", fuel.alternate_fuel, "alternate-fuel"),
+    _by_wind("weather", "weather", weather.forecast_valid, "forecast-from", "forecast-until"),
     _row("weather", "weather", weather.forecast_age, "forecast-age"),
     # light, hours, duty
     _row("weather", "weather", day.daylight_takeoff, "daylight-takeoff"),
     _row("weather", "weather", of_pass(day.daylight_pass), "daylight-pass"),
-    _row("weather", "weather", day.daylight_landing, "daylight-landing"),
-    _row("weather", "not allowed", day.base_open, "base-open"),
-    _row("weather", "not allowed", day.diverts_open, "alternate-open", each("divert-{}-open")),
-    _row("crew", "people", day.duty_period, "duty-period"),
+    _by_wind("weather", "weather", day.daylight_landing, "daylight-landing"),
+    _by_wind("weather", "not allowed", day.base_open, "base-open"),
+    _by_wind("weather", "not allowed", day.diverts_open, "alternate-open", each("divert-{}-open")),
+    _by_wind("crew", "people", day.duty_period, "duty-period"),
     # what is done when something goes wrong
     _row(
         "briefed",

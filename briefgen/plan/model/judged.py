@@ -148,19 +148,20 @@ class Gate:
     """One judged figure.
 
     ``id`` is stable. ``value``, ``limit`` and ``margin`` are numbers in ``unit``, instants (unit "instant")
-    or words. ``sense``: "at least", "at most", "within" or "" for words.  ``why`` is always filled for NOT
-    CHECKED, FAIL and CAUTION and says what to do.  ``source``: regulation and section, the unit's own, or
+    or words. ``sense``: "at least", "at most", "within" or "" for words. ``why`` is always filled for NOT
+    CHECKED, FAIL and CAUTION and says what to do. ``source``: regulation and section, the unit's own, or
     "default, no authority", in words; ``basis`` is the same as what decides, the limit's first, then what
     else the judgement rests on (empty in a plan recorded before it was told). ``topic``: under what people
     look for it. ``stake``: what comes of it where it should have stopped the flight. ``forecast``: it holds
-    the weather that is forecast against its minima. ``party``: which of the mission's parties it is about,
-    counted from 1; None for every other gate. ``concerns``: what a gate that is NOT CHECKED stands for, by
-    name, where that is more than its key says. ``lacks``: what keeps a gate NOT CHECKED, a limit that neither
-    the file nor its regime gives, or data; empty for every other verdict. ``settled_by``: the key of the
-    mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every other. ``keys``:
-    those that have to fit each other, where a gate fails on more than its ``cause``. ``mends``: the
-    keys that ``why`` is about, and what it proposes for them. ``lowest``: of the heights over what is known
-    under a way those that are below their limit, the least.
+    the weather that is forecast against its minima. ``calm``: its figures depend on the winds aloft and are
+    worked out in still air, because the file gives none. ``party``: which of the mission's parties it is
+    about, counted from 1; None for every other gate. ``concerns``: what a gate that is NOT CHECKED stands
+    for, by name, where that is more than its key says. ``lacks``: what keeps a gate NOT CHECKED, a limit
+    that neither the file nor its regime gives, or data; empty for every other verdict. ``settled_by``: the
+    key of the mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every
+    other. ``keys``: those that have to fit each other, where a gate fails on more than its ``cause``.
+    ``mends``: the keys that ``why`` is about, and what it proposes for them. ``lowest``: of the heights
+    over what is known under a way those that are below their limit, the least.
     """
 
     id: str
@@ -181,6 +182,7 @@ class Gate:
     basis: tuple[Basis, ...] = ()
     topic: Topic = "other"
     forecast: bool = False
+    calm: bool = False
     stake: Stake = "other"
     party: int | None = None
     concerns: tuple[str, ...] = ()

@@ -9,7 +9,14 @@ from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.view.gates import key_gates, sorted_gates
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.consequences import consequence
-from briefgen.brief.wording.gates import figures_words, limit_words, named, value_words, what_to_do
+from briefgen.brief.wording.gates import (
+    bare_words,
+    figures_words,
+    limit_words,
+    named,
+    value_words,
+    what_to_do,
+)
 from briefgen.brief.wording.lost_contact import Briefing, briefings, does_words, lost_contact_by
 from briefgen.brief.wording.open_limits import by_reason, each_words, many_words, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, Words, text_or
@@ -158,7 +165,7 @@ def _limit_or_why_none(w: Words, gate: Gate) -> str:
 def _limit_or_as_asked(w: Words, gate: Gate) -> str:
     """The limit; a fact that is as it should be has none that could say more."""
     limit = limit_words(gate, day=w.day)
-    return AS_ASKED if limit == value_words(gate, day=w.day) else limit
+    return AS_ASKED if limit == bare_words(gate, day=w.day) else limit
 
 
 def gates_passed(w: Words) -> Table:
