@@ -369,7 +369,8 @@ def test_the_fullest_mission_fits_or_says_what_does_not(tmp_path):
 
 def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(tmp_path):
     """Three contingencies of 230 letters: what stands there only where there is room (crews, what-ifs, rules)
-    has gone before without a word; then the hours of the diverts go, and the actions are cut short."""
+    has gone before, and the card alone says where that stands; then the hours of the diverts go, and the
+    actions are cut short."""
     found = made(full(tmp_path, contingency=230), context("8"), "kneeboard")
     assert found.pdf is not None and [d.code for d in found.diagnostics] == ["card-reduced"]
     told = found.sides[0].reduced
@@ -378,7 +379,25 @@ def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(
     text = flat(pymupdf.open(stream=found.pdf, filetype="pdf")[0])
     assert "Stop at joker" not in text and "WHAT IF" not in text and "JOKER" in text
     assert len(named) == 3 and "IF" in named  # where it is long
-    assert f"Too full: {'; '.join(told)}." in text
+    assert f"Too full: {'; '.join(told)}. On the slides only: crews, what-ifs, TRAINING RULES." in text
+
+
+# By the section: what it begins with, and what it is called where it has no room.
+GIVES_WAY = {
+    "flight": ("FLIGHT ", "crews"),
+    "rules": ("RULES ", "TRAINING RULES"),
+    "sketch": ("from above", "sketch"),
+    "watch": ("Look out for", "what to look out for"),
+}
+
+
+@pytest.mark.parametrize("mission", (*MISSIONS, "missions/three-harbours.yaml"))
+def test_a_kneeboard_card_says_what_it_has_no_room_for(mission):
+    sides = kneeboard(plan_of(mission), 1).sides
+    for page, (_, side) in zip(opened(card_of(mission, "kneeboard")), sides, strict=True):
+        text, _, only = flat(page).partition("On the slides only:")
+        for section, (begins, called) in GIVES_WAY.items():
+            assert side.get(section) is None or (begins in text) != (called in only), (section, only)
 
 
 @pytest.mark.parametrize("most", (32, 60, 100, 240))

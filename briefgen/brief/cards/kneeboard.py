@@ -99,10 +99,10 @@ def _reductions(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None) -
     there is room, last what hardly a flight has (a radio of forty presets, a route of twenty legs, eight
     blocks, twenty contingencies of the unit's own). Never joker, bingo, END BY, or the words of need."""
     return (
-        Reduction("flight", "", early=True),
-        Reduction("what_if", "", what_ifs(w, what_if, few=True), early=True),
-        Reduction("what_if", "", early=True),
-        Reduction("rules", "", early=True),
+        Reduction("flight", "", early=True, only="crews"),
+        Reduction("what_if", "", what_ifs(w, what_if, few=True), early=True, only="more what-ifs"),
+        Reduction("what_if", "", early=True, only="what-ifs"),
+        Reduction("rules", "", early=True, only=_RULES),
         Reduction("diverts", "hours of the diverts left out", diverts(w, ship, hours=False)),
         Reduction("blocks", "of the blocks only this ship's", _blocks(w, ship, shown, alone=True)),
         _less_presets(w, ship, _FEW_PRESETS),
@@ -121,6 +121,7 @@ def _reductions(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None) -
     )
 
 
+_RULES = "TRAINING RULES"
 _ONLY_REQUIRED = "of the contingencies only the first words of those that every flight briefs"
 
 
@@ -134,7 +135,7 @@ def _less_need(w: Words, said: str, most: int, *, required_only: bool = False) -
 
 def _block_reductions(w: Words, ship: Ship, shown: Outbound) -> tuple[Reduction, ...]:
     return (
-        Reduction("rules", "", early=True),
+        Reduction("rules", "", early=True, only=_RULES),
         Reduction("blocks", "of the blocks only this ship's", _blocks(w, ship, shown, alone=True)),
         Reduction(
             "log", "clock and fuel only at the end of each part", way_log(w, ship, shown, parts_only=True)

@@ -123,8 +123,9 @@ class Reduction:
     """A reduction for a side that is too full at the smallest size: the section ``name`` gives way to
     ``instead``, or is left out.
 
-    ``said``: what the card and a message say of it, empty where nothing is lost, as by a smaller figure, or
-    by what nobody looks for on the card.
+    ``said``: what the card and a message say of it, empty where nothing is lost, as by a smaller figure.
+    ``only``: what then stands on the slides only, which the card alone says: nothing is amiss, but nobody is
+    to think that there is none.
     ``also``: sections that give way together with it, since they stand beside it.
     ``early``: it stands there only where there is room, and gives way before the letters get small.
     """
@@ -134,12 +135,15 @@ class Reduction:
     instead: Section | None = None
     also: Side = field(default_factory=dict)
     early: bool = False
+    only: str = ""
 
     def data(self) -> dict[str, Any]:
         """What is said, and every section that gives way by its name."""
         ways = {self.name: self.instead, **self.also}
         return {
+            "name": self.name,
             "said": self.said,
+            "only": self.only,
             "early": self.early,
             "ways": {name: None if s is None else asdict(s) for name, s in ways.items()},
         }

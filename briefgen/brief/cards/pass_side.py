@@ -70,10 +70,12 @@ def back_reductions(w: Words, ship: Ship, *, diverts_too: bool) -> tuple[Reducti
     abort."""
     event = w.plan.event
     return (
-        Reduction("sketch", "", early=True),
-        Reduction("watch", "", early=True),
+        Reduction("sketch", "", early=True, only="sketch"),
+        Reduction("watch", "", early=True, only="what to look out for"),
         Reduction("headings", "", headings(w, to_ip=False)),
-        Reduction("notes", "", _notes(w, event, each=False) if event else None),
+        Reduction(
+            "notes", "", _notes(w, event, each=False) if event else None, only="until when each slip goes"
+        ),
         *_low(w, ship, event),
         Reduction("headings", "", headings_run(w)),
         *(_less_diverts(w, ship) if diverts_too else ()),
@@ -84,6 +86,10 @@ def back_reductions(w: Words, ship: Ship, *, diverts_too: bool) -> tuple[Reducti
         Reduction("reach", "whom to reach left out"),
         Reduction("headings", "headings left out"),
     )
+
+
+def _less_notes(w: Words, event: EventPlan) -> Reduction:
+    return Reduction("notes", "", _notes(w, event, each=False), only="until when each slip goes")
 
 
 def _less_diverts(w: Words, ship: Ship) -> tuple[Reduction, ...]:

@@ -12,7 +12,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.gates.area import area_point
 from briefgen.plan.gates.verdicts import NOBODYS
-from briefgen.plan.heights.altimeter import READ_TO_FT, column_at, reading_up_ft
+from briefgen.plan.heights.altimeter import READ_TO_FT, column_at, reading_ft, reading_up_ft
 from briefgen.plan.heights.pass_heights import WITHIN_NM, minimum_ft, near_obstacles, radius_nm
 from briefgen.plan.model import EventPlan, Floor, PassHeights, ShipOver, UnknownAir
 from briefgen.plan.route.air import altitude_ft, qnh_station
@@ -82,6 +82,7 @@ class Beside:
     radius_ft: float
     minimum_ft: float
     lead_ft: float | None
+    cold_ft: float
 
     def least_ft(self, over: ShipOver) -> float:
         """Of one ship: whoever leads has the ships below to think of."""
@@ -104,16 +105,17 @@ def higher_beside(mission: Mission, event: EventPlan) -> Beside | None:
         radius_nm(mission) * FT_PER_NM,
         reading_up_ft(column, asked_ft),
         None if step_ft is None else reading_up_ft(column, asked_ft + step_ft),
+        reading_ft(column, asked_ft) - asked_ft,
     )
 
 
 def _minimum_words(heights: PassHeights, beside: Beside | None) -> str:
-    """What makes MINIMUM; the highest asked anywhere on the pass is the one that is large, and what holds
+    """What makes MINIMUM: the highest asked anywhere on the pass is the one that is large, and what holds
     elsewhere stands behind it."""
     if beside is None or heights.minimum_ft is None:
         return floor_words(heights)
-    higher = f"{words.height(beside.over_ft)} above {beside.name}"
-    return f"{higher}; away from it {words.height(heights.minimum_ft)}, {floor_words(heights)}"
+    higher = _with_cold(f"{words.height(beside.over_ft)} above {beside.name}", beside.cold_ft)
+    return f"{higher}; away from it {words.height(heights.minimum_ft)}"
 
 
 def least_read(mission: Mission, event: EventPlan) -> tuple[float, str] | None:
@@ -147,8 +149,12 @@ def floor_words(heights: PassHeights) -> str:
         return "nothing under the pass is known"
     if heights.air is not None:
         return f"{_made_words(floor)}: {words.height(floor.true_altitude_ft)} true; {air_words(heights.air)}"
-    cold = cold_words(heights.cold_ft)
-    return f"{_made_words(floor)}, {cold} by ICAO Doc 8168" if cold else _made_words(floor)
+    return _with_cold(_made_words(floor), heights.cold_ft)
+
+
+def _with_cold(made: str, cold_ft: float) -> str:
+    cold = cold_words(cold_ft)
+    return f"{made}, {cold} by ICAO Doc 8168" if cold else made
 
 
 def air_words(air: UnknownAir) -> str:

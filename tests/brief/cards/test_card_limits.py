@@ -232,8 +232,13 @@ def test_the_slide_of_the_hold_says_it_too(mission, latest):
 @pytest.mark.parametrize(
     ("mission", "minimum", "lead", "said"),
     [
-        (OVERCOMMITTED, "1570 ft", "1600 ft", "1000 ft above Power station chimney; away from it 1280 ft, "),
-        (FOUNDERS, "2180 ft", "2230 ft", "1000 ft above Radio mast; away from it 1760 ft, "),
+        (
+            OVERCOMMITTED,
+            "1570 ft",
+            "1600 ft",
+            "1000 ft above Power station chimney; away from it 1280 ft",
+        ),
+        (FOUNDERS, "2180 ft", "2230 ft", "1000 ft above Radio mast; away from it 1760 ft"),
         (REGATTA, "1330 ft", "1360 ft", "1000 ft above Grain terminal; on QNH"),
     ],
 )
