@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from datetime import UTC, date, datetime
 
 from briefgen.brief.wording import format as words
@@ -15,6 +17,8 @@ from briefgen.draw.typeset.measure import wrap
 from briefgen.plan.model import Point
 from briefgen.plan.sortie import Plan
 
+_WORD = re.compile(r"[^\W\d_][^\W\d_'-]+")  # two letters or more
+_UNITS = {"ft", "nm", "lb", "kg", "km", "SM", "MSL", "AGL", "KGS", "KTAS", "kt", "min", "deg", "gal"}
 LONGEST_NAME = 22  # characters; a longer name gives way to the place's id
 
 
@@ -74,6 +78,22 @@ def width_pt(text: str, canvas: Canvas, style: str = "label") -> float:
 def name_of(point: Point) -> str:
     """The place's name, or its id where the name is too long for a drawing."""
     return point.name if len(point.name) <= LONGEST_NAME else point.id
+
+
+def count_words(text: str) -> int:
+    """The words of a text; figures, signs and units are none."""
+    return sum(word not in _UNITS for word in _WORD.findall(text))
+
+
+def short_of_words(texts: Sequence[str], most: int, instead: str = "") -> list[str]:
+    """The texts, the longest of them replaced by ``instead`` until together they have at most so many
+    words."""
+    kept = list(texts)
+    for longest in sorted(range(len(kept)), key=lambda n: -count_words(kept[n])):
+        if sum(map(count_words, kept)) <= most:
+            break
+        kept[longest] = instead if count_words(instead) < count_words(kept[longest]) else kept[longest]
+    return kept
 
 
 def feet_msl(feet: float) -> str:

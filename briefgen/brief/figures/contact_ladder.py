@@ -3,9 +3,10 @@ change and what is read back beside them."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
-from briefgen.brief.figures.common import width_pt, wrapped
+from briefgen.brief.figures.common import count_words, short_of_words, width_pt, wrapped
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.passes import after_hold
 from briefgen.brief.wording.spoken import Call, blank_change, callers
@@ -19,9 +20,13 @@ from briefgen.plan.sortie import Plan
 _QUOTES_SHARE = 0.36  # of the width
 _WIDE_PT = 620.0  # narrower than this the words stand below the ladder
 _LEAST_WORDS_PT = 60.0  # of width, for what is said on a rung
+_MOST_WORDS = 40  # beside what is quoted; what a cue is stands in the notes where they don't reach
 _AIR = 3.0  # points between two rungs
 _MARKS = {"call": "track_solid", "cue": "target_solid", "limit": "hollow", "stop": "red_solid"}
-_STYLES = {"call": "label_bold", "cue": "target", "limit": "label_bold", "stop": "red"}
+_STYLES = {
+    "label": {"call": "label_bold", "cue": "target", "limit": "label_bold", "stop": "red"},
+    "body": {"call": "body_bold", "cue": "body_target", "limit": "body_bold", "stop": "body_red"},
+}
 
 
 @record
@@ -42,7 +47,7 @@ def make(plan: Plan) -> FigureMaker | None:
 
 
 def rungs_of(plan: Plan) -> list[Rung]:
-    """The calls and cues in the order of time, a text that stands above already left out; then from when on
+    """The calls and cues in the order of time, a cue with what it is where few words are; then from when on
     less may be said, and T."""
     event = plan.the_pass
     found = [
@@ -50,7 +55,7 @@ def rungs_of(plan: Plan) -> list[Rung]:
             words.time_limit(slot.at, "latest") if slot.deadline else slot.at,
             "limit" if slot.deadline else "cue" if slot.cue else "call",
             slot.label,
-            "" if slot.deadline else slot.say,  # its name says it
+            slot.say if slot.cue else "",  # what is said in a call is quoted in the notes
         )
         for slot in schedule(plan)
     ]
@@ -60,12 +65,13 @@ def rungs_of(plan: Plan) -> list[Rung]:
     if event.abort is not None and event.abort.last_begin is not None:
         found.append(Rung(event.abort.last_begin, "stop", "Abort only", ""))
     found = sorted([*found, Rung(event.true_time, "cue", "T", "")], key=lambda rung: rung.at)
-    said: set[str] = set()
-    once = []
-    for rung in found:
-        once.append(Rung(rung.at, rung.kind, rung.name, "" if rung.said in said else rung.said))
-        said.add(rung.said)
-    return once
+    call = _call(plan)
+    heads = [clock.head for clock in _clocks(plan)] + [
+        who for who, _, _ in (_spoken(plan, call) if call else ())
+    ]
+    others = sum(count_words(text) for text in (*heads, *(rung.name for rung in found)))
+    said = short_of_words([rung.said for rung in found], max(_MOST_WORDS - others, 0))
+    return [replace(rung, said=text) for rung, text in zip(found, said, strict=True)]
 
 
 def _draw(plan: Plan, canvas: Canvas) -> Scene:
@@ -99,21 +105,26 @@ def _clocks(plan: Plan) -> list[Clock]:
 
 def _ladder(plan: Plan, rungs: list[Rung], box: Box, canvas: Canvas) -> tuple[list[Shape], tuple[str, ...]]:
     """The rungs with as many words as the height holds, and the names of those that found no room."""
-    clocks, pitch = _clocks(plan), canvas.pitch_pt("label")
+    size = _size(rungs, box, canvas)
+    clocks, pitch = _clocks(plan), canvas.pitch_pt(size)
     columns: list[tuple[Clock, str, float]] = []
     x = box.left
     for clock in clocks:
         heads = wrapped(clock.head, canvas, 0.24 * box.width)
         figures = [clock.bare(rung.at) for rung in rungs]
-        x += max(width_pt(text, canvas, "label_bold") for text in (*heads.split("\n"), *figures))
+        x += max(
+            *(width_pt(text, canvas, "label_bold") for text in heads.split("\n")),
+            *(width_pt(text, canvas, f"{size}_bold") for text in figures),
+        )
         columns.append((clock, heads, x))
         x += 12
     rail = x + 6
     names = rail + 16
-    said_at = names + max(width_pt(rung.name, canvas, "label_bold") for rung in rungs) + 12
+    said_at = names + max(width_pt(rung.name, canvas, f"{size}_bold") for rung in rungs) + 12
     room = box.right - said_at
-    top = box.top + max(heads.count("\n") + 1 for _, heads, _ in columns) * pitch + 4
-    said = [wrapped(rung.said, canvas, room) if room > _LEAST_WORDS_PT else "" for rung in rungs]
+    lines = max(heads.count("\n") + 1 for _, heads, _ in columns)
+    top = box.top + lines * canvas.pitch_pt("label") + 4
+    said = [wrapped(rung.said, canvas, room, size) if room > _LEAST_WORDS_PT else "" for rung in rungs]
     texts = _fitting(said, box.bottom - top, pitch)
     heights = [_high(text, pitch) for text in texts]
     shapes: list[Shape] = [Text((x, box.top), heads, "label_soft", "end", "top") for _, heads, x in columns]
@@ -127,17 +138,25 @@ def _ladder(plan: Plan, rungs: list[Rung], box: Box, canvas: Canvas) -> tuple[li
         line = y + pitch / 2
         shapes += [
             *(
-                Text((x, line), clock.bare(rung.at), "label" if n else "label_bold", "end")
+                Text((x, line), clock.bare(rung.at), size if n else f"{size}_bold", "end")
                 for n, (clock, _, x) in enumerate(columns)
             ),
             Ellipse((rail, line), 5, 5, _MARKS[rung.kind]),
-            Text((names, line), rung.name, _STYLES[rung.kind]),
-            *([Text((said_at, y), text, "label", "start", "top")] if text else ()),
+            Text((names, line), rung.name, _STYLES[size][rung.kind]),
+            *([Text((said_at, y), text, size, "start", "top")] if text else ()),
         ]
         ends.append(line)
         y += high + spare
     upright = Line(((rail, ends[1] if len(ends) > 1 else top), (rail, ends[-1])), "axis")
     return [upright, *shapes], tuple(lost)
+
+
+def _size(rungs: list[Rung], box: Box, canvas: Canvas) -> str:
+    """``body`` where every rung stands in it with air between and its name beside its times, else
+    ``label``."""
+    low = len(rungs) * 1.25 * canvas.pitch_pt("body") <= box.height - 40
+    widest = max(width_pt(rung.name, canvas, "body_bold") for rung in rungs)
+    return "body" if low and widest <= 0.4 * box.width else "label"
 
 
 def _fitting(texts: list[str], room: float, pitch: float) -> list[str]:
@@ -162,7 +181,7 @@ def _quotes(plan: Plan, call: Call, box: Box, canvas: Canvas) -> list[Shape]:
     shapes: list[Shape] = []
     top = box.top
     for who, said, style in _spoken(plan, call):
-        head = Text((box.left, top), who, style, "start", "top")
+        head = Text((box.left, top), wrapped(who, canvas, box.width, style), style, "start", "top")
         under = text_box(head, canvas.medium).bottom + 2
         quote = wrapped(f'"{said}"', canvas, box.width - 20, "body")
         text = Text((box.left + 10, under + 6), quote, "body", "start", "top")
@@ -180,7 +199,9 @@ def _quotes_height(plan: Plan, call: Call, width: float, canvas: Canvas) -> floa
 def _spoken(plan: Plan, call: Call) -> list[tuple[str, str, str]]:
     who = callers(plan.mission)
     found = [(f"{who.ground} moves T", call.say, "target")]
-    return found + ([(f"{who.flight} reads back", call.read_back, "track")] if call.read_back else [])
+    digits = "all six digits" if plan.the_pass.hold is not None else "every digit"
+    back = (f"{who.flight} reads back {digits}", call.read_back, "track")
+    return [*found, back] if call.read_back else found
 
 
 def _alt(plan: Plan, rungs: list[Rung], call: Call | None) -> str:

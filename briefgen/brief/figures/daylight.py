@@ -147,14 +147,14 @@ def _draw(plan: Plan, day: Day, curve: tuple[tuple[datetime, float], ...], canva
     return Scene(canvas, shapes, _alt(plan, day), named.unplaced, own_words=True)
 
 
-def bands(day: Day, time: Scale, bar: Box, canvas: Canvas) -> list[Shape]:
-    """The bar of light: night, twilight and day, each with its name where there is room."""
+def bands(day: Day, time: Scale, bar: Box, canvas: Canvas, *, named: bool = True) -> list[Shape]:
+    """The bar of light: night, twilight and day; ``named``: each with its name where there is room."""
     found: list[Shape] = []
     names: list[Shape] = []
     for start, end, light in day.bands:
         left, right = time.when(start), time.when(end)
         found.append(Rect(left, bar.top, right - left, bar.height, _STYLE[light]))
-        if width_pt(_WORDS[light], canvas, "on_dark") + 6 < right - left:
+        if named and width_pt(_WORDS[light], canvas, "on_dark") + 6 < right - left:
             spot = (left + (0.2 if light == "day" else 0.5) * (right - left), (bar.top + bar.bottom) / 2)
             names.append(Text(spot, _WORDS[light], "on_dark" if light == "night" else "label", "middle"))
     return [*found, *names, Rect(bar.left, bar.top, bar.width, bar.height, "thin")]
@@ -327,12 +327,14 @@ def _sortie_line(plan: Plan, panels: Panels) -> tuple[float, float, float]:
     return start, end, panels.bar.top - 0.55 * panels.canvas.size_pt("label")
 
 
-def event_texts(day: Day, time: Scale, bar_top: float, canvas: Canvas) -> list[Text]:
+def event_texts(
+    day: Day, time: Scale, bar_top: float, canvas: Canvas, *, twilight: bool = True
+) -> list[Text]:
     """The sun's events above the bar, each over its edge of light; those too near each other one below the
-    other in one block."""
+    other in one block. ``twilight``: with civil dawn and dusk."""
     blocks: list[Text] = []
     groups: list[list] = []
-    for event in day.sun.events:
+    for event in (e for e in day.sun.events if twilight or e.kind in ("sunrise", "sunset")):
         groups.append([event])
         blocks.append(_block(groups[-1], day, time, bar_top, canvas))
         while len(blocks) > 1 and with_sides(blocks[-1], canvas).overlaps(

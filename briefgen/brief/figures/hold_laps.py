@@ -109,11 +109,12 @@ def _lap(plan: Plan, hold: HoldPlan, lap: tuple[int, Lap], cell: _Cell, canvas: 
     heading = course_words(plan.mission, hold.fix, flown.outbound_heading_true_deg)
     leg = words.duration(words.between_s(flown.outbound, flown.inbound_turn))
     inbound = course_words(plan.mission, hold.fix, hold.inbound_course_true_deg)
-    out = f"from {_clock(plan, flown.outbound)} out {heading}, {leg}"
-    back = f"from {_clock(plan, flown.inbound)} in {inbound}"
+    first = number == 1  # which says in words what the figures in all of them are
+    out = f"{_clock(plan, flown.outbound)} {'out ' if first else ''}{heading} {leg}"
+    back = f"{_clock(plan, flown.inbound)} {'in ' if first else ''}{inbound}"
     centre = (x1 + x2) / 2
     # the first turn ends on the outbound leg, the second on the inbound one
-    second, first = _turn(x1, cell, "left"), _turn(x2, cell, "right")
+    second_turn, first_turn = _turn(x1, cell, "left"), _turn(x2, cell, "right")
     return [
         Text(
             (cell.left, cell.top - 1.3 * canvas.pitch_pt(cell.style)),
@@ -121,20 +122,20 @@ def _lap(plan: Plan, hold: HoldPlan, lap: tuple[int, Lap], cell: _Cell, canvas: 
             "label_bold",
             stand="bottom",
         ),
-        Line(second, style),
-        Line(first, style),
+        Line(second_turn, style),
+        Line(first_turn, style),
         Line(((x2, out_y), (x1, out_y)), style, "end"),
         Line(((x1, in_y), (x2, in_y)), style, "end"),
         Text((centre, out_y + inside), out, "label", "middle", halo=True),
         Text((centre, in_y - inside), back, "label", "middle", halo=True),
-        Text((centre, middle), f"turn {hold.turns}", "label_soft", "middle"),
+        *([Text((centre, middle), f"turn {hold.turns}", "label_soft", "middle")] if first else ()),
         *_corners(plan, flown, cell, (out_y, in_y), canvas, last=last),
     ]
 
 
 def _name(number: int, hold: HoldPlan) -> str:
     entry = hold.laps[number - 1].entry
-    return f"Lap {number}, {entry} entry, about" if entry else f"Lap {number} of {len(hold.laps)}"
+    return f"Lap {number}, {entry} entry, about" if entry else f"Lap {number}"
 
 
 def _turn(x: float, cell: _Cell, side: str) -> tuple[tuple[float, float], ...]:

@@ -1,15 +1,16 @@
 """How the pass is stopped: the words as large as they go, what is flown then, what happened as small pictures
-with the answer that the unit gives, and the formation after each fall-out."""
+with the answer that the unit gives, and the formation after each fall-out, its new leader numbered."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import groupby
 from typing import NamedTuple
 
 from briefgen.airmath.formation import NoFormation, place_ships
-from briefgen.brief.figures.common import width_pt, wrapped
+from briefgen.brief.figures.common import count_words, short_of_words, width_pt, wrapped
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_does
+from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_in_short
 from briefgen.brief.wording.words import short_course, words_of
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import text_box
@@ -22,19 +23,24 @@ from briefgen.units.blank import says_nothing
 
 _WORDS = ("stop_huge", "stop_great", "stop_big", "stop_large", "red")  # the first that fits
 _MOST_SHARE = 0.34  # of the height, for the words
-_PICTURE = 54.0  # the height of a picture
+# the style of the answers and the height of the pictures, the first that fits
+_LOOKS = (("body", 84.0), ("body", 60.0), ("label", 60.0), ("label", 0.0))
+_DRAWN = 54.0  # the height of a picture in which its measures are given
+_FORMATION = 64.0  # the height of what flies on
 _GAP = 14.0
 _COLUMN_PT = 190.0  # the least width of a column
-_MORE = "As in the answers, in the backup"
+_MORE = "As in the backup"
+_MOST_WORDS = 40  # beside those that stop it; a longer answer stands in the notes and the backup
 
 
 @record
 class Tile:
-    """A picture's name, what is drawn, and the answer."""
+    """A picture's name, what is drawn, the figures that stand in it, and the answer."""
 
     head: str
     picture: str
     text: str
+    figures: str = ""
 
 
 class FallOut(NamedTuple):
@@ -56,14 +62,25 @@ def make(plan: Plan) -> FigureMaker | None:
 
 
 def tiles_of(plan: Plan, event: EventPlan) -> list[Tile]:
-    """The abort as flown; then what the unit answers to a lost wingman, cloud and no contact."""
-    given = plan.mission.file.contingencies
-    found = [Tile("Abort", "climb", _flown(event))]
+    """The abort as flown; then what the unit answers to a lost wingman, cloud and no contact, the longest
+    answers left to the backup."""
+    tiles = _all_tiles(plan, event)
+    others = [*(tile.head for tile in tiles), *(each.without for each in fall_outs_of(plan))]
+    room = _MOST_WORDS - sum(map(count_words, others))
+    texts = short_of_words([tile.text for tile in tiles], room, _MORE)
+    return [replace(tile, text=text) for tile, text in zip(tiles, texts, strict=True)]
+
+
+def _all_tiles(plan: Plan, event: EventPlan) -> list[Tile]:
+    given, abort = plan.mission.file.contingencies, event.section.written.abort
+    action = abort.action if abort is not None else None
+    flown = NOT_BRIEFED if action is None or says_nothing(action) else action
+    found = [Tile("Abort", "climb", flown, _flown(event))]
     if not plan.mission.alone:
         found.append(Tile("Lost wingman", "wingman", _answer(given.lost_wingman)))
     found.append(Tile("In cloud", "cloud", _answer(given.inadvertent_cloud)))
     if plan.mission.the_event.ground_contact is not None:
-        found.append(Tile("No contact", "silence", lost_contact_does(words_of(plan)) or NOT_BRIEFED))
+        found.append(Tile("No contact", "silence", lost_contact_in_short(words_of(plan)) or NOT_BRIEFED))
     return found
 
 
@@ -72,12 +89,13 @@ def _answer(given: Contingency | None) -> str:
 
 
 def _flown(event: EventPlan) -> str:
+    """``2000 ft MSL, 12 s, 041 M``, the course that of the egress."""
     abort = event.abort
     if abort is None or abort.altitude_ft is None:
         return "Level not given"
-    climb = f"Climb to {words.height(abort.altitude_ft)} MSL"
+    climb = f"{words.height(abort.altitude_ft)} MSL"
     climb += "" if abort.climb_s is None else f", {words.duration(abort.climb_s)}"
-    return climb if event.egress is None else f"{climb}; egress {short_course(event.egress)}"
+    return climb if event.egress is None else f"{climb}, {short_course(event.egress)}"
 
 
 def fall_outs_of(plan: Plan) -> list[FallOut]:
@@ -104,22 +122,21 @@ def fall_outs_of(plan: Plan) -> list[FallOut]:
 def _draw(plan: Plan, event: EventPlan, canvas: Canvas) -> Scene:
     shapes, top = _stop_words(event, canvas)
     tiles, fall_outs = tiles_of(plan, event), fall_outs_of(plan)
-    foot = canvas.height_pt - (_PICTURE + _GAP if fall_outs else 0.0)
+    foot = canvas.height_pt - (_FORMATION + _GAP if fall_outs else 0.0)
     columns = max(min(len(tiles), int((canvas.width_pt + _GAP) / (_COLUMN_PT + _GAP))), 1)
     rows = -(-len(tiles) // columns)
-    high = (foot - top) / rows
+    high, wide = (foot - top) / rows, (canvas.width_pt - (columns - 1) * _GAP) / columns
+    look = _look(tiles, (wide, high - _GAP), canvas)
     for number, tile in enumerate(tiles):
-        wide = (canvas.width_pt - (columns - 1) * _GAP) / columns
         corner = ((number % columns) * (wide + _GAP), top + (number // columns) * high)
-        shapes += _tile(tile, corner, (wide, high - _GAP), canvas)
+        shapes += _tile(tile, corner, (wide, high - _GAP), look, canvas)
     shapes += _fallen(fall_outs, canvas)
     return Scene(canvas, tuple(shapes), _alt(event, tiles, fall_outs))
 
 
 def _stop_words(event: EventPlan, canvas: Canvas) -> tuple[list[Shape], float]:
-    """The words in red on their wash, who says them, and where that ends."""
+    """The words in red on their wash, and where that ends."""
     said, room = event.abort.words if event.abort else "", canvas.width_pt - 24
-    given = event.section.written.abort
     fitting = [
         (style, text)
         for style in _WORDS
@@ -129,38 +146,59 @@ def _stop_words(event: EventPlan, canvas: Canvas) -> tuple[list[Shape], float]:
     ]
     style, text = fitting[0] if fitting else (_WORDS[-1], wrapped(said, canvas, room, _WORDS[-1]))
     shout = Text((12, 4), text, style, "start", "top")
-    under = text_box(shout, canvas.medium).bottom
-    said_by = given.said_by if given and given.said_by else NOT_BRIEFED
-    who = Text((12, under), wrapped(f"Said by {said_by}", canvas, room), "label", "start", "top")
-    foot = text_box(who, canvas.medium).bottom + 6
-    return [Rect(0, 0, canvas.width_pt, foot, "panel"), shout, who], foot + _GAP
+    foot = text_box(shout, canvas.medium).bottom + 4
+    return [Rect(0, 0, canvas.width_pt, foot, "panel"), shout], foot + _GAP
 
 
-def _tile(tile: Tile, corner: Point, size: tuple[float, float], canvas: Canvas) -> list[Shape]:
-    """A picture between its name and the answer; without room for both the answer alone, or where it is."""
-    (x, y), (wide, high) = corner, size
-    head = Text((x, y), tile.head, "label_bold", "start", "top")
-    under, said = y + canvas.pitch_pt("label_bold") + 4, wrapped(tile.text, canvas, wide)
-    needed = (said.count("\n") + 1) * canvas.pitch_pt("label")
-    if under + _PICTURE + 4 + needed <= y + high:
-        picture = _PICTURES[tile.picture]((x + 40, under + _PICTURE / 2))
-        return [head, *picture, Text((x, under + _PICTURE + 4), said, "label", "start", "top")]
-    said = said if under + needed <= y + high else wrapped(_MORE, canvas, wide)
-    return [head, Text((x, under), said, "label", "start", "top")]
+def _look(tiles: list[Tile], size: tuple[float, float], canvas: Canvas) -> tuple[str, float]:
+    """The style of the answers and the height of the pictures: the largest in which each has room."""
+    for style, picture_pt in _LOOKS:
+        if all(_needed_pt(tile, size[0], (style, picture_pt), canvas) <= size[1] for tile in tiles):
+            return style, picture_pt
+    return _LOOKS[-1]
+
+
+def _needed_pt(tile: Tile, wide: float, look: tuple[str, float], canvas: Canvas) -> float:
+    style, picture_pt = look
+    lines = wrapped(tile.text, canvas, wide, style).count("\n") + 1 + bool(tile.figures)
+    return _above(picture_pt, canvas) + lines * canvas.pitch_pt(style)
+
+
+def _above(picture_pt: float, canvas: Canvas) -> float:
+    """From a tile's top to its answer."""
+    return canvas.pitch_pt("body_bold") + 4 + (picture_pt + 6 if picture_pt else 0.0)
+
+
+def _tile(
+    tile: Tile, corner: Point, size: tuple[float, float], look: tuple[str, float], canvas: Canvas
+) -> list[Shape]:
+    """A picture between its name and the answer, below the figures of it; where the answer has no room, where
+    it is."""
+    (x, y), (wide, high), (style, picture_pt) = corner, size, look
+    said = tile.text if _needed_pt(tile, wide, look, canvas) <= high else _MORE
+    shapes: list[Shape] = [Text((x, y), tile.head, "body_bold", "start", "top")]
+    if picture_pt:
+        k, middle = picture_pt / _DRAWN, y + canvas.pitch_pt("body_bold") + 4 + picture_pt / 2
+        shapes += _PICTURES[tile.picture]((x + 40 * k, middle), k)
+    under = y + _above(picture_pt, canvas)
+    if tile.figures:
+        shapes.append(Text((x, under), tile.figures, f"{style}_bold", "start", "top"))
+        under += canvas.pitch_pt(style)
+    return [*shapes, Text((x, under), wrapped(said, canvas, wide, style), style, "start", "top")]
 
 
 def _fallen(fall_outs: list[FallOut], canvas: Canvas) -> list[Shape]:
-    """The formations after each fall-out in a row at the foot, as many as its width holds."""
+    """What flies on after each fall-out in a row at the foot, as many as its width holds."""
     shapes: list[Shape] = []
-    x, middle = 0.0, canvas.height_pt - _PICTURE / 2
+    x, middle = 0.0, canvas.height_pt - _FORMATION / 2
     for each in fall_outs:
-        said = f"{each.without}\n{', '.join(filter(None, (_lead_words(each), each.formation)))}"
-        ships = _formation(each.formation, each.left, (x, middle))
-        wide = _PICTURE + 16 + max(width_pt(line, canvas) for line in said.split("\n"))
+        ships = _formation(each, (x, middle))
+        said = each.without if ships else f"{each.without}\n{_lead_words(each)}"
+        wide = _FORMATION + 16 + max(width_pt(line, canvas, "body") for line in said.split("\n"))
         if x + wide > canvas.width_pt:
             break
-        shapes += [*ships, Text((x + _PICTURE + 12, middle), said, "label")]
-        x += wide + 2 * _GAP
+        shapes += [*ships, Text((x + _FORMATION + 16, middle), said, "body")]
+        x += wide + 3 * _GAP
     return shapes
 
 
@@ -168,59 +206,66 @@ def _lead_words(fall_out: FallOut, ship: str = "") -> str:
     return f"{ship}{fall_out.leads} leads" if fall_out.leads else "nobody named to lead"
 
 
-def _formation(name: str | None, ships: tuple[int, ...], at: Point) -> list[Shape]:
-    """The ships that are left, flying up, in a square of a picture's height; nothing where the shape has no
-    place for them."""
-    placed = place_ships(name or "", ships, spacing_ft=1.0, step_down_ft=0.0)
+def _formation(fall_out: FallOut, at: Point) -> list[Shape]:
+    """The ships that are left, flying up, in a square of a row's height, the number of who leads them at the
+    first; nothing where the shape has no place for them or nobody is named to lead."""
+    spots = _spots(fall_out, at) if fall_out.leads else []
+    ships = [triangle(spot, 9, "track_solid" if n else "target_solid") for n, spot in enumerate(spots)]
+    return [*ships, *(Text((x + 13, y - 4), str(fall_out.leads), "body_target") for x, y in spots[:1])]
+
+
+def _spots(fall_out: FallOut, at: Point) -> list[Point]:
+    if len(fall_out.left) == 1:
+        return [(at[0] + _FORMATION / 2, at[1])]
+    placed = place_ships(fall_out.formation or "", fall_out.left, spacing_ft=1.0, step_down_ft=0.0)
     if isinstance(placed, NoFormation):
         return []
     across, back = [p.right_ft for p in placed], [p.back_ft for p in placed]
-    scale = (_PICTURE - 14) / max(max(across) - min(across), max(back) - min(back), 1.0)
-    x = at[0] + _PICTURE / 2 - (max(across) + min(across)) / 2 * scale
+    scale = (_FORMATION - 18) / max(max(across) - min(across), max(back) - min(back), 1.0)
+    x = at[0] + _FORMATION / 2 - (max(across) + min(across)) / 2 * scale
     y = at[1] - (max(back) + min(back)) / 2 * scale
-    spots = [(x + a * scale, y + b * scale) for a, b in zip(across, back, strict=True)]
-    return [triangle(spot, 7, "track_solid" if n else "target_solid") for n, spot in enumerate(spots)]
+    return [(x + a * scale, y + b * scale) for a, b in zip(across, back, strict=True)]
 
 
-def _climb(at: Point) -> list[Shape]:
+def _climb(at: Point, k: float) -> list[Shape]:
     x, y = at
     return [
-        Line(((x - 40, y + 20), (x - 8, y + 20), (x + 36, y - 20)), "red", "end"),
-        Line(((x - 8, y + 20), (x + 40, y + 20)), "track_dashed"),
+        Line(((x - 40 * k, y + 20 * k), (x - 8 * k, y + 20 * k), (x + 36 * k, y - 20 * k)), "red", "end"),
+        Line(((x - 8 * k, y + 20 * k), (x + 40 * k, y + 20 * k)), "track_dashed"),
     ]
 
 
-def _wingman(at: Point) -> list[Shape]:
+def _wingman(at: Point, k: float) -> list[Shape]:
     """A leader, and where a wingman should be."""
     x, y = at
-    gone = (x + 18, y + 14)
+    gone = (x + 18 * k, y + 12 * k)
     return [
-        triangle((x - 10, y - 12), 10, "track_solid"),
-        *(Arc(gone, 13, start, start + 40, "leader") for start in range(0, 360, 60)),
+        triangle((x - 10 * k, y - 12 * k), 10 * k, "track_solid"),
+        *(Arc(gone, 13 * k, start, start + 40, "leader") for start in range(0, 360, 60)),
         Text(gone, "?", "label_bold", "middle"),
     ]
 
 
-def _cloud(at: Point) -> list[Shape]:
+def _cloud(at: Point, k: float) -> list[Shape]:
     x, y = at
-    puffs = ((x - 20, y + 4, 17), (x, y - 6, 20), (x + 20, y + 4, 17))
-    ship = triangle((x, y), 10, "track_solid", 90)
+    puffs = ((x - 20 * k, y + 4 * k, 17 * k), (x, y - 6 * k, 20 * k), (x + 20 * k, y + 4 * k, 17 * k))
+    ship = triangle((x, y), 10 * k, "track_solid", 90)
     return [*(Ellipse((px, py), r, r, "cloud") for px, py, r in puffs), ship]
 
 
-def _silence(at: Point) -> list[Shape]:
+def _silence(at: Point, k: float) -> list[Shape]:
     """Waves that reach nobody."""
     x, y = at
-    waves = [Arc((x - 26, y), r, 55, 125, "line") for r in (12, 22, 32)]
-    struck = [Line(((x + 14, y - d * 8), (x + 30, y + d * 8)), "red") for d in (1, -1)]
-    return [*cross((x - 26, y), 4), *waves, *struck]
+    waves = [Arc((x - 26 * k, y), r * k, 55, 125, "line") for r in (12, 22, 32)]
+    struck = [Line(((x + 14 * k, y - d * 8 * k), (x + 30 * k, y + d * 8 * k)), "red") for d in (1, -1)]
+    return [*cross((x - 26 * k, y), 4 * k), *waves, *struck]
 
 
 _PICTURES = {"climb": _climb, "wingman": _wingman, "cloud": _cloud, "silence": _silence}
 
 
 def _alt(event: EventPlan, tiles: list[Tile], fall_outs: list[FallOut]) -> str:
-    said = [f"{tile.head}: {tile.text}" for tile in tiles]
+    said = [f"{tile.head}: {', '.join(filter(None, (tile.figures, tile.text)))}" for tile in tiles]
     said += [
         f"{each.without}: {_lead_words(each, 'ship ')}, {each.formation or 'alone'}" for each in fall_outs
     ]

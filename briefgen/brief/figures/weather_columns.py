@@ -240,9 +240,9 @@ def _light(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
         Line(((x, bar.top - 8), (x, bar.bottom)), "target")
         for x in (time.when(each.true_time) for each in plan.passes)
     ]
-    events = event_texts(day, time, bar.top, canvas)
+    events = event_texts(day, time, bar.top, canvas, twilight=False)
     zone = _zone(words.zone_words(day.sun.start, day.zone), events, bar, canvas)
-    return [*bands(day, time, bar, canvas), *flown, *marks, *events, *zone]
+    return [*bands(day, time, bar, canvas, named=False), *flown, *marks, *events, *zone]
 
 
 def _zone(said: str, events: list[Text], bar: Box, canvas: Canvas) -> list[Text]:

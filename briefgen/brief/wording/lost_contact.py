@@ -87,7 +87,7 @@ def event_phone_rows(w: Words) -> Rows:
     return [("Phone at the event", ground.phone)] if ground is not None and ground.phone else []
 
 
-_LOST_CONTACT = {"hold": "HOLD. ", "go home": "GO HOME. ", None: ""}
+_LOST_CONTACT = {"hold": "HOLD", "go home": "GO HOME"}
 
 
 @record
@@ -142,24 +142,26 @@ def without_contact(w: Words) -> tuple[Briefing, ...]:
     )
 
 
-def stay_words(w: Words, briefing: Briefing) -> str:
+def stay_words(w: Words, briefing: Briefing, *, because: bool = True) -> str:
     """``; home at 03:38:21 Z, no later (slip accepted)``: when a flight that stays in the hold unheard goes
-    home, and what ends its stay; of several passes what tells it on the side of each. Empty where it doesn't
-    stay or nobody knows, and for another contingency."""
+    home, and with ``because`` what ends its stay; of several passes what tells it on the side of each. Empty
+    where it doesn't stay or nobody knows, and for another contingency."""
     ends = [end for end in map(hold_end, briefing.passes) if end is not None]
     if not ends:
         return ""
     if len(w.plan.passes) > 1:
         return "; home at HOME FROM HOLD of that pass, no later"
-    when = "on reaching the hold" if ends[0].on_arrival else f"at {w.by(ends[0].at)}, no later"
-    return f"; home {when} ({ends[0].short})"
+    when = "on reaching the hold" if ends[0].on_arrival else f"at {w.by(ends[0].at)}"
+    last = "" if ends[0].on_arrival else ", no later"
+    return f"; home {when}{last} ({ends[0].short})" if because else f"; home {when}"
 
 
 def does_words(w: Words, briefing: Briefing, action: str) -> str:
     """``GO HOME. Climb to 3000 ft MSL``: what is done in a contingency; without the ground contact its typed
     fact stands first, and last when a stay in the hold ends."""
     then = briefing.given.then if isinstance(briefing.given, NoGroundContact) else None
-    return f"{_LOST_CONTACT[then]}{action}{stay_words(w, briefing)}"
+    fact = f"{_LOST_CONTACT[then]}. " if then is not None else ""
+    return f"{fact}{action}{stay_words(w, briefing)}"
 
 
 def lost_contact_does(w: Words) -> str | None:
@@ -169,6 +171,21 @@ def lost_contact_does(w: Words) -> str | None:
     return next(
         (
             f"{does_words(w, briefing, briefing.given.action)} ({briefing.given.who})"
+            for briefing in found
+            if not says_nothing(briefing.given.action)
+        ),
+        None,
+    )
+
+
+def lost_contact_in_short(w: Words) -> str | None:
+    """``HOLD; home at 03:38:21 Z``: the typed fact alone and what ends it; without it the sentence."""
+    found = without_contact(w)[:1]
+    return next(
+        (
+            _LOST_CONTACT[briefing.given.then] + stay_words(w, briefing, because=False)
+            if isinstance(briefing.given, NoGroundContact) and briefing.given.then
+            else lost_contact_does(w)
             for briefing in found
             if not says_nothing(briefing.given.action)
         ),

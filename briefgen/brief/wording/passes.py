@@ -37,6 +37,12 @@ def hangs_on(event: EventPlan) -> str:
     return f"the end of {section.cue_of_t}" if section.cue_of_t else "a fixed clock time"
 
 
+def moves_with(event: EventPlan) -> str | None:
+    """``moves with SALTMERE alone, until that is flown``; None where T is its own."""
+    leader = event.leader
+    return None if leader is None else f"moves with {pass_name(leader)} alone, until that is flown"
+
+
 def moved_words(event: EventPlan) -> str:
     """``15 min after SALTMERE; a change is told of SALTMERE before that is flown, none of this pass``: under
     the T of the pass that one moves with; empty where T is its own."""

@@ -99,19 +99,23 @@ def latest_in_short(plan: Plan, by: Callable[[datetime], str], *, because: bool 
     return f"no T after {by(last.latest_t)}" + (f" ({last.short})" if because else "")
 
 
-def go_home_why(plan: Plan, by: Callable[[datetime], str]) -> tuple[HoldEnd, str] | None:
+def go_home_why(
+    plan: Plan, by: Callable[[datetime], str], *, because: bool = True
+) -> tuple[HoldEnd, str] | None:
     """When a flight still in the hold goes home, and why: ``no T after 03:40:02 Z (slip accepted); by fuel
-    03:56:22 Z``; the earliest of all that ends the wait, its fuel beside it. None where there is none to
-    tell."""
+    03:56:22 Z``, ``because``: with what ends T; the earliest of all that ends the wait, its fuel beside it.
+    None where there is none to tell."""
     end = wait_end(plan)
     if end is None or plan.fuel is None or plan.fuel.go_home is None:
         return None
-    return end, f"{latest_in_short(plan, by)}; by fuel {by(plan.fuel.go_home)}"
+    return end, f"{latest_in_short(plan, by, because=because)}; by fuel {by(plan.fuel.go_home)}"
 
 
-def go_home_words(plan: Plan, by: Callable[[datetime], str]) -> tuple[str, str] | None:
+def go_home_words(
+    plan: Plan, by: Callable[[datetime], str], *, because: bool = True
+) -> tuple[str, str] | None:
     """The same in words: ``03:38:21 Z`` and why."""
-    home = go_home_why(plan, by)
+    home = go_home_why(plan, by, because=because)
     return None if home is None else (by(home[0].at), home[1])
 
 

@@ -216,12 +216,9 @@ def test_the_go_home_time_is_the_earliest_end_of_the_wait_with_the_fuel_second(m
 def test_the_slide_of_the_hold_says_it_too(mission, latest):
     values = make_view(plan_of(mission), STAMP).values
     page = next(page for page in pages_of(make_view(plan_of(mission), STAMP)) if page.name == "hold")
-    told = " ".join(
-        "".join(run.text for run in item.runs)
-        for block in page.blocks
-        for item in getattr(block, "items", ())
-    )
-    assert f"no T after {latest} Z (slip accepted); by fuel {values['fuel']['go_home']}" in told
+    told = " ".join(item.detail for block in page.blocks for item in getattr(block, "items", ()))
+    assert f"no T after {latest} Z; by fuel {values['fuel']['go_home']}" in told
+    assert f"no T after {latest} Z (slip accepted); by fuel {values['fuel']['go_home']}" in page.notes
 
 
 # Overcommitted: the chimney's 560 ft and the unit's 1000 ft over it are more than the floor asks, 1280 ft.

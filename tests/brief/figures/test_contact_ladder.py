@@ -17,9 +17,14 @@ def test_the_rungs_stand_in_the_order_of_time_each_with_its_kind():
     assert (rungs[-1].name, rungs[-2].name) == ("T", "Abort only")
 
 
-def test_what_is_said_twice_is_written_once():
-    said = [rung.said for rung in contact_ladder.rungs_of(plan_of(REGATTA)) if rung.said]
-    assert len(said) == len(set(said))
+def test_a_cue_says_what_it_is_and_a_call_stands_in_the_notes():
+    """Regatta: 35 words beside the quoted ones, with them 40."""
+    said = {rung.name: rung.said for rung in contact_ladder.rungs_of(plan_of(REGATTA)) if rung.said}
+    assert said == {
+        "PARADE": "Parade halts",
+        "ANTHEM": "First note of the anthem",
+        "Leave hold": "then fast or slow only",
+    }
 
 
 def test_every_rung_is_drawn_with_its_times_and_the_call_with_its_read_back():
@@ -28,7 +33,7 @@ def test_every_rung_is_drawn_with_its_times_and_the_call_with_its_read_back():
     for rung in contact_ladder.rungs_of(plan_of(REGATTA)):
         assert rung.name in texts and f"{rung.at:%H:%M}" in " ".join(texts)
     assert len(shapes_of(scene, Ellipse)) == len(contact_ladder.rungs_of(plan_of(REGATTA)))
-    assert {"PIER moves T", "GANNET reads back"} <= set(texts)
+    assert {"PIER moves T", "GANNET reads back all six digits"} <= set(texts)
     quotes = [" ".join(text.split()) for text in texts if text.startswith('"')]
     assert quotes[0].startswith('"GANNET, PIER. Change of true time. Old true time: zero three three zero')
     assert quotes[1] == '"GANNET, true time (six digits) Zulu."'

@@ -84,7 +84,7 @@ def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
             "stop",
             [
                 "GANNET ABORT ABORT",
-                "Climb to 2000 ft MSL",
+                "Abort: 2000 ft MSL, 12 s, 041 M, Wings level",
                 "Lost wingman: Turn away 30 deg",
                 "Without 1: ship 3",
             ],

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from briefgen.brief.figures import stop_page
+from briefgen.brief.figures.common import short_of_words
 from briefgen.draw.scene.geometry import text_box
 from briefgen.draw.scene.model import Canvas, Polygon, Text
 from tests.brief.figures.plans import plan_of, scene_of, shapes_of
@@ -64,6 +65,14 @@ def both(mission):
 
 
 def test_an_answer_too_long_for_its_column_is_sent_to_the_backup():
-    tile = stop_page.Tile("Lost wingman", "wingman", "turn away and call " * 20)
-    shapes = stop_page._tile(tile, (0, 150), (205, 170), Canvas(864, 394))
-    assert shapes[-1].text.replace("\n", " ") == "As in the answers, in the backup"
+    tile, canvas = stop_page.Tile("Lost wingman", "wingman", "turn away and call " * 20), Canvas(864, 394)
+    look = stop_page._look([tile], (205, 170), canvas)
+    shapes = stop_page._tile(tile, (0, 150), (205, 170), look, canvas)
+    assert shapes[-1].text.replace("\n", " ") == "As in the backup"
+
+
+def test_the_longest_answers_are_left_to_the_backup_where_they_are_many_words():
+    """20 words each beside 7 of the four names: 2 of them fit into 40, less 3 for "As the backup"."""
+    long = " ".join(["word"] * 20)
+    texts = short_of_words([long, "turn away", long, "HOLD"], 33, "As in the backup")
+    assert texts == ["As in the backup", "turn away", long, "HOLD"]

@@ -86,7 +86,7 @@ def test_card_and_slide_time_the_legs_of_an_entry_as_its_laps_do():
     assert slip_rows(card)["planned"][2] == f"{laps - 1}/{laps} {reads[1]}"
     drawn = [text.text for text in shapes_of(scene_of("missions/lantern-fair.yaml", "hold_laps"), Text)]
     ends = [words.duration(round(span.total_seconds())) for span in (first, later, later)]
-    assert [text.split(", ")[-1] for text in drawn if " out " in text] == ends
+    assert [text.split(" M ")[1] for text in drawn if " M " in text] == ends
 
 
 def test_the_first_lap_has_its_own_heading_on_card_and_slide():

@@ -8,8 +8,15 @@ from typing import Any
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import lowest_words, under_words
 from briefgen.brief.wording.hold import entry_words, outbound_heading, outbound_legs
-from briefgen.brief.wording.passes import after_hold, hangs_on
-from briefgen.brief.wording.wait_limits import go_home_words, hold_lost_words, latest_said, latest_words
+from briefgen.brief.wording.lost_contact import briefings, does_words
+from briefgen.brief.wording.passes import after_hold, hangs_on, moves_with
+from briefgen.brief.wording.wait_limits import (
+    go_home_words,
+    hold_lost_words,
+    latest_in_short,
+    latest_said,
+    latest_words,
+)
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
 from briefgen.plan.model import EventPlan
 
@@ -27,6 +34,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "set_time": w.z(event.set_time),
         "latest_t": latest_words(w.plan, w.by),
         "latest_said": latest_said(w.plan, w.by),
+        "latest_in_short": latest_in_short(w.plan, w.by, because=False),
         "bias": words.duration(event.late_bias_s) if event.late_bias_s else None,
         "tolerance": words.duration(event.tolerance_s) if event.tolerance_s is not None else NOT_GIVEN,
         "deadband": words.duration(wanted.deadband) if wanted.deadband is not None else NOT_GIVEN,
@@ -44,6 +52,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "low": f"{'' if w.mission.alone else 'lowest ship '}{words.height(event.lowest_altitude_ft)} MSL",
         "lowest_ship": str(min(event.ships, key=lambda ship: ship.altitude_ft).ship),
         "hangs_on": hangs_on(event),
+        "moves": moves_with(event),
         "formation": (
             text_or(wanted.run_in.formation, "offsets as given") if len(event.ships) > 1 else "single ship"
         ),
@@ -147,6 +156,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
     hold = w.plan.event.hold if w.plan.event else None
     if hold is None:
         return None
+    home = go_home_words(w.plan, w.by)
     return {
         "fix": hold.fix.id,
         "level": f"{words.height(hold.altitude_ft)} MSL",
@@ -168,7 +178,9 @@ def hold_values(w: Words) -> dict[str, Any] | None:
         "nearest": words.listed((words.duration(s) for s in hold.nearest_s), "or") or "none",
         "entry": entry_words(hold) or None,
         "lap_price": words.duration(hold.price_of_lap_s) if hold.price_of_lap_s is not None else None,
-        "go_home": ": ".join(go_home_words(w.plan, w.by) or ()) or None,
+        "go_home": home[0] if home else None,
+        "go_home_because": home[1] if home else None,
+        "go_home_short": home and (go_home_words(w.plan, w.by, because=False) or home)[1],
         "sums": _lap_lines(w),
     }
 
@@ -204,6 +216,9 @@ def abort_values(w: Words) -> dict[str, Any] | None:
         "said_by": text_or(given.said_by if given else None),
         "action": text_or(given.action if given else None),
         "home": file.pass_.then == "home",
+        "answers": [
+            f"{briefing.name}: {does_words(w, briefing, briefing.given.action)}" for briefing in briefings(w)
+        ],
         "climb": climb,
         "climb_time": words.duration(plan.climb_s) if plan.climb_s is not None else NOT_CHECKED,
         "last_begin": w.by(plan.last_begin) if plan.last_begin else None,

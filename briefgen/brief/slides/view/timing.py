@@ -167,6 +167,10 @@ def ceremony_values(w: Words) -> dict[str, Any] | None:
     return {
         "cues": words.counted(len(event.cues), "cue"),
         "contacts": words.counted(len(schedule(w.plan)), "contact"),
+        "calls": [
+            f"{w.by(slot.at) if slot.deadline else w.z(slot.at)} {slot.label}: {slot.say}"
+            for slot in schedule(w.plan)
+        ],
         "first_contact": w.z(schedule(w.plan)[0].at) if event.contacts else None,
         "known_at": w.z(check.known_at) if check else None,
         "cue": check.cue if check else None,
