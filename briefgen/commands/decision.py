@@ -3,7 +3,6 @@ place of an older one."""
 
 from __future__ import annotations
 
-import os
 import shutil
 from collections.abc import Mapping, Sequence
 from datetime import datetime
@@ -73,18 +72,12 @@ def put(path: Path, data: bytes) -> tuple[Path | None, Diagnostic | None]:
 
 
 def _put(path: Path, data: bytes) -> Path | None:
+    from briefgen.core.folders import new_beside
     from briefgen.core.folders import replace as replace_file
 
-    new = path.with_name(f".{path.name}.briefgen-new")
-    try:
-        with open(new, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
+    with new_beside(path, data) as new:
         older = _set_aside(path)
         replace_file(new, path)
-    finally:
-        new.unlink(missing_ok=True)
     return older
 
 

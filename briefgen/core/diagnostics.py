@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import field, replace
 from typing import Literal
 
-from briefgen.core.records import record
+from briefgen.core.records import inner, record
 
 Severity = Literal["error", "caution", "note"]
 # ("flight", 2, "start_fuel"): keys and list positions from the top of the mission file
@@ -43,11 +43,20 @@ class Related:
 
 
 @record
+class Mend:
+    """The one change of a text that mends what a diagnostic tells, at its place: ``new`` for ``old``."""
+
+    old: str
+    new: str
+
+
+@record
 class Diagnostic:
     """What is wrong (``message``), where (``span``), why it matters (``why``) and how to mend it (``help``).
 
     ``code`` is a stable id in small letters with hyphens, such as ``duplicate-key``.
     ``cause`` is the key path when the span is not known yet; the reader's span table turns it into a place.
+    ``mend`` is there where exactly one change of the text can be meant, and decides nothing.
     """
 
     code: str
@@ -58,6 +67,7 @@ class Diagnostic:
     help: str = ""
     related: tuple[Related, ...] = ()
     cause: KeyPath = field(default=())
+    mend: Mend | None = inner(default=None)
 
 
 def has_errors(diagnostics: Iterable[Diagnostic]) -> bool:

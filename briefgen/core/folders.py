@@ -118,6 +118,22 @@ def replace(one: Path, other: Path) -> None:
     _patiently(lambda: os.replace(one, other))
 
 
+@contextlib.contextmanager
+def new_beside(path: Path, data: bytes) -> Iterator[Path]:
+    """A new file with the data, safely on the disk beside ``path``, to be put in its place in one step; gone
+    after the block if it is still there. Raises OSError."""
+    new = path.with_name(f".{path.name}.briefgen-new")
+    try:
+        new.unlink(missing_ok=True)
+        with open(new, "xb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        yield new
+    finally:
+        new.unlink(missing_ok=True)
+
+
 def remove(path: Path) -> None:
     """Delete a file; a read-only mark, which Windows minds, is taken off. Raises OSError."""
 

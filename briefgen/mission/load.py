@@ -47,10 +47,11 @@ def read_mission(path: Path) -> tuple[Source | None, list[Diagnostic]]:
         data = read_file(path)
     except OSError as problem:
         return None, [_unreadable(path, problem)]
-    return _read(data, str(path))
+    return read_text(data, str(path))
 
 
-def _read(data: bytes | str, name: str) -> tuple[Source | None, list[Diagnostic]]:
+def read_text(data: bytes | str, name: str) -> tuple[Source | None, list[Diagnostic]]:
+    """The text tree of a mission's text, as ``read_mission`` has it of a file."""
     return read_source(data, name, is_list=_is_list, is_pasted=is_pasted)
 
 
@@ -65,7 +66,7 @@ def load_mission_text(
 ) -> tuple[Mission | None, list[Diagnostic]]:
     """The mission of a text. ``name`` stands in every message; without a ``folder`` no file may be referred
     to."""
-    source, problems = _read(text, name)
+    source, problems = read_text(text, name)
     return mission_from(source, problems, folder, edits)
 
 
@@ -130,7 +131,7 @@ def _in_their_places(source: Source, told: list[Diagnostic]) -> tuple[Source, li
     if text.count("\n") > MOST_LINES:
         return None
     text, moved = in_their_places(text, source.name)
-    again, found = _read(text, source.name) if moved else (None, [])
+    again, found = read_text(text, source.name) if moved else (None, [])
     if again is None or len([*moved, *found]) > len([d for d in told if d.severity == "error"]):
         return None
     return replace(again, texts=source.texts), [*moved, *found]

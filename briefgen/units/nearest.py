@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 NEAR = 0.6  # our own bound: the share of letters that two words have in common, in the same order
 SHORT = 4  # of so few letters one slip takes away too large a share
+FEWEST = 3  # of fewer letters one slip leaves too few to tell what was meant
 
 
 def nearest_words(text: str, known: Iterable[str]) -> list[str]:
@@ -26,6 +27,21 @@ def nearest_words(text: str, known: Iterable[str]) -> list[str]:
         )
     best = max(likeness.values(), default=0.0)
     return [word for word, value in likeness.items() if value == best >= NEAR]
+
+
+def surely_meant(text: str, known: Iterable[str]) -> str | None:
+    """The one known word that ``text`` can have been meant to be: its letters but for capitals, hyphens and
+    underscores, else one slip of the finger away. None where several are, where none is, and for words of
+    one or two letters, of which a slip leaves too little."""
+    words = dict.fromkeys(known)
+    same = [word for word in words if _letters(word) == _letters(text)]
+    slips = [word for word in words if len(word) >= FEWEST and _slip(text.lower(), word.lower())]
+    found = same or slips
+    return found[0] if len(found) == 1 else None
+
+
+def _letters(text: str) -> str:
+    return text.lower().replace("-", "").replace("_", "").replace(" ", "")
 
 
 def _slip(typed: str, word: str) -> float:

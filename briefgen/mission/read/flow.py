@@ -12,10 +12,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal, TypeAlias
 
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Related
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Mend, Related
 from briefgen.core.records import record
 from briefgen.mission.read.tree import Source, Spans, TextTree
-from briefgen.units.nearest import nearest_words
+from briefgen.units.nearest import nearest_words, surely_meant
 
 Kind: TypeAlias = Literal["departure", "training", "transit", "event", "recovery"]
 KINDS: tuple[Kind, ...] = ("departure", "training", "transit", "event", "recovery")
@@ -276,7 +276,8 @@ def _entry_problems(i: int, entry: TextTree, kinds: list[Kind | None]) -> Iterat
             help = f"write `{near[0]}`" if near else f"move it into `{own[0]}`, or take it out"
             why = f"{' and '.join(f'`{known}`' for known in allowed)} may stand here"
             message = f"`{key}` is no part of the flow"
-            yield Diagnostic("unknown-key", "error", message, why=why, help=help, cause=(*place, key))
+            said = Diagnostic("unknown-key", "error", message, why=why, help=help, cause=(*place, key))
+            yield _with_mend(said, key, other if other in allowed else surely_meant(key, allowed))
     again = entry.get(AGAIN)
     if again is not None and not isinstance(again, list):
         yield _no_pass((*place, AGAIN), "`again` is not a list of passes")
@@ -284,10 +285,14 @@ def _entry_problems(i: int, entry: TextTree, kinds: list[Kind | None]) -> Iterat
         yield from _further_problems((*place, AGAIN, j), further)
 
 
+def _with_mend(said: Diagnostic, key: str, meant: str | None) -> Diagnostic:
+    return said if meant is None else replace(said, mend=Mend(key, meant))
+
+
 def _no_section(place: KeyPath, entry: TextTree, own: list[Kind]) -> Diagnostic:
     """What is wrong with an entry of the flow that is no section, or two."""
     number = f"section {int(place[-1]) + 1} of the flow"
-    message, place_ = f"{number} is not one of {', '.join(KINDS)}", place
+    message, place_, mend = f"{number} is not one of {', '.join(KINDS)}", place, None
     help = "begin each with a hyphen and its name: - transit: [...]"
     if len(own) > 1:
         message, place_ = f"{number} is {' and '.join(f'`{kind}`' for kind in own)} in one", (*place, own[1])
@@ -297,13 +302,15 @@ def _no_section(place: KeyPath, entry: TextTree, own: list[Kind]) -> Diagnostic:
         place_ = (*place, key)
         if near := nearest_words(key, KINDS):
             help = f"did you mean {near[0]}?"
+            sure = surely_meant(key, KINDS)
+            mend = Mend(key, sure) if sure is not None else None
         elif key in JOIN_UP:
             why, help = "all ships fly from one base together; no join-up is timed or judged", "take it out"
             return Diagnostic("flow", "error", f"a flow has no `{key}`", why=why, help=help, cause=place_)
         elif key == AGAIN:
             help = "write it beside the `event:` before it, in the column of that and without its hyphen"
     why = "each section of a flow has its own entry, with its keys below its name"
-    return Diagnostic("flow", "error", message, why=why, help=help, cause=place_)
+    return Diagnostic("flow", "error", message, why=why, help=help, cause=place_, mend=mend)
 
 
 def _no_pass(place: KeyPath, message: str) -> Diagnostic:
@@ -319,7 +326,8 @@ def _further_problems(place: KeyPath, further: TextTree) -> Iterator[Diagnostic]
         if key in OTHER_WORDS:
             help = "write `way`, a list of legs, for how the flight comes to this pass"
             message, why = f"`{key}` is no key of a further pass", "what is not known is not read"
-            yield Diagnostic("unknown-key", "error", message, why=why, help=help, cause=(*place, key))
+            said = Diagnostic("unknown-key", "error", message, why=why, help=help, cause=(*place, key))
+            yield _with_mend(said, key, "way" if OTHER_WORDS[key] == "way" else None)
     if ("after" in further) == ("time" in further):
         both = "after" in further
         message = (

@@ -10,13 +10,14 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Mend, Span
 from briefgen.mission.read.flow import FLOW, LIKE_THIS
 from briefgen.mission.read.tree import Source, TextTree, dotted, look_up, where_in
 from briefgen.mission.schema.base import Part, Scalar, nearest_word, suggestion
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.models import field_at, field_of, holds_ids, keys_of, model_at, part_in, parts_of
 from briefgen.units.grammar import Refusal, listed
+from briefgen.units.nearest import surely_meant
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
 
@@ -271,13 +272,14 @@ def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     keys, other = keys_of(model), model.OTHER_WORDS.get(key) if model else None
     elsewhere = model.ELSEWHERE.get(key) if model else None
     keys = keys if path[:-1] or root is not MissionFile else [*keys, FLOW]
-    near = nearest_word(other or key, keys)
+    near, sure = nearest_word(other or key, keys), None
     if near is not None and _stands_in(source, (*path[:-1], near)):
         meant = f"`{near}` stands there already: write into it, or take this key out"
     else:
-        meant = suggestion(other or key, keys)
-    help = _SEVERAL.get(key) or elsewhere or meant or f"known here: {', '.join(keys)}"
-    return _at(
+        meant, sure = suggestion(other or key, keys), other or surely_meant(key, keys)
+    told = _SEVERAL.get(key) or elsewhere
+    help = told or meant or f"known here: {', '.join(keys)}"
+    said = _at(
         "unknown-key",
         f"there is no key `{key}` {where_in(path[:-1])}",
         source.spans.key(path),
@@ -285,6 +287,7 @@ def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         why="what is not known is not read",
         help=help,
     )
+    return said if told or sure is None else replace(said, mend=Mend(key, sure))
 
 
 def _stands_in(source: Source, path: KeyPath) -> bool:

@@ -1,0 +1,235 @@
+"""What has exactly one mend is mended, and not a letter beside it.
+
+The expected text is the mission before the slip was made, or the one with the slip.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+from functools import cache
+
+import pytest
+
+from briefgen.core.diagnostics import Diagnostic
+from briefgen.mission.edit.mends import Mended, mended
+from briefgen.mission.load import load_mission_text
+from briefgen.mission.read.source import read_source
+from briefgen.mission.schema.mission_file import MissionFile
+from briefgen.mission.schema.models import extra_model, keys_of, model_at
+from briefgen.units.nearest import surely_meant
+from tests.mission.mission_texts import PASS_ONLY, REPOSITORY, changed, regatta
+
+NAME = "m.yaml"
+FLOW = (REPOSITORY / "missions" / "three-harbours.yaml").read_text(encoding="utf-8")
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
+
+
+def fixed(text: str) -> Mended:
+    return mended(text, NAME, None)
+
+
+def errors_of(text: str) -> set[tuple[str, str]]:
+    found: list[Diagnostic] = load_mission_text(text, NAME)[1]
+    return {(problem.code, problem.message) for problem in found if problem.severity == "error"}
+
+
+# what stands in the mission, and the slip in its place
+SLIPS = {
+    "a letter too few": ("callsign: GANNET", "calsign: GANNET"),
+    "a letter too many": ("callsign: GANNET", "callssign: GANNET"),
+    "two letters swapped": ("callsign: GANNET", "callsgin: GANNET"),
+    "a wrong letter": ("callsign: GANNET", "callsigm: GANNET"),
+    "a capital": ("callsign: GANNET", "Callsign: GANNET"),
+    "an underscore too many": ("callsign: GANNET", "call_sign: GANNET"),
+    "a hyphen for an underscore": ("  ground_contact:", "  ground-contact:"),
+    "two words run together": ("time_hack: {", "timeHack: {"),
+    "in braces": ("{minimum: 160 KCAS,", "{minimun: 160 KCAS,"),
+    "in braces, with a comment behind": (
+        "  climb: {time: 5 min, distance: 26 nm}     # still air",
+        "  climb: {time: 5 min, distence: 26 nm}     # still air",
+    ),
+    "a whole section": ("\nweather:\n", "\nwaether:\n"),
+    "a section and a key in it": (
+        "weather:\n  issued: 2027-01-29 22:00 Z",
+        "wether:\n  isued: 2027-01-29 22:00 Z",
+    ),
+    "a section and keys deep in it": (
+        "event:\n  name: Regatta opening\n  permission:\n    reference:",
+        "evnt:\n  name: Regatta opening\n  permision:\n    refrence:",
+    ),
+    "twice in a line": (
+        "before: {likelihood: 3, severity: 4}, control: Minimum height",
+        "befor: {liklihood: 3, severty: 4}, contrl: Minimum height",
+    ),
+}
+
+
+@pytest.mark.parametrize(("right", "wrong"), SLIPS.values(), ids=SLIPS)
+def test_a_key_comes_back(right, wrong):
+    text = regatta()
+    slipped = changed(text, right, wrong)
+
+    found = fixed(slipped)
+
+    assert found.text == text
+    assert found.made and not found.left and not found.errors
+    assert fixed(found.text) == Mended(text, (), (), 0)  # a second time changes nothing
+
+
+AROUND = {
+    "in double quotes": "sortie:\n  'name': A\n  \"{}\": GANNET\n  date: 2027-05-04\n",
+    "in single quotes": "sortie:\n  '{}': GANNET # calsign: '\n  name: A\n  date: 2027-05-04\n",
+    "before its own letters": "sortie:\n  name: A\n  {}:   'calsign'   # calsign: no\n  date: 2027-05-04\n",
+    "before signs of two units": "sortie: {{name: 'é漢🛩', {} : \"é 漢\", date: 2027-05-04}}\n",
+    "behind a comment": "# calsign: \nsortie: #\n\n  name: A   \n  #calsign:\n  {}: B\n  date: 2027-05-04\n",
+}
+
+
+@pytest.mark.parametrize("around", AROUND.values(), ids=AROUND)
+def test_quotes_and_comments_stay(around):
+    before, after = re.split("(?m)^sortie:.*\n", PASS_ONLY)
+
+    found = fixed(before + around.format("calsign") + after)
+
+    assert found.text == before + around.format("callsign") + after and not found.errors
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong"),
+    [
+        ("sortie: {", "sortie: &one {"),  # an anchor, which is dropped
+        ("  BASE: {", "  BASE: !two {"),
+        ("name: Harbour pass", "name: *one"),
+        ("date: 2027-05-04", "date: 2027-05-04, date: 2027-05-05"),
+        ("date: 2027-05-04", "date: someday"),
+    ],
+)
+def test_other_errors_stay_as_they_were_typed(right, wrong):
+    text = changed(PASS_ONLY, right, wrong)
+
+    found = fixed(text.replace("callsign:", "calsign:").replace("start_fuel:", "strat_fuel:"))
+
+    assert found.text == text and found.errors == 1
+
+
+@pytest.mark.parametrize("ends", ["\r\n", "\r", "\n"])
+@pytest.mark.parametrize("mark", ["\ufeff", ""])
+@pytest.mark.parametrize("last", ["", "\n\n", "  "])
+def test_line_ends_and_the_byte_order_mark_stay(ends, mark, last):
+    def spelled(text: str) -> str:
+        return mark + (text.rstrip("\n") + last).replace("\n", ends)
+
+    text = spelled(changed(PASS_ONLY, "briefgen: 1", "Briefgen: 1").replace("start_fuel", "strat_fuel"))
+
+    found = fixed(text)
+
+    assert found.text == spelled(PASS_ONLY)
+
+
+def test_nothing_is_mended_beside_a_key_that_stands_there_already():
+    slipped = changed(PASS_ONLY, "callsign: GANNET", "callsign: GANNET, calsign: GANNET")
+
+    assert fixed(slipped).text == slipped
+
+
+def test_two_slips_of_one_key_are_left():
+    slipped = changed(PASS_ONLY, "callsign: GANNET", "calsign: GANNET, callsgn: GANNET")
+
+    found = fixed(slipped)
+
+    assert (found.text, found.made, found.errors) == (slipped, (), 2)
+
+
+def test_a_key_whose_value_needs_a_person_is_left_and_the_others_are_mended():
+    text = changed(PASS_ONLY, "callsign: GANNET", "callsign: A CALL SIGN FAR TOO LONG")
+    slipped = text.replace("callsign:", "calsign:").replace("start_fuel", "strat_fuel")
+
+    found = fixed(slipped)
+
+    assert found.text == text.replace("callsign:", "calsign:")
+    (left,) = found.left
+    assert (left.mend.old, left.mend.new, left.span.line) == (
+        "calsign",
+        "callsign",
+        1 + slipped[: slipped.index("calsign")].count("\n"),
+    )
+    assert left.why == "it would then read: this text has 24 characters, the most is 16"
+
+
+# typed → what alone it can be, of these keys; None where a person must say
+KNOWN = ("minimum", "maximum", "time", "to", "top", "from", "takeoff_interval", "leg", "legs", "level")
+MEANT = {
+    "minimun": "minimum",
+    "MINIMUM": "minimum",
+    "takeoffInterval": "takeoff_interval",
+    "take-off interval": "takeoff_interval",
+    "form": "from",
+    "leval": "level",
+    "lega": None,  # leg with a letter too many, legs with a wrong one
+    "tp": "top",  # of `to` one slip leaves a single letter, so that it is none
+    "too": "top",
+    "t": None,
+    "mnmum": None,  # two slips
+    "mximun": None,
+    "length": None,
+    "": None,
+}
+
+
+@pytest.mark.parametrize(("typed", "meant"), MEANT.items())
+def test_what_can_be_meant_alone(typed, meant):
+    assert surely_meant(typed, KNOWN) == meant
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong"),
+    [
+        ("  - transit:", "  - transt:"),
+        ("    again:", "    agian:"),
+        ("    again:", "    passes:"),
+        ("        way:", "        transit:"),
+        ("\nflow:", "\nflwo:"),
+    ],
+)
+def test_the_keys_of_a_flow(right, wrong):
+    """The first of each."""
+    found = fixed(FLOW.replace(right, wrong, 1))
+
+    assert wrong not in FLOW and found.text == FLOW and len(found.made) == 1 and not found.left
+
+
+@cache
+def keys_of_regatta():
+    """The keys of the regatta that the schema knows, with their places; names of one's own are none."""
+    source, _ = read_source(regatta(), NAME)
+    return [
+        (path[-1], span)
+        for path, span in source.spans.keys.items()
+        if path[-1] in keys_of(model := model_at(path[:-1], MissionFile)) and extra_model(model) is None
+    ]
+
+
+def slip_of(word: str, rng: random.Random) -> str:
+    i, letter = rng.randrange(len(word)), rng.choice(LETTERS)
+    swapped = word[:i] + word[i + 1 : i + 2] + word[i] + word[i + 2 :]
+    return rng.choice(
+        (word[:i] + word[i + 1 :], word[:i] + letter + word[i:], word[:i] + letter + word[i + 1 :], swapped)
+    )
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_a_misspelt_key_of_the_regatta_comes_back(seed):
+    """Or stays as it was typed, where two keys are as near: never a third text, never a new error."""
+    text, rng = regatta(), random.Random(seed)
+    key, span = rng.choice([(key, span) for key, span in keys_of_regatta() if len(key) > 2])
+    typed = slip_of(key, rng)
+    lines = text.split("\n")
+    line = lines[span.line - 1]
+    lines[span.line - 1] = line[: span.column - 1] + typed + line[span.end_column - 1 :]
+    slipped = "\n".join(lines)
+
+    found = fixed(slipped)
+
+    assert found.text == text
+    assert errors_of(found.text) <= errors_of(slipped)
