@@ -117,11 +117,10 @@ def text_of(path: Path) -> str:
 @cache
 def source_of(path: Path) -> Any:
     """A mission's tree with its places."""
-    from briefgen.mission.read.source import read_source
-    from briefgen.mission.read.type_files import include_type_files
+    from briefgen.mission.files import read_text, with_files
 
-    source, _ = read_source(text_of(path), path.name)
-    return include_type_files(source, path.parent)[0]
+    source, _ = read_text(text_of(path), path.name)
+    return with_files(source, path.parent)[0]
 
 
 # ---------------------------------------------------------------- text

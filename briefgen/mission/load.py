@@ -8,14 +8,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from briefgen.airmath.clocks import missing_data
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors, in_file_order, told_once
-from briefgen.mission.inputs.place_files import include_place_files
-from briefgen.mission.inputs.report import is_pasted
+from briefgen.core.diagnostics import Diagnostic, Span, has_errors, in_file_order, told_once
+from briefgen.mission.files import read_text, with_book, with_files
 from briefgen.mission.read.characters import read_file
 from briefgen.mission.read.flow import FLOW, read_flow
-from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source
-from briefgen.mission.read.type_files import include_type_files
 from briefgen.mission.resolve.flow import mission_of_flow, of_the_whole
 from briefgen.mission.resolve.mission import Mission, resolve
 
@@ -50,17 +47,6 @@ def read_mission(path: Path) -> tuple[Source | None, list[Diagnostic]]:
     return read_text(data, str(path))
 
 
-def read_text(data: bytes | str, name: str) -> tuple[Source | None, list[Diagnostic]]:
-    """The text tree of a mission's text, as ``read_mission`` has it of a file."""
-    return read_source(data, name, is_list=_is_list, is_pasted=is_pasted)
-
-
-def _is_list(path: KeyPath) -> bool:
-    from briefgen.mission.schema.errors import wants_list
-
-    return wants_list(path)
-
-
 def load_mission_text(
     text: str | bytes, name: str, *, folder: Path | None = None, edits: Sequence[tuple[str, str]] = ()
 ) -> tuple[Mission | None, list[Diagnostic]]:
@@ -79,7 +65,7 @@ def mission_from(
     """The mission of a text tree and what was found while it was read; None with every error otherwise."""
     if why := missing_data():
         return None, [*problems, _no_zones(why, source)]
-    included, found = (None, []) if source is None else _with_files(source, folder)
+    included, found = (None, []) if source is None else with_book(source, folder)
     if included is not None and edits:
         included, more = _edited(included, edits, folder)
         found = found + more
@@ -88,16 +74,9 @@ def mission_from(
         return None, told_once(problems + found)
     mission, told = mission_of(included, problems + found)
     if mission is None and not edits and (again := _in_their_places(source, told)):
-        included, found = _with_files(again[0], folder)
+        included, found = with_book(again[0], folder)
         return None, mission_of(included, again[1] + found)[1]
     return mission, told
-
-
-def _with_files(source: Source, folder: Path | None) -> tuple[Source, list[Diagnostic]]:
-    """The source with all that stands in files of its own, and what is wrong with these."""
-    source, problems = include_type_files(source, folder)
-    source, found = include_place_files(source, folder)
-    return source, problems + found
 
 
 def _edited(
@@ -109,7 +88,7 @@ def _edited(
     edited, problems = edit_tree(source, edits)
     if edited is None:
         return None, problems
-    included, found = _with_files(edited, folder)
+    included, found = with_files(edited, folder)
     return included, problems + found
 
 
@@ -153,7 +132,7 @@ def mission_of(
     if mission is not None and not has_errors(problems):
         problems = [*problems, *of_the_whole(mission)]
     mission = None if has_errors(problems) else mission
-    return mission, told_once(in_file_order([source.spans.locate(d) for d in problems], source.name))
+    return mission, told_once(in_file_order([source.told_where(d) for d in problems], source.name))
 
 
 def _without_twice_in(source: Source, known: Sequence[Diagnostic]) -> list[Diagnostic]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.mission.read.flow import AGAIN, FLOW, KINDS, entries_of
+from briefgen.mission.read.merge import UNIT
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source, Spans, TextTree, look_up
 from briefgen.mission.schema.base import did_you_mean
@@ -68,6 +69,10 @@ class _Draft:
     def _path(self, dotted: str) -> KeyPath | str:
         """The key path, or why there is none."""
         path: KeyPath = ()
+        if dotted.partition(".")[0] == UNIT:
+            return (
+                "the unit's book is named in the file alone; its sections are changed as if they stood there"
+            )
         for step in dotted.split("."):
             here = look_up(self.tree, path)
             if astray := self._no_such_piece(path, step):

@@ -17,7 +17,8 @@ from pathlib import Path
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Mend, Span
 from briefgen.core.records import record
-from briefgen.mission.load import mission_from, read_text
+from briefgen.mission.files import read_text
+from briefgen.mission.load import mission_from
 from briefgen.mission.read.tree import Source, TextTree
 
 MOST_MENDS = 100  # in one run, our own bound: each that is doubted is tried by itself

@@ -32,6 +32,7 @@ MAXIMUM_TEXT = 1000
 MAXIMUM_BLOCK = 60_000
 MOST_SYNTAX_ERRORS = 10
 CAUSES = ("cut-text", "look-alike")  # slips after which a syntax error on the same lines only follows
+ENTRIES = ""  # where a file that is a list stands in its tree: no key is without letters
 _DISCARDED = "\0"  # a path step for what is read only to find its errors
 _TYPOGRAPHIC = "\u201c\u201d\u201e\u00ab\u00bb\u2018\u2019"  # quotes that YAML takes for letters
 _LIMITED = "no mission needs as much; a file that does is damaged, or not a mission"
@@ -43,13 +44,15 @@ class _TooMuch(Exception):
 
 @dataclass
 class Composer:
-    """Builds the tree and its places from the parser's events."""
+    """Builds the tree and its places from the parser's events. ``lists``: the file may be a list, which then
+    stands in the tree at ``ENTRIES``."""
 
     text: str
     name: str
     blocks: frozenset[KeyPath] = frozenset()
     is_list: Callable[[KeyPath], bool] = lambda path: False
     is_pasted: Callable[[KeyPath], bool] = lambda path: False
+    lists: bool = False
     tree: dict[str, TextTree] = field(default_factory=dict)
     keys: dict[KeyPath, Span] = field(default_factory=dict)
     values: dict[KeyPath, Span] = field(default_factory=dict)
@@ -125,15 +128,12 @@ class Composer:
             self._decorations(event)
             self.values[()] = self._span(event.start_mark, event.start_mark)
             self._mapping((), self.tree, 1, event)
+        elif isinstance(event, SequenceStartEvent) and self.lists:
+            self._decorations(event)
+            self.values[(ENTRIES,)] = self._span(event.start_mark, event.start_mark)
+            self.tree[ENTRIES] = self._sequence((ENTRIES,), 1, event)
         else:
-            what = "a file is a list of sections such as `sortie:`, here is something else"
-            self._error(
-                "not-a-mission",
-                what,
-                self._span(event.start_mark, event.start_mark),
-                "nothing in it can be found by its key",
-                "begin with `briefgen: 1`",
-            )
+            self._no_sections(self._span(event.start_mark, event.start_mark))
             return
         self.loader.get_event()  # the end of the document
         if isinstance(event := self.loader.get_event(), DocumentStartEvent):
@@ -146,6 +146,13 @@ class Composer:
                 "only one would be read",
                 help,
             )
+
+    def _no_sections(self, span: Span) -> None:
+        what, help = "a list of sections such as `sortie:`", "begin with `briefgen: 1`"
+        if self.lists:
+            what, help = "keys with values, or a list", "write a `key: value` on each line"
+        message = f"a file is {what}, here is something else"
+        self._error("not-a-mission", message, span, "nothing in it can be found by its key", help)
 
     def _document_start(self, event: DocumentStartEvent) -> None:
         if event.version or event.tags:

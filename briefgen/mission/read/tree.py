@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import field, replace
 
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Span
 from briefgen.core.records import record
 
 TextTree = dict[str, "TextTree"] | list["TextTree"] | str | None  # None: a key with nothing behind its colon
@@ -44,6 +44,7 @@ class Source:
 
     ``doubtful``: where the tree does not hold all that the file says, because its text has errors there: a
     value given twice, a mapping in which a key was lost. A value that was lost whole is None in the tree.
+    ``replaced``: where a value stands, and where the unit's book says otherwise.
     """
 
     name: str
@@ -51,6 +52,7 @@ class Source:
     spans: Spans
     texts: Mapping[str, str]
     doubtful: frozenset[KeyPath] = frozenset()
+    replaced: Mapping[Span, Span] = field(default_factory=dict)
 
     def at(self, path: KeyPath) -> TextTree:
         """The part of the tree at ``path``, None where there is none."""
@@ -58,8 +60,21 @@ class Source:
 
     def with_value(self, path: KeyPath, value: TextTree) -> Source:
         """With another value at a path that is there; what lies beside the path is shared."""
+        if not path:
+            assert isinstance(value, dict), "a file is a mapping"
+            return replace(self, tree=value)
         section = str(path[0])
         return replace(self, tree={**self.tree, section: _with(self.tree[section], path[1:], value)})
+
+    def told_where(self, diagnostic: Diagnostic) -> Diagnostic:
+        """With its place, and where the unit's book says otherwise than the value that stands there."""
+        placed = self.spans.locate(diagnostic)
+        other = self.replaced.get(placed.span) if placed.span is not None else None
+        if other is None:
+            return placed
+        return replace(
+            placed, related=(*placed.related, Related("it wins over what the book says here", other))
+        )
 
     def canonical(self) -> str:
         """The tree as text that does not change with comments, line ends, quotes or the order of keys."""
@@ -98,6 +113,14 @@ def scalars(tree: TextTree, path: KeyPath = ()) -> Iterator[tuple[KeyPath, str]]
                 yield from scalars(value, (*path, position))
         case str():
             yield path, tree
+
+
+def parts_of(tree: TextTree) -> Iterator[tuple[str | int, TextTree]]:
+    """What stands directly below, each with its key or position."""
+    if isinstance(tree, dict):
+        yield from tree.items()
+    elif isinstance(tree, list):
+        yield from enumerate(tree)
 
 
 def dotted(path: KeyPath) -> str:

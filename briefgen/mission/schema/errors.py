@@ -293,9 +293,9 @@ def _unknown_key(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
 def _stands_in(source: Source, path: KeyPath) -> bool:
     """Whether a key is written in the very section: a further pass has those of the first in its view."""
     own, around = source.spans.keys.get(path), source.spans.value(path[:-1])
-    top = not path[:-1]
-    inside = own is not None and around is not None and around.line <= own.line <= around.end_line
-    return own is not None and (top or inside)
+    if own is None or around is None or own.file != around.file:  # of the book: what is written here wins
+        return False
+    return not path[:-1] or around.line <= own.line <= around.end_line
 
 
 def _meant(path: KeyPath, root: type[Part]) -> str | None:

@@ -40,6 +40,9 @@ def json_schema() -> dict[str, Any]:
     made = MissionFile.model_json_schema(by_alias=True, schema_generator=_Generator)
     for name, model in _models(MissionFile).items():
         _describe(made if model is MissionFile else made["$defs"][name], model)
+    made["properties"]["unit"] = _BOOK
+    for name in ("UnitBook", "Book"):
+        del made["$defs"][name]
     made["properties"]["flow"] = _flow(made["properties"])
     types = made["properties"]["aircraft"]["patternProperties"]
     for pattern, aircraft in types.items():
@@ -69,6 +72,15 @@ _TYPE_FILE = {
 }
 
 
+_BOOK = {
+    "type": "string",
+    "description": (
+        "The unit's book: a file with the same sections, in this folder, below it or above it. What is said"
+        " here wins."
+    ),
+    "pattern": "\\.ya?ml$",
+    "examples": ["../book.yaml"],
+}
 _PLACE_FILES = {
     "type": "array",
     "description": (

@@ -14,7 +14,7 @@ from briefgen.mission.schema.base import Part, listed, whole_number
 from briefgen.mission.schema.event import CheckedByHand, Event
 from briefgen.mission.schema.home import Contingencies, FuelRules, Recovery
 from briefgen.mission.schema.limits import Limits, NoNotices, Notice, Notices, RadioPreset, Risk, Waiver
-from briefgen.mission.schema.sortie import AircraftTypes, Flight, GroundOps, Places, Sortie
+from briefgen.mission.schema.sortie import AircraftTypes, Flight, GroundOps, Places, Sortie, UnitBook
 from briefgen.mission.schema.training import Legs, Training
 from briefgen.mission.schema.weather import Weather
 
@@ -27,6 +27,7 @@ class MissionFile(Part):
 
     briefgen: FormatVersion
     """Version of this file format."""
+    unit: UnitBook | None = None
     sortie: Sortie
     places: Places
     aircraft: AircraftTypes

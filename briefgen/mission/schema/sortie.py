@@ -51,6 +51,23 @@ from briefgen.mission.schema.units import (
 from briefgen.units.blank import names_nothing, says_nothing
 
 
+class Book(Part):
+    """A unit's book, and what it says of itself."""
+
+    book: Phrase
+    owner: Label
+    """Who keeps it."""
+    date: DateField
+    """Of this edition."""
+
+
+class UnitBook(Book):
+    """The book that a mission stands on; in the mission its name alone: ``unit: ../book.yaml``."""
+
+    unit: Book | None = None
+    """The book that it stands on itself, such as the wing's."""
+
+
 class Objectives(Part):
     """What the sortie is for."""
 

@@ -66,7 +66,7 @@ def test_nothing_else_is_read(folder, reference):
     mission, problems = load(folder, f"'{reference}'")
 
     assert mission is None and [(d.code, d.span.line, d.span.column) for d in problems] == [
-        ("type-file", 9, 18)
+        ("part-file", 9, 18)
     ]
 
 
@@ -77,7 +77,7 @@ def test_nothing_else_is_read(folder, reference):
         ("name: Petrel T.2\nfule_flow: {}\n", "unknown-key", "petrel.yaml:2:1"),
         ("name: Petrel T.2\nname: Petrel\n", "duplicate-key", "petrel.yaml:2:1"),
         ("fuel_capacity: 5600 lb\n", "missing-key", "petrel.yaml:1:1"),
-        ("- a\n", "not-a-mission", "petrel.yaml:1:1"),
+        ("- a\n", "shape", "petrel.yaml:1:1"),
         ("file: types/petrel.yaml\n", "unknown-key", "petrel.yaml:1:1"),
     ],
 )
