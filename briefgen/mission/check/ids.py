@@ -381,7 +381,8 @@ def contingencies_are_spelt(check: Checker, file: MissionFile) -> Iterator[Diagn
     named = [key for key in Contingencies.model_fields if getattr(file.contingencies, key) is None]
     for key in file.contingencies.__pydantic_extra__ or {}:
         if not re.fullmatch(WORD_PATTERN, key):
-            help = "for example bird_strike"
+            meant = set(key.split()) & set(Contingencies.model_fields)
+            help = f"write {', '.join(sorted(meant))}" if meant else "for example bird_strike"
             yield check.at_key(
                 "key",
                 ("contingencies", key),

@@ -38,6 +38,14 @@ _TYPOGRAPHIC = "\u201c\u201d\u201e\u00ab\u00bb\u2018\u2019"  # quotes that YAML 
 _LIMITED = "no mission needs as much; a file that does is damaged, or not a mission"
 
 
+def causes(problems: list[Diagnostic], lines: list[str]) -> list[Span]:
+    """The places of slips after which other errors only follow: not that of a # that cuts off a mere comment,
+    in which no bracket closes one that is open."""
+    spans = [d.span for d in problems if d.code in CAUSES and d.span]
+    cut = [(span, lines[span.line - 1][span.column - 1 :]) for span in spans]
+    return [span for span, rest in cut if rest[:1] != "#" or set("]}") & set(rest)]
+
+
 class _TooMuch(Exception):
     """Stops the composition: what lies deeper, or comes after far too many entries, is not read."""
 
@@ -88,7 +96,7 @@ class Composer:
         except MarkedYAMLError as error:
             problem, line = in_plain_words(error, text, self.name)
             if not any(
-                d.code in CAUSES and d.span and d.span.line <= line + 1 for d in earlier + self.problems
+                cause.line <= line + 1 for cause in causes(earlier + self.problems, self.text.split("\n"))
             ):
                 self.problems.append(problem)
             return line
@@ -312,7 +320,16 @@ class Composer:
 
     def _refused_key(self, event: ScalarEvent, span: Span, key: str) -> Diagnostic | None:
         if self._over_lines(event):
-            return _joined(span)
+            return self._joined(event, span)
+        if event.style is None and (bracket := re.search(r"[:\s]*([{\[])", key)):
+            return Diagnostic(
+                "key",
+                "error",
+                f"a colon and a space are missing before this {bracket[1]}",
+                span,
+                "the words before it would be taken for a longer key",
+                f"write {key[: bracket.start()]}: {bracket[1]}...",
+            )
         if key == "<<" and event.style is None:
             return Diagnostic(
                 "merge-key",
@@ -354,7 +371,7 @@ class Composer:
             )
             return None
         if self._over_lines(event) and not pasted:
-            self.problems.append(_joined(span))
+            self.problems.append(self._joined(event, span))
             # what was joined may be a key of this mapping, behind an open quote one of any above it
             self.doubtful |= (
                 {path[:-1]} if event.style is None else {path[:stop] for stop in range(len(path))}
@@ -440,14 +457,17 @@ class Composer:
             return Span(self.name, start.line + 1, start.column + 1, start.line + 1, start.column + 2)
         return Span(self.name, start.line + 1, start.column + 1, end.line + 1, end.column + 1)
 
+    def _joined(self, event: ScalarEvent, span: Span) -> Diagnostic:
+        why = "the lines would be joined into one value; a colon or a quote may be missing"
+        help = "write it on one line; for a long text begin with `>` and put it below, indented"
+        if event.style is not None:
+            help = (
+                f"close it with {event.style} where it ends, on its own line; for a long text begin with `>`"
+            )
+        return Diagnostic("several-lines", "error", "this value runs over several lines", span, why, help)
+
     def _error(self, code: str, message: str, span: Span, why: str = "", help: str = "") -> None:
         self.problems.append(Diagnostic(code, "error", message, span, why, help))
 
     def _report_at(self, code: str, message: str, index: int, why: str, help: str) -> None:
         self._error(code, message, span_at(self.text, index, self.name), why, help)
-
-
-def _joined(span: Span) -> Diagnostic:
-    why = "the lines would be joined into one value; a colon or a quote may be missing"
-    help = "write it on one line; for a long text begin with `>` and put it below, indented"
-    return Diagnostic("several-lines", "error", "this value runs over several lines", span, why, help)

@@ -16,13 +16,13 @@ def take_out(problem: Diagnostic, tree: dict[str, TextTree], spans: Spans) -> It
     that.
 
     A wrong character spoils the text it stands in (none, in a comment), a comma or # that cuts a text the {}
-    or [] around it.
+    or [] around it, and what the parser can't read the section that it stands in or behind.
     """
     at = problem.span
     if (
         at is None
         or problem.severity != "error"
-        or problem.code not in (*_CHARACTERS, "cut-text", "look-alike")
+        or problem.code not in (*_CHARACTERS, "cut-text", "look-alike", "syntax")
     ):
         return
     if (problem.code in _CHARACTERS and (path := _smallest(spans, tree, at, str))) or (

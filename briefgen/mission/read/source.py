@@ -10,14 +10,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Span, has_errors
 from briefgen.mission.read.characters import MAXIMUM_BYTES, check_characters, check_look_alikes, decode
-from briefgen.mission.read.composer import CAUSES, Composer
+from briefgen.mission.read.composer import Composer, causes
 from briefgen.mission.read.damage import take_out
 from briefgen.mission.read.tree import Source, Spans
 
-_ECHOES = ("several-lines", "no-value", "duplicate-key", "syntax")
+_ECHOES = ("several-lines", "no-value", "duplicate-key", "key", "syntax")
+_OF_A_BRACKET = (*_ECHOES[:-1], "cut-text")  # behind one left open
 
 
 def read_source(
@@ -52,30 +54,58 @@ def read_source(
     problems += composer.problems
     spans = Spans(composer.keys, composer.values)
     lost = {path for problem in problems for path in take_out(problem, composer.tree, spans)}
-    problems = sorted(_without_echoes(problems), key=_place)
+    problems = sorted(_without_echoes(problems, clean.split("\n")), key=_place)
     if has_errors(problems) and not composer.tree:
         return None, problems
     return Source(name, composer.tree, spans, {name: clean}, frozenset(composer.doubtful | lost)), problems
 
 
-def _without_echoes(problems: list[Diagnostic]) -> list[Diagnostic]:
+def _without_echoes(problems: list[Diagnostic], lines: list[str]) -> list[Diagnostic]:
     """Without what only follows from a slip that is reported on the same lines: a cut text, a false sign, a
-    bracket left open."""
-    slips = [d.span for d in problems if d.code in CAUSES and d.span]
+    bracket left open, a text without its key."""
+    slips = causes(problems, lines)
+    broken = [d for d in problems if d.code == "syntax" and d.span]
     open_until = [
-        (d.span.line, d.related[0].span.line) for d in problems if d.code == "syntax" and d.span and d.related
+        (d.span.line, d.related[0].span.line if d.related else d.span.line) for d in broken if d.span
     ]
-    return [d for d in problems if not _is_echo(d, slips, open_until)]
+    told = [d for d in problems if not _is_echo(d, slips, open_until)]
+    joined = {
+        d: [s for s in broken if not s.related and _within(s, d)] for d in told if d.code == "several-lines"
+    }
+    follows = {s for found in joined.values() for s in found}
+    return [_without_its_key(d, lines) if joined.get(d) else d for d in told if d not in follows]
+
+
+def _within(inner: Diagnostic, outer: Diagnostic) -> bool:
+    one, other = inner.span, outer.span
+    return one is not None and other is not None and other.line <= one.line <= other.end_line
+
+
+def _without_its_key(joined: Diagnostic, lines: list[str]) -> Diagnostic:
+    """Lines that the parser joined until a colon could not stand where it does: the first is the slip."""
+    at = joined.span
+    if at is None or lines[at.line - 1][at.column - 1] in "\"'":
+        return joined
+    if lines[at.line - 1][: at.column - 1].lstrip().lstrip("-").strip():
+        help = "delete the text, or the keys below it; a key has a colon and a space behind it"
+        return replace(joined, message="a text stands here, and keys below it", help=help)
+    message = "this line is neither a key with a colon nor part of a list"
+    return replace(
+        joined, message=message, help="write `key: value`, with a space after the colon, or delete the line"
+    )
 
 
 def _is_echo(problem: Diagnostic, slips: list[Span], open_until: list[tuple[int, int]]) -> bool:
-    if problem.code not in _ECHOES or problem.span is None:
+    if problem.code not in (*_ECHOES, *_OF_A_BRACKET) or problem.span is None:
         return False
     first, last = problem.span.line, max(problem.span.end_line, problem.span.line)
-    if problem.code == "no-value":  # what stands on the next line may have been taken for something else
+    if problem.code in _OF_A_BRACKET and any(begin <= first <= end for begin, end in open_until):
+        return True
+    if problem.code in ("no-value", "cut-text"):  # the next line may have been taken for something else
         last += 1
-    inside = problem.code != "syntax" and any(begin <= first <= end for begin, end in open_until)
-    return inside or any(first <= slip.line <= last for slip in slips)
+        if any(first <= begin <= last for begin, _ in open_until):
+            return True
+    return problem.code in _ECHOES and any(first <= slip.line <= last for slip in slips)
 
 
 def _place(diagnostic: Diagnostic) -> tuple[int, int]:

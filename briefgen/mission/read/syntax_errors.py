@@ -56,6 +56,12 @@ _WORDS = (
         "close it with }, and put a comma and a space between values",
     ),
     (
+        "expected the node content, but found '-'",
+        "problem",
+        "a hyphen cannot begin a list inside [ or {",
+        "close the bracket above it, or take it out",
+    ),
+    (
         "expected the node content",
         "problem",
         "a value is missing before this",
@@ -77,7 +83,7 @@ _WORDS = (
         "expected <block end>, but found '<scalar>'",
         "problem",
         "text follows a value that has already ended",
-        f'{_QUOTE}, with \\" for a quote inside it',
+        f'delete it, or {_QUOTE}, with \\" for a quote inside it',
     ),
     (
         "expected <block end>",
@@ -132,7 +138,8 @@ _WORDS = (
 
 
 def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagnostic, int]:
-    """The diagnostic for a parser's error, and the line (from 0) after which reading may go on."""
+    """The diagnostic for a parser's error, and the line (from 0) after which reading may go on: that of the
+    slip, never of the block around it, which would be read twice."""
     said = f"{error.problem or ''}"
     scanned = f"{said}, {error.context or ''}"
     where, message, help = next(
@@ -154,7 +161,7 @@ def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagno
         related = (Related("it was noticed here", _span(other, name)),)
     return Diagnostic(
         "syntax", "error", message, _span(mark, name), "the file cannot be read here", help, related
-    ), min(mark.line, other.line)
+    ), mark.line
 
 
 def _more_than(text: str, line: int) -> str:

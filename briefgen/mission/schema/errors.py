@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from typing import get_origin
@@ -13,9 +14,18 @@ from pydantic_core import ErrorDetails
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Mend, Span
 from briefgen.mission.read.flow import FLOW, LIKE_THIS
 from briefgen.mission.read.tree import Source, TextTree, dotted, look_up, where_in
-from briefgen.mission.schema.base import Part, Scalar, nearest_word, suggestion
+from briefgen.mission.schema.base import WORD_PATTERN, Part, Scalar, nearest_word, suggestion
 from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.models import field_at, field_of, holds_ids, keys_of, model_at, part_in, parts_of
+from briefgen.mission.schema.models import (
+    extra_model,
+    field_at,
+    field_of,
+    holds_ids,
+    keys_of,
+    model_at,
+    part_in,
+    parts_of,
+)
 from briefgen.units.grammar import Refusal, listed
 from briefgen.units.nearest import surely_meant
 
@@ -31,7 +41,8 @@ def diagnostics_of(
     ``root``: the model of the whole file.  ``offer``: what is said of a value (as typed, its kind, its
     readings), with the remedy that the whole file takes.
     """
-    found = [(_path(source.tree, item), item) for item in error.errors(include_url=False)]
+    items = [(_path(source.tree, item), item) for item in error.errors(include_url=False)]
+    found = _of_known_keys(items, root)
     meant = {
         (*path[:-1], word)
         for path, item in found
@@ -68,6 +79,19 @@ def _said_already(source: Source, path: KeyPath, item: ErrorDetails, meant: set[
 
 
 Found = list[tuple[KeyPath, ErrorDetails]]
+
+
+def _of_known_keys(found: Found, root: type[Part]) -> Found:
+    """Without the keys that are missing or unknown below a key that is none itself: what stands there is
+    written for another."""
+    wrong = {path for path, item in found if item["loc"][-1] == "[key]"}
+    own = {path[:2] for path, _ in found if len(path) > 2 and extra_model(model_at(path[:1], root))}
+    wrong |= {path for path in own if not re.fullmatch(WORD_PATTERN, str(path[1]))}
+    return [
+        (path, item)
+        for path, item in found
+        if item["type"] not in ("missing", "extra_forbidden") or not {path[:-1], path[:-2]} & wrong
+    ]
 
 
 def _paired(found: Found, source: Source, root: type[Part]) -> tuple[Found, dict[KeyPath, str]]:

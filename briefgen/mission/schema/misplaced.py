@@ -17,7 +17,10 @@ from briefgen.mission.schema.base import Part
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.models import extra_model, field_of, holds_ids, part_in
 
-_KEY = re.compile(r"(?P<indent> *)(?P<item>- +)?(?P<key>[A-Za-z0-9_]+):(?: +(?P<value>[^ #].*))?(?: *#.*)?$")
+_KEY = re.compile(
+    r"(?P<indent> *)(?P<item>- +)?(?P<key>[A-Za-z0-9_]+(?: [A-Za-z0-9_]+)?):"
+    r"(?: +(?P<value>[^ #].*))?(?: *#.*)?$"
+)
 _STEP = 2  # columns from a section to its keys where it has none yet
 
 
