@@ -215,6 +215,12 @@ def test_a_record_that_is_damaged_counts_as_none_and_says_so(spoil, word):
             datetime(2027, 1, 31, 2, 7, tzinfo=UTC),
             "24 h after take-off",
         ),
+        (  # every page prints the minute: rounded down
+            datetime(2027, 1, 30, 5, 59, 40, tzinfo=UTC),
+            datetime(2027, 1, 30, 7, 0, tzinfo=UTC),
+            datetime(2027, 1, 30, 5, 59, tzinfo=UTC),
+            "end of the forecast",
+        ),
         (
             None,
             datetime(2027, 1, 30, 4, 0, tzinfo=UTC),
@@ -435,6 +441,10 @@ def figure(value, margin, *, verdict="CAUTION", limit=1000.0) -> Gate:
     )
 
 
+def minimum(limit: float | None) -> Gate:
+    return replace(figure(1500.0, None, verdict="PASS", limit=limit), forecast=True)
+
+
 WORSENED = [
     # as accepted                     now                               a new approval?
     (figure(610.0, -390.0), figure(609.0, -391.0), True),
@@ -447,6 +457,11 @@ WORSENED = [
     (figure(610.0, -390.0, verdict="PASS"), figure(500.0, -500.0, verdict="PASS"), False),
     (figure(610.0, -390.0, limit=1000.0), figure(610.0, -490.0, limit=1100.0), True),
     (figure(610.0, -390.0, limit=1000.0), figure(710.0, -390.0, limit=1100.0), False),  # no nearer to it
+    # a minimum of the weather is part of what was approved, whatever the forecast; another limit is not
+    (minimum(1000.0), minimum(1000.0), False),
+    (minimum(1000.0), minimum(900.0), True),
+    (minimum(None), minimum(900.0), False),
+    (replace(minimum(1000.0), forecast=False), replace(minimum(900.0), forecast=False), False),
 ]
 
 

@@ -61,6 +61,19 @@ def test_a_doubt_ends_with_somebodys_word(heard):
     assert codes(heard=heard, sure=(heard[0][0].lower(),)) == []
 
 
+@pytest.mark.parametrize(
+    ("heard", "message", "instead"),
+    [
+        # LINE4 before ANTHEM was heard: the two may be mistaken for each other
+        (("LINE4", "03:29:16 Z"), "--heard LINE4: 03:29:16 Z: ANTHEM or LINE4?", "if it was ANTHEM, write "),
+        (("PARADE", "03:23:30 Z"), "--heard PARADE: 03:23:30 Z: PARADE already?", "if it was PARADE, add "),
+    ],
+)
+def test_a_doubt_names_the_other_cue_where_there_is_one(heard, message, instead):
+    (doubt,) = wanted(plan_of(REGATTA), Typed(heard=(heard,)))[1]
+    assert doubt.message == message and doubt.help.startswith(instead)
+
+
 def test_only_what_was_heard_can_be_sure():
     assert codes(heard=(("ANTHEM", "03:28:06 Z"),), sure=("PARADE",)) == ["sure"]
 

@@ -47,6 +47,16 @@ def asked(plan, of: str, **typed):
 
 
 @pytest.mark.parametrize(
+    ("slip", "hold"), [("60", "12 min 35 s"), ("540", "4 min 35 s"), ("600", "3 min 35 s")]
+)
+def test_what_is_left_of_a_later_hold_is_told_beside_what_it_was(slip, hold):
+    """HILL keeps its T: its 815 s, 13 min 35 s, are shorter by the slip of PARK before it."""
+    found, seen = asked(by_hand(), "PARK", slip=slip)
+    hill = dict(lines(found, seen))["What it does to every later pass"][-1]
+    assert hill[2] == f"hold {hold} (was 13 min 35 s)"
+
+
+@pytest.mark.parametrize(
     ("of", "slip", "later"),
     [
         # 815 - 540 = 275 s are left

@@ -17,7 +17,7 @@ from briefgen.plan.build import make_plan
 from briefgen.plan.event.judge import flying, judge_silence
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.silence import silence_steps
-from briefgen.retime.answer import retime
+from briefgen.retime.answer import ShipLine, retime
 from briefgen.retime.report import headline as words_of
 from briefgen.retime.report import lines as lines_of
 from briefgen.retime.typed import Typed, wanted
@@ -672,15 +672,15 @@ def test_other_parties_are_not_acknowledged_and_their_times_move():
 @pytest.mark.parametrize(
     ("slip", "speed_kgs", "landing"),
     [
-        # By the sheet ship 1 lands with 1656.7 lb (1650), ship 4 with 1418.9 (1410). From leave-hold,
+        # By the sheet ship 1 lands with 1656.7 lb (1650), ship 4 with 1411.4 (1410). From leave-hold,
         # 03:28:21, 20.8 s and 12.6 s at 2400 lb/h and 68 s at 4800 are planned, 113.0 lb, for ship 4 119.7.
         # Slow 6 s: 107.4 s at 327 kt, above the run-in's 300: at the push-up's 4800 lb/h 143.2 lb and 151.8:
-        # 1626.4 and 1386.8 are left.
-        ("6", 327, {1: -30, 4: -30}),
-        # Fast 6 s: 95.4 s at 382 kt: 127.2 lb and 134.9: 1642.4 and 1403.7.
-        ("-6", 382, {1: -10, 4: -10}),
+        # 1626.4 and 1379.3 are left.
+        ("6", 327, {1: -30, 4: -40}),
+        # Fast 6 s: 95.4 s at 382 kt: 127.2 lb and 134.9: 1642.4 and 1396.2.
+        ("-6", 382, {1: -10, 4: -20}),
         # Slow 25 s: 126.4 s at 275 kt, not above 300, so at the run-in's 2400 lb/h: 84.3 lb and 89.3: 1685.3
-        # and 1449.2. No push-up.
+        # and 1441.8. No push-up.
         ("25", 275, {1: 30, 4: 30}),
     ],
 )
@@ -705,6 +705,32 @@ def test_fuel_is_not_checked_above_every_speed_that_has_a_flow():
     assert found.kind == "fast" and 390 < found.times.speed_kt < 420
     assert all(ship.enough is None for ship in found.ships)
     assert found.fuel_basis == "NOT CHECKED: 404 KGS is faster than the 390 KGS up to which a flow is given"
+
+
+@pytest.mark.parametrize(
+    ("landing", "enough"),
+    [(1400.0, True), (1390.0, False), (None, None)],
+    ids=["just", "10 lb less", "unknown"],
+)
+def test_what_a_ship_lands_with_is_enough_from_what_it_must_land_with(landing, enough):
+    assert ShipLine(1, 1500.0, landing, 1400.0, None).enough is enough
+
+
+@pytest.mark.parametrize(("slip", "within"), [("-60", True), ("-61", False), ("600", True), ("601", False)])
+def test_earlier_and_later_are_accepted_each_by_its_own_limit(slip, within):
+    """The mission accepts 60 s early and 10 min late."""
+    assert answer(slip=slip).within_accepted is within
+
+
+def test_a_change_by_speed_says_what_stays_and_one_by_the_hold_what_was():
+    """Told in the run-in, the hold is behind and the IP comes sooner; told in the hold, leave-hold moves."""
+
+    def kept(**typed):
+        rows = dict(lines_of(answer(**typed), plan()))["New times"]
+        return {label: kept for label, _, kept in rows if label in ("Leave-hold", "Push-up")}
+
+    assert kept(slip="6", phase="inbound", heard=STARTED) == {"Leave-hold": "unchanged"}
+    assert kept(slip="90") == {"Leave-hold": "", "Push-up": ""}
 
 
 def test_what_was_flown_before_the_change_keeps_its_flow():
