@@ -36,10 +36,10 @@ def inside_area(point: Position, corners: Sequence[Position]) -> bool:
         return True
     if distance_nm(point, corners[0]) > _QUARTER_NM:
         return False  # from the far side of the Earth the boundary goes all round as well
-    return abs(_winding_deg(point, corners)) > 180.0
+    return abs(winding_deg(point, corners)) > 180.0
 
 
-def _winding_deg(point: Position, corners: Sequence[Position]) -> float:
+def winding_deg(point: Position, corners: Sequence[Position]) -> float:
     """How far one turns at a point off the boundary while following it once: 360 inside, 0 outside."""
     courses = [inverse(point, corner).course_start_deg or 0.0 for corner in corners]
     return sum(turn_deg(a, b) for a, b in zip(courses, [*courses[1:], courses[0]], strict=True))

@@ -8,7 +8,7 @@ use: ValueError for a latitude outside -90..90, a longitude outside -180..180, o
 from __future__ import annotations
 
 from functools import lru_cache
-from math import atan2, cos, degrees, hypot, isfinite, pi, radians, sin
+from math import atan2, ceil, cos, degrees, hypot, isfinite, pi, radians, sin
 
 from geographiclib.constants import Constants
 from geographiclib.geodesic import Geodesic
@@ -143,6 +143,14 @@ def point_along(start: Position, end: Position, distance_nm: float) -> PointOnLi
     if line.s13 < COINCIDENT_M:
         raise ValueError("the two points coincide: there is no line between them")
     return _on(line, _finite_nm(distance_nm))
+
+
+def points_along(start: Position, end: Position, step_nm: float) -> tuple[Position, ...]:
+    """The points of the geodesic, its ends among them, evenly spaced and no further apart than a step."""
+    line = _line(start, end)
+    count = ceil(line.s13 / (step_nm * M_PER_NM)) if line.s13 >= COINCIDENT_M else 0
+    between = (_on(line, line.s13 * i / count).position for i in range(1, count))
+    return (start, *between, end) if count else (start,)
 
 
 def to_plane(centre: Position, position: Position) -> PlanePoint:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path, PurePath
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
+from briefgen.mission.inputs.obstacle_files import include_obstacle_files
 from briefgen.mission.inputs.place_files import include_place_files
 from briefgen.mission.inputs.report import is_pasted
 from briefgen.mission.read.beside import find_beside, named_here, printed_name, read_found
@@ -45,10 +46,12 @@ def _read_part(data: bytes, name: str, at: KeyPath) -> tuple[Source | None, list
 
 
 def with_files(source: Source, folder: Path | None) -> tuple[Source, list[Diagnostic]]:
-    """The source with its parts and places that stand in files, and what is wrong with these."""
+    """The source with its parts, places and obstacles that stand in files, and what is wrong with these."""
     source, problems = include_parts(source, folder, _read_part)
-    source, found = include_place_files(source, folder)
-    return source, problems + found
+    for include in (include_place_files, include_obstacle_files):
+        source, found = include(source, folder)
+        problems += found
+    return source, problems
 
 
 def with_book(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 BLANKS = frozenset(
     [
         "tbd",
@@ -49,6 +51,7 @@ def says_nothing(text: str | None) -> bool:
     return not words or words in BLANKS
 
 
+@lru_cache(maxsize=1024)
 def names_nothing(text: str | None) -> bool:
     """The same of a name, a source or a reference: ``pending``, ``N.N.``."""
     return says_nothing(text) or _plain(text) in NO_NAMES

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from math import hypot
 
 from briefgen.units.grammar import GAP, NEED, NUM, Grammar, Near, any_case, within
 from briefgen.units.values import FT_PER_M, M_PER_STATUTE_MILE, NM_PER_M, Position, Visibility
@@ -263,6 +264,31 @@ def parse_position(text: object) -> Position:
             str(text), f"no longitude is {abs(lon):g}", advice="longitudes go to 180, east or west"
         )
     return Position(lat, lon)
+
+
+_QUICK_DECIMAL = re.compile(r"(-?[0-9]{1,2}\.([0-9]{1,9})) (-?[0-9]{1,3}\.([0-9]{1,9}))")
+_QUICK_MINUTES = re.compile(
+    r"([0-9]{2})°([0-9]{2})\.([0-9]{1,6})'([NS]) ([0-9]{3})°([0-9]{2})\.([0-9]{1,6})'([EW])"
+)
+_HALF_DEGREE_NM, _HALF_MINUTE_NM = 30.0, 0.5  # of a great circle: of a longitude it is never more
+
+
+def quick_position(text: str) -> tuple[float, float, float] | None:
+    """Latitude, longitude and how exactly they are typed, in nm, of the two commonest spellings, as
+    ``parse_position`` reads them in ten times the time: for lists of thousands; None for others."""
+    if found := _QUICK_DECIMAL.fullmatch(text):
+        lat, lon = float(found[1]), float(found[3])
+        half = _HALF_DEGREE_NM * hypot(10.0 ** -len(found[2]), 10.0 ** -len(found[4]))
+    elif found := _QUICK_MINUTES.fullmatch(text):
+        minutes = float(f"{found[2]}.{found[3]}"), float(f"{found[6]}.{found[7]}")
+        if max(minutes) >= 60:
+            return None
+        lat, lon = int(found[1]) + minutes[0] / 60, int(found[5]) + minutes[1] / 60
+        lat, lon = -lat if found[4] == "S" else lat, -lon if found[8] == "W" else lon
+        half = _HALF_MINUTE_NM * hypot(10.0 ** -len(found[3]), 10.0 ** -len(found[7]))
+    else:
+        return None
+    return (lat, lon, half) if abs(lat) <= 90 and abs(lon) <= 180 else None
 
 
 def parse_distance_nm(text: object) -> float:

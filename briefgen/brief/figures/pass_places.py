@@ -8,13 +8,16 @@ from dataclasses import replace
 from math import cos, hypot, radians, sin
 from typing import TypeAlias
 
+from briefgen.brief.figures.common import feet_msl
 from briefgen.brief.figures.plane import PlaneMap, fit, plane_point
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.heights import near_of_files
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Point
 from briefgen.plan.model import EventPlan, Leg
 from briefgen.plan.model import Point as Place
 from briefgen.plan.route.air import position
+from briefgen.plan.sortie import Plan
 
 Spot: TypeAlias = tuple[float, float]  # nm east and north of the centre
 
@@ -105,6 +108,11 @@ def _extent(event: EventPlan, small: bool) -> list[Spot]:
     return [(0.0, 0.0), ip_of(event), *hold_path(event), *entry_path(event), *ends, *crowd_ends(event)]
 
 
+def listed_number(plan: Plan, event: EventPlan) -> int:
+    """How many obstacles are typed with the pass, and in files near it."""
+    return len(event.section.written.obstacles) + len(near_of_files(plan.mission, event))
+
+
 def crowd_ends(event: EventPlan) -> list[Spot]:
     """The ends of the crowd line; empty where none is given."""
     line = event.section.written.crowd_line
@@ -112,9 +120,11 @@ def crowd_ends(event: EventPlan) -> list[Spot]:
     return [(end.east_nm, end.north_nm) for end in found]
 
 
-def obstacles_of(event: EventPlan, chart: PlaneMap) -> list[tuple[Point, str, str]]:
+def obstacles_of(plan: Plan, event: EventPlan, chart: PlaneMap) -> list[tuple[Point, str, str]]:
     """Those inside the frame, with their names and tops; of very many those with the largest figures."""
-    listed = sorted(event.section.written.obstacles, key=lambda obstacle: -obstacle.top.feet)
-    spots = [(chart.place(o.position), o.name, words.level(o.top)) for o in listed]
+    listed = [(o.top.feet, o.position, o.name, words.level(o.top)) for o in event.section.written.obstacles]
+    listed += [(o.top_ft, o.position, o.name, feet_msl(o.top_ft)) for o in near_of_files(plan.mission, event)]
+    listed.sort(key=lambda row: -row[0])
+    spots = [(chart.place(position), name, top) for _, position, name, top in listed]
     inside = [spot for spot in spots if chart.box.grown(-12).holds(Box(*spot[0], *spot[0]))]
     return inside[:MOST_OBSTACLES]

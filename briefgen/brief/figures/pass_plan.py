@@ -20,6 +20,7 @@ from briefgen.brief.figures.pass_places import (
     hold_path,
     ip_of,
     is_cut,
+    listed_number,
     obstacles_of,
     track_point,
 )
@@ -53,7 +54,7 @@ def _draw(plan: Plan, event: EventPlan, approach: Approach, canvas: Canvas) -> S
     box, side = strip(canvas)
     small = _small(canvas)
     chart = chart_of(event, box, 2.3 * canvas.size_pt("label"), small)
-    drawn, marks = _tracks(event, chart, small), _marks(event, chart, canvas)
+    drawn, marks = _tracks(event, chart, small), _marks(plan, event, chart, canvas)
     mark_boxes = tuple(shape_box(m, canvas.medium).grown(1) for m in marks)
     spots = {s: chart.at(*track_point(event, approach.state(s).to_go_nm)) for s in approach.ticks_s()}
     step = tick_step(list(spots.values()))
@@ -137,7 +138,7 @@ def _racetrack(points: list[Point]) -> list[Line]:
     return [Line((*points[: cut + 1], half), "hold", "end"), Line((half, *points[cut + 1 :]), "hold")]
 
 
-def _marks(event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
+def _marks(plan: Plan, event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     r = 0.35 * canvas.size_pt("label")
     marks: list[Shape] = [
         Ellipse(chart.at(*ip_of(event)), r, r, "hollow"),
@@ -148,7 +149,7 @@ def _marks(event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Shape]:
     if event.push:
         x, y = chart.at(*track_point(event, event.push.to_go_nm))
         marks.append(Rect(x - 0.8 * r, y - 0.8 * r, 1.6 * r, 1.6 * r, "target_wash"))
-    marks += [triangle(at, 1.1 * r, "obstacle") for at, _, _ in obstacles_of(event, chart)]
+    marks += [triangle(at, 1.1 * r, "obstacle") for at, _, _ in obstacles_of(plan, event, chart)]
     return marks
 
 
@@ -199,7 +200,7 @@ def _label_step(spots: list[Point], step: int, canvas: Canvas) -> int:
 
 def _labels(plan: Plan, event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     if _small(canvas):
-        return _short_labels(event, chart, canvas)
+        return _short_labels(plan, event, chart, canvas)
     clear = 0.5 * canvas.size_pt("label")
     left = event.run_in.course_true_deg - 90
     labels = [
@@ -218,7 +219,7 @@ def _labels(plan: Plan, event: EventPlan, chart: PlaneMap, canvas: Canvas) -> li
         labels.append(Label(chart.at(*end), text, "label", 1, (leg.course_true_deg - 90) % 360))
     # in the thick of it: they choose early
     labels += [
-        Label(at, f"{name}\n{top}", "label", clear, 90) for at, name, top in obstacles_of(event, chart)
+        Label(at, f"{name}\n{top}", "label", clear, 90) for at, name, top in obstacles_of(plan, event, chart)
     ]
     labels.append(
         Label(
@@ -247,7 +248,7 @@ def _crowd_label(
     return [Label(chart.at(x, y), text, "label", clear, towards_deg % 360)]
 
 
-def _short_labels(event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
+def _short_labels(plan: Plan, event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Label]:
     clear = 0.4 * canvas.size_pt("label")
     left = (event.run_in.course_true_deg - 90) % 360
     labels = [
@@ -259,7 +260,7 @@ def _short_labels(event: EventPlan, chart: PlaneMap, canvas: Canvas) -> list[Lab
         labels.append(
             Label(chart.at(*track_point(event, event.push.to_go_nm)), text, "label_bold", clear, left)
         )
-    labels += [Label(at, f"Top {top}", "label", clear, 90) for at, _, top in obstacles_of(event, chart)]
+    labels += [Label(at, f"Top {top}", "label", clear, 90) for at, _, top in obstacles_of(plan, event, chart)]
     if fix := fix_of(event):
         labels.append(Label(chart.at(*fix), "Hold", "label_bold", clear, left))
     drawn = egress_of(event, small=True)
@@ -321,7 +322,7 @@ def _side_words(plan: Plan, event: EventPlan, ticks_s: int) -> list[tuple[str, s
     drawn = egress_of(event, small=False)
     if event.hold and not event.hold.path:
         lines.append(("Hold not drawn: no whole laps give this wait", "label_bold"))
-    listed = len(event.section.written.obstacles)
+    listed = listed_number(plan, event)
     if not listed:
         lines.append(("No obstacle listed", "label_soft"))
     if listed > MOST_OBSTACLES:

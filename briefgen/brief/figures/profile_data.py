@@ -150,12 +150,11 @@ def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
     """The listed obstacles that the height gates look at and that lie along the drawn part of the run-in; of
     very many the highest."""
     leg, found = plan.the_pass.run_in, []
-    listed, column = plan.mission.the_event.pass_.obstacles, column_at(plan.mission, leg.end)
-    for index, top_ft in _tops(plan, WITHIN_NM).items():
-        place = listed[index]
-        abeam = abeam_of(plan.the_pass, approach, place.position)
+    column = column_at(plan.mission, leg.end)
+    for name, place, top_ft in _near(plan, WITHIN_NM):
+        abeam = abeam_of(plan.the_pass, approach, place)
         if abeam.to_go_nm <= leg.distance_nm and abeam.to_go_s >= -AFTER_S:
-            found.append(Obstacle(place.name, abeam, top_ft, _drawn_ft(column, top_ft)))
+            found.append(Obstacle(name, abeam, top_ft, _drawn_ft(column, top_ft)))
     highest = sorted(found, key=lambda obstacle: -obstacle.top_ft)[:MOST_OBSTACLES]
     return [obstacle for obstacle in found if obstacle in highest]
 
@@ -166,13 +165,14 @@ def _drawn_ft(column: Column, top_ft: float) -> float:
     return read_ft if read_ft - top_ft >= READ_TO_FT else top_ft
 
 
-def _tops(plan: Plan, within_nm: float) -> dict[int, float]:
-    """Top in ft MSL of each listed obstacle near some ship's track, by the gates' own measure."""
+def _near(plan: Plan, within_nm: float) -> list[tuple[str, Position, float]]:
+    """Name, position and top in ft MSL of each listed obstacle near some ship's track, by the gates' own
+    measure, in the order of the lists."""
     event = plan.the_pass
     near = near_obstacles(plan.mission, event.chain, event.ships)
-    return {
-        row.index: row.top_ft for row in sorted(near, key=lambda row: row.index) if row.away_nm <= within_nm
-    }
+    return list(
+        dict.fromkeys((row.name, row.position, row.top_ft) for row in near if row.away_nm <= within_nm)
+    )
 
 
 def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:

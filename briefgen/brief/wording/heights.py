@@ -13,7 +13,8 @@ from briefgen.mission.resolve.weather import WEATHER_NEAR_NM
 from briefgen.plan.gates.area import area_point
 from briefgen.plan.gates.verdicts import NOBODYS
 from briefgen.plan.heights.altimeter import READ_TO_FT, column_at, reading_ft, reading_up_ft
-from briefgen.plan.heights.pass_heights import WITHIN_NM, minimum_ft, near_obstacles, radius_nm
+from briefgen.plan.heights.listed import SECTION
+from briefgen.plan.heights.pass_heights import WITHIN_NM, Near, minimum_ft, near_obstacles, radius_nm
 from briefgen.plan.model import EventPlan, Floor, PassHeights, ShipOver, UnknownAir
 from briefgen.plan.route.air import altitude_ft, qnh_station
 from briefgen.plan.sortie import Plan
@@ -70,6 +71,17 @@ def area_band(plan: Plan, band: LevelBand) -> str:
     if "AGL" not in (band.low.datum, band.high.datum):
         return words.level_band(band)
     return f"{area_level(plan, band.low)} to {area_level(plan, band.high)}"
+
+
+def near_of_files(mission: Mission, event: EventPlan) -> list[Near]:
+    """The obstacles of files within a mile of some ship's track, each once, the highest first."""
+    near = [
+        row
+        for row in near_obstacles(mission, event.chain, event.ships)
+        if row.away_nm <= WITHIN_NM and row.cause[:1] == SECTION
+    ]
+    once = {(row.said, row.position): row for row in near}
+    return sorted(once.values(), key=lambda row: -row.top_ft)
 
 
 @record

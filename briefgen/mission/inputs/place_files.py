@@ -11,27 +11,42 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path, PurePath
+from typing import TypeAlias
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Span, has_errors
+from briefgen.core.records import record
 from briefgen.mission.inputs.placed import MOST_FILES, MOST_PLACES, PLACES, Finds, Outline, Spot
 from briefgen.mission.inputs.places_csv import read_csv
 from briefgen.mission.inputs.places_geojson import read_geojson
 from briefgen.mission.inputs.places_xml import read_gpx, read_kml
 from briefgen.mission.read.beside import named_here, printed_name, read_beside, refused
-from briefgen.mission.read.characters import check_characters, decode
+from briefgen.mission.read.characters import FileKind, check_characters, decode
 from briefgen.mission.read.flow import FLOW
 from briefgen.mission.read.tree import Source, Spans, TextTree
 from briefgen.mission.schema.base import ID_PATTERN, Unreadable, read_place_id, suggestion
 from briefgen.units.grammar import listed
 
 FILES = "files"
-READERS: Mapping[str, Callable[[str, str], Finds]] = {
+Reader: TypeAlias = Callable[[str, str], Finds]
+READERS: Mapping[str, Reader] = {
     ".gpx": read_gpx,
     ".kml": read_kml,
     ".geojson": read_geojson,
     ".json": read_geojson,
     ".csv": read_csv,
 }
+
+
+@record
+class Kind:
+    """Files of one kind: the reader of each ending of their names, and what to write in place of a name that
+    is none of theirs."""
+
+    file: FileKind
+    readers: Mapping[str, Reader]
+    help: str
+
+
 WITH_AREAS = (".kml", ".geojson", ".json")
 _POINTS = "name a .gpx, .kml, .geojson or .csv file below the folder of the mission, such as fields.csv"
 _AREAS = "name a .kml or .geojson file below the folder of the mission, such as area.kml"
@@ -55,7 +70,7 @@ def _with_places(source: Source, folder: Path | None) -> tuple[Source, list[Diag
         return source, []
     names, where = typed[FILES], source.spans.value(("places", FILES))
     source = source.with_value(("places",), {id: place for id, place in typed.items() if id != FILES})
-    problems = [] if names is None else _no_names(names, where)
+    problems = [] if names is None else no_names(names, where, "fields.csv")
     for i, name in enumerate(names) if isinstance(names, list) and not problems else ():
         assert isinstance(name, str)
         span = source.spans.value(("places", FILES, i))
@@ -73,13 +88,13 @@ def _with_places(source: Source, folder: Path | None) -> tuple[Source, list[Diag
     return source, problems
 
 
-def _no_names(names: TextTree, where: Span | None) -> list[Diagnostic]:
-    """What is wrong with the list of files."""
+def no_names(names: TextTree, where: Span | None, like: str) -> list[Diagnostic]:
+    """What is wrong with a list of files; ``like``: a name that would do."""
     if isinstance(names, list) and 0 < len(names) <= MOST_FILES and all(isinstance(n, str) for n in names):
         twice = {str(name) for name in names if names.count(name) > 1}
         help = "name each file once"
         return [refused("place-file", f"{name} stands twice here", where, help) for name in sorted(twice)]
-    example = names if isinstance(names, str) else "fields.csv"
+    example = names if isinstance(names, str) else like
     message = f"`{FILES}` wants a list of names of files, {MOST_FILES} at most"
     return [refused("place-file", message, where, f"write `{FILES}: [{example}]`")]
 
@@ -199,12 +214,28 @@ def _read(
     name: str, source: Source, folder: Path | None, span: Span | None, suffixes: tuple[str, ...]
 ) -> tuple[Finds | None, str, list[Diagnostic]]:
     """What a file holds, its text, and what is wrong with it; None where it could not be read at all."""
-    help = _AREAS if suffixes == WITH_AREAS else _POINTS
-    data = read_beside(name, folder, suffixes, PLACES)
+    readers = {suffix: READERS[suffix] for suffix in suffixes}
+    kind = Kind(PLACES, readers, _AREAS if suffixes == WITH_AREAS else _POINTS)
+    finds, text, problems = read_points(name, source, folder, span, kind)
+    if finds is not None and finds.height is not None and suffixes != WITH_AREAS:
+        problems.append(_no_heights(finds.height, name))
+    return finds, text, problems
+
+
+def read_points(
+    name: str,
+    source: Source,
+    folder: Path | None,
+    span: Span | None,
+    kind: Kind,
+) -> tuple[Finds | None, str, list[Diagnostic]]:
+    """What a file of points holds, its text, and what is wrong with it; None where it could not be read at
+    all."""
+    data = read_beside(name, folder, tuple(kind.readers), kind.file)
     if isinstance(data, str):
-        return None, "", [refused("place-file", data, span, help)]
+        return None, "", [refused("place-file", data, span, kind.help)]
     printed = printed_name(PurePath(source.name), name)
-    text, problems = decode(data, printed, PLACES)
+    text, problems = decode(data, printed, kind.file)
     if text is None:
         return None, "", problems
     clean, found = check_characters(text, printed)
@@ -215,11 +246,8 @@ def _read(
     elif has_errors(problems):
         finds = Finds(printed)
     else:
-        finds = READERS[PurePath(name).suffix](clean, printed)
-    problems += finds.problems
-    if finds.height is not None and suffixes != WITH_AREAS:
-        problems.append(_no_heights(finds.height, name))
-    return finds, clean, problems
+        finds = kind.readers[PurePath(name).suffix](clean, printed)
+    return finds, clean, [*problems, *finds.problems]
 
 
 def _no_heights(span: Span, name: str) -> Diagnostic:

@@ -1,9 +1,11 @@
-"""What is read from a file of places: points and outlines, each text with its place in that file."""
+"""What is read from a file of places or obstacles: points and outlines, each text with its place in that
+file."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from typing import Literal, NamedTuple, TypeAlias
 
 from briefgen.core.diagnostics import Diagnostic, Span
 from briefgen.core.records import record
@@ -17,20 +19,23 @@ MOST_FILES = 20  # of places, in one mission: our own bound
 MOST_PLACES = 100  # in one mission, typed and in files
 MOST_DEPTH = 40  # levels of XML and GeoJSON: our own bound, four times what an exported file has
 ANEW = "export the file anew from the program that wrote it"
+HeightOf: TypeAlias = Literal[
+    "elevation", "top"
+]  # what a file calls the height of a point: its ground, or its top
 _NUMBER = re.compile(r"([+-]?)([0-9]{1,9})(?:\.([0-9]*))?")
 _WGS84 = ("WGS84", "WGS1984", "EPSG4326", "CRS84", "URNOGCDEFCRSOGC13CRS84", "URNOGCDEFCRSEPSG4326")
 
 
-@record
-class Text:
+class Text(
+    NamedTuple
+):  # no record: of these there are tens of thousands, and a tuple is made five times as fast
     """A text as it is read, and where it stands."""
 
     text: str
     span: Span
 
 
-@record
-class Spot:
+class Spot(NamedTuple):
     """One point of a file: ``position`` and ``elevation`` as they would be typed in a mission."""
 
     id: Text
@@ -56,6 +61,7 @@ class Finds:
     since the format does not say above what it counts."""
 
     file: str
+    height_of: HeightOf = "elevation"
     spots: list[Spot] = field(default_factory=list)
     outlines: list[Outline] = field(default_factory=list)
     problems: list[Diagnostic] = field(default_factory=list)
@@ -81,6 +87,8 @@ class Finds:
 
     def text(self, raw: str, span: Span) -> Text | None:
         """A text on one line, with single spaces; None where there is none, or none that can be printed."""
+        if not raw:
+            return None
         text = " ".join(raw.split())
         if sign := refused_in_value(text):
             why, help = "it cannot be printed", "type the characters themselves"

@@ -1,4 +1,5 @@
-"""Places of a table with a header: ``id``, ``name``, ``lat``, ``lon``, ``elevation``, ``unit``, ``datum``.
+"""Places of a table with a header: ``id``, ``name``, ``lat``, ``lon``, ``elevation``, ``unit``, ``datum``; of
+obstacles ``top`` in place of ``elevation``.
 
 Commas, semicolons or tabs stand between the values; positions and elevations are written as in a mission.
 """
@@ -9,17 +10,16 @@ import csv
 import io
 from collections.abc import Iterator
 
-from briefgen.mission.inputs.placed import Finds, Text
+from briefgen.core.diagnostics import Span
+from briefgen.mission.inputs.placed import Finds, HeightOf, Text
 from briefgen.units.nearest import nearest_words
 
-COLUMNS = ("id", "name", "lat", "lon", "elevation", "unit", "datum")
 _OTHER_WORDS = {"latitude": "lat", "longitude": "lon", "long": "lon"}
-_HEADER = "id,name,lat,lon,elevation,unit"
 
 
-def read_csv(text: str, file: str) -> Finds:
-    """Every row as a place; columns of other names are left out."""
-    finds = Finds(file)
+def read_csv(text: str, file: str, height: HeightOf = "elevation") -> Finds:
+    """Every row as a point; columns of other names are left out."""
+    finds = Finds(file, height)
     lines = _lines(text, finds)
     line, header = next(lines, (1, []))
     columns = _columns(header, line, finds)
@@ -32,20 +32,18 @@ def read_csv(text: str, file: str) -> Finds:
             why = "a value would be read as that of another column"
             finds.error(message, span, why, "put quotes around a value that has a separator in it")
             continue
-        texts = {name: finds.text(row[i], span) for name, i in columns.items()}
-        _row(texts, line, finds)
+        _row({name: row[i] for name, i in columns.items() if row[i]}, span, finds)
     return finds
 
 
-def _row(texts: dict[str, Text | None], line: int, finds: Finds) -> None:
-    name, elevation, unit = texts.get("name"), texts.get("elevation"), texts.get("unit")
-    if datum := texts.get("datum"):
+def _row(cells: dict[str, str], span: Span, finds: Finds) -> None:
+    name, height = finds.text(cells.get("name", ""), span), cells.get(finds.height_of, "")
+    if datum := finds.text(cells.get("datum", ""), span):
         finds.datum(datum.text, datum.span)
-    halves = [texts[half] for half in ("lat", "lon")]
-    if elevation and unit:
-        elevation = Text(f"{elevation.text} {unit.text}", elevation.span)
-    position = Text(" ".join(half.text if half else "" for half in halves).strip(), finds.span(line))
-    finds.spot(texts.get("id") or name, position, name, elevation)
+    height = f"{height} {cells.get('unit', '')}" if height.strip() else ""
+    position = finds.text(f"{cells.get('lat', '')} {cells.get('lon', '')}", span) or Text("", span)
+    id = None if name and finds.height_of == "top" else finds.text(cells.get("id", ""), span)
+    finds.spot(id or name, position, name, finds.text(height, span))
 
 
 def _lines(text: str, finds: Finds) -> Iterator[tuple[int, list[str]]]:
@@ -66,20 +64,23 @@ def _columns(header: list[str], line: int, finds: Finds) -> dict[str, int]:
     """At which position each known column stands; empty where the table has no rows of places."""
     names = [cell.strip().lower() for cell in header]
     names = [_OTHER_WORDS.get(name, name) for name in names]
+    known = ("id", "name", "lat", "lon", finds.height_of, "unit", "datum")
     span = finds.span(line)
     for name in names:
-        if name not in COLUMNS and (meant := nearest_words(name, COLUMNS)):
+        if name not in known and (meant := nearest_words(name, known)):
             why = "what is not known is not read"
             finds.error(f'there is no column "{name[:60]}"', span, why, f"did you mean {meant[0]}?")
-        elif name in COLUMNS and names.count(name) > 1:
+        elif name in known and names.count(name) > 1:
             why, help = "only one of them would be read", "take one of them out"
             finds.error(f'there are several columns "{name}"', span, why, help)
             return {}
-    missing = [name for name in ("lat", "lon") if name not in names]
+    needed = ["lat", "lon", *(["top"] if finds.height_of == "top" else [])]
+    missing = [name for name in needed if name not in names]
     if not {"id", "name"} & {*names}:
         missing.insert(0, "id")
     if missing:
         message = f"the header has no {' and no '.join(missing)}"
         why = "the first line of the table says what stands in which column"
-        finds.error(message, span, why, f"begin the file with a header, such as {_HEADER}")
-    return {name: i for i, name in enumerate(names) if name in COLUMNS}
+        like = f"id,name,lat,lon,{finds.height_of},unit"
+        finds.error(message, span, why, f"begin the file with a header, such as {like}")
+    return {name: i for i, name in enumerate(names) if name in known}

@@ -5,14 +5,15 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from bisect import bisect_right
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from json.decoder import JSONObject  # type: ignore[attr-defined] # stands there, and is not in the stubs
 from json.scanner import py_make_scanner  # type: ignore[attr-defined] # the same
 from typing import Any
 
 from briefgen.core.diagnostics import Span
-from briefgen.mission.inputs.placed import MOST_DEPTH, Finds, Outline, Text, closed, position_of
-from briefgen.mission.read.characters import span_at
+from briefgen.mission.inputs.placed import MOST_DEPTH, Finds, HeightOf, Outline, Text, closed, position_of
 
 _STRINGS_AND_BRACKETS = re.compile(r'"(?:[^"\\]|\\.)*"|([\[{])|([\]}])', re.DOTALL)
 _FORM = "GeoJSON writes [longitude, latitude], the longitude first"
@@ -22,6 +23,9 @@ Json = dict[str, "Json"] | list["Json"] | str | bool | None  # a number is its t
 
 class _Number(str):
     """A number as it was typed."""
+
+
+_NUMBERS: Any = {"parse_float": _Number, "parse_int": _Number, "parse_constant": _Number}  # as they are typed
 
 
 class _Object(dict[str, Any]):
@@ -36,7 +40,7 @@ class _Decoder(json.JSONDecoder):
     not have."""
 
     def __init__(self) -> None:
-        super().__init__(parse_float=_Number, parse_int=_Number, parse_constant=self._constant)
+        super().__init__(**_NUMBERS)
         self.object_pairs_hook = self._pairs
         self.twice: list[_Object] = []
         self.parse_object = self._object
@@ -49,21 +53,46 @@ class _Decoder(json.JSONDecoder):
         return found, end
 
     @staticmethod
-    def _constant(name: str) -> str:
-        return _Number(name)
-
-    @staticmethod
     def _pairs(pairs: list[tuple[str, Any]]) -> _Object:
         found = _Object(pairs)
         found.twice = len(found) < len(pairs)
         return found
 
 
-def read_geojson(text: str, file: str) -> Finds:
-    """The features of a GeoJSON file that are one point or one polygon."""
-    finds = Finds(file)
+def read_geojson(text: str, file: str, height: HeightOf = "elevation") -> Finds:
+    """The features of a GeoJSON file that are one point or one polygon. Of obstacles, which are thousands,
+    only what is wrong has its place."""
+    finds = _quickly(text, file, height) if height == "top" else None
+    return read_in_place(text, file, height) if finds is None or finds.problems else finds
+
+
+def _quickly(text: str, file: str, height: HeightOf) -> Finds | None:
+    """The same by the fast reader of the standard library, which can't tell where anything stands; None where
+    it is no JSON, a key stands twice or it lies far too deep."""
+    twice = False
+
+    def pairs(found: list[tuple[str, Any]]) -> _Object:
+        nonlocal twice
+        made = _Object(found)
+        twice = twice or len(made) < len(found)
+        return made
+
+    finds = Finds(file, height)
+    try:
+        whole = json.loads(text, object_pairs_hook=pairs, **_NUMBERS)
+    except (json.JSONDecodeError, RecursionError):
+        return None
+    if twice:
+        return None
+    _read(whole, lambda at: finds.span(1), finds)
+    return finds
+
+
+def read_in_place(text: str, file: str, height: HeightOf) -> Finds:
+    """The same, each thing with its place."""
+    finds, place = Finds(file, height), partial(_place, tuple(_line_starts(text)), file)
     if too_deep := _too_deep(text):
-        finds.too_deep("brackets", span_at(text, too_deep, file))
+        finds.too_deep("brackets", place(too_deep))
         return finds
     decoder = _Decoder()
     try:
@@ -75,10 +104,22 @@ def read_geojson(text: str, file: str) -> Finds:
         return finds
     for found in decoder.twice:
         why, help = "only one of the two would be read", "take one of them out"
-        finds.error("a key stands twice in this object", span_at(text, found.at, file), why, help)
+        finds.error("a key stands twice in this object", place(found.at), why, help)
     if not decoder.twice:
-        _read(whole, text, finds)
+        _read(whole, place, finds)
     return finds
+
+
+def _line_starts(text: str) -> Iterator[int]:
+    yield 0
+    yield from (found.end() for found in re.finditer("\r\n?|\n", text))
+
+
+def _place(starts: Sequence[int], file: str, at: int) -> Span:
+    """As ``span_at``, for thousands of places of one text."""
+    line = bisect_right(starts, at)
+    column = at - starts[line - 1] + 1
+    return Span(file, line, column, line, column + 1)
 
 
 def _too_deep(text: str) -> int:
@@ -91,7 +132,7 @@ def _too_deep(text: str) -> int:
     return 0
 
 
-def _read(whole: Json, text: str, finds: Finds) -> None:
+def _read(whole: Json, place: Callable[[int], Span], finds: Finds) -> None:
     kind = whole.get("type") if isinstance(whole, dict) else None
     if not isinstance(whole, _Object) or kind not in ("FeatureCollection", "Feature"):
         message = "the file is no GeoJSON of features"
@@ -104,9 +145,9 @@ def _read(whole: Json, text: str, finds: Finds) -> None:
         named = crs.get("properties", {}) if isinstance(crs, dict) else {}
         name = named.get("name") if isinstance(named, dict) else None
         at = crs.at if isinstance(crs, _Object) else whole.at
-        finds.datum(name if isinstance(name, str) else "?", span_at(text, at, finds.file))
+        finds.datum(name if isinstance(name, str) else "?", place(at))
     for feature in _features(whole):
-        _feature(feature, span_at(text, feature.at, finds.file), finds)
+        _feature(feature, place(feature.at), finds)
 
 
 def _features(whole: _Object) -> Iterator[_Object]:
@@ -121,7 +162,7 @@ def _feature(feature: _Object, span: Span, finds: Finds) -> None:
     given = properties if isinstance(properties, dict) else {}
     texts = {
         key: finds.text(value, span)
-        for key in ("id", "name", "elevation", "datum")
+        for key in ("id", "name", finds.height_of, "datum")
         if isinstance(value := given.get(key), str)
     }
     name = texts.get("name")
@@ -131,7 +172,7 @@ def _feature(feature: _Object, span: Span, finds: Finds) -> None:
     coordinates = shape.get("coordinates") if isinstance(shape, dict) else None
     if kind == "Point":
         if spot := _position(coordinates, span, finds, heights=True):
-            finds.spot(texts.get("id") or name, spot, name, texts.get("elevation"))
+            finds.spot(texts.get("id") or name, spot, name, texts.get(finds.height_of))
     elif kind == "Polygon":
         finds.outlines.append(_outline(name or texts.get("id"), coordinates, span, finds))
     elif kind == "MultiPolygon":

@@ -36,6 +36,7 @@ def merged(book: Source, mission: Source) -> Source:
         texts={**mission.texts, **book.texts},
         doubtful=doubtful,
         replaced={**book.replaced, **mission.replaced, **merge.replaced},
+        ground=mission.ground.over(book.ground) if mission.ground else book.ground,
     )
 
 

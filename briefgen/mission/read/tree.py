@@ -5,9 +5,13 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
+from typing import TYPE_CHECKING
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Span
 from briefgen.core.records import record
+
+if TYPE_CHECKING:
+    from briefgen.mission.inputs.ground import Ground
 
 TextTree = dict[str, "TextTree"] | list["TextTree"] | str | None  # None: a key with nothing behind its colon
 
@@ -45,6 +49,7 @@ class Source:
     ``doubtful``: where the tree does not hold all that the file says, because its text has errors there: a
     value given twice, a mapping in which a key was lost. A value that was lost whole is None in the tree.
     ``replaced``: where a value stands, and where the unit's book says otherwise.
+    ``ground``: what was read of the files on the ground, which are too large for the tree.
     """
 
     name: str
@@ -53,6 +58,7 @@ class Source:
     texts: Mapping[str, str]
     doubtful: frozenset[KeyPath] = frozenset()
     replaced: Mapping[Span, Span] = field(default_factory=dict)
+    ground: Ground | None = None
 
     def at(self, path: KeyPath) -> TextTree:
         """The part of the tree at ``path``, None where there is none."""

@@ -48,6 +48,8 @@ def json_schema() -> dict[str, Any]:
     for pattern, aircraft in types.items():
         types[pattern] = {"oneOf": [aircraft, _TYPE_FILE]}
     made["properties"]["places"]["properties"] = {"files": _PLACE_FILES}
+    made["$defs"]["ObstacleFiles"]["properties"]["files"] = _OBSTACLE_FILES
+    made["$defs"].pop("FileRead")
     boundary = made["$defs"]["Area"]["properties"]["boundary"]
     typed = {key: boundary.pop(key) for key in list(boundary) if key != "description"}
     boundary["oneOf"] = [typed, _OUTLINE]
@@ -88,6 +90,16 @@ _PLACE_FILES = {
         " with a header (id, name, lat, lon, elevation, unit)."
     ),
     "items": {"type": "string", "pattern": "\\.(?:gpx|kml|geojson|json|csv)$", "examples": ["fields.csv"]},
+    "minItems": 1,
+    "maxItems": MOST_FILES,
+}
+_OBSTACLE_FILES = {
+    "type": "array",
+    "description": (
+        "Files of obstacles below the mission's folder: points of GeoJSON with a property `top`, and CSV with"
+        " a header (id, name, lat, lon, top, unit), tops above the sea."
+    ),
+    "items": {"type": "string", "pattern": "\\.(?:geojson|json|csv)$", "examples": ["obstacles.csv"]},
     "minItems": 1,
     "maxItems": MOST_FILES,
 }

@@ -4,6 +4,7 @@ at."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from datetime import date
 
 from briefgen.airmath.angles import turn_deg
 from briefgen.airmath.geodesy import distance_nm
@@ -33,6 +34,8 @@ from briefgen.plan.gates.verdicts import (
     words,
 )
 from briefgen.plan.heights.altimeter import column_at, reading_up_ft
+from briefgen.plan.heights.legs import widest_nm
+from briefgen.plan.heights.listed import SECTION, Stretch, line_of, no_answer
 from briefgen.plan.heights.pass_heights import (
     MINIMUM_DEFAULT_FT,
     RADIUS_DEFAULT_FT,
@@ -44,7 +47,7 @@ from briefgen.plan.heights.pass_heights import (
 from briefgen.plan.model import EventPlan, Gate, Height, Leg
 from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position, qnh_station
 from briefgen.plan.sortie import Sortie
-from briefgen.units.blank import names_nothing, only_keeps_place
+from briefgen.units.blank import names_nothing
 from briefgen.units.values import FT_PER_NM
 
 OBSTACLES_AGE_DAYS = 28.0
@@ -159,7 +162,7 @@ def _pass_height(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
 def _worst_inside(p: EventPlan, near: tuple[Near, ...], radius_nm: float) -> tuple[float, str] | None:
     """The least clearance and over what; None when nothing is known."""
     rows = [
-        (row.clearance_ft, f"ship {row.ship} over {row.name}") for row in near if row.away_nm <= radius_nm
+        (row.clearance_ft, f"ship {row.ship} over {row.said}") for row in near if row.away_nm <= radius_nm
     ]
     if p.centre.elevation_ft is not None:
         lowest = min(p.ships, key=lambda ship: ship.true_altitude_ft)
@@ -174,9 +177,29 @@ def _worst_inside(p: EventPlan, near: tuple[Near, ...], radius_nm: float) -> tup
 
 def _doubt(s: Sortie, p: EventPlan, near: Iterable[Near], within_nm: float) -> tuple[str, KeyPath] | None:
     """Why a good figure must not read PASS, and the key that settles it; None when it may."""
-    checked, missing, key = p.section.written.obstacles_checked, _ships_without_a_place(s, p), p.section.key
+    missing = _ships_without_a_place(s, p)
     if p.heights.air is not None:
         return air_words(p.heights.air), p.heights.air.key
+    if (incomplete := _incomplete(s, p, within_nm)) is not None:
+        return incomplete
+    if (old := why_too_old(_age_days(s, p))) is not None:
+        return old, (*_looked_up(s, p)[2], "date")
+    for row in near:
+        if row.away_nm <= within_nm and row.unsaid is not None:
+            return f"nobody says where the top of {row.said} is from", row.unsaid
+    return (
+        (f"the place of ship {missing[0]} in the formation isn't known", places_key(p)) if missing else None
+    )
+
+
+def _incomplete(s: Sortie, p: EventPlan, within_nm: float) -> tuple[str, KeyPath] | None:
+    """Why more may stand so near the tracks than is listed, and the key that settles it: what somebody has
+    looked for counts, else what the files of obstacles cover."""
+    checked, key = p.section.written.obstacles_checked, p.section.key
+    if checked is None and s.mission.file.obstacles is not None:
+        reach_nm = within_nm + widest_nm(p.ships)
+        flown = [Stretch(leg.between, line_of(leg), reach_nm) for leg in pass_legs(p.chain)]
+        return no_answer(s.mission, flown)
     if checked is None:
         return "nobody says that the list of obstacles is complete", key("obstacles_checked")
     if names_nothing(checked.source):
@@ -184,17 +207,19 @@ def _doubt(s: Sortie, p: EventPlan, near: Iterable[Near], within_nm: float) -> t
     if checked.within < within_nm:
         looked = f"obstacles were looked for within {checked.within:.2f} nm of the track only"
         return f"{looked}, not within {within_nm:.2f} nm", key("obstacles_checked", "within")
-    if (old := _why_too_old(_age_days(s, p))) is not None:
-        return old, key("obstacles_checked", "date")
-    for row in near:
-        if row.away_nm <= within_nm and only_keeps_place(p.section.written.obstacles[row.index].source):
-            return f"nobody says where the top of {row.name} is from", key("obstacles", row.index, "source")
-    return (
-        (f"the place of ship {missing[0]} in the formation isn't known", places_key(p)) if missing else None
-    )
+    return None
 
 
-def _why_too_old(age_days: float | None) -> str | None:
+def _looked_up(s: Sortie, p: EventPlan) -> tuple[date | None, str | None, KeyPath]:
+    """When and in what the obstacles of a pass were looked up, by hand or by the files, and the key of it."""
+    checked, files = p.section.written.obstacles_checked, s.mission.file.obstacles
+    if checked is None and files is not None:
+        return files.date, files.source, SECTION
+    key = p.section.key("obstacles_checked")
+    return (None, None, key) if checked is None else (checked.date, checked.source, key)
+
+
+def why_too_old(age_days: float | None) -> str | None:
     """What is wrong with the day on which the obstacles were looked for."""
     if age_days is None:
         return UNDATED
@@ -206,8 +231,8 @@ def _why_too_old(age_days: float | None) -> str | None:
 
 def _age_days(s: Sortie, p: EventPlan) -> float | None:
     """Days from when the obstacles were looked for to the sortie; None where that isn't said."""
-    checked = p.section.written.obstacles_checked
-    return None if checked is None or checked.date is None else float((s.mission.date - checked.date).days)
+    looked, _, _ = _looked_up(s, p)
+    return None if looked is None else float((s.mission.date - looked).days)
 
 
 def _ships_without_a_place(s: Sortie, p: EventPlan) -> list[int]:
@@ -226,8 +251,8 @@ def _obstacles_near(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
     if worst is not None:
         about = raised(
             about.but(
-                title=f"{about.title}: ship {worst.ship} above {worst.name} (listed obstacles only)",
-                cause=p.section.key("obstacles", worst.index),
+                title=f"{about.title}: ship {worst.ship} above {worst.said} (listed obstacles only)",
+                cause=worst.cause,
             ),
             _levels(s, p, pass_legs(p.chain), also_ft=max(row.top_ft for row in rows) + limit.value),
         )
@@ -243,20 +268,15 @@ def _obstacles_near(s: Sortie, p: EventPlan, near: tuple[Near, ...]) -> Gate:
 
 def obstacles_age(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The obstacles were looked for not too long before the sortie."""
-    checked = p.section.written.obstacles_checked
     about, age_days = text("obstacles-age"), _age_days(s, p)
-    if checked is None or age_days is None:
-        key = (
-            p.section.key("obstacles_checked")
-            if checked is None
-            else p.section.key("obstacles_checked", "date")
-        )
-        yield not_checked(about, UNDATED, key=key)
+    _, source, key = _looked_up(s, p)
+    if age_days is None:
+        yield not_checked(about, UNDATED, key=key if source is None else (*key, "date"))
     elif age_days < 0:
-        yield not_checked(about, AFTER_THE_SORTIE, key=p.section.key("obstacles_checked", "date"))
+        yield not_checked(about, AFTER_THE_SORTIE, key=(*key, "date"))
     else:
         gate = at_most(about, age_days, OBSTACLES_AGE_DAYS, worse="CAUTION")
-        yield if_named(about, gate, checked.source, p.section.key("obstacles_checked", "source"))
+        yield if_named(about, gate, source or "", (*key, "source"))
 
 
 def cold_air(s: Sortie, p: EventPlan) -> Iterator[Gate]:

@@ -91,7 +91,7 @@ def leg_heights(s: Sortie) -> Iterator[Gate]:
     """Every leg, abort, way home and way to a divert, the hold and the area's floor stay above what is known
     within a mile; a row for each that has something known under it. What isn't known is the terrain's row."""
     spots = spots_of(s.mission)
-    for id, title, ways, p in _ways(s):
+    for id, title, ways, p in ways_of(s):
         limit = pass_minimum_of(s) if id in OF_THE_PASS else minimum_of(s)
         limits = _Limits(limit, None if id in OF_THE_PASS else _rule_of(s), _radius_nm(s))
         found = [over for way in ways for over in over_way(s.mission, way, spots, limits.most_ft)]
@@ -206,11 +206,8 @@ def _mended(about: About, rows: Sequence[Over], *, so_far: str) -> About:
 def terrain(s: Sortie) -> Iterator[Gate]:
     """The program knows no terrain: it is checked by hand, or not at all. One row, which names all that it
     stands for."""
-    holds = list(dict.fromkeys(p.hold.fix.id for p in s.passes if p.hold is not None))
-    flown = {training.id for training in s.trainings}
-    areas = list(dict.fromkeys(block.written.area.name for block in s.mission.blocks if block.id in flown))
-    parts = ["every leg", *_all_of("hold", holds), *_all_of("area", areas)]
-    about = text("terrain", parts=listed(parts, "and"))
+    holds, areas = _holds_and_areas(s)
+    about = text("terrain", parts=parts_of(s))
     checked = s.mission.file.terrain_checked
     named = [
         *_chained(s.legs),
@@ -226,6 +223,20 @@ def terrain(s: Sortie) -> Iterator[Gate]:
         if checked is None
         else checked_by_hand(s, about, checked, limit=minimum_of(s), cause=about.cause)
     )
+
+
+def parts_of(s: Sortie) -> str:
+    """``every leg, the hold and the area``: all that is flown."""
+    holds, areas = _holds_and_areas(s)
+    return listed(["every leg", *_all_of("hold", holds), *_all_of("area", areas)], "and")
+
+
+def _holds_and_areas(s: Sortie) -> tuple[list[str], list[str]]:
+    """The fix of each hold and the name of each area."""
+    flown = {training.id for training in s.trainings}
+    holds = dict.fromkeys(p.hold.fix.id for p in s.passes if p.hold is not None)
+    areas = dict.fromkeys(block.written.area.name for block in s.mission.blocks if block.id in flown)
+    return list(holds), list(areas)
 
 
 def _all_of(what: str, names: Sequence[str]) -> list[str]:
@@ -247,7 +258,7 @@ def _chained(legs: Iterable[Leg]) -> list[str]:
 # ---------------------------------------------------------------- what is flown
 
 
-def _ways(s: Sortie) -> Iterator[Row]:
+def ways_of(s: Sortie) -> Iterator[Row]:
     """Each row with the pass that it is of, None for the others, in flying order."""
     yield from _numbered(s, "departure")
     yield from _numbered(s, "transit")

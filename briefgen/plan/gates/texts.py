@@ -191,6 +191,7 @@ _ROWS = (
         PERMISSION,
         ("event", "permission", "lowest"),
     ),
+    About("obstacles-listed", "Obstacles along {parts} listed", "", SUMS, ("obstacles",)),
     About("terrain", "Terrain under {parts}", "", SUMS, ("terrain_checked",)),
     About(
         "over-again",

@@ -17,6 +17,7 @@ from math import cos, hypot, inf, radians
 
 from briefgen.airmath.areas import distance_to_edge_nm, inside_area
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, distance_nm, to_plane
+from briefgen.airmath.precision import typed_uncertainty_nm
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
@@ -29,11 +30,10 @@ from briefgen.plan.heights.altimeter import (
     true_altitude_ft,
     unknown_air,
 )
-from briefgen.plan.heights.pass_heights import WITHIN_NM
-from briefgen.plan.heights.precision import typed_uncertainty_nm
+from briefgen.plan.heights.listed import Line, ListedObstacle, obstacles_of_files
+from briefgen.plan.heights.pass_heights import WITHIN_NM, typed_obstacles
 from briefgen.plan.model import Height, HoldPlan, Leg, Point, ShipOver, UnknownAir
 from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position
-from briefgen.units.blank import only_keeps_place
 from briefgen.units.rounding import up
 from briefgen.units.values import FT_PER_NM, Level, Position
 
@@ -43,6 +43,7 @@ _NM_PER_DEG = 60.0
 _ROUGH_NM, _ROUGH_SHARE = 0.5, 0.04
 CLIMB_RATE: KeyPath = ("limits", "formation_climb_rate")
 MOST_FT_MIN = 10_000.0  # our own bound: what would need a steeper climb needs another level
+_OTHER_AIR_FT = 1000.0  # of a height: more than any QNH near a way takes away beside that of its ends
 _STEP_FT_MIN = 100.0  # a rate that would do goes up to the next
 _KEPT = 0.9  # of a climb, where a level is named that it would reach
 
@@ -131,13 +132,16 @@ def spots_of(mission: Mission) -> tuple[Spot, ...]:
 
 
 def _obstacles(mission: Mission, section: PassSection) -> Iterator[Spot]:
-    centre = point_of(mission, section.written.over)
-    for i, obstacle in enumerate(section.written.obstacles):
-        if (top_ft := altitude_ft(mission, centre, obstacle.top)) is not None:
-            where = section.key("obstacles", i, "position")
-            doubt_nm = _doubt_nm(mission, where, obstacle.position)
-            unsaid = section.key("obstacles", i, "source") if only_keeps_place(obstacle.source) else None
-            yield Spot(obstacle.name, obstacle.position, top_ft, doubt_nm, unsaid)
+    listed = typed_obstacles(mission, section, point_of(mission, section.written.over))
+    return (_spot(obstacle) for obstacle in listed)
+
+
+def _spot(o: ListedObstacle) -> Spot:
+    return Spot(o.said, o.position, o.top_ft, o.doubt_nm, o.unsaid)
+
+
+def _of_files(mission: Mission, line: Line, within_nm: float) -> tuple[Spot, ...]:
+    return tuple(_spot(obstacle) for obstacle in obstacles_of_files(mission, line, within_nm))
 
 
 def _doubt_nm(mission: Mission, where: KeyPath, spot: Position) -> float:
@@ -193,13 +197,27 @@ def _in_air_over(mission: Mission, way: Way, spot: Spot) -> Way:
     return replace(way, columns=columns, air=air)
 
 
+def widest_nm(ships: Sequence[ShipOver]) -> float:
+    """How far beside the leader's track the farthest ship flies."""
+    return max((abs(ship.right_ft) for ship in ships), default=0.0) / FT_PER_NM
+
+
+def hold_reach_nm(hold: HoldPlan, ships: Sequence[ShipOver]) -> float:
+    """How far from its fix anybody comes in a hold."""
+    return max(hypot(*at) for at in hold.path or ((0.0, 0.0),)) + _round_nm(ships)
+
+
+def _round_nm(ships: Sequence[ShipOver]) -> float:
+    """How far from its leader the farthest ship flies: in a hold the formation turns."""
+    return max((hypot(ship.right_ft, ship.back_ft) for ship in ships), default=0.0) / FT_PER_NM
+
+
 def over_way(mission: Mission, way: Way, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
     """Every known height within a mile of some ship's track on a way."""
     line, ships = (position(way.start), position(way.end)), way.ships or (None,)
-    widest_nm = max((abs(ship.right_ft) for ship in way.ships), default=0.0) / FT_PER_NM
-    length_nm = distance_nm(*line)
-    for spot in spots:
-        if _surely_off(line, length_nm, spot, WITHIN_NM + widest_nm + spot.doubt_nm):
+    length_nm, wide_nm = distance_nm(*line), widest_nm(way.ships)
+    for spot in (*spots, *_that_count(mission, way, line, minimum_ft)):
+        if _surely_off(line, length_nm, spot, WITHIN_NM + wide_nm + spot.doubt_nm):
             continue
         off = _off(line, length_nm, spot)
         beside = [
@@ -211,6 +229,17 @@ def over_way(mission: Mission, way: Way, spots: Sequence[Spot], minimum_ft: floa
         for ship, away_nm in over:
             found = _over(there, spot, ship, along_nm=off.along_nm, minimum_ft=minimum_ft)
             yield replace(found, away_nm=away_nm)
+
+
+def _that_count(mission: Mission, way: Way, line: Line, minimum_ft: float) -> Iterator[Spot]:
+    """The obstacles of files along a way: the highest, and of thousands those that might be too high for it
+    in any air near it."""
+    found = _of_files(mission, line, WITHIN_NM + widest_nm(way.ships))
+    highest = max(found, key=lambda spot: spot.top_ft, default=None)
+    down_ft = max((ship.down_ft for ship in way.ships), default=0.0) + way.sag_ft
+    low_ft = min(way.begins.ft, way.ends.ft) - down_ft
+    true_ft = min(true_altitude_ft(column, low_ft) for column in way.columns) - _OTHER_AIR_FT
+    return (spot for spot in found if spot is highest or spot.top_ft + minimum_ft >= true_ft)
 
 
 def _off(line: tuple[Position, Position], length_nm: float, spot: Spot) -> OffLine:
@@ -381,24 +410,20 @@ def over_hold(
 ) -> Iterator[Over]:
     """Every known height within a mile of the racetrack, widened by the formation's width, which turns with
     it."""
-    fix, widest_nm = (
-        position(hold.fix),
-        max((hypot(ship.right_ft, ship.back_ft) for ship in ships), default=0.0) / FT_PER_NM,
-    )
+    fix, wide_nm = position(hold.fix), _round_nm(ships)
     lowest = max(ships, key=lambda ship: ship.down_ft, default=None)
     column, path = column_at(mission, hold.fix), hold.path or ((0.0, 0.0),)
     name = f"hold at {hold.fix.id}"
     way = _level(name, hold.fix, (column,), height=hold.height, air=None, cause=hold.cause)
-    reach_nm = max(hypot(*at) for at in path)
-    for spot in spots:
-        within_nm = WITHIN_NM + widest_nm + spot.doubt_nm
-        if distance_nm(fix, spot.position) > reach_nm + within_nm:
+    reach_nm = hold_reach_nm(hold, ships) + WITHIN_NM
+    for spot in (*spots, *_of_files(mission, (fix, fix), reach_nm)):
+        if distance_nm(fix, spot.position) > reach_nm + spot.doubt_nm:
             continue
         at = to_plane(fix, spot.position)
         off_nm = min(hypot(at.east_nm - east, at.north_nm - north) for east, north in path)
-        if off_nm <= within_nm:
+        if off_nm <= WITHIN_NM + wide_nm + spot.doubt_nm:
             found = _over(_in_air_over(mission, way, spot), spot, lowest, along_nm=inf, minimum_ft=minimum_ft)
-            yield replace(found, away_nm=off_nm - widest_nm - spot.doubt_nm)
+            yield replace(found, away_nm=off_nm - wide_nm - spot.doubt_nm)
 
 
 def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
@@ -408,20 +433,48 @@ def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Ite
     enough to all of the area."""
     area = mission.file.training.area
     reach_nm = max(distance_nm(area.boundary[0], corner) for corner in area.boundary)
-    for spot in spots:
-        if _surely_off((area.boundary[0], area.boundary[0]), 0.0, spot, reach_nm + WITHIN_NM + spot.doubt_nm):
-            continue
-        inside = inside_area(spot.position, area.boundary)
-        away_nm = 0.0 if inside else distance_to_edge_nm(spot.position, area.boundary) - spot.doubt_nm
-        if away_nm <= WITHIN_NM:
-            off_nm = partial(distance_nm, spot.position)
-            for found in _under_area(mission, spot, (spot.position,), minimum_ft, off_nm):
-                yield replace(found, away_nm=away_nm)
+    around = (area.boundary[0], area.boundary[0])
+    near = [
+        (spot, away_nm)
+        for spot in spots
+        if not _surely_off(around, 0.0, spot, reach_nm + WITHIN_NM + spot.doubt_nm)
+        and (away_nm := _off_area_nm(spot, area.boundary)) <= WITHIN_NM
+    ]
+    listed = _of_files(mission, around, reach_nm + WITHIN_NM)
+    for spot, away_nm in (*near, *_that_count_under(mission, listed, minimum_ft)):
+        off_nm = partial(distance_nm, spot.position)
+        for found in _under_area(mission, spot, (spot.position,), minimum_ft, off_nm):
+            yield replace(found, away_nm=away_nm)
     if area.highest_ground is not None:
         where = _as_high(mission, area.boundary, area.highest_ground.feet)
         at = area.boundary if where is None else (where,)
         ground = Spot("the highest ground", at[0], area.highest_ground.feet, 0.0)
         yield from _under_area(mission, ground, at, minimum_ft, partial(_farthest_nm, at))
+
+
+def _off_area_nm(spot: Spot, boundary: Sequence[Position]) -> float:
+    """How far outside an area a spot may stand at the least, 0 inside."""
+    if inside_area(spot.position, boundary):
+        return 0.0
+    return distance_to_edge_nm(spot.position, boundary) - spot.doubt_nm
+
+
+def _that_count_under(
+    mission: Mission, listed: Sequence[Spot], minimum_ft: float
+) -> Iterator[tuple[Spot, float]]:
+    """Of the obstacles of files under the area and within a mile of it the highest, and those that might be
+    too high for it in any air near it; and how far outside they stand."""
+    area, found = mission.the_training.area, False
+    at = Point("", area.name, area.boundary[0].lat_deg, area.boundary[0].lon_deg)
+    heights = [altitude_ft(mission, at, level) for _, level, _ in _area_levels(mission)]
+    low_ft = min((feet for feet in heights if feet is not None), default=0.0)
+    true_ft = true_altitude_ft(column_at(mission, at), low_ft) - _OTHER_AIR_FT
+    for spot in sorted(listed, key=lambda spot: -spot.top_ft):
+        if found and spot.top_ft + minimum_ft < true_ft:
+            return
+        if (away_nm := _off_area_nm(spot, area.boundary)) <= WITHIN_NM:
+            found = True
+            yield spot, away_nm
 
 
 def _as_high(mission: Mission, boundary: Sequence[Position], ground_ft: float) -> Position | None:

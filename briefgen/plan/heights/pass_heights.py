@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, distance_nm, off_line
+from briefgen.airmath.precision import typed_uncertainty_nm
+from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.edit.changes import without_ship
 from briefgen.mission.resolve.mission import Mission
@@ -21,11 +23,12 @@ from briefgen.plan.heights.altimeter import (
     true_altitude_ft,
     unknown_air,
 )
-from briefgen.plan.heights.precision import typed_uncertainty_nm
+from briefgen.plan.heights.listed import ListedObstacle, obstacles_of_files
 from briefgen.plan.model import Floor, LeastClearance, Leg, PassChain, PassHeights, Point, ShipOver
 from briefgen.plan.regimes import Figure, regime
 from briefgen.plan.route.air import altitude_ft, least_altitude_ft, position
-from briefgen.units.values import FT_PER_NM
+from briefgen.units.blank import only_keeps_place
+from briefgen.units.values import FT_PER_NM, Position
 
 WITHIN_NM = 1.0  # obstacles further than this from every ship's track are left alone
 RADIUS_DEFAULT_FT = 2000.0
@@ -35,14 +38,18 @@ MINIMUM_DEFAULT_FT = 500.0  # over what is known, where neither the unit nor the
 @record
 class Near:
     """A listed obstacle and one ship: how near its track comes (the typed position's own uncertainty already
-    taken off), how far above its top the ship really is."""
+    taken off), how far above its top the ship really is. ``cause``: where it is written; ``unsaid``: the key
+    of where its top is from, where that only keeps its place."""
 
     name: str
+    said: str
     ship: int
     away_nm: float
     clearance_ft: float
-    index: int
+    position: Position
     top_ft: float
+    cause: KeyPath
+    unsaid: KeyPath | None
 
 
 def minimum_figure(mission: Mission) -> Figure | None:
@@ -90,17 +97,29 @@ def near_obstacles(mission: Mission, chain: PassChain, ships: Sequence[ShipOver]
         _Track(leg, column_at(mission, centre), least_altitude_ft(mission, leg, lowest_on(leg)))
         for leg in pass_legs(chain)
     ]
-    for i, obstacle in enumerate(section.written.obstacles):
-        doubt_nm = typed_uncertainty_nm(
-            str(mission.source.at(section.key("obstacles", i, "position"))), obstacle.position
-        )
-        top_ft = altitude_ft(mission, centre, obstacle.top)
-        for track in tracks:
-            off = off_line(position(track.leg.start), position(track.leg.end), obstacle.position)
-            if top_ft is not None and off.distance_nm <= WITHIN_NM + widest_nm + doubt_nm:
-                over = _Over(obstacle.name, i, top_ft, doubt_nm)
-                found += [_near(over, ship, track, off) for ship in ships]
+    lines = [(position(track.leg.start), position(track.leg.end)) for track in tracks]
+    listed = [*typed_obstacles(mission, section, centre)]
+    listed += dict.fromkeys(
+        o for line in lines for o in obstacles_of_files(mission, line, WITHIN_NM + widest_nm)
+    )
+    for obstacle in listed:
+        for track, line in zip(tracks, lines, strict=True):
+            off = off_line(*line, obstacle.position)
+            if off.distance_nm <= WITHIN_NM + widest_nm + obstacle.doubt_nm:
+                found += [_near(obstacle, ship, track, off) for ship in ships]
     return tuple(found)
+
+
+def typed_obstacles(mission: Mission, section: PassSection, centre: Point) -> Iterator[ListedObstacle]:
+    """The obstacles that are typed with the pass, those whose top can be told."""
+    for i, obstacle in enumerate(section.written.obstacles):
+        cause = section.key("obstacles", i)
+        typed = str(mission.source.at((*cause, "position")))
+        if (top_ft := altitude_ft(mission, centre, obstacle.top)) is not None:
+            doubt_nm = typed_uncertainty_nm(typed, obstacle.position)
+            unsaid = (*cause, "source") if only_keeps_place(obstacle.source) else None
+            name = obstacle.name
+            yield ListedObstacle(name, name, obstacle.position, top_ft, doubt_nm, unsaid, cause)
 
 
 @record
@@ -112,24 +131,19 @@ class _Track:
     low_ft: float
 
 
-@record
-class _Over:
-    name: str
-    index: int
-    top_ft: float
-    doubt_nm: float
-
-
-def _near(over: _Over, ship: ShipOver, track: _Track, off: OffLine) -> Near:
+def _near(over: ListedObstacle, ship: ShipOver, track: _Track, off: OffLine) -> Near:
     away_nm = beside_line_nm(off, track.leg.distance_nm, ship.right_ft / FT_PER_NM)
     height_ft = true_altitude_ft(track.column, track.low_ft - ship.down_ft)
     return Near(
         over.name,
+        over.said,
         ship.ship,
         max(away_nm - over.doubt_nm, 0.0),
         height_ft - over.top_ft,
-        over.index,
+        over.position,
         over.top_ft,
+        over.cause,
+        over.unsaid,
     )
 
 

@@ -35,6 +35,10 @@ NEVER = {
             "area",
         )
     },
+    **{
+        ("obstacles-listed", verdict): "the rows of this table name no files of obstacles"
+        for verdict in (PASS, FAIL, MISSING)
+    },
     ("over-again", MISSING): "every leg has its positions and levels",
     ("t-reachable", MISSING): "without an event there is no such gate; with one it is arithmetic",
     (

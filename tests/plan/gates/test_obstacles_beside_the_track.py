@@ -8,9 +8,9 @@ from math import radians, sin
 import pytest
 from pyproj import Geod
 
+from briefgen.airmath.precision import typed_uncertainty_nm
 from briefgen.plan.gates import judge
 from briefgen.plan.heights.pass_heights import near_obstacles
-from briefgen.plan.heights.precision import typed_uncertainty_nm
 from briefgen.units.parse import parse_position
 from tests.plan.gates.gate_reading import gates, sortie
 from tests.yardstick import processor_seconds, yards

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.heights import lowest_words, under_words
+from briefgen.brief.wording.heights import lowest_words, near_of_files, under_words
 from briefgen.brief.wording.hold import entry_words, outbound_heading, outbound_legs
 from briefgen.brief.wording.lost_contact import briefings, does_words
 from briefgen.brief.wording.passes import after_hold, hangs_on, moves_with
@@ -18,7 +18,10 @@ from briefgen.brief.wording.wait_limits import (
     latest_words,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
+from briefgen.plan.heights.listed import list_words
 from briefgen.plan.model import EventPlan
+
+_MOST_OF_FILES = 4  # obstacles of files that are named, the highest
 
 
 def event_values(w: Words) -> dict[str, Any] | None:
@@ -58,8 +61,8 @@ def event_values(w: Words) -> dict[str, Any] | None:
         ),
         "last_over": _last_over(w, event),
         "crowd": _crowd(w, event),
-        "obstacles": f"{_obstacles(w)} ({_obstacles_proof(w)})",
-        "obstacles_listed": _obstacles(w),
+        "obstacles": f"{_obstacles(w, event)} ({_obstacles_proof(w)})",
+        "obstacles_listed": _obstacles(w, event),
         "obstacles_proof": _obstacles_proof(w),
         "egress": _egress(event),
         "after_hold": after_hold(wanted, event),
@@ -100,17 +103,18 @@ def _crowd(w: Words, event: EventPlan) -> str | None:
     )
 
 
-def _obstacles(w: Words) -> str:
-    return (
-        words.listed(
-            f"{obstacle.name} {words.level(obstacle.top)}" for obstacle in w.mission.the_event.pass_.obstacles
-        )
-        or "none listed"
-    )
+def _obstacles(w: Words, event: EventPlan) -> str:
+    typed = [f"{o.name} {words.level(o.top)}" for o in w.mission.the_event.pass_.obstacles]
+    near = near_of_files(w.mission, event)
+    files = [f"{o.said} {words.height(o.top_ft)} MSL" for o in near[:_MOST_OF_FILES]]
+    more = [f"{len(near) - _MOST_OF_FILES} lower ones"] if len(near) > _MOST_OF_FILES else []
+    return words.listed([*typed, *files, *more]) or "none listed"
 
 
 def _obstacles_proof(w: Words) -> str:
     checked = w.mission.the_event.pass_.obstacles_checked
+    if checked is None and w.mission.file.obstacles is not None:
+        return list_words(w.mission.file.obstacles)
     return (
         f"looked for within {words.distance(checked.within)}, {checked.source}"
         if checked
