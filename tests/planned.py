@@ -90,7 +90,7 @@ def planned_once() -> Iterator[None]:
     once: for tests of what comes after the plan. What was changed is another text, and what lies beside the
     mission is read each time."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(load, "read_source", _read_once)
+        patch.setattr(load, "read_text", _read_once)
         patch.setattr(load, "mission_of", _mission_once)
         patch.setattr(build, "make_plan", _plan_once)
         patch.setattr(answer, "at_true_time", _moved_once)
@@ -115,7 +115,7 @@ def _once(function: Callable[..., Any], key: Callable[..., Hashable], most: int 
     return asked
 
 
-_read_once = _once(read_source, lambda data, name, **_: (data, name))
+_read_once = _once(load.read_text, lambda data, name: (data, name))
 _mission_once = _once(load.mission_of, lambda source, known: (id(source), tuple(known)))
 _plan_once = _once(make_plan, id)
 _moved_once = _once(

@@ -3,8 +3,9 @@ what an earlier approval gave as the reason."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from unicodedata import normalize
 
 from briefgen.approval.bounds import worse
 from briefgen.approval.printed import unprintable
@@ -75,8 +76,6 @@ EMPTY_WORDS = frozenset(
         "tba",
         "tbc",
         "todo",
-        "asdf",
-        "qwerty",
         "test",
         "xxx",
         "above",
@@ -89,6 +88,19 @@ EMPTY_WORDS = frozenset(
         "good",
     ]
 )
+
+# A hand that sweeps the keyboard: rows of the layouts in use
+KEY_ROWS = (
+    "qwertyuiop",
+    "qwertzuiop",
+    "azertyuiop",
+    "asdfghjkl",
+    "qsdfghjklm",
+    "zxcvbnm",
+    "yxcvbnm",
+    "wxcvbn",
+)
+VOWELS = frozenset("aeiouy")
 
 
 def read_reasons(data: bytes, name: str, plan: Plan) -> tuple[dict[str, str], list[Diagnostic], str]:
@@ -130,11 +142,14 @@ def reason_problem(text: str, what: str = "accepted", *, title: str = "") -> tup
     """What keeps words from being printed as the reason why a gate of this ``title`` is ``accepted`` (an
     approval withdrawn), and the remedy: "3 letters, ...". None: nothing."""
     letters, said = len(text.strip()), _words(text)
-    own, why = set(said) - EMPTY_WORDS.union(_words(title)), f"say why it is {what}, in words of your own"
+    real, why = set(filter(_reads_like_one, said)), f"say why it is {what}, in words of your own"
+    own = real - EMPTY_WORDS.union(_words(title))
     if len(set(said)) < FEWEST_WORDS:
         kind = "word" if len(said) == len(set(said)) else "different word"
         return f"{counted(len(set(said)), kind)}, the least is {FEWEST_WORDS}", why
-    if not own or " ".join(said) in EMPTY_ANSWERS:
+    if len(real) < FEWEST_WORDS:
+        return f"{counted(len(real), 'word')} that can be read as one, the least is {FEWEST_WORDS}", why
+    if not own or compared(text) in EMPTY_ANSWERS:
         return "no reason in it", f"{why}, not in the gate's" if title else why
     if len(own) < ENOUGH_SHORT and max(map(len, own)) < LONG_WORD:
         long = f"one of them of {LONG_WORD} letters or more"
@@ -152,6 +167,31 @@ def _words(text: str) -> list[str]:
     """Its words in small letters, without signs and figures."""
     bare = ("".join(sign for sign in raw if sign.isalpha()) for raw in text.casefold().split())
     return [word for word in bare if word]
+
+
+def _reads_like_one(word: str) -> bool:
+    """No word of four Latin letters or more is without a vowel, or begins and ends along a row of keys; of
+    other words nothing is known."""
+    plain = "".join(sign for sign in normalize("NFKD", word) if sign.isalpha())
+    if len(plain) < LONG_WORD or not plain.isascii():
+        return True
+    ends = (plain[:LONG_WORD], plain[-LONG_WORD:])
+    swept = all(any(end in row or end[::-1] in row for row in KEY_ROWS) for end in ends)
+    return bool(VOWELS & set(plain)) and not swept
+
+
+def repeated_reasons(plan: Plan, reasons: Mapping[str, str]) -> Iterator[tuple[str, list[Gate]]]:
+    """Each reason that stands for several gates, and these; all that only lack a limit are one."""
+    given, found = with_limits(plan.gates, reasons), dict[str, list[Gate]]()
+    for gate in told_gates(needing_reason(plan)):
+        if gate.id in given:
+            found.setdefault(compared(given[gate.id]), []).append(gate)
+    yield from ((given[gates[0].id], gates) for gates in found.values() if len(gates) > 1)
+
+
+def compared(reason: str) -> str:
+    """A reason without case and signs: two that read so are the same."""
+    return " ".join(_words(reason))
 
 
 def earlier_reasons(plan: Plan, record: Record | None) -> dict[str, str]:

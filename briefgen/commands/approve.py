@@ -184,6 +184,7 @@ def _approved(asked: Asked, templates: Path | None) -> int:
     problems += _missing(asked, plan, given, earlier, wrong)
     if problems:
         return refuse(asked, problems, texts, EXIT_REFUSED)
+    _tell_repeated(asked, plan, given)
     return _write(asked, planned, replace(approver, reasons=given), bound)
 
 
@@ -194,6 +195,17 @@ def _tell_doubts(asked: Asked, plan: Plan) -> None:
 
     for doubt in () if asked.as_json else doubts_words(plan.doubts):
         say(f"{DOUBTS} {doubt}")
+
+
+def _tell_repeated(asked: Asked, plan: Plan, given: dict[str, str]) -> None:
+    """A reason that stands for several gates: whether it holds for each only the approver knows."""
+    from briefgen.approval.reasons import repeated_reasons
+    from briefgen.brief.wording.format import counted, listed
+    from briefgen.console import say
+
+    for reason, gates in () if asked.as_json else repeated_reasons(plan, given):
+        ids = listed([gate.id for gate in gates])
+        say(f"One reason for {counted(len(gates), 'gate')}, {reason!r}: does it hold for each? {ids}")
 
 
 def _only_ours(found: list[Diagnostic]) -> list[Diagnostic]:

@@ -24,13 +24,14 @@ def asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> dic
     if missing:
         click.echo(f"Each reason in {WANTED}.")
     try:
-        number = 0
+        number, told = 0, dict[str, str]()  # the title of the gate that a reason was first typed for
         for title, gates in grouped(missing):
             click.echo(f"\n{title}")
             for gate in gates:
                 number += 1
                 _show(gate, plan)
-                if answer := _answer(f"  {number} of {len(missing)}", earlier.get(gate.id, ""), gate.title):
+                count = f"  {number} of {len(missing)}"
+                if answer := _answer(count, earlier.get(gate.id, ""), gate.title, told):
                     given = spread(plan.gates, {**given, gate.id: answer})
     except (click.Abort, KeyboardInterrupt, EOFError):
         click.echo("\nStopped; what was answered is kept.")
@@ -46,9 +47,10 @@ def _show(gate: Gate, plan: Plan) -> None:
     )
 
 
-def _answer(count: str, earlier: str, title: str) -> str:
-    """A reason that can stand; the earlier one for an empty answer; empty where the gate is left open."""
-    from briefgen.approval.reasons import reason_problem
+def _answer(count: str, earlier: str, title: str, told: dict[str, str]) -> str:
+    """A reason that can stand; the earlier one for an empty answer; empty where the gate is left open. One
+    that was ``told`` for another gate is asked for once more, and then stands for any."""
+    from briefgen.approval.reasons import compared, reason_problem
 
     how = f"empty: as before, {earlier!r}; {LEFT_OPEN}: leave it open" if earlier else "empty: leave it open"
     while True:
@@ -56,6 +58,11 @@ def _answer(count: str, earlier: str, title: str) -> str:
         if text in ("", LEFT_OPEN):
             return "" if text else earlier
         wrong = reason_problem(text, title=title)
-        if wrong is None:
+        if wrong is not None:
+            click.echo(f"  That has {wrong[0]}: {wrong[1]}.")
+        elif other := told.get(compared(text)):
+            told[compared(text)] = ""
+            click.echo(f"  That is the reason for: {other}. If it holds here too, give it again.")
+        else:
+            told.setdefault(compared(text), title)
             return text
-        click.echo(f"  That has {wrong[0]}: {wrong[1]}.")

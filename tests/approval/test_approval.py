@@ -654,7 +654,7 @@ def test_a_wrong_reasons_file_is_told_with_its_lines(here, capsys):
     assert "r.yaml:2:1: error: the reason for `notices` must be a sentence" in err
 
 
-LONGEST = f"seen on {'x' * 232}"  # 240 letters with the spaces
+LONGEST = f"seen on pole {'xa' * 113}x"  # 240 letters with the spaces
 
 
 @pytest.mark.parametrize(
@@ -686,6 +686,11 @@ LONGEST = f"seen on {'x' * 232}"  # 240 letters with the spaces
                 "yes it is",
                 "abc def ghi",
                 "it is the leg, accepted",
+                # nothing that can be read as words: keys in a row, or four letters and more without a vowel
+                "asdf qwer zxcv",
+                "asdf jkl qwer poiu",
+                "asdfasdf in an area",
+                "dfgh jklm bnbn",
             )
         ),
         *(
@@ -695,6 +700,7 @@ LONGEST = f"seen on {'x' * 232}"  # 240 letters with the spaces
                 "seen by day",
                 "Kran ist ab",
                 "Mast 312 ft lit",
+                "power was cut, all dark",
                 "lu à vue, RAS",  # no word of four letters, but four of its own
             )
         ),

@@ -450,10 +450,9 @@ def test_each_missing_reason_is_asked_for_with_its_number_and_an_empty_answer_le
 ):
     Path("r.yaml").write_text("terrain: read off the chart\n", encoding="utf-8")
     asked, total = typed("", "seen and accepted"), open_gates() - 1  # one is in the file
+    questions = [1, 2, 3, *range(3, total + 1)]  # the third's reason is the second's: asked for once more
     code, out, err = approve(capsys, "--reasons", "r.yaml")
-    assert [question.split(",")[0].strip() for question in asked] == [
-        f"{n} of {total}" for n in range(1, total + 1)
-    ]
+    assert [question.split(",")[0].strip() for question in asked] == [f"{n} of {total}" for n in questions]
     assert code == 1 and "1 reason missing" in err
     assert "The flight hits what is there" in out
     # no answer is lost
@@ -461,10 +460,18 @@ def test_each_missing_reason_is_asked_for_with_its_number_and_an_empty_answer_le
 
 
 def test_a_reason_that_can_not_stand_is_refused_at_once_and_asked_again(here, capsys, typed):
-    asked = typed("ok", f"seen by {'x' * 241}", "read \u5c71 off", "seen and accepted")
+    asked = typed("ok", f"seen by {'xa' * 120}x", "read \u5c71 off", "seen and accepted")
     code, out, _ = approve(capsys)
-    assert code == 0 and len(asked) == open_gates() + 3 and len(set(asked[:4])) == 1
+    assert code == 0 and len(asked) == open_gates() + 4 and len(set(asked[:4])) == 1
     assert "That has 1 word, the least is 3" in out and "That has 249 letters" in out and "U+5C71" in out
+
+
+def test_a_reason_given_for_another_gate_is_questioned_once_and_told_with_the_record(here, capsys, typed):
+    asked = typed("seen and accepted")
+    code, out, _ = approve(capsys)
+    assert code == 0 and len(asked) == open_gates() + 1
+    assert out.count("If it holds here too, give it again") == 1
+    assert f"One reason for {open_gates()} gates, 'seen and accepted': does it hold for each? " in out
 
 
 @pytest.mark.parametrize("stop", [click.Abort, KeyboardInterrupt])
