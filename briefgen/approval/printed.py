@@ -9,7 +9,7 @@ from briefgen.core.diagnostics import Diagnostic
 from briefgen.draw.scene.palette import FONT_FAMILY
 from briefgen.draw.typeset.measure import missing_glyphs
 from briefgen.units.blank import names_nothing
-from briefgen.units.people import names_nobody
+from briefgen.units.people import names_a_post, names_nobody
 
 FEWEST_LETTERS = 2  # of a name or a role
 
@@ -40,6 +40,14 @@ def printed_names(approver: Approver, *, whose: str = "the approver's") -> Itera
                 f"{whose} {what}, {text}, is a rank without a name",
                 why="the record says who decides, and in what role",
                 help=f"write the name behind it, with an initial if it reads like a rank, with --{option}",
+            )
+        elif option != "role" and names_a_post(text):
+            yield Diagnostic(
+                "approval-who",
+                "error",
+                f"{whose} {what}, {text}, is a post, and names no person",
+                why="the record says who decides: a person, whose name is compared with the crew's",
+                help=f"give the person's name with --{option}, and the post with --role",
             )
         elif signs := unprintable(text):
             yield Diagnostic(

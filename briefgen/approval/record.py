@@ -53,7 +53,7 @@ from briefgen.mission.read.flow import FLOW
 from briefgen.mission.resolve.sections import UNNAMED_EVENT
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
-from briefgen.units.people import HOW, crew_member, names_nobody
+from briefgen.units.people import HOW, crew_member, names_no_person
 
 RECORD_FORMAT = 1
 SUFFIX = ".approval.json"
@@ -194,7 +194,7 @@ def _by(plan: Plan, approver: Approver) -> dict[str, Any]:
 def supervisor_of(plan: Plan) -> str:
     """The supervisor's name; empty where the mission names none, or keeps its place with TBD or a rank."""
     supervisor = plan.mission.file.sortie.supervisor
-    return "" if supervisor is None or names_nobody(supervisor.name) else supervisor.name
+    return "" if supervisor is None or names_no_person(supervisor.name) else supervisor.name
 
 
 def needing_reason(plan: Plan) -> list[Gate]:

@@ -90,6 +90,40 @@ TITLES = frozenset(
     ]
 )
 
+# what a post is called by, beside titles: whoever holds it is a person with a name
+POSTS = frozenset(
+    (
+        *("oc", "co", "oic", "xo", "exec", "executive", "ops", "operations", "duty", "supervisor"),
+        *("sup", "sof", "flying", "training", "safety", "standards", "stan", "chief", "head", "director"),
+        *(
+            "manager",
+            "authoriser",
+            "authorizer",
+            "authorising",
+            "authorizing",
+            "authority",
+            "approver",
+            "instructor",
+            "cfi",
+            "adjutant",
+        ),
+        *(
+            "deputy",
+            "acting",
+            "tower",
+            "controller",
+            "desk",
+            "boss",
+            "commanding",
+            "commandant",
+            "base",
+            "station",
+        ),
+        *("unit", "school", "the", "of", "for", "on", "and", "in", "charge", "day"),
+        *("night", "watch"),
+    )
+)
+
 
 def same_person(one: str, other: str) -> bool:
     """True when the two names can be one person's: one name's words stand in the other's, in order, down to
@@ -119,6 +153,17 @@ def names_nobody(text: str | None) -> bool:
     parts = _parts(text or "")
     letter = len(parts) == 1 and len(parts[0]) == 1 and parts[0].upper() != parts[0]
     return names_nothing(text) or letter or set(parts) <= TITLES or names_nothing(" ".join(parts))
+
+
+def names_a_post(text: str) -> bool:
+    """A post without the name of who holds it: ``OC Flying``, ``Duty Officer``, ``OC 3 Sqn``."""
+    words = {word for word in _plain_words(text) if not any(sign.isdigit() for sign in word)}
+    return bool(words & POSTS) and words <= POSTS | TITLES
+
+
+def names_no_person(text: str | None) -> bool:
+    """What can't decide: nobody, or a post alone."""
+    return names_nobody(text) or names_a_post(text or "")
 
 
 def of_an_aircraft(name: str, callsign: str) -> bool:
@@ -210,9 +255,13 @@ def _parts(name: str) -> list[str]:
 
 def _words(text: str) -> list[str]:
     """In small letters without accents; titles before the last word left out."""
-    plain = "".join(c for c in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(c))
-    words = [re.sub(r"[^\w]", "", word) for word in re.split(r"[\s.-]+", plain)]
-    words = [word for word in words if word]
+    words = _plain_words(text)
     while len(words) > 1 and words[0] in TITLES:
         del words[0]
     return words
+
+
+def _plain_words(text: str) -> list[str]:
+    plain = "".join(c for c in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(c))
+    words = [re.sub(r"[^\w]", "", word) for word in re.split(r"[\s.-]+", plain)]
+    return [word for word in words if word]

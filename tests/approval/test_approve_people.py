@@ -122,7 +122,7 @@ WHO = [
     ("A. Holm", ("--acting-for", "n/a"), None, 1, "the approver's place, n/a, only keeps the place of one"),
     *(
         ("A. Holm", (), (SUPERVISOR, SUPERVISOR.replace("Lt Col S. Varga", nobody)), 0, "no supervisor")
-        for nobody in ("TBD", "Lt Col")
+        for nobody in ("TBD", "Lt Col", "OC Flying")
     ),
     ("Maj", ("--acting-for", "S. Varga"), None, 1, "the approver's name, Maj, is a rank without a name"),
     ("Sqn Ldr", ("--acting-for", "S. Varga"), None, 1, "is a rank without a name"),
@@ -139,6 +139,13 @@ WHO = [
         (nobody, ("--acting-for", "S. Varga"), None, 1, f"{nobody}, is a rank without a name")
         for nobody in ("Lt Col TBD", "Capt Unknown", "Capt. N.N.", "Sqn Ldr to be named")
     ),
+    # a post, without who holds it; whose family name reads like one has an initial
+    *(
+        (post, ("--acting-for", "S. Varga"), None, 1, f"the approver's name, {post}, is a post, and names no")
+        for post in ("OC Flying", "Duty Officer", "SOF", "OC 3 Sqn", "Flying supervisor", "Ops")
+    ),
+    ("A. Holm", ("--acting-for", "OC Flying"), None, 1, "the approver's place, OC Flying, is a post"),
+    ("J. Chief", ("--acting-for", "S. Varga"), None, 0, ""),
     # an aircraft of the flight, GANNET, is nobody; nor is it in whose place one approves
     *(
         (ship, ("--acting-for", "S. Varga"), None, 1, f"the approver's name, {ship}, is that of an aircraft")

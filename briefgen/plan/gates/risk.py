@@ -11,7 +11,7 @@ from briefgen.plan.gates.verdicts import not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.risk import risk_view
 from briefgen.plan.sortie import Sortie
-from briefgen.units.people import crew_member, names_nobody, same_person
+from briefgen.units.people import crew_member, names_no_person, names_nobody, same_person
 
 
 def risks(s: Sortie) -> Iterator[Gate]:
@@ -67,7 +67,7 @@ def supervisor_apart(s: Sortie) -> Iterator[Gate]:
     """Who supervises doesn't fly, unless the mission says by whose authority; what ``briefgen approve``
     refuses."""
     sortie = s.mission.file.sortie
-    if sortie.supervisor is None or names_nobody(sortie.supervisor.name):
+    if sortie.supervisor is None or names_no_person(sortie.supervisor.name):
         where = ("sortie", "supervisor") if sortie.supervisor is None else ("sortie", "supervisor", "name")
         yield not_checked(text("supervisor-apart"), "who approves the flight is not named", key=where)
         return
