@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from itertools import combinations
 
-from briefgen.airmath.areas import inside_area
+from briefgen.airmath.areas import distance_to_edge_nm, inside_area
 from briefgen.airmath.times import TimeSpan
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.resolve.other_clocks import held_by_another_clock
@@ -37,6 +37,7 @@ from briefgen.units.values import ClockRange, Level
 AREA = ("training", "area")
 BLOCKS = ("training", "blocks")
 PAIR_APART = 63
+ON_THE_BOUNDARY_NM = 0.1  # what a position is typed to, our own bound: a point so near is on the boundary
 OVER_A_CROWD = Source("14 CFR 91.303: no aerobatics over an open-air assembly", ("rule",))
 
 
@@ -63,6 +64,27 @@ def _by_another_clock(s: Sortie, typed: ClockRange | None, entry: datetime, leav
     """What to write where the reservation would hold by another clock; empty where it would by none."""
     offers = held_by_another_clock(typed, TimeSpan(entry, leave), s.mission.clocks) if typed else ()
     return f"write {listed(offers)} if that clock is meant" if offers else ""
+
+
+def entry_and_exit(s: Sortie) -> Iterator[Gate]:
+    """Where the clock has the area entered and left lies in it or on its boundary; a point that nothing leads
+    to ("way-out" says so) or that isn't typed is none."""
+    if not s.trainings:
+        return
+    training, about = s.mission.the_training, text("area-points")
+    flown = next(block for block in s.route.blocks if block.section.id == s.the_block.id)
+    boundary = training.area.boundary
+    entry = () if flown.way_in_ft is None else (flown.entry,)
+    left = () if training.leave is None else (flown.exit,)
+    points = {point.id: position(point) for point in (*entry, *left)}
+    if not points:
+        return
+    off_nm = {
+        id: distance_to_edge_nm(at, boundary) for id, at in points.items() if not inside_area(at, boundary)
+    }
+    outside = [f"{id} {nm:.1f} nm outside" for id, nm in off_nm.items() if nm > ON_THE_BOUNDARY_NM]
+    value = listed(outside, "and") if outside else "inside"
+    yield words(about, not outside, value, "inside", worse="CAUTION")
 
 
 def setups_enough(s: Sortie) -> Iterator[Gate]:

@@ -203,6 +203,7 @@ GATES: tuple[Row, ...] = (
     _row("crew", "people", formation.first_time_lead, "first-time-lead"),
     # the training
     _by_wind("area", "not allowed", of_block(area.area_reserved), "area-entry", "area-exit"),
+    _row("area", "not allowed", of_block(area.entry_and_exit), "area-points"),
     _by_wind("area", "people", of_block(area.setups_enough), "set-ups"),
     _row("formation", "meeting", of_block(area.blocks), "blocks-inside", "blocks-overlap", "blocks-buffer"),
     _row("area", "ground", of_block(area.aerobatics), "aerobatics-floor", "aerobatics-place"),

@@ -399,6 +399,14 @@ _ROWS = (
         "move the blocks further apart",
     ),
     About(
+        "area-points",
+        "Area entered and left inside its boundary",
+        "",
+        DEFAULT,
+        ("training", "area", "boundary"),
+        "the clock counts area time from there on: enter and leave on the boundary, or mend it",
+    ),
+    About(
         "aerobatics-floor",
         "Lowest aerobatics: the area's floor",
         "ft AGL",

@@ -25,11 +25,12 @@ class Way:
 class Block:
     """Training in an area; ``first``: no other block and no pass is flown before it. ``way_in_ft`` is how
     high the flight comes in (and waits for its last ship in the first), None where no leg leads there;
-    ``exit`` where it leaves, ``exit_height`` how high then."""
+    ``entry`` where it comes in, ``exit`` where it leaves, ``exit_height`` how high then."""
 
     section: BlockSection
     first: bool
     way_in_ft: float | None
+    entry: Point
     exit: Point
     exit_height: Height
 

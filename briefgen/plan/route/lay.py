@@ -111,7 +111,8 @@ def _block(mission: Mission, section: BlockSection, here: Here) -> tuple[Block, 
     rejoin_ft = plan_air.altitude_ft(mission, exit_point, level) if level is not None else None
     height = here.height if rejoin_ft is None else Height(rejoin_ft, (*section.cause, "rejoin", "level"))
     first = section is mission.first_piece
-    return Block(section, first, way_in_ft, exit_point, height), list(_no_departure(section, here))
+    block = Block(section, first, way_in_ft, here.point, exit_point, height)
+    return block, list(_no_departure(section, here))
 
 
 def _no_departure(section: BlockSection, here: Here) -> Iterator[Diagnostic]:

@@ -29,6 +29,14 @@ SMALL_AREA = (
     f"{AREA}.boundary",
     "[38°05.0'S 140°05.0'E, 38°05.0'S 140°35.0'E, 38°25.0'S 140°35.0'E, 38°25.0'S 140°05.0'E]",
 )
+
+
+def _up_to(east: str) -> str:
+    """The boundary of the area with another meridian in the east."""
+    west = "139°20.0'E"
+    return f"[38°00.0'S {west}, 38°00.0'S {east}, 38°40.0'S {east}, 38°40.0'S {west}]"
+
+
 TWO_QNHS = (SMALL_AREA, ("weather.at.ENTRY.qnh", "1020 hPa"), ("weather.at.EXIT.qnh", "980 hPa"))
 BLUE_FL = ("training.blocks.blue", "FL100 to 14000 ft MSL")
 
@@ -40,6 +48,11 @@ TRAINING = [
     ("area-exit", R, [(f"{AREA}.reserved", "12:40:00 to 13:37:19 base")], PASS),
     ("area-exit", R, [(f"{AREA}.reserved", "12:40:00 to 13:37:18 base")], FAIL),
     ("area-exit", R, [(f"{AREA}.reserved", "")], MISSING),
+    # EXIT at 38 20.0 S 140 30.0 E: 10 minutes of longitude east of a boundary at 140 20 E, x cos 38.33
+    # (and 0.3 % more on the ellipsoid) 7.9 nm; 0.1 minutes from one at 140 29.9 E: 0.08 nm, on the boundary
+    ("area-points", R, [], PASS),
+    ("area-points", R, [(f"{AREA}.boundary", _up_to("140°29.9'E"))], PASS),
+    ("area-points", R, [(f"{AREA}.boundary", _up_to("140°20.0'E"))], CAUTION),
     ("set-ups", R, [("training.setups.minimum", "4")], PASS),
     ("set-ups", R, [("training.setups.minimum", "5")], FAIL),
     ("set-ups", R, [("training.setups.minimum", "")], MISSING),

@@ -69,6 +69,7 @@ NEVER = {
     ("mach", FAIL): "a leg at Mach 1 is refused when it is worked out; test_mach",
     ("mach", MISSING): "every leg has its Mach number",
     ("airfield-from-crowd", MISSING): "a regime without the rule has no such gate",
+    ("area-points", MISSING): "the area always has its boundary, and its points their positions",
     ("clocks", MISSING): "both zones are always known",
     ("minimum-ships", FAIL): "the reader refuses a pass that asks for more ships than fly",
     ("aerobatics-place", MISSING): "the area and the event always have their positions",
