@@ -148,13 +148,30 @@ def _worst(rows: list[tuple[float, Layer]], limit: Limit | None) -> tuple[float,
 
 def pass_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """The leader over the centre stays below the clouds there by the separation."""
-    about = text("pass-cloud").but(cause=at_place(p.centre.id))
+    yield _below_centre_s_cloud(s, p, text("pass-cloud"), p.run_in.altitude_ft)
+
+
+def abort_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
+    """So does the level that an abort climbs to."""
+    if p.abort is None:
+        return  # "abort-briefed" asks for it
+    about = text("abort-cloud")
+    if p.abort.altitude_ft is not None:
+        yield _below_centre_s_cloud(s, p, about, p.abort.altitude_ft)
+    elif p.section.written.abort.level is None:
+        yield not_checked(about, "the abort's level isn't given")
+    else:
+        why = "the abort's level is above the ground, whose elevation under the pass isn't given"
+        yield not_checked(about, why, key=elevation_of(p.centre.id))
+
+
+def _below_centre_s_cloud(s: Sortie, p: EventPlan, about: About, height: float) -> Gate:
+    """A height over the centre against the clouds there."""
+    about = about.but(cause=at_place(p.centre.id))
     layers, limit = layers_at(s, p.centre.id, p.centre), separation(s)
     if layers is None:
         why, key = _sky_lacks(s, p.centre.id)
-        yield not_checked(about, why, key=key)
-        return
-    height = p.run_in.altitude_ft
+        return not_checked(about, why, key=key)
     gate = (
         _judged(about, _worst([(layer.base_ft - height, layer) for layer in layers], limit), limit)
         if layers
@@ -163,7 +180,7 @@ def pass_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     unseen = _above_report(s, p.centre, height + (limit.value if limit is not None else 0.0))
     if unseen is not None and gate.verdict == "PASS":
         gate = not_checked(about, unseen, key=key_of(p.centre.id, "cloud"))
-    yield gate
+    return gate
 
 
 def legs_cloud(s: Sortie) -> Iterator[Gate]:

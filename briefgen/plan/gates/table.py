@@ -241,6 +241,7 @@ GATES: tuple[Row, ...] = (
         "event-visibility",
     ),
     _row("heights", "weather", of_pass(valid.judged_at_pass(sky.pass_cloud)), "pass-cloud", forecast=True),
+    _row("heights", "weather", of_pass(valid.judged_at_pass(sky.abort_cloud)), "abort-cloud", forecast=True),
     _by_forecast(
         valid.judged_over(valid.at_base, valid.everywhere, sky.convective_cloud), "convective-cloud"
     ),

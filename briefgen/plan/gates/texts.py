@@ -556,6 +556,14 @@ _ROWS = (
         "a lower pass if the obstacles allow it, or cancel it",
     ),
     About(
+        "abort-cloud",
+        "Abort below cloud",
+        "ft",
+        UNIT,
+        ("event", "pass", "abort", "level"),
+        "a lower abort level if the obstacles allow it, or cancel the pass",
+    ),
+    About(
         "legs-cloud",
         "Formation legs below cloud",
         "ft",

@@ -442,6 +442,13 @@ WEATHER = [
     ("pass-cloud", R, [cloud("PONTOON", "[OVC 1989 ft AGL]")], FAIL),
     ("pass-cloud", R, [cloud("PONTOON", "[SCT 1989 ft AGL]")], CAUTION),
     ("pass-cloud", R, [cloud("PONTOON", "")], MISSING),
+    # the abort climbs to 2000 ft MSL, the pontoon stands at 10: 490 ft more
+    ("abort-cloud", R, [cloud("PONTOON", "[OVC 2490 ft AGL]")], PASS),
+    ("abort-cloud", R, [cloud("PONTOON", "[OVC 2489 ft AGL]")], FAIL),
+    ("abort-cloud", R, [cloud("PONTOON", "[SCT 2489 ft AGL]")], CAUTION),
+    ("abort-cloud", R, [cloud("PONTOON", "")], MISSING),
+    ("abort-cloud", R, [("weather", "")], MISSING),
+    ("abort-cloud", R, [(f"{P}.abort.level", "")], MISSING),
     ("alternate-fuel", R, [], PASS),
     ("alternate-fuel", R, [cloud("NORTHBOURNE", "[BKN 1499 ft AGL]")], CAUTION),
     ("alternate-fuel", R, [(HOME, "")], MISSING),

@@ -63,6 +63,7 @@ def test_the_gates_that_the_forecast_feeds():
         "event-ceiling",
         "event-visibility",
         "pass-cloud",
+        "abort-cloud",
     ]
     assert sorted(gate.id for gate in gates("regatta").values() if gate.forecast) == sorted(
         [*places, *winds, *thin, *others]

@@ -82,6 +82,7 @@ OF_AN_EVENT = OF_A_HOLD | {
         "cold-air",
         "pass-speed",
         "pass-cloud",
+        "abort-cloud",
     ),
     *("permission-from", "permission-until", "permission-requested", "permission-lowest", "crowd-distance"),
     *("party-N", "party-N-from", "party-N-until", "traffic-N", "ground-contact", "radio-check", "time-hack"),

@@ -10,7 +10,7 @@ from tests.plan.gates.gate_reading import gates
 BASE = ("crosswind", "density-altitude")
 TAKEOFF = ("takeoff-ceiling", "takeoff-visibility")
 TRAINING = ("area-visibility", "area-cloud")
-PASS = ("event-ceiling", "event-visibility", "pass-cloud")
+PASS = ("event-ceiling", "event-visibility", "pass-cloud", "abort-cloud")
 LEGS = ("legs-visibility", "legs-cloud")
 LANDING = ("landing-ceiling", "landing-visibility")
 FIELDS = tuple(
