@@ -1,9 +1,8 @@
-"""Waivers: a recorded exception turns a FAIL of the gate it names into WAIVED, on a day that the gate
-judges, and stays visible with its reference.
+"""Waivers: a recorded exception turns a FAIL of the gate it names into WAIVED, where it is valid on every day
+that the gate judges, and stays visible with its reference.
 
-The days of a gate are the sortie's date, and by the clocks of the base and of the event that it judges (of
-every event, where it judges no one of them) the date of the moment that it judges; a gate that judges no one
-moment has every date from take-off to the last landing.
+The days of a gate are, by the clock of the event that it judges, else of the base, the date of the moment
+that it judges; a gate that judges no one moment has every date from take-off to the last landing.
 
 A waiver for a gate that no waiver is accepted for is refused; one that is out of date, or names no gate,
 changes nothing.  None of this is silent: each is a diagnostic at its line.
@@ -89,16 +88,13 @@ def waiver_words(waiver: Waiver) -> str:
 
 
 def days_judged(sortie: Sortie, gate: Gate) -> tuple[date, ...]:
-    """The days on one of which a waiver of the gate must be valid, in order."""
+    """The days on each of which a waiver of the gate must be valid, in order."""
     mission, clock = sortie.mission, sortie.clock
-    moments = (gate.value,) if isinstance(gate.value, datetime) else (clock.takeoff, clock.last_landing)
-    own = [p.event for p in mission.passes if p.id == gate.piece]
-    zones = {zone.key: zone for zone in (mission.base_zone, *(e.zone for e in own or mission.events))}
-    days = {mission.date}
-    for zone in zones.values():
-        first, *_, last = [local_date(moment, zone) for moment in (*moments, *moments) if moment is not None]
-        days |= {first + timedelta(days=n) for n in range((last - first).days + 1)}
-    return tuple(sorted(days))
+    own = [p.event.zone for p in mission.passes if gate.rule_id and p.id == gate.piece]
+    zone = own[0] if own else mission.base_zone
+    one = gate.value if isinstance(gate.value, datetime) else None
+    first, last = (local_date(one or moment, zone) for moment in (clock.takeoff, clock.last_landing))
+    return tuple(first + timedelta(days=n) for n in range((last - first).days + 1))
 
 
 def _problem(
@@ -148,15 +144,18 @@ def _unsaid(row: _Numbered) -> Diagnostic | None:
 def _out_of_date(sortie: Sortie, row: _Numbered, gate: Gate) -> Diagnostic | None:
     waiver = row.waiver
     days = days_judged(sortie, gate)
-    if not any(waiver.valid.start <= day <= waiver.valid.end for day in days):
-        on, what = listed([day.isoformat() for day in days]), "day" if len(days) == 1 else "days"
-        message = f"{waiver.reference} is not valid on {on}, the {what} that {waiver.rule} judges"
+    lacking = [day.isoformat() for day in days if not waiver.valid.start <= day <= waiver.valid.end]
+    if lacking:
+        what = "the day" if len(days) == 1 else "one of the days" if len(lacking) == 1 else "days"
+        message = (
+            f"{waiver.reference} is not valid on {listed(lacking, 'and')}, {what} that {waiver.rule} judges"
+        )
         return row.says(
             "waiver-out-of-date",
             "caution",
             message,
             why=f"{waiver.rule} stays a FAIL",
-            help="have it renewed for one of them" if len(days) > 1 else "have it renewed for that day",
+            help=f"have it renewed for {listed([day.isoformat() for day in days], 'and')}",
             key="valid",
         )
     return None
