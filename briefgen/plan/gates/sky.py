@@ -153,12 +153,13 @@ def pass_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
 
 def abort_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """So does the level that an abort climbs to."""
-    if p.abort is None:
+    written = p.section.written.abort
+    if p.abort is None or written is None:
         return  # "abort-briefed" asks for it
     about = text("abort-cloud")
     if p.abort.altitude_ft is not None:
         yield _below_centre_s_cloud(s, p, about, p.abort.altitude_ft)
-    elif p.section.written.abort.level is None:
+    elif written.level is None:
         yield not_checked(about, "the abort's level isn't given")
     else:
         why = "the abort's level is above the ground, whose elevation under the pass isn't given"
