@@ -14,7 +14,7 @@ import pytest
 from briefgen.brief.brief import Brief
 from briefgen.core.context import Stamp
 from briefgen.mission import load
-from briefgen.mission.read.source import read_source
+from briefgen.mission.files import read_text
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan import build
 from briefgen.plan.build import make_plan
@@ -81,7 +81,7 @@ def load_mission(path: Path, edits: Sequence[tuple[str, str]] = ()) -> tuple[Any
 
 @cache
 def _read(path: Path) -> tuple[Any, list[Any]]:
-    return read_source(path.read_bytes(), str(path))
+    return read_text(path.read_bytes(), str(path))
 
 
 @contextmanager
@@ -115,7 +115,7 @@ def _once(function: Callable[..., Any], key: Callable[..., Hashable], most: int 
     return asked
 
 
-_read_once = _once(load.read_text, lambda data, name: (data, name))
+_read_once = _once(read_text, lambda data, name: (data, name))
 _mission_once = _once(load.mission_of, lambda source, known: (id(source), tuple(known)))
 _plan_once = _once(make_plan, id)
 _moved_once = _once(

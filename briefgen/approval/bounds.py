@@ -61,6 +61,7 @@ OTHER_KEYS: tuple[KeyPath, ...] = (
 )
 # what may be typed differently, because no verdict and no bound hangs on it
 FREE_KEYS: tuple[KeyPath, ...] = (
+    ("unit",),
     ("sortie", "supervisor", "phone"),
     ("sortie", "supervisor", "frequency"),
     ("sortie", "objectives"),
@@ -240,10 +241,10 @@ def _doubted(plan: Plan, bounds: Bounds, *, retimed: bool) -> Iterator[str]:
 
 def _typed(typed: list[Typed]) -> Iterator[Change]:
     for change, why in moved_too_far(typed):
-        yield Change(f"{change.words()}: {why}", change)
+        yield Change(f"{change.told()}: {why}", change)
     for change in typed:
         if not fits(change.path, (*TIME_KEYS, *OTHER_KEYS, *FREE_KEYS)):
-            yield Change(f"{change.words()}: no bound was approved for this", change)
+            yield Change(f"{change.told()}: no bound was approved for this", change)
 
 
 def _time(plan: Plan, bounds: Bounds, typed: list[Typed]) -> Iterator[str]:
@@ -335,7 +336,7 @@ def changed(plan: Plan, typed: list[Typed], found: list[Difference]) -> tuple[Ch
     times = [long_id(each.section.id, "true-time") for each in plan.passes]
     order = sorted(every, key=lambda one: not _first_told(one, times))
     return tuple(
-        Change(f"in the file: {one.words()}", one) if isinstance(one, Typed) else Change(one.words())
+        Change(f"in {one.place}: {one.words()}", one) if isinstance(one, Typed) else Change(one.words())
         for one in order
     )
 

@@ -57,13 +57,15 @@ class Planned:
 @record
 class Checked:
     """A mission file, read, planned and judged. ``mission`` and ``planned`` are None when it could not be
-    read or planned. ``texts``: file name → text, for excerpts."""
+    read or planned. ``texts``: file name → text, for excerpts. ``book``: it is a unit's book, checked by
+    itself."""
 
     path: Path
     mission: Mission | None
     planned: Planned | None
     diagnostics: tuple[Diagnostic, ...]
     texts: Mapping[str, str]
+    book: bool = False
 
     @property
     def sound(self) -> Planned | None:
@@ -75,7 +77,7 @@ class Checked:
         """2 when the file is wrong, 1 when a gate fails, else 0."""
         planned = self.sound
         if planned is None:
-            return EXIT_FILE_WRONG
+            return EXIT_FINE if self.book and not has_errors(self.diagnostics) else EXIT_FILE_WRONG
         return EXIT_GATE_FAILS if any(gate.verdict == "FAIL" for gate in planned.plan.gates) else EXIT_FINE
 
 
@@ -110,21 +112,27 @@ class Built:
         return self.checked.exit_code
 
 
-def check(path: Path, *, templates: Path | None = None) -> Checked:
-    """Read and plan the mission of a file. Every diagnostic has its place."""
+def check(path: Path, *, templates: Path | None = None, books: bool = False) -> Checked:
+    """Read and plan the mission of a file. Every diagnostic has its place. ``books``: a unit's book is
+    checked by itself; else it is an error."""
     from briefgen.mission.check.mixed_units import CODE as MIXED_UNITS
-    from briefgen.mission.load import mission_from, read_mission
+    from briefgen.mission.files import is_book
+    from briefgen.mission.load import diagnostics_from, mission_from, read_mission
     from briefgen.plan.build import make_plan
 
     source, problems = read_mission(path)
-    mission, diagnostics = mission_from(source, problems, path.parent)
+    book = books and source is not None and is_book(source)
+    if book:
+        mission, diagnostics = None, diagnostics_from(source, problems, path.parent)
+    else:
+        mission, diagnostics = mission_from(source, problems, path.parent)
     wrong = check_templates(templates)
     # of a file that is no mission yet, the signs are told as well
     readable = mission.source if mission is not None else source
     signs = check_signs(readable) if readable is not None else []
     diagnostics, templates = [*diagnostics, *signs, *wrong], None if has_errors(wrong) else templates
     if mission is None:
-        return Checked(path, None, None, tuple(diagnostics), _texts(diagnostics))
+        return Checked(path, None, None, tuple(diagnostics), _texts(diagnostics), book)
     plan, found = make_plan(mission)
     # a figure whose unit is doubted is not told again for its size
     units = {problem.cause: problem for problem in diagnostics if problem.code == MIXED_UNITS}

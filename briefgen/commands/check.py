@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 def command(files: tuple[Path, ...], as_json: bool, templates: Path | None, fix: bool, dry_run: bool) -> int:
     """Read and plan each FILE; print every diagnostic, the gates and the clock times.
 
+    A unit's book is checked by itself.
     Several files are checked on all cores; the exit code is that of the worst.
     """
     fixed: dict[Path, Fixed] = {}
@@ -47,7 +48,7 @@ def checked_file(
     from briefgen.build.build import check, with_templates_tried
     from briefgen.commands.report import check_lines, check_object, verdict_line
 
-    checked = with_templates_tried(check(file, templates=templates), templates)
+    checked = with_templates_tried(check(file, templates=templates, books=True), templates)
     lines = () if as_json else tuple(check_lines(checked))
     document = check_object(checked) if as_json else {}
     if as_json and fixed and file in fixed:

@@ -1,40 +1,55 @@
-"""``briefgen new``: a mission file to start from."""
+"""``briefgen new``: a mission file, or a unit's book, to start from."""
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 
 import click
 
-START = "start"
+START, ON_A_BOOK = "start", "next"
 TITLE = '"title": "briefgen mission file'
-SCHEMA_FILE = "mission.schema.json"
-FIRST_LINE = f"# yaml-language-server: $schema={SCHEMA_FILE}"
+NAMES_THE_BOOK = re.compile(r"^unit: (\S+)", re.MULTILINE)
 
 
 @click.command("new", short_help="Write a mission file to start from.")
 @click.argument("file", required=False, type=click.Path(path_type=Path))
+@click.option("--from", "source", metavar="NAME", help="A demonstration mission to copy, such as regatta.")
+@click.option("--book", is_flag=True, help="Write a unit's book: what is the same in all its missions.")
 @click.option(
-    "--from",
-    "source",
-    default=START,
-    metavar="NAME",
-    help="A demonstration mission to copy, such as regatta.",
+    "--unit",
+    "unit",
+    metavar="BOOK",
+    type=click.Path(path_type=Path),
+    help="Write a mission that stands on this book and says only what differs.",
 )
-def command(file: Path | None, source: str) -> int:
-    """Write a commented mission to FILE (by default mission.yaml, or the demonstration's name), and beside it
-    the schema that lets an editor complete and check while one types. Nothing is overwritten."""
+def command(file: Path | None, source: str | None, book: bool, unit: Path | None) -> int:
+    """Write a commented mission to FILE (by default mission.yaml, book.yaml, or the demonstration's name),
+    and beside it the schema that lets an editor complete and check while one types. Nothing is
+    overwritten."""
     from briefgen.console import complain, say
+    from briefgen.core import resources
 
-    target = file or Path("mission.yaml" if source == START else f"{source}.yaml")
-    problem, text = _source_text(source)
+    if (source is not None) + book + (unit is not None) > 1:
+        raise click.UsageError("--from, --book and --unit each write another file; give one of them")
+    target = file or Path("book.yaml" if book else "mission.yaml" if source is None else f"{source}.yaml")
+    shipped, problem = resources.missions_folder() / f"{START}.yaml", ""
+    if book or unit is not None:
+        shipped = resources.books_folder() / f"{START if book else ON_A_BOOK}.yaml"
+    elif source is not None:
+        problem, shipped = _demonstration(source)
+    text = "" if problem else shipped.read_text(encoding="utf-8")
+    if unit is not None:
+        problem, text = _on_book(text, unit, target)
+    elif not problem:
+        problem = _write_book_of(text, shipped.parent, target.parent)
     problem = problem or _write_new(target, text)
     if problem:
         complain(f"briefgen: error: {problem}")
         return 2
     for note in (
-        _write_schema(target.parent / SCHEMA_FILE),
+        _write_schema(target.parent, text),
         f"{target} written; next: briefgen check {target}",
     ):
         if note:
@@ -42,13 +57,21 @@ def command(file: Path | None, source: str) -> int:
     return 0
 
 
-def mission_for_user(text: str) -> str:
-    """A shipped mission as the user gets it: its first line points to the schema beside it."""
+def for_user(text: str) -> str:
+    """A shipped file as the user gets it: its first line points to the schema beside it."""
     body = re.sub(r"\A# yaml-language-server:[^\n]*\n", "", text)
-    return f"{FIRST_LINE}\n{body}"
+    return f"# yaml-language-server: $schema={_schema_of(text).name}\n{body}"
 
 
-def _source_text(name: str) -> tuple[str, str]:
+def _schema_of(text: str) -> Path:
+    """The shipped schema that the first line of a shipped file points to."""
+    from briefgen.core import resources
+
+    unit = resources.schema_path(unit=True)
+    return unit if unit.name in text.partition("\n")[0] else resources.schema_path()
+
+
+def _demonstration(name: str) -> tuple[str, Path]:
     from briefgen.core import resources
 
     names = resources.mission_names()
@@ -57,15 +80,50 @@ def _source_text(name: str) -> tuple[str, str]:
 
         near = difflib.get_close_matches(name, names, n=1)
         hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(names)}"
-        return f"there is no demonstration mission {name!r}; {hint}", ""
-    return "", (resources.missions_folder() / f"{name}.yaml").read_text(encoding="utf-8")
+        return f"there is no demonstration mission {name!r}; {hint}", Path()
+    return "", resources.missions_folder() / f"{name}.yaml"
+
+
+def _on_book(text: str, book: Path, target: Path) -> tuple[str, str]:
+    """What is wrong with a book, and the text of a mission that names it."""
+    from briefgen.mission.files import is_book
+    from briefgen.mission.load import read_mission
+    from briefgen.mission.read.beside import find_beside
+    from briefgen.mission.read.parts import SUFFIXES
+
+    source, _ = read_mission(book)
+    if source is None or not is_book(source):
+        return f"{book} is no unit's book that can be read; `briefgen new --book` writes one", ""
+    try:
+        way = Path(os.path.relpath(book.resolve(), target.parent.resolve())).as_posix()
+    except ValueError:  # on another drive
+        way = book.as_posix()
+    found = find_beside(way, target.parent, SUFFIXES, above=True)
+    if isinstance(found, str):
+        return f"{found}; a book lies in the folder of the mission, below it or above it", ""
+    return "", NAMES_THE_BOOK.sub(f"unit: {way}", text, count=1)
+
+
+def _write_book_of(text: str, shipped: Path, folder: Path) -> str:
+    """Write the book that a demonstration stands on, unless it is there; what went wrong, or nothing."""
+    named = NAMES_THE_BOOK.search(text)
+    if named is None:
+        return ""
+    data, target = (shipped / named[1]).read_text(encoding="utf-8"), folder / named[1]
+    try:
+        if target.exists() and target.read_text(encoding="utf-8") == for_user(data):
+            return ""
+        target.parent.mkdir(exist_ok=True)
+    except (OSError, UnicodeError) as error:
+        return f"{target} could not be written: {error}; choose another folder"
+    return _write_new(target, data)
 
 
 def _write_new(target: Path, text: str) -> str:
     """Write a file that must not be there yet; what went wrong, or nothing."""
     try:
         with open(target, "x", encoding="utf-8", newline="\n") as file:
-            file.write(mission_for_user(text))
+            file.write(for_user(text))
     except FileExistsError:
         return f"{target} is there already; nothing was overwritten: choose another name"
     except OSError as error:
@@ -73,15 +131,15 @@ def _write_new(target: Path, text: str) -> str:
     return ""
 
 
-def _write_schema(path: Path) -> str:
-    """Write the schema beside the mission. An older one of ours is replaced, since it is no one's work; what
+def _write_schema(folder: Path, text: str) -> str:
+    """Write the schema beside the file. An older one of ours is replaced, since it is no one's work; what
     went wrong is no reason to stop."""
-    from briefgen.core import resources
-
+    shipped = _schema_of(text)
+    path = folder / shipped.name
     try:
         if path.exists() and TITLE.encode() not in _beginning(path):
             return f"{path} is not this program's and was left as it is; editors will not check the mission"
-        path.write_bytes(resources.schema_path().read_bytes())
+        path.write_bytes(shipped.read_bytes())
     except OSError as error:
         return f"{path} could not be written ({error.strerror}); editors will not check the mission"
     return ""

@@ -67,6 +67,8 @@ def _section(title: str, rows: list[list[str]]) -> Iterator[str]:
 def verdict_line(checked: Checked) -> str:
     """The last line of a check: what counts, in one sentence."""
     problems = counts_text(checked.diagnostics)
+    if checked.book:
+        return f"{one_line(str(checked.path))}: a unit's book: {problems or 'nothing is wrong in it'}"
     if checked.planned is None:
         return f"{one_line(str(checked.path))}: not planned: {problems or 'no plan came out'}"
     from briefgen.brief.wording.open_limits import counts_words, tally

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Any, TypeAlias
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
@@ -14,16 +15,39 @@ NAMES = ("ship", "preset", "who", "name", "reference", "rule", "hazard", "level"
 SHORTEST = 60  # of a whole branch that came or went, so many characters are told
 
 
+Files: TypeAlias = "Mapping[KeyPath, Elsewhere | None]"  # None: back in the mission's
+
+
+@record
+class Elsewhere:
+    """Another file than the mission's, by its way from there; whether it is a unit's book."""
+
+    file: str
+    book: bool
+
+
 @record
 class Typed:
     """One key whose text differs. ``old`` is None where the key is new, ``new`` where it is gone. ``where``
     is the path in a reader's words; ``path`` names lists by position in the newer tree, or in the older one
-    where the entry is gone."""
+    where the entry is gone. ``stands``: in which other file than the mission's it stands, or stood."""
 
     path: KeyPath
     where: str
     old: str | None
     new: str | None
+    stands: Elsewhere | None = None
+
+    @property
+    def place(self) -> str:
+        """``the file``, ``the unit's book ../book.yaml``, ``types/petrel.yaml``."""
+        if self.stands is None:
+            return "the file"
+        return f"the unit's book {self.stands.file}" if self.stands.book else self.stands.file
+
+    def told(self) -> str:
+        """Its words, with the file where that is not the mission's."""
+        return self.words() if self.stands is None else f"in {self.place}: {self.words()}"
 
     def words(self) -> str:
         """``flight[ship 3].tail: 0480, was 0479``."""
@@ -36,10 +60,18 @@ class Typed:
         )
 
 
-def typed_changes(old: Any, new: Any) -> list[Typed]:
+def typed_changes(old: Any, new: Any, files: Sequence[Files] = ({}, {})) -> list[Typed]:
     """Every difference, in the order of the newer tree; what is gone comes where it stood among its
-    neighbours' keys."""
-    return list(_changes(old, new, (), ""))
+    neighbours' keys. ``files``: which parts of the old and of the new tree stand in other files."""
+    return [
+        replace(change, stands=_file_of(change.path, files[0 if change.new is None else 1]))
+        for change in _changes(old, new, (), "")
+    ]
+
+
+def _file_of(path: KeyPath, files: Files) -> Elsewhere | None:
+    """The file of the nearest part around a key."""
+    return next((files[path[:stop]] for stop in range(len(path), -1, -1) if path[:stop] in files), None)
 
 
 def _changes(old: Any, new: Any, path: KeyPath, where: str) -> Iterator[Typed]:

@@ -33,10 +33,16 @@ def coast_path() -> Path:
     return PACKAGE / "coast" / "coast.zip"
 
 
-def schema_path() -> Path:
-    """The committed JSON Schema of the mission file; a test keeps it equal to what the schema room
-    generates."""
-    return PACKAGE / "mission" / "mission.schema.json"
+def schema_path(*, unit: bool = False) -> Path:
+    """The committed JSON Schema of the mission file, or of a unit's book and what stands on one; a test keeps
+    it equal to what the schema room generates."""
+    return PACKAGE / "mission" / ("unit.schema.json" if unit else "mission.schema.json")
+
+
+def books_folder() -> Path:
+    """The unit's books of the demonstrations, the one that ``briefgen new --book`` writes, and the mission
+    on it that ``briefgen new --unit`` writes."""
+    return missions_folder() / "books"
 
 
 def mission_names() -> list[str]:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import TYPE_CHECKING
 
 from briefgen.airmath.clocks import missing_data
 from briefgen.core.diagnostics import Diagnostic, Span, has_errors, in_file_order, told_once
-from briefgen.mission.files import read_text, with_book, with_files
+from briefgen.mission.files import BOOK_VERSION, book_of, is_book, read_text, with_book, with_files
 from briefgen.mission.read.characters import read_file
 from briefgen.mission.read.flow import FLOW, read_flow
+from briefgen.mission.read.merge import open_ended
 from briefgen.mission.read.tree import Source
 from briefgen.mission.resolve.flow import mission_of_flow, of_the_whole
 from briefgen.mission.resolve.mission import Mission, resolve
@@ -56,6 +57,27 @@ def load_mission_text(
     return mission_from(source, problems, folder, edits)
 
 
+def diagnostics_from(
+    source: Source | None, problems: list[Diagnostic], folder: Path | None
+) -> list[Diagnostic]:
+    """Everything found in a mission, or in a unit's book by itself."""
+    if source is None or not is_book(source):
+        return mission_from(source, problems, folder)[1]
+    path = PurePath(source.name)
+    own = ((folder / path.name).resolve(),) if folder is not None else ()
+    book, found = book_of(source, path.name, folder, own)
+    book = open_ended(book)
+    file, more = _file_of(book, {}, whole=False)
+    _, told = resolve(file, book, [*problems, *found, *more], {})
+    return told_once(in_file_order([book.told_where(d) for d in told], source.name))
+
+
+def _no_mission(source: Source) -> Diagnostic:
+    why, help = "a book says what several missions share", "name it in a mission: `unit: ../book.yaml`"
+    span = source.spans.key((BOOK_VERSION,))
+    return Diagnostic("unit-book", "error", "this is a unit's book, not a mission", span, why, help)
+
+
 def mission_from(
     source: Source | None,
     problems: list[Diagnostic],
@@ -65,6 +87,8 @@ def mission_from(
     """The mission of a text tree and what was found while it was read; None with every error otherwise."""
     if why := missing_data():
         return None, [*problems, _no_zones(why, source)]
+    if source is not None and is_book(source):
+        return None, [_no_mission(source), *diagnostics_from(source, problems, folder)]
     included, found = (None, []) if source is None else with_book(source, folder)
     if included is not None and edits:
         included, more = _edited(included, edits, folder)

@@ -33,6 +33,8 @@ def lengthened(tree: Any, rules: dict[str, Any], most: int, *, unbroken: bool = 
     own words, then wide ones; ``unbroken``: all of it one word."""
     if "$ref" in rules:
         return lengthened(tree, schema()["$defs"][rules["$ref"].rsplit("/", 1)[1]], most, unbroken=unbroken)
+    if "else" in rules:  # what does not stand in a file of its own
+        return lengthened(tree, rules["else"], most, unbroken=unbroken)
     for choice in rules.get("anyOf", ()):
         tree = lengthened(tree, choice, most, unbroken=unbroken)
     if isinstance(tree, dict):

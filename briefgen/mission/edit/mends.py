@@ -18,7 +18,7 @@ from pathlib import Path
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Mend, Span
 from briefgen.core.records import record
 from briefgen.mission.files import read_text
-from briefgen.mission.load import mission_from
+from briefgen.mission.load import diagnostics_from
 from briefgen.mission.read.tree import Source, TextTree
 
 MOST_MENDS = 100  # in one run, our own bound: each that is doubted is tried by itself
@@ -83,7 +83,7 @@ class _State:
     @classmethod
     def of(cls, text: str, name: str, folder: Path | None) -> _State:
         source, problems = read_text(text, name)
-        _, told = mission_from(source, problems, folder)
+        told = diagnostics_from(source, problems, folder)
         return cls(text, name, folder, source, tuple(d for d in told if d.severity == "error"))
 
     @property

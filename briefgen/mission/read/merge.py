@@ -35,6 +35,7 @@ def merged(book: Source, mission: Source) -> Source:
         spans=spans,
         texts={**mission.texts, **book.texts},
         doubtful=doubtful,
+        books=(book.name, *book.books),
         replaced={**book.replaced, **mission.replaced, **merge.replaced},
         ground=mission.ground.over(book.ground) if mission.ground else book.ground,
     )
@@ -176,7 +177,11 @@ def _drops(tree: TextTree, path: KeyPath) -> Iterator[KeyPath]:
 
 def open_ended(source: Source) -> Source:
     """The source as one of which parts may stand elsewhere: what is missing in it is no mistake."""
-    every = {path for path, tree in _mappings(source.tree, ()) if isinstance(tree, dict) or path in NAMED}
+    every = {
+        path
+        for path, tree in _mappings(source.tree, ())
+        if (isinstance(tree, dict) or path in NAMED) and path[:1] != (UNIT,)
+    }
     return replace(source, doubtful=source.doubtful | every)
 
 

@@ -48,7 +48,8 @@ class Source:
 
     ``doubtful``: where the tree does not hold all that the file says, because its text has errors there: a
     value given twice, a mapping in which a key was lost. A value that was lost whole is None in the tree.
-    ``replaced``: where a value stands, and where the unit's book says otherwise.
+    ``replaced``: where a value stands, and where the unit's book says otherwise; ``books``: the names of the
+    books that took part.
     ``ground``: what was read of the files on the ground, which are too large for the tree.
     """
 
@@ -59,6 +60,7 @@ class Source:
     doubtful: frozenset[KeyPath] = frozenset()
     replaced: Mapping[Span, Span] = field(default_factory=dict)
     ground: Ground | None = None
+    books: tuple[str, ...] = ()
 
     def at(self, path: KeyPath) -> TextTree:
         """The part of the tree at ``path``, None where there is none."""
@@ -81,6 +83,20 @@ class Source:
         return replace(
             placed, related=(*placed.related, Related("it wins over what the book says here", other))
         )
+
+    def elsewhere(self) -> dict[str, list[KeyPath]]:
+        """What stands in other files, by their names: the key paths, each with all that is below it, in the
+        order of the tree; what of it stands in yet another file has a path of its own."""
+        found: dict[str, list[KeyPath]] = {}
+        waiting: list[tuple[KeyPath, TextTree, str]] = [((), self.tree, self.name)]
+        while waiting:
+            path, tree, around = waiting.pop()
+            span = self.spans.values.get(path) or self.spans.keys.get(path)
+            file = around if span is None else span.file
+            if file != around:
+                found.setdefault(file, []).append(path)
+            waiting += [((*path, key), part, file) for key, part in reversed(list(parts_of(tree)))]
+        return found
 
     def canonical(self) -> str:
         """The tree as text that does not change with comments, line ends, quotes or the order of keys."""

@@ -1,6 +1,7 @@
 """The JSON Schema of the mission file (draft 2020-12), which editors complete and check by while one types.
 
-The committed file ``mission.schema.json`` is what ``schema_text()`` returns; a test keeps it fresh.
+The committed files ``mission.schema.json`` and ``unit.schema.json`` are what ``schema_text()`` returns; a
+test keeps them fresh.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from briefgen.units.grammar import Grammar
 from briefgen.units.parse import PARSERS
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
-FILE_NAME = "mission.schema.json"
+FILE_NAME, UNIT_FILE_NAME = "mission.schema.json", "unit.schema.json"
 
 
 class _Generator(GenerateJsonSchema):
@@ -35,45 +36,83 @@ class _Generator(GenerateJsonSchema):
         return self.generate_inner(schema["schema"])
 
 
-def json_schema() -> dict[str, Any]:
-    """The schema, with a description for every section and every key that has one."""
+def json_schema(*, unit: bool = False) -> dict[str, Any]:
+    """The schema, with a description for every section and every key that has one. ``unit``: of a unit's book
+    and of a mission that stands on one, in which nothing has to be said and everything may be dropped."""
     made = MissionFile.model_json_schema(by_alias=True, schema_generator=_Generator)
     for name, model in _models(MissionFile).items():
         _describe(made if model is MissionFile else made["$defs"][name], model)
-    made["properties"]["unit"] = _BOOK
     for name in ("UnitBook", "Book"):
         del made["$defs"][name]
-    made["properties"]["flow"] = _flow(made["properties"])
-    types = made["properties"]["aircraft"]["patternProperties"]
-    for pattern, aircraft in types.items():
-        types[pattern] = {"oneOf": [aircraft, _TYPE_FILE]}
-    made["properties"]["places"]["properties"] = {"files": _PLACE_FILES}
     made["$defs"]["ObstacleFiles"]["properties"]["files"] = _OBSTACLE_FILES
     made["$defs"].pop("FileRead")
+    del made["properties"]["unit"]
+    version = {"briefgen": made["properties"].pop("briefgen")}
     boundary = made["$defs"]["Area"]["properties"]["boundary"]
     typed = {key: boundary.pop(key) for key in list(boundary) if key != "description"}
     boundary["oneOf"] = [typed, _OUTLINE]
+    _with_alternatives(made, unit=unit)
+    made["properties"]["places"]["else"]["properties"] = {"files": _PLACE_FILES}
+    made["properties"]["flow"] = _flow(made["properties"])
+    made["properties"] = {**version, **(_HEAD if unit else {}), "unit": _BOOK, **made["properties"]}
     made.pop("title", None)
     shared: dict[str, Any] = {}
     _share(made, shared)
     made["$defs"] |= dict(sorted(shared.items()))
-    return {"$schema": DIALECT, "title": "briefgen mission file, format 1", **made}
+    what = "mission file on a unit's book, or the book" if unit else "mission file"
+    return {"$schema": DIALECT, "title": f"briefgen {what}, format 1", **made}
 
 
-def schema_text() -> str:
+def schema_text(*, unit: bool = False) -> str:
     """The schema as it is committed and printed."""
-    return json.dumps(json_schema(), indent=2, ensure_ascii=False) + "\n"
+    return json.dumps(json_schema(unit=unit), indent=2, ensure_ascii=False) + "\n"
 
 
-_TYPE_FILE = {
+def _with_alternatives(made: dict[str, Any], *, unit: bool) -> None:
+    """A section and an entry may stand in a file; with ``unit`` everything may, or be dropped, and nothing is
+    required."""
+    for model in (made, *made["$defs"].values()):
+        if unit:
+            model.pop("required", None)
+        for key, part in model.get("properties", {}).items():
+            if "$ref" in part.get("items", {}):
+                part["items"] = _or_elsewhere(part["items"])
+            for pattern, entry in part.get("patternProperties", {}).items():
+                if unit or "$ref" in entry:
+                    part["patternProperties"][pattern] = _or_elsewhere(entry)
+            if unit or model is made:
+                model["properties"][key] = _or_elsewhere(part)
+    made["$defs"]["elsewhere"] = _AWAY if unit else _FILE
+    if unit:
+        for name in ("Ship", "RadioPreset"):
+            made["$defs"][name]["properties"]["drop"] = _DROP
+
+
+def _or_elsewhere(part: dict[str, Any]) -> dict[str, Any]:
+    return {"if": {"$ref": "#/$defs/elsewhere"}, "else": part}
+
+
+_PART = {"type": "string", "pattern": "\\.ya?ml$", "examples": ["types/petrel.yaml"]}
+_DROP = {"enum": ["yes"], "description": "Takes the book's entry away."}
+_FILE = {
     "type": "object",
-    "description": "An aircraft type that stands in a file of its own, below the mission's folder.",
-    "properties": {"file": {"type": "string", "pattern": "\\.ya?ml$", "examples": ["types/petrel.yaml"]}},
+    "description": "What stands in a file of its own, below the folder of this one.",
+    "properties": {"file": _PART},
     "required": ["file"],
     "additionalProperties": False,
 }
-
-
+_AWAY = {
+    "type": "object",
+    "description": "What stands in a file of its own, or `drop: yes` to take the book's away.",
+    "properties": {"file": _PART, "drop": _DROP},
+    "minProperties": 1,
+    "additionalProperties": False,
+}
+_HEAD = {
+    "briefgen_unit": {"enum": [1, "1"], "description": "Version of the format of a unit's book."},
+    "owner": {"type": "string", "description": "Who keeps the book."},
+    "date": {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$", "description": "Of this edition."},
+}
 _BOOK = {
     "type": "string",
     "description": (

@@ -8,7 +8,7 @@ import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.mission.read.source import read_source
-from briefgen.mission.schema.json_schema import FILE_NAME, json_schema, schema_text
+from briefgen.mission.schema.json_schema import FILE_NAME, UNIT_FILE_NAME, json_schema, schema_text
 from tests.mission.mission_texts import PASS_ONLY, TRAINING_ONLY, changed, regatta
 from tests.places import REPOSITORY
 
@@ -18,8 +18,10 @@ KNOWN = {
     "$schema",
     "additionalProperties",
     "description",
+    "else",
     "enum",
     "examples",
+    "if",
     "items",
     "maxItems",
     "maxProperties",
@@ -43,6 +45,8 @@ def faults(value, schema, root, path=()):
     assert schema.keys() <= KNOWN, schema.keys() - KNOWN
     if "$ref" in schema:
         yield from faults(value, root["$defs"][schema["$ref"].removeprefix("#/$defs/")], root, path)
+    if "if" in schema and list(faults(value, schema["if"], root)):
+        yield from faults(value, schema["else"], root, path)
     if "oneOf" in schema and sum(not list(faults(value, one, root)) for one in schema["oneOf"]) != 1:
         yield path
     if "not" in schema and not list(faults(value, schema["not"], root)):
@@ -89,21 +93,45 @@ def tree(text):
     return source.tree
 
 
-def test_the_committed_schema_is_fresh():
-    """After a change of the models write it anew: python -c "from briefgen.mission.schema.json_schema import
-    schema_text; print(schema_text(), end='')"."""
-    assert (REPOSITORY / "briefgen" / "mission" / FILE_NAME).read_text(encoding="utf-8") == schema_text()
+@pytest.mark.parametrize(("unit", "name"), [(False, FILE_NAME), (True, UNIT_FILE_NAME)])
+def test_the_committed_schema_is_fresh(unit, name):
+    """After a change of the models write both anew: python -c "from briefgen.mission.schema.json_schema
+    import schema_text; print(schema_text(), end='')", and with unit=True."""
+    committed = (REPOSITORY / "briefgen" / "mission" / name).read_text(encoding="utf-8")
+    assert committed == schema_text(unit=unit)
 
 
-@pytest.mark.parametrize("name", sorted(path.stem for path in (REPOSITORY / "missions").glob("*.yaml")))
-def test_the_demonstration_missions_pass_and_name_the_schema(name):
-    text = (REPOSITORY / "missions" / f"{name}.yaml").read_text(encoding="utf-8")
+@pytest.mark.parametrize(
+    "path", sorted((REPOSITORY / "missions").rglob("*.yaml")), ids=lambda path: path.stem
+)
+def test_the_demonstration_missions_pass_and_name_the_schema(path):
+    text = path.read_text(encoding="utf-8")
+    written = tree(text)
+    unit = "unit" in written or "briefgen_unit" in written
 
-    assert list(faults(tree(text), schema := json_schema(), schema)) == []
+    assert list(faults(written, schema := json_schema(unit=unit), schema)) == []
     first = text.splitlines()[0].removeprefix("# yaml-language-server: $schema=")
-    assert (REPOSITORY / "missions" / first).resolve() == (
-        REPOSITORY / "briefgen" / "mission" / FILE_NAME
-    ).resolve()
+    name = UNIT_FILE_NAME if unit else FILE_NAME
+    assert (path.parent / first).resolve() == (REPOSITORY / "briefgen" / "mission" / name).resolve()
+
+
+@pytest.mark.parametrize(
+    ("text", "path"),
+    [
+        ("briefgen_unit: 1\nowner: A\ndate: 2027-01-05\n", None),
+        ("briefgen: 1\nunit: ../book.yaml\nflight: [{ship: 1, crew: [A]}, {ship: 2, drop: yes}]\n", None),
+        ("places: {A: {drop: yes}}\nlimits: {crosswind: {drop: yes}, weather: {drop: yes}}\n", None),
+        ("radio: {file: radio.yaml}\nplaces: {A: {file: a.yaml}}\nrisk: {drop: yes}\n", None),
+        ("limits: {crosswind: 20}\n", ("limits", "crosswind")),
+        ("limits: {crosswnd: 20 kt}\n", ("limits", "crosswnd")),
+        ("limits: {crosswind: {drop: no}}\n", ("limits", "crosswind")),
+        ("unit: [a.yaml]\n", ("unit",)),
+    ],
+)
+def test_what_a_book_and_a_mission_on_one_may_say(text, path):
+    found = list(faults(tree(text), schema := json_schema(unit=True), schema))
+
+    assert found == ([] if path is None else [path])
 
 
 @pytest.mark.parametrize(

@@ -28,6 +28,8 @@ def parts(node, seen=()):
         name = node["$ref"].rsplit("/", 1)[1]
         yield from parts(SCHEMA["$defs"][name]) if name not in seen else ()
     yield node
+    if "else" in node:
+        yield from parts(node["else"], seen)
     for key in ("anyOf", "oneOf", "allOf"):
         for inner in node.get(key, ()):
             yield from parts(inner, seen)
