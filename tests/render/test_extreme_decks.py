@@ -12,6 +12,7 @@ ELSEWHERE = {
     "changed",
     # of several passes or blocks alone
     "bingo-of-pass",
+    "push-of-pass",
     "light",
     "bingo-of-block",
     "reports",  # of weather pasted as text

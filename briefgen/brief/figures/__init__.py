@@ -13,7 +13,9 @@ from briefgen.brief.figures import (
     daylight,
     formation,
     fuel_clock,
+    fuel_panels,
     hold_laps,
+    line_up,
     opening,
     pass_plan,
     pass_profile,
@@ -23,6 +25,7 @@ from briefgen.brief.figures import (
     stop_page,
     storyboard,
     training_area,
+    training_end,
     weather_columns,
 )
 from briefgen.brief.figures.fuel_clock import fuel_chart
@@ -47,6 +50,9 @@ FIGURES: dict[str, Callable[[Plan], FigureMaker | None]] = {
     "stop": stop_page.make,
     "formation": formation.make,
     "fuel_clock": fuel_clock.make,
+    "fuel_panels": fuel_panels.make,
+    "line_up": line_up.make,
+    "training_end": training_end.make,
     "hold_laps": hold_laps.make,
 }
 

@@ -12,10 +12,11 @@ from tests.brief.figures.plans import ALL, CANVASES, MISSIONS, plan_of, scene_of
 REGATTA = "missions/regatta.yaml"
 ON_CARDS = {"pass_plan"}
 # a row for each slip or call wants the height of a slide or of a page
-WHOLE = {"slip_reach", "contact_ladder", "weather_columns"}
+WHOLE = {"slip_reach", "contact_ladder", "weather_columns", "line_up", "fuel_panels", "training_end"}
 # one ship, no training, no fuel flows
 PASS_ONLY = {
     "opening",
+    "line_up",
     "storyboard",
     "clock_bar",
     "daylight",
@@ -103,6 +104,12 @@ def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
             ],
         ),
         ("formation", ["4 Lt J. Quigley 60 ft right, 60 ft back and 30 ft down", "ship 4 at 1470 ft MSL"]),
+        (
+            "line_up",
+            ["ship 1 Maj R. Okafor-Lind, tail 0471, 5500 lb, leads", "ship 3", "Take-off 02:07:00 Z"],
+        ),
+        ("fuel_panels", ["ship 4 from 5500 lb lands with 1410 lb, must land with 900 lb"]),
+        ("training_end", ["joker 2800 lb", "bingo 1750 lb", "END BY 03:08:50 Z", "ship 4 at joker"]),
         ("fuel_clock", ["4 ships", "joker", "bingo training", "lowest landing fuel"]),
         # 03:28:20: a second before leave-hold at 03:28:21, the last that a whole lap can be added
         (

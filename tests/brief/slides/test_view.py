@@ -190,7 +190,7 @@ def test_the_slide_of_the_ships_says_the_go_home_time_as_the_slide_of_the_hold_d
     before the fuel."""
     pages = {page.name: page for page in pages_of(view_of(FOUNDERS))}
     said = "at 18:24:01 Z: no T after 18:26:15 Z (slip accepted); by fuel 18:55:08 Z"
-    assert said in repr(pages["fuel-ships"].blocks) and said in pages["hold"].notes
+    assert said in repr(pages["fuel-table"].blocks) and said in pages["hold"].notes
     large = [b for block in pages["hold"].blocks if isinstance(block, BigFigures) for b in block.items]
     assert ("Still here: go home", "18:24:01 Z") in [(each.label, each.value) for each in large]
 

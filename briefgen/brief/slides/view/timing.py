@@ -24,6 +24,7 @@ def push_values(w: Words) -> dict[str, Any] | None:
         return None
     push = event.push
     return {
+        "of_first": event.section.place == 1,
         "to_go": words.distance(push.to_go_nm),
         "at": w.z(push.at),
         "after_ip": words.duration(words.between_s(event.ip_time, push.at)),

@@ -61,7 +61,7 @@ GROUPS_OF_A_PASS = ("event", "hold", "push", "slips", "authority", "ceremony", "
 # what is told of the passes and of the blocks together, and what a pass is called
 TOGETHER = ("passes", "several", "blocks", "several_blocks", "name")
 TABLES_OF_A_PASS = (*EVENT_TABLES, "bingo_event")
-FIGURES_OF_A_BLOCK = ("training_area",)
+FIGURES_OF_A_BLOCK = ("training_area", "training_end")
 FIGURES_OF_A_PASS = (
     "daylight",
     "pass_plan",
