@@ -322,7 +322,13 @@ def _gates(plan: Plan, approved: Mapping[str, Any], *, retimed: bool) -> Iterato
 
 def worse(now: Gate, then: Gate) -> bool:
     """A gate's figure is worse than it was, as far as it is printed; where no margin says so, any other
-    figure counts as worse."""
+    figure counts as worse. So does, of several that are judged together, another that misses the limit, or
+    one that misses it by more."""
+    accepted = {each.name: each.margin for each in then.margins}
+    if accepted and any(
+        each.name not in accepted or round(each.margin) < round(accepted[each.name]) for each in now.margins
+    ):
+        return True
     if (value_words(now), limit_words(now)) == (value_words(then), limit_words(then)):
         return False
     return now.margin is None or then.margin is None or now.margin < then.margin

@@ -20,7 +20,7 @@ from briefgen.brief.wording.format import (
 from briefgen.brief.wording.gates import figures_words
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import long_id
-from briefgen.plan.model import Gate, Verdict
+from briefgen.plan.model import Gate, Margin, Verdict
 from briefgen.units.values import FuelUnit
 
 Kind = Literal["time", "fuel", "gate"]
@@ -95,7 +95,8 @@ def _gate(entry: Mapping[str, Any]) -> Gate:
         for key in ("cause", "basis", "settled_by", "concerns", "keys")
         if values.get(key) is not None
     }
-    return Gate(**{**values, **moments, **paths})
+    margins = tuple(Margin(**each) for each in values.get("margins", ()))
+    return Gate(**{**values, **moments, **paths, "margins": margins})
 
 
 # ---------------------------------------------------------------- passes

@@ -276,6 +276,13 @@ STATES = {
         "UPDATED WITHIN APPROVED BOUNDS",
         "",
     ),
+    # the way home is flown through 4010 ft of the event, 7990 ft above it; then through 3230 ft of the base,
+    # 8770 ft above it: still less than the way to the hold
+    "cloud lower at another leg than the worst": (
+        [("cloud: [SCT 4500 ft AGL]", "cloud: [SCT 3000 ft AGL]")],
+        "CHANGED: APPROVE AGAIN",
+        "SCT 4000 ft AGL at PONTOON: the figure behind this CAUTION is worse",
+    ),
     "cloud below the event's minimum": (
         [("cloud: [SCT 4000 ft AGL]", "cloud: [BKN 2000 ft AGL]")],
         "CHANGED: APPROVE AGAIN",

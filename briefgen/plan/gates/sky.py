@@ -32,7 +32,7 @@ from briefgen.plan.gates.verdicts import (
 )
 from briefgen.plan.gates.weather import at_place, forecast_at, key_of, lacks, visibility_gate
 from briefgen.plan.heights.altimeter import column_at, true_altitude_ft, unknown_air
-from briefgen.plan.model import EventPlan, Gate, Leg, Point, Source
+from briefgen.plan.model import EventPlan, Gate, Leg, Margin, Point, Source
 from briefgen.plan.route.air import (
     STANDARD_QNH_HPA,
     altitude_ft,
@@ -209,9 +209,14 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     value, layer = _worst([row[:2] for row in rows], limit)
     leg = next(row[2] for row in rows if row[:2] == (value, layer))
     least_ft = 0.0 if limit is None else limit.value
-    near = dict.fromkeys(row[2].between for row in rows if row[0] < least_ft and row[2] is not leg)
-    also = f" (so too {listed(list(near), 'and')})" if near else ""
+    near: dict[str, float] = {}
+    for away_ft, _, one in rows:
+        if away_ft < least_ft:
+            near[one.between] = min(away_ft - least_ft, near.get(one.between, 0.0))
+    others = [between for between in near if between != leg.between]
+    also = f" (so too {listed(others, 'and')})" if others else ""
     gate = _judged(about.but(title=f"Formation leg {leg.between} below cloud{also}"), (value, layer), limit)
+    gate = replace(gate, margins=tuple(Margin(name, margin) for name, margin in near.items()))
     yield unknown(about) if gate.verdict == "PASS" and unknown else _by_what_is_near(gate)
 
 

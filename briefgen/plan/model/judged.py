@@ -135,6 +135,14 @@ class Mend:
 
 
 @record
+class Margin:
+    """By how much one of several that a gate judges together misses the limit, in its unit."""
+
+    name: str
+    margin: float
+
+
+@record
 class LowOver:
     """How far above ``name`` a way passes, less than its limit."""
 
@@ -160,8 +168,9 @@ class Gate:
     that neither the file nor its regime gives, or data; empty for every other verdict. ``settled_by``: the
     key of the mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every
     other. ``keys``: those that have to fit each other, where a gate fails on more than its ``cause``.
-    ``mends``: the keys that ``why`` is about, and what it proposes for them. ``lowest``: of the heights
-    over what is known under a way those that are below their limit, the least.
+    ``margins``: of several things that it judges together (legs) those that miss the limit. ``mends``: the
+    keys that ``why`` is about, and what it proposes for them. ``lowest``: of the heights over what is known
+    under a way those that are below their limit, the least.
     """
 
     id: str
@@ -187,6 +196,7 @@ class Gate:
     party: int | None = None
     concerns: tuple[str, ...] = ()
     keys: tuple[KeyPath, ...] = ()
+    margins: tuple[Margin, ...] = ()
     mends: tuple[Mend, ...] = inner(default=())
     lowest: LowOver | None = inner(default=None)
     rule_id: str = inner(default="")  # where the id has the piece that was judged before it
