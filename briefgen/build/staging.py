@@ -191,6 +191,15 @@ def _recover(where: Places) -> Diagnostic | None:
 
 
 def _refusal(target: Path) -> Diagnostic | None:
+    for place in (target, *target.parents):
+        if place.is_symlink() and not os.path.exists(place):
+            return Diagnostic(
+                "output-folder",
+                "error",
+                f"{place} is a link to {os.readlink(place)}, which isn't there",
+                why="products would be written where nobody looks for them",
+                help="make the folder that it leads to, delete the link, or choose another folder with --out",
+            )
     here, real = Path.cwd().resolve(), target.resolve()
     if real == here or real in here.parents or not real.name:
         text = f"the products can't be written to {real}, because " + (

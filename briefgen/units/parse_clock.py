@@ -247,6 +247,11 @@ HOURS = Grammar(
             ("H24",),
         ),
         Near(
+            rf"(?:h24|24 *h|24 *hours|24/7|always)(?:{_ZONE}| +[a-z]+)",
+            "H24 has no clock: it is open at any hour of each",
+            ("H24",),
+        ),
+        Near(
             rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}|{_MIDNIGHT})",
             "it lacks its clock: " + NO_CLOCK,
             lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES],

@@ -450,3 +450,11 @@ def test_a_link_to_a_folder_stays_a_link(tmp_path):
     assert write_products(tmp_path / "link", NEW, head=HEAD) == []
     assert (tmp_path / "link").is_symlink() and whole(tmp_path / "disk", NEW)
     shutil.rmtree(tmp_path / "disk")
+
+
+@pytest.mark.parametrize("out", ["link", "link/brief"])
+def test_a_link_that_leads_nowhere_is_told_and_nothing_is_written_behind_it(tmp_path, out):
+    (tmp_path / "link").symlink_to(tmp_path / "gone" / "there")
+    (problem,) = write_products(tmp_path / out, NEW, head=HEAD)
+    assert problem.code == "output-folder" and "which isn't there" in problem.message and problem.help
+    assert [path.name for path in tmp_path.iterdir()] == ["link"]

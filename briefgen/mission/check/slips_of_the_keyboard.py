@@ -10,14 +10,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from briefgen.airmath.geodesy import distance_nm
+from briefgen.airmath.areas import edges, inside_area
+from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.airmath.hold_open import LEG_MAX_S, LEG_MIN_S
 from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.checker import Checker, fits
 from briefgen.mission.check.mirrored import image_beside, mirror_images, written
 from briefgen.mission.schema.event import CrowdLine, Obstacle
 from briefgen.mission.schema.mission_file import MissionFile
-from briefgen.mission.schema.sortie import Place
 from briefgen.mission.schema.unread import as_far_as_read, given
 from briefgen.units.values import Position
 
@@ -151,21 +151,26 @@ def obstacles_belong_to_the_pass(check: Checker, file: MissionFile) -> Iterator[
     )
     for i, obstacle in enumerate(flypast.obstacles):
         yield from as_far_as_read(
-            _obstacle(check, (*_PASS, "obstacles", i), obstacle, centre, (flypast.over, reach_nm))
+            _obstacle(check, file, (*_PASS, "obstacles", i), obstacle, (flypast.over, reach_nm))
         )
 
 
 def _obstacle(
-    check: Checker, path: KeyPath, obstacle: Obstacle, centre: Place, within: tuple[str, float]
+    check: Checker, file: MissionFile, path: KeyPath, obstacle: Obstacle, within: tuple[str, float]
 ) -> Iterator[Diagnostic]:
-    """``within``: the id of the spot flown over, and how far from it the pass comes."""
+    """``within``: the id of the spot flown over, and how far from it the pass comes. The legs are judged
+    against these obstacles too: one beside the way is no slip."""
     over, reach_nm = within
-    if (away := distance_nm(obstacle.position, centre.position)) > reach_nm:
-        what = f"{obstacle.name} is {away:.1f} nm from {over}: no part of the pass comes near it"
+    centre = file.places[over]
+    away = distance_nm(obstacle.position, centre.position)
+    if away > reach_nm and not _beside_the_way(file, obstacle.position):
+        what = (
+            f"{obstacle.name} is {away:.1f} nm from {over}: no part of the pass or of the way comes near it"
+        )
         yield _too_much(
             check, (*path, "position"), what, f"{reach_nm:.0f} nm", help="check its position", caution=True
         )
-    if centre.elevation is None or obstacle.top.datum != "MSL":
+    if centre.elevation is None or obstacle.top.datum != "MSL" or away > reach_nm:
         return
     above_ft = obstacle.top.feet - centre.elevation.feet
     if not -LOW_FT <= above_ft <= HIGH_FT:
@@ -181,6 +186,25 @@ def _obstacle(
             help="check its height, unit and datum",
             caution=True,
         )
+
+
+def _beside_the_way(file: MissionFile, spot: Position) -> bool:
+    """Whether a spot lies within ``NEAR_NM`` of the straight way from place to place, of a divert or of the
+    training area."""
+    flypast, home = given(file, "event", "pass_"), given(file, "recovery")
+    base, hold = given(file, "ground_ops", "base"), given(flypast, "hold", "at")
+    legs = [given(leg, "to") for part in (file.departure, file.transit) for leg in part]
+    ids = [base, *legs, hold, given(flypast, "run_in", "from_"), given(flypast, "over")]
+    ids += [given(leg, "to") for leg in given(home, "legs") or ()] + [base]
+    way = [file.places[id].position for id in ids if id is not None and id in file.places]
+    diverts = [file.places[id].position for id in given(home, "diverts") or () if id in file.places]
+    sides = [*pairwise(way), *((way[-1], divert) for divert in diverts)]
+    corners = given(file, "training", "area", "boundary")
+    if corners:
+        sides += edges(corners)
+        if inside_area(spot, corners):
+            return True
+    return any(off_line(one, other, spot).distance_nm <= NEAR_NM for one, other in sides)
 
 
 def the_leg_of_the_hold_can_be_flown(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:

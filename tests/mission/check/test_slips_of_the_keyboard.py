@@ -110,6 +110,12 @@ def mast(position: str, top: str) -> str:
     return with_pass(OBSTACLE.replace("POS", position).replace("TOP", top))
 
 
+def test_an_obstacle_beside_a_leg_is_no_slip():
+    """The legs are judged against the obstacles of the pass, which is where one beside them is listed. BASE
+    lies at 60°12'N 011°05'E: 2.7 nm from this one, which is 23.3 nm from QUAY; the reach is 21.2 nm."""
+    assert [row for row in said(mast("60°13.0'N 011°10.0'E", "900 ft MSL")) if row[1] == TOO_MUCH] == []
+
+
 CAUTIONS = [
     # the run-in is 11.2 nm: 10' of latitude and 5 nm of longitude; 10 nm more is the reach. QUAY lies at 5 ft
     (
