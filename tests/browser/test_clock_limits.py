@@ -16,9 +16,9 @@ pytestmark = pytest.mark.browser
 OVERCOMMITTED = REGATTA.with_name("overcommitted.yaml")
 WITHOUT_HOLD = REGATTA.parents[1] / "tests" / "cases" / "slip-without-hold.yaml"
 
-# missions/overcommitted.yaml: T 13:31:30 Z, ship 2's fuel in the hold ends it at 13:30:52 Z; a slip of 60 s
+# missions/overcommitted.yaml: T 13:31:30 Z, ship 2's fuel in the hold ends it at 13:30:45 Z; a slip of 60 s
 # early is accepted; one more lap from the inbound turn costs 4 min 20 s.
-FUEL = "T cannot be later than 13:30:52 Z: fuel of ship 2 in the hold."
+FUEL = "T cannot be later than 13:30:45 Z: fuel of ship 2 in the hold."
 
 
 @pytest.fixture(scope="module")
@@ -69,7 +69,7 @@ def test_a_true_time_later_than_its_limit_opens_red_and_asks(browser, too_full):
 
 
 def test_no_lap_is_offered_beyond_the_limit(browser, too_full):
-    """13:31:30 + 4 min 20 s = 13:35:50, and the fuel ends at 13:30:52."""
+    """13:31:30 + 4 min 20 s = 13:35:50, and the fuel ends at 13:30:45."""
     phone = opened(browser, too_full, "13:28:00")
     moved(phone, 120)
     assert phone.text("kind") == "UNABLE" and "lap" not in phone.text("say")
@@ -145,7 +145,7 @@ def test_what_helps_when_they_cannot_be_reached(browser, too_full):
         "Supervisor, Wg Cdr T. Ormsby": "+00 000 020; 139.700 MHz",
         "Phone at the event": "+00 000 021",
         "Go-home time": (
-            "13:28:48 Z: no T after 13:30:52 Z (fuel); by fuel 13:35:31 Z"
+            "13:28:41 Z: no T after 13:30:45 Z (fuel); by fuel 13:35:31 Z"
         ),  # leave-hold 2:03.7 before T
         "Abort may be said by": "Lead, ground contact",
         "The flight by itself": "NOT BRIEFED",

@@ -197,7 +197,7 @@ def test_the_printed_times_are_never_later_than_they_are(name):
 @pytest.mark.parametrize(
     ("name", "old", "new"),
     [
-        ("overcommitted", "", ""),  # the first ends at 13:30:52.07
+        ("overcommitted", "", ""),  # the first ends at 13:30:45.48
         ("lantern-fair", "maximum: 15 min", "maximum: 10 min"),  # at 12:40:43.98
     ],
 )

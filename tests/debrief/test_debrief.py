@@ -128,6 +128,7 @@ def test_nothing_recorded_reads_not_recorded_and_never_as_planned(plan):
 # x 213.05 s: 513.05 s less the climb), warm-up 150, set-ups 4 x 400; start to take-off 300, which takes no
 # factor.
 TRAINING = 3600 * 300 / 3600 + 1500 * (513.054 - 300) / 3600 + 150 + 4 * 400
+# on the ground the second waits 15 s at 600 lb/h for the first to take off, the fourth 45 s
 # 45 s until the last of four ships is in: the first waits all of it, the second two thirds, the last none
 GATHER = 1500 * 45 / 3600
 # leave, rejoin, then 45.2488 nm from EXIT to HOLD on 098.93 T: 12,000 ft down, so in the wind at 8000 ft,
@@ -141,9 +142,9 @@ TRANSIT = 80 + 110 + 1900 * 509.754 / 3600
     [
         (0, 0, (5500 - 2900 - 300) / (TRAINING + GATHER)),
         (0, 1, (2900 - 2370) / TRANSIT),
-        (3, 0, (5500 - 2700 - 300) / TRAINING),
+        (3, 0, (5500 - 2700 - 307.5) / TRAINING),
         (3, 1, (2700 - 2150) / TRANSIT),
-        (1, 0, (5480 - 2820 - 300) / (TRAINING + GATHER * 2 / 3)),
+        (1, 0, (5480 - 2820 - 302.5) / (TRAINING + GATHER * 2 / 3)),
         (1, 1, None),
         (2, 0, None),
     ],

@@ -113,7 +113,7 @@ def test_the_first_of_the_limits_is_the_one_in_large_figures(tmp_path, change, f
 
 
 def test_a_slip_beyond_the_first_limit_reads_too_late():
-    """The overcommitted flight lacks the fuel even for T, and for 38 s before it: whatever stands after the
+    """The overcommitted flight lacks the fuel even for T, and for 45 s before it: whatever stands after the
     figure of the large box is too late, nothing before it."""
     card = cards.ground_contact(plan_of("missions/overcommitted.yaml"))
     latest = section(card, 0, "times").items[1][1].removesuffix(" Z")

@@ -17,14 +17,14 @@ def x_of_tick(scene, text):
 
 
 def test_t_end_by_and_joker_stand_where_the_clock_below_says():
-    """Regatta: T 03:30:02, joker of ship 4 at 03:07:40; 02:20 and 03:40 are ticks of its own clock."""
+    """Regatta: T 03:30:02, joker of ship 4 at 03:07:24; 02:20 and 03:40 are ticks of its own clock."""
     scene = scene_of(REGATTA, "storyboard")
     x1, x2 = x_of_tick(scene, "02:20"), x_of_tick(scene, "03:40")
     at = lambda minutes: x1 + (x2 - x1) * minutes / 80  # noqa: E731
     t = [line.points[1][0] for line in shapes_of(scene, Line, "target")]
     assert t == pytest.approx([at(70 + 2 / 60)] * len(t), abs=0.05) and len(t) == 3  # words, bar, fuel
     joker = next(e.centre[0] for e in shapes_of(scene, Ellipse, "hollow"))
-    assert joker == pytest.approx(at(47 + 40 / 60), abs=0.2)
+    assert joker == pytest.approx(at(47 + 24.8 / 60), abs=0.2)
 
 
 def test_the_fuel_is_that_of_the_ship_that_lands_with_least():

@@ -198,8 +198,8 @@ SAID_OF_T = {
     # T 13:31:30 Z; ship 2 would have 1585.6 lb at the end of the egress, 14.4 lb short of the 1600 required
     # there (on landing 6.6 lb short of its 900): at 1300 lb/h x 1.05 37.9 s of hold too much.
     "missions/overcommitted.yaml": (
-        "T is 38 s too late (fuel of ship 2 in the hold): only -1 min of these slips is left",
-        "T 13:31:30 Z is 38 s too late (fuel of ship 2 in the hold)",
+        "T is 45 s too late (fuel of ship 2 in the hold): only -1 min of these slips is left",
+        "T 13:31:30 Z is 45 s too late (fuel of ship 2 in the hold)",
     ),
     REGATTA: (
         "After 03:26:21: by speed 11 s earlier to 27 s later, or a whole lap until 03:28:20",
