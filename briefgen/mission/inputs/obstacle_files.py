@@ -18,7 +18,7 @@ from briefgen.airmath.precision import typed_uncertainty_nm
 from briefgen.core.diagnostics import Diagnostic, Span, has_errors
 from briefgen.mission.inputs.ground import Ground
 from briefgen.mission.inputs.place_files import FILES, Kind, Reader, no_names, read_points
-from briefgen.mission.inputs.placed import Finds, Text
+from briefgen.mission.inputs.placed import MOST_ERRORS, MOST_POINTS, Finds, Text
 from briefgen.mission.inputs.places_csv import read_csv
 from briefgen.mission.inputs.places_geojson import read_geojson, read_in_place
 from briefgen.mission.read.beside import named_here
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from briefgen.mission.inputs.obstacle_list import Row
 
 SECTION, NAME, CONTENT = "obstacles", "name", "content"
-MOST_OBSTACLES = 50_000  # in one mission: our own bound
+MOST_OBSTACLES = MOST_POINTS  # in one mission
 OBSTACLES = FileKind("file of obstacles", 8 * 1024 * 1024, "cut it down to where the sortie is flown")
 _JSON = (".geojson", ".json")
 _READERS: Mapping[str, Reader] = {
@@ -86,8 +86,8 @@ def _name(file: TextTree) -> TextTree:
 
 def _too_many(finds: Finds, name: str, number: int) -> Iterator[Diagnostic]:
     if number > MOST_OBSTACLES:
-        message = f"with {name} the mission has {number} obstacles"
-        why = f"the most is {MOST_OBSTACLES}"
+        message = f"with {name} the mission has more than {MOST_OBSTACLES} obstacles"
+        why = "no sortie passes near as many"
         yield Diagnostic("place-file", "error", message, finds.span(1), why, OBSTACLES.too_big)
 
 
@@ -106,6 +106,8 @@ def _listed(finds: Finds, number: int) -> Iterator[Row]:
         why, help = "only points with a name and a top are obstacles", "take its name out, or give it points"
         finds.error("the file has no obstacle in it", finds.span(1), why, help)
     for spot in finds.spots:
+        if len(finds.problems) > MOST_ERRORS:
+            return
         where, top_ft = _where(spot.position, finds), _top_ft(spot.elevation, spot.id.span, finds)
         if where is not None and top_ft is not None:
             yield where[0], where[1], top_ft, where[2], number, (spot.name or spot.id).text

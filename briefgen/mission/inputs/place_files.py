@@ -21,6 +21,7 @@ from briefgen.mission.inputs.places_geojson import read_geojson
 from briefgen.mission.inputs.places_xml import read_gpx, read_kml
 from briefgen.mission.read.beside import named_here, printed_name, read_beside, refused
 from briefgen.mission.read.characters import FileKind, check_characters, decode
+from briefgen.mission.read.composer import MAXIMUM_ITEMS
 from briefgen.mission.read.flow import FLOW
 from briefgen.mission.read.tree import Source, Spans, TextTree
 from briefgen.mission.schema.base import ID_PATTERN, Unreadable, read_place_id, suggestion
@@ -188,9 +189,13 @@ def _chosen(finds: Finds, name: str | None, span: Span | None) -> Outline | Diag
     """The one outline of that name, or the only one."""
     names = list(dict.fromkeys(outline.name.text for outline in finds.outlines if outline.name))
     fitting = [o for o in finds.outlines if name is None or (o.name and o.name.text == name)]
+    code, why = "place-file", "an area has one boundary"
+    if len(fitting) == 1 and len(fitting[0].corners) > MAXIMUM_ITEMS:
+        message = f"this outline has {len(fitting[0].corners)} corners"
+        why, help = "each of them is worked with", "draw the area with 100 at most"
+        return Diagnostic(code, "error", message, fitting[0].span, why, help)
     if len(fitting) == 1 and not fitting[0].refused:
         return fitting[0]
-    code, why = "place-file", "an area has one boundary"
     if len(fitting) == 1:
         message, help = f"this outline {fitting[0].refused}", "draw the area as one outline without holes"
         return Diagnostic(code, "error", message, fitting[0].span, why, help)

@@ -17,7 +17,9 @@ PLACES = FileKind(
 )
 MOST_FILES = 20  # of places, in one mission: our own bound
 MOST_PLACES = 100  # in one mission, typed and in files
+MOST_POINTS = 50_000  # of one file: our own bound
 MOST_DEPTH = 40  # levels of XML and GeoJSON: our own bound, four times what an exported file has
+MOST_ERRORS = 100  # told of one file: our own bound, a file in a wrong form has one in each line
 ANEW = "export the file anew from the program that wrote it"
 HeightOf: TypeAlias = Literal[
     "elevation", "top"
@@ -67,12 +69,22 @@ class Finds:
     problems: list[Diagnostic] = field(default_factory=list)
     height: Span | None = None
 
+    @property
+    def full(self) -> bool:
+        """Nothing more of the file is told or taken."""
+        return len(self.problems) > MOST_ERRORS or len(self.spots) > MOST_POINTS
+
     def span(self, line: int, column: int = 1) -> Span:
         """A place in the file; lines and columns count from 1."""
         return Span(self.file, line, column, line, column + 1)
 
     def error(self, message: str, span: Span, why: str, help: str) -> None:
-        """Something in the file that cannot be read."""
+        """Something in the file that cannot be read. After ``MOST_ERRORS`` it is told that there are more."""
+        if len(self.problems) > MOST_ERRORS:
+            return
+        if len(self.problems) == MOST_ERRORS:
+            message = f"the file has more than {MOST_ERRORS} errors, told up to here"
+            why, help = "most of them may have one cause", "mend those before it, and check again"
         self.problems.append(Diagnostic("place-file", "error", message, span, why, help))
 
     def broken(self, what: str, span: Span, how: str, help: str) -> None:
@@ -130,7 +142,8 @@ def position_of(lat: str, lon: str) -> str:
 
 
 def _degrees(text: str) -> str:
-    found = _NUMBER.fullmatch(text.strip())
+    text = text.strip()
+    found = _NUMBER.fullmatch(text)
     if found is None:
-        return text.strip()
+        return text if len(text) <= MAXIMUM_TEXT else f"{text[:40]}..."
     return f"{found[1].replace('+', '')}{int(found[2])}.{(found[3] or '0')[:9]}"

@@ -14,6 +14,7 @@ from briefgen.core.diagnostics import Span
 from briefgen.mission.inputs.placed import Finds, HeightOf, Text
 from briefgen.units.nearest import nearest_words
 
+MOST_COLUMNS = 200  # of a table of places: our own bound
 _OTHER_WORDS = {"latitude": "lat", "longitude": "lon", "long": "lon"}
 
 
@@ -26,6 +27,8 @@ def read_csv(text: str, file: str, height: HeightOf = "elevation") -> Finds:
     if not columns or finds.problems:
         return finds
     for line, row in lines:
+        if finds.full:
+            break
         span = finds.span(line)
         if len(row) != len(header):
             message = f"{len(row)} values here, {len(header)} columns in the header"
@@ -62,6 +65,10 @@ def _lines(text: str, finds: Finds) -> Iterator[tuple[int, list[str]]]:
 
 def _columns(header: list[str], line: int, finds: Finds) -> dict[str, int]:
     """At which position each known column stands; empty where the table has no rows of places."""
+    if len(header) > MOST_COLUMNS:
+        message, why = f"the header has {len(header)} columns", f"the most is {MOST_COLUMNS}"
+        finds.error(message, finds.span(line), why, "keep the columns of places alone")
+        return {}
     names = [cell.strip().lower() for cell in header]
     names = [_OTHER_WORDS.get(name, name) for name in names]
     known = ("id", "name", "lat", "lon", finds.height_of, "unit", "datum")

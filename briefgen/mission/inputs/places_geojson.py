@@ -15,7 +15,8 @@ from typing import Any
 from briefgen.core.diagnostics import Span
 from briefgen.mission.inputs.placed import MOST_DEPTH, Finds, HeightOf, Outline, Text, closed, position_of
 
-_STRINGS_AND_BRACKETS = re.compile(r'"(?:[^"\\]|\\.)*"|([\[{])|([\]}])', re.DOTALL)
+_STRINGS_AND_BRACKETS = re.compile(r'"(?:[^"\\]++|\\.)*+"?|([\[{])|([\]}])', re.DOTALL)
+MOST_PARTS, MOST_VALUES = 400_000, 2_000_000  # objects and lists, and commas, in one file: our own bounds
 _FORM = "GeoJSON writes [longitude, latitude], the longitude first"
 
 Json = dict[str, "Json"] | list["Json"] | str | bool | None  # a number is its text
@@ -62,8 +63,13 @@ class _Decoder(json.JSONDecoder):
 def read_geojson(text: str, file: str, height: HeightOf = "elevation") -> Finds:
     """The features of a GeoJSON file that are one point or one polygon. Of obstacles, which are thousands,
     only what is wrong has its place."""
-    finds = _quickly(text, file, height) if height == "top" else None
-    return read_in_place(text, file, height) if finds is None or finds.problems else finds
+    if text.count("{") + text.count("[") > MOST_PARTS or text.count(",") > MOST_VALUES:
+        finds = Finds(file, height)
+        why, help = "it would take minutes to read", "keep in it what lies around the sortie"
+        finds.error("there is far too much in this file", finds.span(1), why, help)
+        return finds
+    quick = _quickly(text, file, height) if height == "top" else None
+    return read_in_place(text, file, height) if quick is None or quick.problems else quick
 
 
 def _quickly(text: str, file: str, height: HeightOf) -> Finds | None:
@@ -147,6 +153,8 @@ def _read(whole: Json, place: Callable[[int], Span], finds: Finds) -> None:
         at = crs.at if isinstance(crs, _Object) else whole.at
         finds.datum(name if isinstance(name, str) else "?", place(at))
     for feature in _features(whole):
+        if finds.full:
+            break
         _feature(feature, place(feature.at), finds)
 
 

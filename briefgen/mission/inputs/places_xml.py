@@ -7,7 +7,6 @@ meant, and above the mean sea.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -127,18 +126,24 @@ def _coordinates(element: _Element | None, finds: Finds, *, heights: bool = True
     if element is None:
         return []
     found = []
-    for part in re.finditer(r"\S+", element.text):
-        line = element.line + element.text.count("\n", 0, part.start())
+    for line, part in _parts(element):
         span = finds.span(line, element.column if line == element.line else 1)
-        lon, comma, rest = part[0].partition(",")
+        lon, comma, rest = part.partition(",")
         lat, _, height = rest.partition(",")
         if not comma or not lat:
-            finds.error(f'"{part[0][:60]}" is no pair of coordinates', span, _KML_FORM, "check this line")
+            finds.error(f'"{part[:60]}" is no pair of coordinates', span, _KML_FORM, "check this line")
             return []
         if heights and height.strip("0.-"):
             finds.height = finds.height or span
         found.append(Text(position_of(lat, lon), span))
     return found
+
+
+def _parts(element: _Element) -> Iterator[tuple[int, str]]:
+    """What stands between spaces, each with its line."""
+    for line, row in enumerate(element.text.split("\n"), element.line):
+        for part in row.split():
+            yield line, part
 
 
 def _text(element: _Element | None, finds: Finds) -> Text | None:
