@@ -99,10 +99,10 @@ def _gate_row(gate: Gate, plan: Plan) -> list[str]:
 
 def _row_of_many(group: list[Gate], plan: Plan) -> list[str]:
     """The gates that the same key settles, with their one reason."""
-    from briefgen.brief.wording.open_limits import each_words, many_words, settling_key
+    from briefgen.brief.wording.open_limits import each_words, many_words, settled_words
 
     each = each_words(group, plan.clock.takeoff.date())
-    reason = f"{group[0].why}; settled by the key {settling_key(group[0])}: {each}"
+    reason = f"{group[0].why}; {settled_words(group[0])}: {each}"
     return [group[0].verdict, many_words(group), "not known", reason]
 
 
@@ -160,13 +160,10 @@ def waiver_lines(plan: Plan) -> Iterator[str]:
 
 def _reason(gate: Gate, plan: Plan) -> str:
     from briefgen.brief.wording.gates import never_waived
+    from briefgen.brief.wording.open_limits import settled_words
     from briefgen.mission.read.tree import dotted
 
-    place = (
-        f"settled by the key {dotted(gate.settled_by)}"
-        if gate.settled_by is not None
-        else _place_words(gate, plan)
-    )
+    place = settled_words(gate) or _place_words(gate, plan)
     keys = ", ".join(": ".join(filter(None, (dotted(mend.key), mend.written))) for mend in gate.mends)
     parts = (gate.why, keys, gate.waiver, never_waived(gate), gate.source, place)
     return "; ".join(part for part in parts if part)

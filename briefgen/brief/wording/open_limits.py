@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
-from briefgen.brief.wording.format import counted
+from briefgen.brief.wording.format import counted, listed
 from briefgen.brief.wording.gates import figures_words, named, value_words
 from briefgen.mission.read.tree import dotted
 from briefgen.plan.model import WORST_FIRST, Gate, Stake, Verdict
@@ -96,13 +96,23 @@ def spread(gates: Iterable[Gate], reasons: Mapping[str, str]) -> dict[str, str]:
 
 
 def settling_key(gate: Gate) -> str:
-    """``limits.crosswind``: the key that settles a gate, as it is written; empty where none does."""
-    return dotted(gate.settled_by) if gate.settled_by is not None else ""
+    """``limits.crosswind``: the key that settles a gate, as it is written, or all that are missing for it;
+    empty where none does."""
+    return (
+        listed([dotted(key) for key in (gate.settled_by, *gate.also)]) if gate.settled_by is not None else ""
+    )
+
+
+def settled_words(gate: Gate) -> str:
+    """``settled by the key limits.crosswind``; empty where none does."""
+    key = settling_key(gate)
+    return f"settled by the {'keys' if gate.also else 'key'} {key}" if key else ""
 
 
 def key_words(gate: Gate) -> str:
     """``Key: limits.crosswind``; empty where no key settles the gate."""
-    return f"Key: {settling_key(gate)}" if gate.settled_by is not None else ""
+    key = settling_key(gate)
+    return f"{'Keys' if gate.also else 'Key'}: {key}" if key else ""
 
 
 def with_key(to_do: str, gate: Gate) -> str:

@@ -235,7 +235,9 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
         )
         return
     elif limit is None:
-        yield no_limit(as_typed, floor.feet, key=("limits", "aerobatics_floor"))
+        ground_too = floor.datum != "AGL" and training.area.highest_ground is None
+        also = ((*AREA, "highest_ground"),) if ground_too else ()
+        yield no_limit(as_typed, floor.feet, key=("limits", "aerobatics_floor"), also=also)
     elif floor.datum == "AGL":
         yield against(about, floor.feet, limit)
     elif (ground := training.area.highest_ground) is None:

@@ -87,29 +87,30 @@ def _said(about: About, empty: list[str]) -> Gate:
 def _without_ground_contact(s: Sortie, about: About) -> Gate:
     """Of each pass, as briefed of it alone or of the sortie."""
     each = [(p, *briefed(s.mission, p.section)) for p in s.passes]
-    for _, given, cause in each:
-        if given is None:
-            why = f"nobody has said what to do {UNSAID['no_ground_contact']}: who does what, and when"
-            return not_checked(about, why, key=cause)
-    unsaid = next((found for p, given, cause in each if given and (found := _unsaid(p, given, cause))), None)
-    if unsaid is not None:
-        return not_checked(about, unsaid[0], key=unsaid[1])
+    unsaid = {key: why for p, given, cause in each for why, key in _unsaid(p, given, cause)}
+    if unsaid:
+        key, *also = unsaid
+        return not_checked(about, unsaid[key], key=key, also=tuple(also))
     return _said(about, [part for _, given, _ in each if given for part in unsaid_parts(given)])
 
 
-def _unsaid(p: EventPlan, given: NoGroundContact, cause: KeyPath) -> tuple[str, KeyPath] | None:
+def _unsaid(p: EventPlan, given: NoGroundContact | None, cause: KeyPath) -> Iterator[tuple[str, KeyPath]]:
     """What nobody has said of a flight that hears nothing, and the key that says it; there is no default of
     any of them."""
-    if given.after is None and p.hold is not None:
-        return "nobody has said how long before leave-hold the flight acts by itself", (*cause, "after")
-    if given.then is None:
-        return "nobody has said whether the flight stays or goes home without it", (*cause, "then")
+    if given is None:
+        why = f"nobody has said what to do {UNSAID['no_ground_contact']}: who does what, and when"
+        yield why, cause
+    if p.hold is not None and (given is None or given.after is None):
+        yield "nobody has said how long before leave-hold the flight acts by itself", (*cause, "after")
+    if given is None or given.then is None:
+        yield "nobody has said whether the flight stays or goes home without it", (*cause, "then")
     written = p.section.written
-    if p.cue_check is not None and written.no_cue is None:
-        return "nobody has said what the flight does if it never hears its cue", p.section.key("no_cue")
-    if p.cue_check is not None and written.no_cue == "hold" and written.return_turn is None:
-        return "nobody has said which way the flight turns back to its hold", p.section.key("return_turn")
-    return None
+    if p.cue_check is None:
+        return
+    if written.no_cue is None:
+        yield "nobody has said what the flight does if it never hears its cue", p.section.key("no_cue")
+    if written.no_cue == "hold" and written.return_turn is None:
+        yield "nobody has said which way the flight turns back to its hold", p.section.key("return_turn")
 
 
 def fall_outs(s: Sortie) -> Iterator[Gate]:

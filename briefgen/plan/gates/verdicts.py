@@ -149,16 +149,23 @@ def _placed(gate: Gate, piece: str, where: Mapping[KeyPath, KeyPath], *, several
         title=f"{gate.title} ({piece})" if several else gate.title,
         cause=place_in(where, gate.cause),
         settled_by=None if settled_by is None else place_in(where, settled_by),
+        also=tuple(place_in(where, key) for key in gate.also),
         mends=tuple(replace(mend, key=place_in(where, mend.key)) for mend in gate.mends),
     )
 
 
 def not_checked(
-    about: About, why: str, *, value: float | str | datetime | None = None, key: KeyPath | None = None
+    about: About,
+    why: str,
+    *,
+    value: float | str | datetime | None = None,
+    key: KeyPath | None = None,
+    also: tuple[KeyPath, ...] = (),
 ) -> Gate:
     """Data are missing: ``why`` says which, ``key`` where in the file they belong (left out: what the gate is
-    about)."""
-    return replace(_gate(about, "NOT CHECKED", value, why=why), lacks="data", settled_by=key or about.cause)
+    about), ``also`` what is missing beside."""
+    gate = _gate(about, "NOT CHECKED", value, why=why)
+    return replace(gate, lacks="data", settled_by=key or about.cause, also=also)
 
 
 def if_named(about: About, gate: Gate, text: str | None, key: KeyPath) -> Gate:
@@ -172,9 +179,16 @@ def if_named(about: About, gate: Gate, text: str | None, key: KeyPath) -> Gate:
     return not_checked(about, f"no {what} is given yet, only {text}", value=gate.value, key=key)
 
 
-def no_limit(about: About, value: float | str | datetime, *, key: KeyPath | None = None) -> Gate:
-    """There is a figure, but neither the regime nor the file has a limit for it; ``key`` takes one."""
-    return replace(not_checked(about, "no limit given", value=value, key=key), lacks="limit")
+def no_limit(
+    about: About,
+    value: float | str | datetime,
+    *,
+    key: KeyPath | None = None,
+    also: tuple[KeyPath, ...] = (),
+) -> Gate:
+    """There is a figure, but neither the regime nor the file has a limit for it; ``key`` takes one, ``also``
+    what is missing then."""
+    return replace(not_checked(about, "no limit given", value=value, key=key, also=also), lacks="limit")
 
 
 def words(about: About, good: bool, value: str, limit: str, *, worse: Verdict = "FAIL") -> Gate:

@@ -167,7 +167,8 @@ class Gate:
     for, by name, where that is more than its key says. ``lacks``: what keeps a gate NOT CHECKED, a limit
     that neither the file nor its regime gives, or data; empty for every other verdict. ``settled_by``: the
     key of the mission file that settles a NOT CHECKED gate, or a CAUTION about a guess; None for every
-    other. ``keys``: those that have to fit each other, where a gate fails on more than its ``cause``.
+    other. ``also``: the further keys that are missing for it. ``keys``: those that have to fit each other,
+    where a gate fails on more than its ``cause``.
     ``margins``: of several things that it judges together (legs) those that miss the limit. ``mends``: the
     keys that ``why`` is about, and what it proposes for them. ``lowest``: of the heights over what is known
     under a way those that are below their limit, the least.
@@ -199,6 +200,7 @@ class Gate:
     margins: tuple[Margin, ...] = ()
     mends: tuple[Mend, ...] = inner(default=())
     lowest: LowOver | None = inner(default=None)
+    also: tuple[KeyPath, ...] = inner(default=())
     rule_id: str = inner(default="")  # where the id has the piece that was judged before it
     piece: str = inner(default="")  # the block or pass that was judged, empty: the sortie
 

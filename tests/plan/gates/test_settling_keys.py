@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import pytest
 
+from briefgen.brief.wording.open_limits import settling_key
 from briefgen.plan.model import Gate
 from tests.plan.gates.gate_reading import REPOSITORY, gates, judged
 from tests.plan.gates.gate_rows import MISSING
@@ -297,6 +298,39 @@ def test_a_value_for_the_key_makes_the_gate_answer(row):
         offered = [mend.written for mend in gate.mends if mend.key == gate.settled_by and mend.written]
         edits += ((named[-1], *(offered or [VALUES[named[-1]]])),)
     raise AssertionError(f"still not checked after {named}")
+
+
+C, GROUND = "contingencies.no_ground_contact", "training.area.highest_ground"
+TOGETHER = [
+    # what is left out, and the keys that are named at once
+    (
+        "contingency-no-ground-contact",
+        [(C, ""), (f"{P}.return_turn", "")],
+        [C, f"{C}.after", f"{C}.then", f"{P}.return_turn"],
+    ),
+    (
+        "contingency-no-ground-contact",
+        [(f"{C}.after", ""), (f"{P}.no_cue", "")],
+        [f"{C}.after", f"{P}.no_cue"],
+    ),
+    (
+        "aerobatics-floor",
+        [("limits.aerobatics_floor", ""), (GROUND, "")],
+        ["limits.aerobatics_floor", GROUND],
+    ),
+    (
+        "aerobatics-floor",
+        [("limits.aerobatics_floor", ""), ("training.area.floor", "5000 ft AGL")],
+        ["limits.aerobatics_floor"],
+    ),
+]
+
+
+@pytest.mark.parametrize(("id", "edits", "keys"), TOGETHER)
+def test_all_keys_that_a_gate_lacks_are_named_at_once(id, edits, keys):
+    gate = gates(R, tuple(edits))[id]
+    assert [".".join(map(str, key)) for key in (gate.settled_by, *gate.also)] == keys
+    assert all(key in settling_key(gate) for key in keys)
 
 
 @pytest.mark.parametrize("script", [(), (("event.script", ""),)], ids=["with a script", "without one"])
