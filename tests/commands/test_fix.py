@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from briefgen.commands import check_fix
+from briefgen.core.resources import missions_folder
 from tests.commands.command_line import run
 from tests.places import TESTS
 
@@ -139,6 +140,24 @@ def test_the_type_in_another_file_is_left(there, capsys):
     assert (
         "`fuel_capcity` is left, not made `fuel_capacity`: types/own.yaml may be another mission's too" in out
     )
+
+
+def test_a_book_is_mended_by_itself_and_left_with_a_mission(there, capsys):
+    folder = missions_folder() / "books"
+    book = (folder / "start.yaml").read_text(encoding="utf-8")
+    slipped = book.replace("name: ", "nmae: ", 1)
+    Path("start.yaml").write_text(slipped, encoding="utf-8")
+    mission = (folder / "next.yaml").read_text(encoding="utf-8")
+    Path("next.yaml").write_text(mission.replace("callsign:", "calsign:"), encoding="utf-8")
+
+    code, out, _ = run(capsys, "check", "--fix", "next.yaml")
+
+    assert code == 2 and (content("start.yaml"), content("next.yaml")) == (slipped, mission)
+    assert "`nmae` is left, not made `name`: start.yaml may be another mission's too: mend it there" in out
+
+    run(capsys, "check", "--fix", "start.yaml")
+
+    assert content("start.yaml") == book
 
 
 def linked(target: str) -> None:

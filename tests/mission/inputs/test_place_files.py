@@ -511,6 +511,12 @@ HOSTILE = {
     ),
     "deep JSON": ("p.json", "[" * 200_000, "p.json:1", "brackets lie more than 40 deep in one another here"),
     "a number of many digits": ("p.json", GEOJSON.replace("59.7333", "5" * 9000), "p.json:4", ""),
+    "an archive under another name": (
+        "p.kml",
+        b"PK\x03\x04\x14\0\0\0\x08\0" + bytes(60) + KML.encode(),
+        "p.kml:1",
+        "this is no text file",
+    ),
     "a picture": ("p.csv", bytes(range(32)) * 40, "p.csv:1", "this is no text file"),
     "5,000 places": (
         "p.csv",
