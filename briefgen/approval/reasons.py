@@ -3,6 +3,7 @@ what an earlier approval gave as the reason."""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from unicodedata import normalize
@@ -16,6 +17,7 @@ from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.open_limits import NO_LIMITS, spread, told_gates, with_limits
 from briefgen.compare.figures import gates_of
 from briefgen.core.diagnostics import Diagnostic, Span
+from briefgen.core.plain import to_plain
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Plan
 from briefgen.units.nearest import nearest_words
@@ -200,11 +202,26 @@ def earlier_reasons(plan: Plan, record: Record | None) -> dict[str, str]:
     approval."""
     if record is None or record.withdrawn is not None:
         return {}
-    before, open_gates = gates_of(record.document["plan"]), needing_reason(plan)
+    return _still_good(plan, gates_of(record.document["plan"]), record.reasons)
+
+
+def kept_reasons(data: bytes, name: str, plan: Plan) -> dict[str, str]:
+    """The same of a file of reasons that ``reasons_text`` wrote and nobody gave: its last line holds how the
+    gates read then."""
+    reasons, _, text = read_reasons(data, name, plan)
+    try:
+        gates = gates_of({"gates": json.loads(text.rstrip().rpartition("\n")[2][1:])})
+    except (ValueError, TypeError, KeyError, AttributeError):
+        return {}
+    return _still_good(plan, gates, reasons)
+
+
+def _still_good(plan: Plan, before: Mapping[str, Gate], reasons: Mapping[str, str]) -> dict[str, str]:
+    open_gates = needing_reason(plan)
     found = {
-        gate.id: record.reasons[gate.id]
+        gate.id: reasons[gate.id]
         for gate in open_gates
-        if gate.id in record.reasons and _as_good(gate, before.get(gate.id))
+        if gate.id in reasons and _as_good(gate, before.get(gate.id))
     }
     lacking = [gate for gate in open_gates if gate.lacks == "limit"]
     return with_limits(lacking, found) if all(gate.id in found for gate in lacking) else found
@@ -249,6 +266,8 @@ def reasons_text(plan: Plan, reasons: Mapping[str, str], earlier: Mapping[str, s
             if gate.id in earlier and gate.id not in reasons:
                 lines.append(f"# accepted before: {earlier[gate.id]}")
             lines.append(f"{gate.id}: {_quoted(reasons.get(gate.id, ''))}".rstrip())
+    read = json.dumps(to_plain(needing_reason(plan)), separators=(",", ":"))
+    lines += ["", "# How they read now, for the next run:", f"#{read}"]
     return "\n".join(lines) + "\n"
 
 

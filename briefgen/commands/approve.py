@@ -178,7 +178,7 @@ def _approved(asked: Asked, templates: Path | None) -> int:
     problems += [
         locate(problem) if problem.cause else problem for problem in refusals(plan, approver)
     ] + found
-    earlier = earlier_reasons(plan, before)
+    earlier = {**earlier_reasons(plan, before), **_kept(asked, plan)}
     _tell_doubts(asked, plan)
     given = given if problems else _asked_for(plan, given, earlier)
     problems += _missing(asked, plan, given, earlier, wrong)
@@ -239,6 +239,31 @@ def _given(
     return given, problems, {**texts, str(asked.reasons): text}
 
 
+def _kept(asked: Asked, plan: Plan) -> dict[str, str]:
+    """What was answered in a run that was stopped, to be offered again; a file that is given counts as it
+    is."""
+    from briefgen.approval.reasons import kept_reasons
+    from briefgen.mission.read.characters import read_file
+
+    found: dict[str, str] = {}
+    for path in () if asked.reasons is not None else _numbered(_to_fill_in(asked.file)):
+        try:
+            found |= kept_reasons(read_file(path), str(path), plan)
+        except OSError:
+            break  # the first number that is free
+    return found
+
+
+def _to_fill_in(mission: Path) -> Path:
+    return mission.with_name(f"{mission.stem}.reasons.yaml")
+
+
+def _numbered(target: Path) -> Iterator[Path]:
+    """``x.yaml``, ``x-2.yaml`` to ``x-99.yaml``."""
+    for number in ("", *(f"-{n}" for n in range(2, 100))):
+        yield target.with_name(f"{target.stem}{number}{target.suffix}")
+
+
 def _asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> dict[str, str]:
     """The reasons with those that a person at a terminal types now."""
     from briefgen.console import is_terminal
@@ -268,7 +293,7 @@ def _missing(
         return []
     if wrong and asked.reasons is not None:
         return [missing_diagnostic(missing, asked.reasons, add=True)]
-    wanted, text = asked.file.with_name(f"{asked.file.stem}.reasons.yaml"), reasons_text(plan, given, earlier)
+    wanted, text = _to_fill_in(asked.file), reasons_text(plan, given, earlier)
     target = _write_new(wanted, text)
     return (
         [missing_diagnostic(missing, target)]
@@ -280,8 +305,7 @@ def _missing(
 def _write_new(target: Path, text: str) -> Path | None:
     """The file under this name or, where there is one already, under the next free number; None when it can't
     be written."""
-    for number in ("", *(f"-{n}" for n in range(2, 100))):
-        path = target.with_name(f"{target.stem}{number}{target.suffix}")
+    for path in _numbered(target):
         try:
             with open(path, "x", encoding="utf-8", newline="\n") as file:
                 file.write(text)

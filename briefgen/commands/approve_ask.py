@@ -34,7 +34,7 @@ def asked_for(plan: Plan, given: dict[str, str], earlier: dict[str, str]) -> dic
                 if answer := _answer(count, earlier.get(gate.id, ""), gate.title, told):
                     given = spread(plan.gates, {**given, gate.id: answer})
     except (click.Abort, KeyboardInterrupt, EOFError):
-        click.echo("\nStopped; what was answered is kept.")
+        click.echo("\nStopped; what was answered is kept, and offered on the next run.")
     return given
 
 

@@ -490,6 +490,22 @@ def test_after_ctrl_c_what_was_answered_is_kept(here, capsys, typed, stop):
     assert "seen and accepted" in kept and "seen by day" in kept
 
 
+@pytest.mark.parametrize(
+    ("change", "offered"),
+    [(("Lt J. Quigley", "Lt B. Quimby"), 2), (("ENTRY", "GATEWAY"), 1)],
+    ids=["the same figures", "another way"],
+)
+def test_what_was_answered_before_ctrl_c_is_offered_on_the_next_run(here, capsys, typed, change, offered):
+    """Asked for first is the terrain, by the names of the way; second the notices."""
+    typed("seen and accepted", "seen by day", click.Abort)
+    approve(capsys)
+    Path("regatta.yaml").write_text(REGATTA.replace(*change), encoding="utf-8")
+    asked = typed("")
+    code, _, err = approve(capsys)
+    assert sum("as before" in question for question in asked) == offered
+    assert code == 1 and f"{open_gates() - offered} reasons missing" in err
+
+
 def test_stopped_by_ctrl_c_it_says_that_no_record_was_written(here, capsys, monkeypatch):
     def stopped(*_arguments, **_options):
         raise KeyboardInterrupt
