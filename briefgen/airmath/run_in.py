@@ -217,8 +217,15 @@ def _push_row(push: PushSettings, late_s: float) -> PushRow:
     to_go = push_distance_nm(gain, **speeds)
     if to_go <= push.distance_nm:
         return PushRow(late_s, to_go, 0.0)
+    return PushRow(late_s, None, late_s - most_late_s(push))
+
+
+def most_late_s(push: PushSettings) -> float:
+    """Seconds late against the set time that a push at the IP just makes up; negative where it falls short of
+    the bias."""
+    speeds = {"v1_kt": push.speed_kt, "v2_kt": push.push_to_kt, "rate_kt_s": push.acceleration_kt_s}
     at_ip = push_gain_s(push.distance_nm, **speeds) if push.push_to_kt > push.speed_kt else 0.0
-    return PushRow(late_s, None, gain - at_ip)
+    return at_ip - push.bias_s
 
 
 @record

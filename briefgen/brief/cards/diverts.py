@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from briefgen.brief.cards.common import grid
-from briefgen.brief.cards.model import Grid
+from briefgen.brief.cards.model import Grid, Reduction
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.diverts import divert_course, open_words, weather_words
 from briefgen.brief.wording.words import NOT_CHECKED, Words
@@ -45,3 +45,9 @@ def _row(w: Words, ship: Ship, divert: Divert) -> tuple[str, ...]:
         runways,
         opening,
     )
+
+
+def fewer_diverts(w: Words, ship: Ship, *, most: int) -> Reduction:
+    """The two nearest, or the nearest alone."""
+    named = "only the nearest divert" if most == 1 else "only the two nearest diverts"
+    return Reduction("diverts", f"{named}, no hours", diverts(w, ship, hours=False, most=most))

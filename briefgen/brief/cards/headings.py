@@ -71,10 +71,10 @@ def headings(w: Words, *, to_ip: bool = True) -> Grid | None:
     return grid("", columns, cells, note=_note(w), name="Headings")
 
 
-def headings_run(w: Words, *, home: bool = True) -> Run | None:
+def headings_run(w: Words, *, home: bool = True, egress: bool = True) -> Run | None:
     """The same in a paragraph of smaller letters, with or without the way ``home`` (or on to the next pass or
-    block of training)."""
-    said = tuple(row.said for row in _rows(w, home=home, to_ip=False))
+    block of training), and the ``egress``."""
+    said = tuple(row.said for row in _rows(w, home=home, to_ip=False, egress=egress))
     return Run("FLY", said, note=_note(w), told=True) if said else None
 
 
@@ -83,14 +83,14 @@ def _note(w: Words) -> str:
     return "" if event is None or event.hold is None else _hold_note(event.hold)
 
 
-def _rows(w: Words, *, home: bool, to_ip: bool) -> Iterator[_Row]:
+def _rows(w: Words, *, home: bool, to_ip: bool, egress: bool = True) -> Iterator[_Row]:
     event = w.plan.event
     if event is not None and event.hold is not None:
         yield from _hold_rows(w, event.hold)
     legs = tuple(w.plan.legs if event is None else legs_from(w.plan, event))
     for before, leg in zip((None, *legs), legs, strict=False):
         name = _NAMES.get(leg.kind) or (_AFTER.get(leg.kind) if home else None)
-        if name is not None and (to_ip or leg.kind != "hold to IP"):
+        if name is not None and (to_ip or leg.kind != "hold to IP") and (egress or leg.kind != "egress"):
             begins = before is None or before.kind != leg.kind
             yield _leg_row(w, leg, name, _BEGINS.get(leg.kind, ()) if begins else ())
 

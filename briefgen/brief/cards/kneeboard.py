@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from briefgen.brief.cards.common import crew_words, first_clauses, hold_reached, under_line
-from briefgen.brief.cards.diverts import diverts
+from briefgen.brief.cards.diverts import diverts, fewer_diverts
 from briefgen.brief.cards.fuel_box import large_fuel
 from briefgen.brief.cards.model import Card, Reduction, Run, Side
 from briefgen.brief.cards.onward import onward
@@ -112,11 +112,11 @@ def _reductions(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None) -
         ),
         _less_presets(w, ship, _FEWEST_PRESETS),
         Reduction("tiers", "landing-fuel tiers left out"),
-        Reduction("diverts", "only the two nearest diverts", diverts(w, ship, hours=False, most=2)),
+        fewer_diverts(w, ship, most=2),
         _less_need(w, _ONLY_REQUIRED, _SHORT, required_only=True),
         _less_need(w, _ONLY_REQUIRED, _SHORTEST, required_only=True),
         Reduction("ground", "the clock before take-off left out"),
-        Reduction("diverts", "only the nearest divert", diverts(w, ship, hours=False, most=1)),
+        fewer_diverts(w, ship, most=1),
         Reduction("fails", "what FAILs, which the approval sheet names"),
     )
 

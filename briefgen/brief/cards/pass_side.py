@@ -11,16 +11,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import floor
 
+from briefgen.airmath.run_in import most_late_s
 from briefgen.brief.cards.common import abort_words, first_clauses, grid, large_time, last_begin_t, sketch
-from briefgen.brief.cards.diverts import diverts
+from briefgen.brief.cards.diverts import diverts, fewer_diverts
 from briefgen.brief.cards.headings import headings, headings_run
 from briefgen.brief.cards.model import Large, Lines, Reduction, Run, Section, Side, Sketch
 from briefgen.brief.cards.slip_table import changes, changes_note
 from briefgen.brief.cards.watch import watch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import flown_level, height_boxes
-from briefgen.brief.wording.lost_contact import no_cue_rows, radio_rows
+from briefgen.brief.wording.lost_contact import contact_words, no_cue_rows, radio_rows
 from briefgen.brief.wording.passes import after_hold
 from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import go_home_why, hold_lost_words
@@ -71,10 +73,10 @@ def back_reductions(w: Words, ship: Ship, *, diverts_too: bool) -> tuple[Reducti
     event = w.plan.event
     return (
         Reduction("sketch", "", early=True, only="sketch"),
-        Reduction("watch", "", early=True, only="what to look out for"),
+        Reduction("watch", "", early=True, only="look out for"),
         Reduction("headings", "", headings(w, to_ip=False)),
         Reduction(
-            "notes", "", _notes(w, event, each=False) if event else None, only="until when each slip goes"
+            "notes", "", _notes(w, event, each=False) if event else None, only="last moment of each slip"
         ),
         *_low(w, ship, event),
         Reduction("headings", "", headings_run(w)),
@@ -82,32 +84,29 @@ def back_reductions(w: Words, ship: Ship, *, diverts_too: bool) -> tuple[Reducti
         Reduction("reach", "the other parties' frequencies left out", _reach(w, parties=False)),
         Reduction("headings", "headings of the way home left out", headings_run(w, home=False)),
         *(() if event is None else _cut_short(w, event)),
-        *((_nearest(w, ship),) if diverts_too else ()),
-        Reduction("reach", "whom to reach left out"),
+        *((fewer_diverts(w, ship, most=1),) if diverts_too else ()),
+        Reduction("reach", "only the first to call", _reach(w, contact_only=True)),
+        Reduction("headings", "headings only up to the run-in", headings_run(w, home=False, egress=False)),
         Reduction("headings", "headings left out"),
     )
 
 
 def _less_notes(w: Words, event: EventPlan) -> Reduction:
-    return Reduction("notes", "", _notes(w, event, each=False), only="until when each slip goes")
+    return Reduction("notes", "", _notes(w, event, each=False), only="last moment of each slip")
 
 
 def _less_diverts(w: Words, ship: Ship) -> tuple[Reduction, ...]:
     return (
         Reduction("diverts", "hours of the diverts left out", diverts(w, ship, hours=False)),
-        Reduction("diverts", "only the two nearest diverts", diverts(w, ship, hours=False, most=2)),
+        fewer_diverts(w, ship, most=2),
     )
-
-
-def _nearest(w: Words, ship: Ship) -> Reduction:
-    return Reduction("diverts", "only the nearest divert", diverts(w, ship, hours=False, most=1))
 
 
 def _cut_short(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     abort = replace(_abort(w, event, shortened=True), beside=True)
     return (
-        Reduction("abort", "what an abort does cut short", abort),
-        Reduction("silence", "what is done after the hold cut short", _silence(w, event, shortened=True)),
+        Reduction("abort", "abort cut short", abort),
+        Reduction("silence", "after the hold cut short", _silence(w, event, shortened=True)),
     )
 
 
@@ -221,24 +220,35 @@ def _push(w: Words, event: EventPlan, *, beside: bool) -> Section | None:
         return Lines("", (("Push-up", nothing),))
     if event.push is None:
         return Lines("", (("Push-up", event.push_problem),)) if event.push_problem else None
-    rows = [(_late(row.late_s), _push_words(row)) for row in event.push_table]
+    rows = [(_late(row.late_s), _push_words(row)) for row in _in_reach(event)]
+    rows += [(f"over {_most_late(event)}", "at IP")]
     if beside:
-        on_time = tuple(i for i, row in enumerate(event.push_table) if row.late_s == 0)
+        on_time = tuple(i for i, row in enumerate(_in_reach(event)) if row.late_s == 0)
         columns = [("Seconds\noff SET", "auto", "l"), (_PUSH_AT, "1fr", "r")]
         return grid("", columns, rows, dark=on_time, name="Push-up")
     columns = [("Seconds off SET", "auto", "l"), *((late, "1fr", "r") for late, _ in rows)]
     return grid("", columns, [("push, nm to go", *(at for _, at in rows))], name="Push-up")
 
 
+def _in_reach(event: EventPlan) -> list[PushRow]:
+    """The rows that a push no earlier than at the IP makes up."""
+    return [row for row in event.push_table if row.to_go_nm is not None]
+
+
+def _most_late(event: EventPlan) -> str:
+    """Seconds late that a push at the IP makes up: what a pilot may count on, so never rounded up."""
+    settings = event.chain.push_settings
+    return "" if settings is None else words.seconds_bare(floor(10.0 * most_late_s(settings)) / 10.0, 1)
+
+
 def _push_note(w: Words, event: EventPlan) -> str:
-    """What the push-up is flown with, and what its rows at the IP mean; empty without them."""
+    """What the push-up is flown with, and what to do beyond its rows; empty without them."""
     if event.push is None or hold_lost(w.plan):
         return ""
-    late = any(row.to_go_nm is None for row in event.push_table)
     more = allowed_beyond(event)
     return (
         f"Push at {words.acceleration(event.push.acceleration_kt_s)}{f'; {more}' if more else ''}."
-        f"{' IP +: push there, seconds late.' if late else ''}"
+        f" Over {_most_late(event)} s late: at IP, rest stays late."
     )
 
 
@@ -256,11 +266,8 @@ def _late(seconds: float) -> str:
 
 
 def _push_words(row: PushRow) -> str:
-    """Where to push: at the IP where speed alone is not enough, with the seconds late that are left, and
-    nowhere where it would be over the centre."""
-    if row.to_go_nm is None:
-        return f"IP +{words.seconds_bare(row.left_s, 1)}"
-    return words.distance_bare(row.to_go_nm) if row.to_go_nm > 0 else "no push"
+    """Where to push; nowhere where it would be over the centre."""
+    return words.distance_bare(row.to_go_nm) if row.to_go_nm else "no push"
 
 
 def _abort(w: Words, event: EventPlan, *, shortened: bool = False) -> Large:
@@ -289,10 +296,17 @@ def _silence(w: Words, event: EventPlan, *, shortened: bool = False) -> Run | No
 # ---------------------------------------------------------------- whom to call
 
 
-def _reach(w: Words, *, parties: bool = True) -> Run | None:
+def _reach(w: Words, *, parties: bool = True, contact_only: bool = False) -> Run | None:
     """What the mission lacks reads so beside a pass: nobody is to wonder whether it was forgotten."""
-    rows = tuple(_reach_rows(w, parties))
+    rows = _first_contact(w) if contact_only else tuple(_reach_rows(w, parties))
     return Run("CALL", rows) if rows else None
+
+
+def _first_contact(w: Words) -> tuple[tuple[str, str], ...]:
+    """Whoever the flight calls first, in one short line: the ground contact, without one the supervisor."""
+    event, first = w.mission.file.event, tuple(_reach_rows(w, parties=False))
+    ground = event.ground_contact if event else None
+    return first[-1:] if ground is None else ((ground.callsign, contact_words(w, ground.primary)),)
 
 
 def _reach_rows(w: Words, parties: bool) -> Iterator[tuple[str, str]]:
