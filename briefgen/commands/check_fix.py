@@ -80,7 +80,7 @@ def _lines(path: Path, fixed: Fixed) -> Iterator[str]:
         yield f"{change.span}: `{change.mend.old}` is left, not made `{change.mend.new}`: {change.why}"
     if fixed.problem:
         yield f"{path}: not written: {fixed.problem}"
-    number = f"{len(found.made)} key{'' if len(found.made) == 1 else 's'}"
+    number = f"{len(found.made)} place{'' if len(found.made) == 1 else 's'}"
     done = f"{number} mended" if fixed.written else f"{number} can be mended, nothing is written"
     rest = f"{found.errors} error{'' if found.errors == 1 else 's'} left to a person" if found.errors else ""
     yield f"{path}: {'; '.join(filter(None, (done if found.made else 'nothing is mended', rest)))}"

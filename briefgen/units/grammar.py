@@ -327,6 +327,21 @@ def unit_of(word: str) -> str | None:
     return _WORDS.get(word.lower())
 
 
+# what a height or a time counts from is no mere spelling
+_DECIDING = ("MSL", "Z", "/")
+
+
+def respelt(text: str) -> str:
+    """The text with its units as they are written here, and nothing else changed: ``2000 feet MSL`` is
+    ``2000 ft MSL``. A single letter may be another unit elsewhere, and stays."""
+
+    def unit(found: re.Match[str]) -> str:
+        meant = unit_of(found[0]) if len(found[0]) > 1 else None
+        return found[0] if meant is None or meant in _DECIDING else meant
+
+    return _WORD.sub(unit, text)
+
+
 _WORD = re.compile(r"(?<![A-Za-z])[A-Za-z]+(?![A-Za-z])")
 
 

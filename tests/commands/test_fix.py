@@ -46,8 +46,8 @@ def test_the_file_is_mended_and_checked_again(there, capsys):
     added = [line[1:] for line in said if line.startswith("+") and not line.startswith("+++")]
     assert [line.replace("calsign", "callsign").replace("strat", "start") for line in removed] == added
     number = SLIPPED.count("calsign:") + SLIPPED.count("strat_fuel:")
-    assert f"m.yaml: {number} keys mended" in said and listing() == ["m.yaml"]
-    assert said.index(f"m.yaml: {number} keys mended") < said.index("Gates")  # of the mended file
+    assert f"m.yaml: {number} places mended" in said and listing() == ["m.yaml"]
+    assert said.index(f"m.yaml: {number} places mended") < said.index("Gates")  # of the mended file
 
 
 def test_a_second_time_changes_nothing(there, capsys):
@@ -68,7 +68,7 @@ def test_a_dry_run_shows_the_same_and_writes_nothing(there, capsys, options):
     code, out, _ = run(capsys, "check", *options, "m.yaml")
 
     assert (code, content(), listing()) == (2, SLIPPED, ["m.yaml"])
-    assert out.startswith("--- m.yaml\n") and "keys can be mended, nothing is written" in out
+    assert out.startswith("--- m.yaml\n") and "places can be mended, nothing is written" in out
     assert out.count("error: there is no key") == SLIPPED.count("calsign:") + SLIPPED.count("strat_fuel:")
 
 
@@ -79,7 +79,7 @@ def test_what_stays_is_counted_and_told(there, capsys):
 
     code, out, _ = run(capsys, "check", "--fix", "m.yaml")
 
-    assert code == 2 and "keys mended; 1 error left to a person" in out and "date: soon" in content()
+    assert code == 2 and "places mended; 1 error left to a person" in out and "date: soon" in content()
 
 
 def test_for_machines(there, capsys):

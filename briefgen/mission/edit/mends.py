@@ -1,9 +1,9 @@
 """The text of a mission with what has exactly one mend mended: what ``briefgen check --fix`` writes.
 
-A mend is the ``Mend`` of a diagnostic, a key under its right name. All else stays as it is, letter for
-letter, and the tree of the mended text must be the old one with those keys renamed. No mend is made after
-which the file would have an error that it has not now: then the key was perhaps not the one that was meant,
-or its value needs a person first.
+A mend is the ``Mend`` of a diagnostic: a key under its right name, or a value with its unit as it is written
+here. All else stays as it is, letter for letter, and the tree of the mended text must be the old one with
+those changes and no other. No mend is made after which the file would have an error that it has not now: then
+the key was perhaps not the one that was meant, or its value needs a person first.
 """
 
 from __future__ import annotations
@@ -96,23 +96,23 @@ class _State:
         that would give one section the same key: which of them is meant?"""
         errors = [e for e in self.errors if kinds is None or (e.code, e.message) in kinds]
         found = dict.fromkeys(Change(e.span, e.mend) for e in errors if e.span and e.mend)
-        meant = {c: (self.paths[c.span][:-1], c.mend.new) for c in found if c.span in self.paths}
+        keys = self.keys
+        meant = {c: (keys[c.span][:-1], c.mend.new) for c in found if c.span in keys}
         often = Counter[object](meant.values())
         return [change for change in found if often[meant.get(change)] < 2][:MOST_MENDS]
 
     @property
-    def paths(self) -> dict[Span, KeyPath]:
+    def keys(self) -> dict[Span, KeyPath]:
         """Which key stands where."""
         return {} if self.parsed is None else {span: path for path, span in self.parsed.spans.keys.items()}
 
     def after(self, changes: Sequence[Change]) -> _State | None:
-        """The text with the changes; None where it would say anything else than before under other keys."""
-        text, renamed = _written(self.text, changes), _renames(self.paths, changes)
-        if text is None or renamed is None or self.parsed is None:
+        """The text with the changes; None where its tree would not be the old one with them alone."""
+        text = _written(self.text, changes)
+        if text is None or self.parsed is None or (tree := _with_changes(self.parsed, changes)) is None:
             return None
         then = _State.of(text, self.name, self.folder)
-        same = then.parsed is not None and then.parsed.tree == _under_new_keys(self.parsed.tree, renamed)
-        return then if same else None
+        return then if then.parsed is not None and then.parsed.tree == tree else None
 
 
 @record
@@ -158,19 +158,32 @@ def _written(text: str, changes: Sequence[Change]) -> str | None:
     return text[: len(text) - len(text.removeprefix(_BYTE_ORDER_MARK))] + body
 
 
-def _renames(paths: Mapping[Span, KeyPath], changes: Sequence[Change]) -> dict[KeyPath, str] | None:
-    """The new name of each key by its path; None where at one place there is no such key."""
-    renamed = {paths[c.span]: c.mend.new for c in changes if paths.get(c.span, ())[-1:] == (c.mend.old,)}
-    return renamed if len(renamed) == len(changes) else None
+def _with_changes(source: Source, changes: Sequence[Change]) -> TextTree:
+    """The tree with the changes; None where at one place there is no such key and no such value."""
+    keys = {span: path for path, span in source.spans.keys.items()}
+    values = {span: path for path, span in source.spans.values.items()}
+    renamed = {keys[c.span]: c.mend.new for c in changes if keys.get(c.span, ())[-1:] == (c.mend.old,)}
+    respelt = {
+        values[c.span]: c.mend.new
+        for c in changes
+        if c.span in values and source.at(values[c.span]) == c.mend.old
+    }
+    if len(renamed) + len(respelt) < len(changes):
+        return None
+    return _changed(source.tree, renamed, respelt)
 
 
-def _under_new_keys(tree: TextTree, renamed: Mapping[KeyPath, str], path: KeyPath = ()) -> TextTree:
+def _changed(
+    tree: TextTree, renamed: Mapping[KeyPath, str], respelt: Mapping[KeyPath, str], path: KeyPath = ()
+) -> TextTree:
     match tree:
         case dict():
             return {
-                renamed.get((*path, key), key): _under_new_keys(value, renamed, (*path, key))
+                renamed.get((*path, key), key): _changed(value, renamed, respelt, (*path, key))
                 for key, value in tree.items()
             }
         case list():
-            return [_under_new_keys(value, renamed, (*path, i)) for i, value in enumerate(tree)]
+            return [_changed(value, renamed, respelt, (*path, i)) for i, value in enumerate(tree)]
+        case str():
+            return respelt.get(path, tree)
     return tree

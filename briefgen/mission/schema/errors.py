@@ -26,7 +26,7 @@ from briefgen.mission.schema.models import (
     part_in,
     parts_of,
 )
-from briefgen.units.grammar import Refusal, listed
+from briefgen.units.grammar import Refusal, listed, respelt
 from briefgen.units.nearest import surely_meant
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
@@ -133,9 +133,10 @@ def _diagnostic(path: KeyPath, item: ErrorDetails, source: Source, root: type[Pa
     place = source.spans.key(path) if item["loc"][-1] == "[key]" else source.spans.value(path)
     match kind:
         case "unreadable":
-            return _at(
+            said = _at(
                 context["code"], context["text"], place, path, why=context["why"], help=context["help"]
             )
+            return replace(said, mend=_respelling(item))
         case "one-value":
             return _at(
                 "shape",
@@ -176,6 +177,14 @@ def _diagnostic(path: KeyPath, item: ErrorDetails, source: Source, root: type[Pa
                 why=_SHAPE,
                 help=help,
             )
+
+
+def _respelling(item: ErrorDetails) -> Mend | None:
+    """The value with its units as they are written here, where that is its one reading."""
+    typed, readings = item["input"], item["ctx"]["readings"]
+    if item["loc"][-1] == "[key]" or not isinstance(typed, str) or tuple(readings) != (respelt(typed),):
+        return None
+    return Mend(typed, respelt(typed))
 
 
 def _as_list(text: str, path: KeyPath, root: type[Part]) -> tuple[str, str]:

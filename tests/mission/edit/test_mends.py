@@ -157,6 +157,53 @@ def test_a_key_whose_value_needs_a_person_is_left_and_the_others_are_mended():
     assert left.why == "it would then read: this text has 24 characters, the most is 16"
 
 
+# what stands in the mission, and the same in other units' names; what it is mended to
+UNITS = {
+    "feet": ("level: 16000 ft MSL,", "level: 16000 feet MSL,", "level: 16000 ft MSL,"),
+    "seconds": ("  late_bias: 15 s\n", "  late_bias: 15 Seconds\n", "  late_bias: 15 s\n"),
+    "between quotes": (
+        "planned: 9 min\n",
+        "planned: '9 minutes' # 9 minutes\n",
+        "planned: '9 min' # 9 minutes\n",
+    ),
+    "degrees": ("bank: 30 deg\n", "bank: 30 degrees\n", "bank: 30 deg\n"),
+    "pounds": (
+        "start_to_takeoff_fuel: 300 lb",
+        "start_to_takeoff_fuel: 300 lbs",
+        "start_to_takeoff_fuel: 300 lb",
+    ),
+    "a capital": (
+        "12000 ft MSL, speed: 360 KTAS",
+        "12000 Feet MSL, speed: 360 KTAS",
+        "12000 ft MSL, speed: 360 KTAS",
+    ),
+    # and what decides
+    "a datum": ("level: 16000 ft MSL,", "level: 16000 ft AMSL,", None),
+    "no datum": ("level: 16000 ft MSL,", "level: 16000 feet,", None),
+    "no unit": ("late_bias: 15 s", "late_bias: 15", None),
+    "a clock": ("report: 09:30 base", "report: 09:30 gmt", None),
+    "no clock": ("report: 09:30 base", "report: 09:30", None),
+    "neither T nor M": ("course: 052 T", "course: 052 degrees", None),
+    "a thousands mark": ("level: 16000 ft MSL,", "level: '16,000 feet MSL',", None),
+    "a decimal mark": ("burn_factor: 1.04", "burn_factor: '1,04'", None),
+    "a figure written out": ("level: 16000 ft MSL,", "level: 16k ft MSL,", None),
+    "a misspelt unit": ("bank: 30 deg\n", "bank: 30 dge\n", None),
+    "one letter": ("late_bias: 15 s\n", "late_bias: 15 S\n", None),
+    "a word": ("no_cue: hold", "no_cue: Hold", None),
+    "a place": ("      at: HOLD", "      at: HOLE", None),
+}
+
+
+@pytest.mark.parametrize(("right", "typed", "meant"), UNITS.values(), ids=UNITS)
+def test_a_unit_is_respelt_and_nothing_that_decides_is_given(right, typed, meant):
+    slipped = changed(regatta(), right, typed)
+
+    found = fixed(slipped)
+
+    assert found.text == (slipped if meant is None else changed(regatta(), right, meant))
+    assert bool(found.made) == (meant is not None) == (not found.errors)
+
+
 # typed → what alone it can be, of these keys; None where a person must say
 KNOWN = ("minimum", "maximum", "time", "to", "top", "from", "takeoff_interval", "leg", "legs", "level")
 MEANT = {
