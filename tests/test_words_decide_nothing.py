@@ -49,6 +49,7 @@ READERS = {
     "mission/inputs/elements.py": "a word of a TAF or METAR",
     "mission/inputs/placed.py": "the datum of a file of places",
     "mission/inputs/places_geojson.py": "the kinds of GeoJSON",
+    "mission/inputs/terrain_readers.py": "names of tiles and heads of grids",
     "mission/inputs/places_xml.py": "the elements of GPX and KML",
     "mission/inputs/read_report.py": "the text of a TAF or METAR",
     "mission/inputs/report.py": "the code of a present weather",

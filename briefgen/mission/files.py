@@ -9,6 +9,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.mission.inputs.obstacle_files import include_obstacle_files
 from briefgen.mission.inputs.place_files import include_place_files
 from briefgen.mission.inputs.report import is_pasted
+from briefgen.mission.inputs.terrain_files import find_terrain_files
 from briefgen.mission.read.beside import find_beside, named_here, printed_name, read_found
 from briefgen.mission.read.characters import MAXIMUM_BYTES, FileKind
 from briefgen.mission.read.flow import FLOW
@@ -48,7 +49,7 @@ def _read_part(data: bytes, name: str, at: KeyPath) -> tuple[Source | None, list
 def with_files(source: Source, folder: Path | None) -> tuple[Source, list[Diagnostic]]:
     """The source with its parts, places and obstacles that stand in files, and what is wrong with these."""
     source, problems = include_parts(source, folder, _read_part)
-    for include in (include_place_files, include_obstacle_files):
+    for include in (include_place_files, include_obstacle_files, find_terrain_files):
         source, found = include(source, folder)
         problems += found
     return source, problems

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from briefgen.airmath.clocks import missing_data
 from briefgen.core.diagnostics import Diagnostic, Span, has_errors, in_file_order, told_once
 from briefgen.mission.files import BOOK_VERSION, book_of, is_book, read_text, with_book, with_files
+from briefgen.mission.inputs.terrain_files import read_terrain
 from briefgen.mission.read.characters import read_file
 from briefgen.mission.read.flow import FLOW, read_flow
 from briefgen.mission.read.merge import open_ended
@@ -92,6 +93,9 @@ def mission_from(
     included, found = (None, []) if source is None else with_book(source, folder)
     if included is not None and edits:
         included, more = _edited(included, edits, folder)
+        found = found + more
+    if included is not None:
+        included, more = read_terrain(included)
         found = found + more
     problems = [_of_a_key_without_value(problem) for problem in problems]
     if source is None or included is None:

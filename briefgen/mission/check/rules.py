@@ -43,6 +43,9 @@ from briefgen.mission.check import (
 from briefgen.mission.check import (
     spelling as checks_spelling,
 )
+from briefgen.mission.check import (
+    terrain as checks_terrain,
+)
 from briefgen.mission.check.checker import Checker
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import as_far_as_read
@@ -116,6 +119,7 @@ CHECKS: tuple[Callable[[Checker, MissionFile], Iterator[Diagnostic]], ...] = (
     checks_doubts.temperatures_agree,
     checks_doubts.tops_and_ground_agree,
     checks_elevations.elevations_agree,
+    checks_terrain.heights_count_above_the_sea,
     checks_units.fuel_has_one_unit,
     checks_units.fuel_has_the_unit_of_its_aircraft,
     checks_doubts.figures_are_likely,

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from briefgen.airmath.precision import typed_uncertainty_nm
 from briefgen.core.diagnostics import Diagnostic, Span, has_errors
-from briefgen.mission.inputs.ground import Ground
+from briefgen.mission.inputs.ground import GroundFiles
 from briefgen.mission.inputs.place_files import FILES, Kind, Reader, no_names, read_points
 from briefgen.mission.inputs.placed import MOST_ERRORS, MOST_POINTS, Finds, Text
 from briefgen.mission.inputs.places_csv import read_csv
@@ -51,11 +51,12 @@ def include_obstacle_files(source: Source, folder: Path | None) -> tuple[Source,
     where, given = source.spans.value(path), typed[FILES]
     if (
         source.ground is not None
+        and source.ground.obstacles is not None
         and isinstance(given, list)
         and all(isinstance(file, dict) for file in given)
     ):
         return source, []  # read already, those of a book from beside the book
-    names = [_name(file) for file in given] if isinstance(given, list) else given
+    names = [name_of(file) for file in given] if isinstance(given, list) else given
     problems = no_names(names, where, "obstacles.csv")
     listed: list[Row] = []
     files: list[TextTree] = []
@@ -75,11 +76,11 @@ def include_obstacle_files(source: Source, folder: Path | None) -> tuple[Source,
         return source.with_value(path, None), problems
     from briefgen.mission.inputs.obstacle_list import ObstacleList
 
-    ground = replace(source.ground or Ground(), obstacles=ObstacleList(listed))
+    ground = replace(source.ground or GroundFiles(), obstacles=ObstacleList(listed))
     return replace(source.with_value(path, files), ground=ground), problems
 
 
-def _name(file: TextTree) -> TextTree:
+def name_of(file: TextTree) -> TextTree:
     """The name of a file as it is typed, or as an earlier reading left it."""
     return file.get(NAME) if isinstance(file, dict) and CONTENT in file else file
 

@@ -11,7 +11,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Span
 from briefgen.core.records import record
 
 if TYPE_CHECKING:
-    from briefgen.mission.inputs.ground import Ground
+    from briefgen.mission.inputs.ground import GroundFiles
 
 TextTree = dict[str, "TextTree"] | list["TextTree"] | str | None  # None: a key with nothing behind its colon
 
@@ -59,7 +59,7 @@ class Source:
     texts: Mapping[str, str]
     doubtful: frozenset[KeyPath] = frozenset()
     replaced: Mapping[Span, Span] = field(default_factory=dict)
-    ground: Ground | None = None
+    ground: GroundFiles | None = None
     books: tuple[str, ...] = ()
 
     def at(self, path: KeyPath) -> TextTree:

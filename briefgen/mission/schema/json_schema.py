@@ -16,6 +16,7 @@ from typing import Any
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 
 from briefgen.mission.inputs.placed import MOST_FILES
+from briefgen.mission.inputs.terrain_files import MOST_TILES
 from briefgen.mission.read.flow import KINDS
 from briefgen.mission.schema.base import Part
 from briefgen.mission.schema.mission_file import MissionFile
@@ -45,6 +46,7 @@ def json_schema(*, unit: bool = False) -> dict[str, Any]:
     for name in ("UnitBook", "Book"):
         del made["$defs"][name]
     made["$defs"]["ObstacleFiles"]["properties"]["files"] = _OBSTACLE_FILES
+    made["$defs"]["TerrainFiles"]["properties"]["files"] = _TERRAIN_FILES
     made["$defs"].pop("FileRead")
     del made["properties"]["unit"]
     version = {"briefgen": made["properties"].pop("briefgen")}
@@ -141,6 +143,13 @@ _OBSTACLE_FILES = {
     "items": {"type": "string", "pattern": "\\.(?:geojson|json|csv)$", "examples": ["obstacles.csv"]},
     "minItems": 1,
     "maxItems": MOST_FILES,
+}
+_TERRAIN_FILES = {
+    "type": "array",
+    "description": "Tiles of heights in metres below the mission's folder.",
+    "items": {"type": "string", "pattern": "\\.(?:hgt|HGT|asc|tiff?)$", "examples": ["N42W094.hgt"]},
+    "minItems": 1,
+    "maxItems": MOST_TILES,
 }
 _OUTLINE = {
     "type": "object",

@@ -12,7 +12,7 @@ from pydantic import Field
 
 from briefgen.mission.schema.base import Part, listed, whole_number
 from briefgen.mission.schema.event import CheckedByHand, Event
-from briefgen.mission.schema.ground import ObstacleFiles
+from briefgen.mission.schema.ground import ObstacleFiles, TerrainFiles
 from briefgen.mission.schema.home import Contingencies, FuelRules, Recovery
 from briefgen.mission.schema.limits import Limits, NoNotices, Notice, Notices, RadioPreset, Risk, Waiver
 from briefgen.mission.schema.sortie import AircraftTypes, Flight, GroundOps, Places, Sortie, UnitBook
@@ -40,6 +40,7 @@ class MissionFile(Part):
     transit: Annotated[Legs, Field(max_length=20)] = ()
     event: Event | None = None
     obstacles: ObstacleFiles | None = None
+    terrain: TerrainFiles | None = None
     recovery: Recovery | None = None
     fuel: FuelRules = Field(default_factory=FuelRules)
     radio: tuple[RadioPreset, ...] = listed(40)

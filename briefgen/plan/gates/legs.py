@@ -13,7 +13,6 @@ from briefgen.airmath.geodesy import distance_nm, off_line
 from briefgen.core.diagnostics import has_errors
 from briefgen.core.records import record
 from briefgen.plan.fuel.of_mission import ways_home
-from briefgen.plan.gates.by_hand import checked_by_hand
 from briefgen.plan.gates.mends import raised
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
@@ -43,7 +42,7 @@ from briefgen.plan.heights.legs import (
     spots_of,
 )
 from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft, pass_legs_minimum_ft
-from briefgen.plan.model import EventPlan, Gate, Height, Leg, LowOver, Point
+from briefgen.plan.model import EventPlan, Gate, Height, Leg, LowOver, Point, Source, Verdict
 from briefgen.plan.one_block import each_block
 from briefgen.plan.regimes import regime
 from briefgen.plan.route.air import position
@@ -57,7 +56,7 @@ from briefgen.units.values import FT_PER_NM
 OVER_AGAIN_FT = 3000.0
 AHEAD_NM = 8.0  # an abort without an egress is followed so far straight ahead
 OF_THE_PASS = ("height-run-in", "height-egress", "height-abort")
-# of a row of gates: its id and title, the ways that it judges, and the pass that it is of, if it is of one
+# of a row of gates: its part of the id, its title, the ways that it judges, and its pass, if it is of one
 Row: TypeAlias = tuple[str, str, list[Way], EventPlan | None]
 KINDS = {"hold to IP": "hold-to-ip", "run-in": "run-in", "egress": "egress"}
 
@@ -91,18 +90,34 @@ def leg_heights(s: Sortie) -> Iterator[Gate]:
     """Every leg, abort, way home and way to a divert, the hold and the area's floor stay above what is known
     within a mile; a row for each that has something known under it. What isn't known is the terrain's row."""
     spots = spots_of(s.mission)
-    for id, title, ways, p in ways_of(s):
-        limit = pass_minimum_of(s) if id in OF_THE_PASS else minimum_of(s)
-        limits = _Limits(limit, None if id in OF_THE_PASS else _rule_of(s), _radius_nm(s))
+    for part, title, ways, p in ways_of(s):
+        limits = limits_of(s, part)
         found = [over for way in ways for over in over_way(s.mission, way, spots, limits.most_ft)]
-        rows = _judged(id, title, found, limits=limits, named=len(ways) > 1)
+        rows = judged_height(f"height-{part}", title, found, limits=limits, named=len(ways) > 1)
         yield from rows if p is None else (of_piece(s, p, gate) for gate in rows)
-    limits = _Limits(minimum_of(s), _rule_of(s), _radius_nm(s))
-    yield from _holds_and_area(s, spots, limits)
+    yield from _holds_and_area(s, spots, limits_of(s, ""))
+
+
+def limits_of(s: Sortie, part: str) -> Limits:
+    """Which least heights hold over what is under a way of ``ways_of``."""
+    of_pass = f"height-{part}" in OF_THE_PASS
+    limit = pass_minimum_of(s) if of_pass else minimum_of(s)
+    return Limits(limit, None if of_pass else _rule_of(s), _radius_nm(s))
 
 
 @record
-class _Limits:
+class Added:
+    """What is added to what is known under a way, and whose it is."""
+
+    ft: float
+    whose: Source | None
+
+
+NOTHING = Added(0.0, None)
+
+
+@record
+class Limits:
     """Which least height holds over a spot: within a mile of the track the unit's own, else our default;
     within the radius of a rule, unless it lies so near for a take-off or a landing, what that asks for."""
 
@@ -130,23 +145,30 @@ class _Limits:
         return clear_ft is not None and clear_ft < limit.value and too_low(limit, clear_ft) == "FAIL"
 
 
-def _holds_and_area(s: Sortie, spots: tuple[Spot, ...], limits: _Limits) -> Iterator[Gate]:
+def _holds_and_area(s: Sortie, spots: tuple[Spot, ...], limits: Limits) -> Iterator[Gate]:
     for p in s.passes:
         if p.hold is not None:
             found = over_hold(s.mission, p.hold, p.ships, spots, limits.most_ft)
-            rows = _judged("height-hold", "Hold", found, limits=limits, named=False)
+            rows = judged_height("height-hold", "Hold", found, limits=limits, named=False)
             yield from (of_piece(s, p, gate) for gate in rows)
     for seen in each_block(s):
         found = over_area(seen.mission, spots, limits.most_ft)
-        rows = _judged("height-area", "Area", found, limits=limits)
+        rows = judged_height("height-area", "Area", found, limits=limits)
         yield from (of_training(seen, gate) for gate in rows)
 
 
-def _judged(
-    id: str, title: str, found: Iterable[Over], *, limits: _Limits, named: bool = True
+def judged_height(
+    id: str,
+    title: str,
+    found: Iterable[Over],
+    *,
+    limits: Limits,
+    named: bool = True,
+    added: Added = NOTHING,
 ) -> Iterator[Gate]:
     """The worst of a row, one that fails whatever isn't given before one that hangs on it; ``named``: its way
-    by name, since the row has several."""
+    by name, since the row has several. ``added``: what the heights are less than they would be over what is
+    there as it is known; what is too low only by that is a CAUTION."""
     rows = list(found)
     worst = min(rows, key=partial(_how_bad, limits), default=None)
     if worst is None:
@@ -162,7 +184,7 @@ def _judged(
         id,
         f"{title}{f', {worst.way}' if named else ''}: height over {worst.spot.name}{who}",
         "ft",
-        limit.source,
+        limit.source.beside("ground", added.whose) if added.whose is not None else limit.source,
         worst.cause,
     )
     about = _mended(
@@ -177,11 +199,13 @@ def _judged(
         why = f"nobody says where the top of {worst.spot.name} is from"
         gate = not_checked(about, why, value=worst.clearance_ft, key=worst.spot.unsaid)
     else:
-        gate = against(about, worst.clearance_ft, limit, worse=too_low(limit, worst.clearance_ft))
+        bare_ft = worst.clearance_ft + added.ft
+        worse: Verdict = too_low(limit, bare_ft) if bare_ft < limit.value else "CAUTION"
+        gate = against(about, worst.clearance_ft, limit, worse=worse)
     yield replace(gate, lowest=lowest)
 
 
-def _how_bad(limits: _Limits, over: Over) -> tuple[int, bool, float]:
+def _how_bad(limits: Limits, over: Over) -> tuple[int, bool, float]:
     """What fails for certain first, then what hangs on a climb, then on air that isn't given, on a height
     that nobody says the source of, then by its height."""
     waits = over.climb is not None and over.climb.decides
@@ -203,26 +227,11 @@ def _mended(about: About, rows: Sequence[Over], *, so_far: str) -> About:
     )
 
 
-def terrain(s: Sortie) -> Iterator[Gate]:
-    """The program knows no terrain: it is checked by hand, or not at all. One row, which names all that it
-    stands for."""
+def flown_names(s: Sortie) -> list[str]:
+    """All that is flown, by name; legs that follow each other as one."""
     holds, areas = _holds_and_areas(s)
-    about = text("terrain", parts=parts_of(s))
-    checked = s.mission.file.terrain_checked
-    named = [
-        *_chained(s.legs),
-        *(f"the hold at {fix}" for fix in holds),
-        *(f"the area {name}" for name in areas),
-    ]
-    why = (
-        "no terrain data are used: read it off the chart along"
-        f" {listed([*named, 'the direct ways home and to diverts'], 'and')}"
-    )
-    yield (
-        replace(not_checked(about, why), concerns=tuple(named))
-        if checked is None
-        else checked_by_hand(s, about, checked, limit=minimum_of(s), cause=about.cause)
-    )
+    legs = _chained(s.legs)
+    return [*legs, *(f"the hold at {fix}" for fix in holds), *(f"the area {name}" for name in areas)]
 
 
 def parts_of(s: Sortie) -> str:
@@ -265,11 +274,11 @@ def ways_of(s: Sortie) -> Iterator[Row]:
     for p in s.passes:
         for leg in p.chain.legs:
             title = leg.kind.capitalize() if leg.kind != "hold to IP" else "Hold to IP"
-            yield f"height-{KINDS[leg.kind]}", title, [leg_way(s.mission, leg, p.ships)], p
-        yield "height-abort", "Abort", list(_abort_ways(s, p)), p
+            yield KINDS[leg.kind], title, [leg_way(s.mission, leg, p.ships)], p
+        yield "abort", "Abort", list(_abort_ways(s, p)), p
     yield from _numbered(s, "recovery")
-    yield "height-home", "Direct home", [_down(s, leg) for leg in _homes(s)], None
-    yield "height-divert", "To a divert", [_down(s, leg) for leg in _to_diverts(s)], None
+    yield "home", "Direct home", [_down(s, leg) for leg in _homes(s)], None
+    yield "divert", "To a divert", [_down(s, leg) for leg in _to_diverts(s)], None
 
 
 def _numbered(s: Sortie, kind: Literal["departure", "transit", "recovery"]) -> Iterator[Row]:
@@ -278,7 +287,7 @@ def _numbered(s: Sortie, kind: Literal["departure", "transit", "recovery"]) -> I
         grounds = [point for point in (leg.start, leg.end) if point.id == s.mission.base.id]
         takes_off = kind == "departure" and i == 1
         yield (
-            f"height-{kind}-{i}",
+            f"{kind}-{i}",
             f"{kind.capitalize()} {leg.between}" if len(legs) > 1 else kind.capitalize(),
             [leg_way(s.mission, leg, ships, grounds=grounds, takes_off=takes_off)],
             None,

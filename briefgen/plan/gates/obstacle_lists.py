@@ -9,6 +9,7 @@ from briefgen.plan.gates.heights import why_too_old
 from briefgen.plan.gates.legs import parts_of, ways_of
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import not_checked, words
+from briefgen.plan.heights.ground import is_read
 from briefgen.plan.heights.legs import hold_reach_nm, widest_nm
 from briefgen.plan.heights.listed import SECTION, USED_NM, Stretch, list_words, no_answer, used
 from briefgen.plan.heights.pass_heights import WITHIN_NM
@@ -19,18 +20,18 @@ from briefgen.plan.sortie import Sortie
 
 
 def obstacles_listed(s: Sortie) -> Iterator[Gate]:
-    """The files list everything along every way, hold and area: a row where the mission names such files, and
-    nobody has looked it all up by hand."""
+    """The files list everything along every way, hold and area: a row where the mission names such files, or
+    tiles of terrain, which never say what stands on the ground, and nobody has looked it all up by hand."""
     files = s.mission.file.obstacles
-    if files is None or s.mission.file.terrain_checked is not None:
+    if (files is None and not is_read(s.mission)) or s.mission.file.terrain_checked is not None:
         return
     about, flown = text("obstacles-listed", parts=parts_of(s)), list(_flown(s))
     doubt = no_answer(s.mission, flown)
-    age_days = None if files.date is None else float((s.mission.date - files.date).days)
+    age_days = None if files is None or files.date is None else float((s.mission.date - files.date).days)
     if doubt is None and (old := why_too_old(age_days)) is not None:
         doubt = old, (*SECTION, "date")
     number = used(s.mission, [stretch.line for stretch in flown])
-    found = f"{number} within {USED_NM:.0f} nm in {list_words(files)}"
+    found = "none listed" if files is None else f"{number} within {USED_NM:.0f} nm in {list_words(files)}"
     if doubt is not None:
         yield not_checked(about, f"{doubt[0]}; {found}", key=doubt[1])
     else:

@@ -188,7 +188,7 @@ def _climb(mission: Mission, leg: Leg, takes_off: bool) -> float | None:
     return None if rate is None or takes_off else rate * 60.0 / leg.gs_kt
 
 
-def _in_air_over(mission: Mission, way: Way, spot: Spot) -> Way:
+def in_air_over(mission: Mission, way: Way, spot: Spot) -> Way:
     """A way with the air over a spot, and what is not given of it there."""
     point = Point("", spot.name, spot.position.lat_deg, spot.position.lon_deg, spot.top_ft)
     there = (column_at(mission, point),) if mission.qnh_hpa else ()
@@ -204,10 +204,10 @@ def widest_nm(ships: Sequence[ShipOver]) -> float:
 
 def hold_reach_nm(hold: HoldPlan, ships: Sequence[ShipOver]) -> float:
     """How far from its fix anybody comes in a hold."""
-    return max(hypot(*at) for at in hold.path or ((0.0, 0.0),)) + _round_nm(ships)
+    return max(hypot(*at) for at in hold.path or ((0.0, 0.0),)) + round_nm(ships)
 
 
-def _round_nm(ships: Sequence[ShipOver]) -> float:
+def round_nm(ships: Sequence[ShipOver]) -> float:
     """How far from its leader the farthest ship flies: in a hold the formation turns."""
     return max((hypot(ship.right_ft, ship.back_ft) for ship in ships), default=0.0) / FT_PER_NM
 
@@ -225,9 +225,9 @@ def over_way(mission: Mission, way: Way, spots: Sequence[Spot], minimum_ft: floa
             for ship in ships
         ]
         over = [(ship, away_nm) for ship, away_nm in beside if away_nm <= WITHIN_NM]
-        there = _in_air_over(mission, way, spot) if over else way
+        there = in_air_over(mission, way, spot) if over else way
         for ship, away_nm in over:
-            found = _over(there, spot, ship, along_nm=off.along_nm, minimum_ft=minimum_ft)
+            found = over_at(there, spot, ship, along_nm=off.along_nm, minimum_ft=minimum_ft)
             yield replace(found, away_nm=away_nm)
 
 
@@ -255,7 +255,7 @@ def _off(line: tuple[Position, Position], length_nm: float, spot: Spot) -> OffLi
     return OffLine(along_nm, right_nm, hypot(right_nm, max(-along_nm, along_nm - length_nm, 0.0)))
 
 
-def _over(way: Way, spot: Spot, ship: ShipOver | None, *, along_nm: float, minimum_ft: float) -> Over:
+def over_at(way: Way, spot: Spot, ship: ShipOver | None, *, along_nm: float, minimum_ft: float) -> Over:
     """A spot so far along a way, under its track: by the field only the level of the way counts."""
     down_ft = (ship.down_ft if ship is not None else 0.0) + way.sag_ft
     along_nm = inf if way.begins == way.ends or _by_the_field(way, spot) else along_nm
@@ -405,16 +405,20 @@ def _level(
     )
 
 
+def hold_way(mission: Mission, hold: HoldPlan) -> Way:
+    """A hold as something that is flown at one level."""
+    columns, name = (column_at(mission, hold.fix),), f"hold at {hold.fix.id}"
+    return _level(name, hold.fix, columns, height=hold.height, air=None, cause=hold.cause)
+
+
 def over_hold(
     mission: Mission, hold: HoldPlan, ships: Sequence[ShipOver], spots: Sequence[Spot], minimum_ft: float
 ) -> Iterator[Over]:
     """Every known height within a mile of the racetrack, widened by the formation's width, which turns with
     it."""
-    fix, wide_nm = position(hold.fix), _round_nm(ships)
+    fix, wide_nm, way = position(hold.fix), round_nm(ships), hold_way(mission, hold)
     lowest = max(ships, key=lambda ship: ship.down_ft, default=None)
-    column, path = column_at(mission, hold.fix), hold.path or ((0.0, 0.0),)
-    name = f"hold at {hold.fix.id}"
-    way = _level(name, hold.fix, (column,), height=hold.height, air=None, cause=hold.cause)
+    path = hold.path or ((0.0, 0.0),)
     reach_nm = hold_reach_nm(hold, ships) + WITHIN_NM
     for spot in (*spots, *_of_files(mission, (fix, fix), reach_nm)):
         if distance_nm(fix, spot.position) > reach_nm + spot.doubt_nm:
@@ -422,7 +426,9 @@ def over_hold(
         at = to_plane(fix, spot.position)
         off_nm = min(hypot(at.east_nm - east, at.north_nm - north) for east, north in path)
         if off_nm <= WITHIN_NM + wide_nm + spot.doubt_nm:
-            found = _over(_in_air_over(mission, way, spot), spot, lowest, along_nm=inf, minimum_ft=minimum_ft)
+            found = over_at(
+                in_air_over(mission, way, spot), spot, lowest, along_nm=inf, minimum_ft=minimum_ft
+            )
             yield replace(found, away_nm=off_nm - wide_nm - spot.doubt_nm)
 
 
@@ -443,13 +449,13 @@ def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Ite
     listed = _of_files(mission, around, reach_nm + WITHIN_NM)
     for spot, away_nm in (*near, *_that_count_under(mission, listed, minimum_ft)):
         off_nm = partial(distance_nm, spot.position)
-        for found in _under_area(mission, spot, (spot.position,), minimum_ft, off_nm):
+        for found in under_area(mission, spot, (spot.position,), minimum_ft, off_nm):
             yield replace(found, away_nm=away_nm)
     if area.highest_ground is not None:
         where = _as_high(mission, area.boundary, area.highest_ground.feet)
         at = area.boundary if where is None else (where,)
         ground = Spot("the highest ground", at[0], area.highest_ground.feet, 0.0)
-        yield from _under_area(mission, ground, at, minimum_ft, partial(_farthest_nm, at))
+        yield from under_area(mission, ground, at, minimum_ft, partial(_farthest_nm, at))
 
 
 def _off_area_nm(spot: Spot, boundary: Sequence[Position]) -> float:
@@ -486,7 +492,7 @@ def _as_high(mission: Mission, boundary: Sequence[Position], ground_ft: float) -
     return None
 
 
-def _under_area(
+def under_area(
     mission: Mission, spot: Spot, places: Sequence[Position], minimum_ft: float, off_nm: AwayNm
 ) -> Iterator[Over]:
     """A spot that stands at some of ``places``, under the floor and under the low end of each block: the
@@ -500,7 +506,7 @@ def _under_area(
         heights = (altitude_ft(mission, point, level) for point in points)
         low_ft = min(feet for feet in heights if feet is not None)
         way = _level(name, points[0], columns, height=Height(low_ft, cause), air=air, cause=cause)
-        yield _over(way, spot, None, along_nm=inf, minimum_ft=minimum_ft)
+        yield over_at(way, spot, None, along_nm=inf, minimum_ft=minimum_ft)
 
 
 def _farthest_nm(places: Sequence[Position], spot: Position) -> float:

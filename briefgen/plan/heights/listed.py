@@ -98,6 +98,8 @@ def no_answer(mission: Mission, flown: Iterable[Stretch]) -> tuple[str, KeyPath]
     files = mission.file.obstacles
     if files is None:
         return "no file lists the obstacles", (*SECTION, "files")
+    if mission.source.ground is None or mission.source.ground.obstacles is None:
+        return "the files of obstacles are not read here", (*SECTION, "files")
     name = list_words(files)
     if names_nothing(files.source):
         return f"nobody says whose list {name} is", (*SECTION, "source")

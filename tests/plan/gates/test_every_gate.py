@@ -39,6 +39,14 @@ NEVER = {
         ("obstacles-listed", verdict): "the rows of this table name no files of obstacles"
         for verdict in (PASS, FAIL, MISSING)
     },
+    **{
+        (f"ground-{part}", verdict): "the rows of this table name no tiles"
+        for part in (
+            *("departure-N", "transit-N", "hold", "hold-to-ip", "run-in", "egress", "abort", "recovery-N"),
+            *("home", "divert", "area"),
+        )
+        for verdict in (PASS, FAIL, MISSING)
+    },
     ("over-again", MISSING): "every leg has its positions and levels",
     ("t-reachable", MISSING): "without an event there is no such gate; with one it is arithmetic",
     (

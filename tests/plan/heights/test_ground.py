@@ -1,0 +1,233 @@
+"""Every way over the ground of tiles: cones with known heights under the regatta, whose figures are those
+of its file."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from briefgen.mission.load import load_mission_text
+from briefgen.plan.build import fly
+from briefgen.plan.gates import judge
+from briefgen.plan.heights.ground import turn_radius_nm
+from briefgen.units.values import FT_PER_M
+from tests.mission.inputs.terrain_tiles import VOID, cone, write_hgt
+from tests.mission.mission_texts import PASS_ONLY, changed, regatta
+
+# the squares over which the regatta is flown, and those beside them
+SQUARES = [(south, west) for south in (-40, -39, -38, -37) for west in range(138, 144)]
+SRTM = "product: SRTM"
+EXACT = "vertical_datum: MSL, error: 0 ft, unlisted: 0 ft, surface: no"
+BARE = np.zeros((1201, 1201))
+
+
+def name_of(south, west):
+    return f"S{-south:02d}E{west:03d}.hgt"
+
+
+@pytest.fixture(scope="module")
+def sea(tmp_path_factory):
+    """Tiles of no height at all, made once."""
+    folder = tmp_path_factory.mktemp("sea")
+    for square in SQUARES:
+        write_hgt(folder / name_of(*square), BARE)
+    return folder
+
+
+def judged(folder, sea, more=SRTM, tiles=None, left_out=(), edit=("", "")):
+    """The gates over a sea in which some tiles are others."""
+    names = [name_of(*square) for square in SQUARES if square not in left_out]
+    for name in names:
+        (folder / name).unlink(missing_ok=True)
+        (folder / name).hardlink_to(sea / name)
+    for square, heights in (tiles or {}).items():
+        (folder / name_of(*square)).unlink()
+        write_hgt(folder / name_of(*square), heights)
+    text = changed(regatta(), *edit) if edit[0] else regatta()
+    text += f"\nterrain: {{files: [{', '.join(names)}], {more}}}\n"
+    mission, problems = load_mission_text(text, str(folder / "m.yaml"), folder=folder)
+    assert mission is not None, [str(problem) for problem in problems]
+    return {gate.id: gate for gate in judge(fly(mission, tables=False)[0])}
+
+
+# PONTOON lies at 38 20.8 S 141 36.6 E, at the middle of a run-in and egress of course 052 T. The lowest ship
+# is at 1470 ft, and warm air counts for nothing.
+TOP = (-38 - 20.8 / 60, 141 + 36.6 / 60)
+
+
+def hill(high_m):
+    """A hill so high at the spot flown over, 10 m lower a minute of arc away: highest at the spot itself."""
+    return {(-39, 141): cone(-39, 141, TOP, high=high_m, slope=10)}
+
+
+def test_flown_over_the_sea_every_row_passes(tmp_path, sea):
+    found = judged(tmp_path, sea)
+    rows = {id: gate for id, gate in found.items() if id.startswith("ground-")}
+    assert {gate.verdict for gate in rows.values()} == {"PASS"}
+    assert {"ground-run-in", "ground-hold", "ground-area", "ground-home", "ground-abort"} <= rows.keys()
+    assert {"ground-departure-1", "ground-divert", "ground-transit-1", "ground-recovery-1"} <= rows.keys()
+    assert "terrain" not in found
+    # 1470 ft less 16 m and 200 ft
+    assert rows["ground-run-in"].value == pytest.approx(1470 - 16 * FT_PER_M - 200)
+    assert "treetops and roofs" in rows["ground-run-in"].source and "SRTM" in rows["ground-run-in"].source
+    # the transit ends at the hold's 2000 ft; the nearest QNH is 41 nm away: 1000 ft less
+    assert rows["ground-transit-1"].value == pytest.approx(2000 - 30 - 16 * FT_PER_M - 200 - 1000)
+    assert "200 ft for what is not listed (default, no authority)" in rows["ground-run-in"].source
+
+
+def test_terrain_never_answers_for_obstacles(tmp_path, sea):
+    row = judged(tmp_path, sea)["obstacles-listed"]
+    assert (row.verdict, row.settled_by) == ("NOT CHECKED", ("obstacles", "files"))
+
+
+# The unit's least height over the legs of the pass is 500 ft by our default: too low is a CAUTION, and a FAIL
+# below the ground. 1470 - 500 is 970 ft: 295.7 m; 448.1 m are 1470 ft.
+@pytest.mark.parametrize(
+    ("high_m", "more", "edit", "verdict"),
+    [
+        (294, EXACT, (), "PASS"),
+        (298, EXACT, (), "CAUTION"),
+        (446, EXACT, (), "CAUTION"),
+        (450, EXACT, (), "FAIL"),
+        # with the unit's own minimum what is below it fails, and what is within the error is a CAUTION
+        (294, EXACT, ("500 ft",), "PASS"),
+        (298, EXACT, ("500 ft",), "FAIL"),
+        (270, EXACT.replace("error: 0 ft", "error: 50 ft"), ("500 ft",), "PASS"),  # 15.2 m
+        (284, EXACT.replace("error: 0 ft", "error: 50 ft"), ("500 ft",), "CAUTION"),
+        (298, EXACT.replace("error: 0 ft", "error: 50 ft"), ("500 ft",), "FAIL"),
+        (230, EXACT.replace("unlisted: 0 ft, ", ""), ("500 ft",), "PASS"),  # 200 ft are 61 m
+        (240, EXACT.replace("unlisted: 0 ft, ", ""), ("500 ft",), "CAUTION"),
+    ],
+)
+def test_below_the_minimum_it_fails_and_within_the_error_it_is_a_caution(
+    tmp_path, sea, high_m, more, edit, verdict
+):
+    own = ("  regime: ", f"  legs_minimum_height: {edit[0]}\n  regime: ") if edit else ("", "")
+    found = judged(tmp_path, sea, more, hill(high_m), edit=own)["ground-run-in"]
+    assert found.verdict == verdict, found
+    assert verdict == "PASS" or found.why
+
+
+def test_the_corridor_is_as_wide_as_is_said(tmp_path, sea):
+    """A wall of 440 m, 3 nm north of the line and parallel to the equator, seen from the pass: it counts
+    for a corridor of 4 nm and not for one of 2."""
+    wall = BARE.copy()
+    row = round((TOP[0] + 3 / 60 + 38) * -1200)
+    wall[row, round((TOP[1] - 141) * 1200) - 5 : round((TOP[1] - 141) * 1200) + 5] = 600
+    near = judged(tmp_path, sea, f"{EXACT}, corridor: 1 nm", {(-39, 141): wall})["ground-run-in"]
+    far = judged(tmp_path, sea, f"{EXACT}, corridor: 4 nm", {(-39, 141): wall})["ground-run-in"]
+    assert (near.verdict, far.verdict) == ("PASS", "FAIL")
+
+
+def test_a_missing_tile_is_named_and_only_what_it_is_under_stays_open(tmp_path, sea):
+    """EASTLEA, the alternate and divert, lies at 38 14 S 142 21 E."""
+    found = judged(tmp_path, sea, left_out=((-39, 142),))
+    assert found["terrain"].verdict == "NOT CHECKED" and found["terrain"].settled_by == ("terrain_checked",)
+    assert "no tile holds all of S39E142" in found["terrain"].why
+    assert any("EASTLEA" in name for name in found["terrain"].concerns)
+    assert "hold at HOLD" not in found["terrain"].concerns
+    assert found["ground-run-in"].verdict == "PASS"
+
+
+def test_a_void_is_not_checked(tmp_path, sea):
+    holed = BARE.copy()
+    holed[round((TOP[0] + 38) * -1200), round((TOP[1] - 141) * 1200)] = VOID
+    found = judged(tmp_path, sea, tiles={(-39, 141): holed})
+    assert (
+        found["terrain"].verdict == "NOT CHECKED" and "S39E141.hgt has a void there" in found["terrain"].why
+    )
+
+
+def test_a_climb_out_clears_what_it_has_climbed_above(tmp_path, sea):
+    """Northbourne, 230 ft, lies at 37 41.5 S 140 51 E, the climb of 26 nm in still air leads to 16000 ft:
+    5 nm out it is near 3200 ft. A ridge of 2500 ft (762 m) across stands under it there; one of 4500 ft
+    (1372 m) does not."""
+
+    def ridge(metres):
+        heights = BARE.copy()
+        heights[round((46.5 / 60) * 1200) - 20 : round((46.5 / 60) * 1200) + 2, 600:] = metres
+        return {(-38, 140): heights}
+
+    low = judged(tmp_path, sea, EXACT, ridge(500))["ground-departure-1"]
+    high = judged(tmp_path, sea, EXACT, ridge(1500))["ground-departure-1"]
+    assert (low.verdict, high.verdict) == ("PASS", "FAIL")
+
+
+@pytest.mark.parametrize(
+    ("more", "message"),
+    [
+        ("vertical_datum: ellipsoid, error: 9 ft", "heights above the ellipsoid are not read"),
+        ("product: SRTM, vertical_datum: ellipsoid", "heights above the ellipsoid are not read"),
+        ("error: 9 ft", "nobody says the `vertical_datum` of the heights of the terrain"),
+        ("vertical_datum: MSL", "nobody says the `error` of the heights of the terrain"),
+        ("product: GTOPO30", '"GTOPO30" is not a product of heights that is known here'),
+    ],
+)
+def test_what_the_heights_are_must_be_said(tmp_path, sea, more, message):
+    (tmp_path / "S39E141.hgt").hardlink_to(sea / "S39E141.hgt")
+    text = f"{PASS_ONLY}\nterrain: {{files: [S39E141.hgt], {more}}}\n"
+    mission, problems = load_mission_text(text, str(tmp_path / "m.yaml"), folder=tmp_path)
+    assert mission is None and message in [problem.message for problem in problems]
+
+
+@pytest.mark.parametrize(
+    ("names", "message"),
+    [
+        ("[N59E010.hgt]", 'there is no file "N59E010.hgt" beside the mission'),
+        ("N59E010.hgt", "`files` wants a list of names of tiles, 40 at most"),
+        ("[../N59E010.hgt]", '"../N59E010.hgt" is not the name of a file'),
+        ("[a.vrt]", '"a.vrt" is not the name of a file'),
+        ("[short.hgt]", "short.hgt is no name of a tile"),
+        ("[N59E011.hgt]", "N59E011.hgt has 5 bytes, and a tile has 2884802 or 25934402"),
+    ],
+)
+def test_a_tile_that_is_not_read_is_told_at_its_name(tmp_path, names, message):
+    (tmp_path / "short.hgt").write_bytes(b"12345")
+    (tmp_path / "N59E011.hgt").write_bytes(b"12345")
+    text = f"{PASS_ONLY}\nterrain: {{files: {names}, product: SRTM}}\n"
+    mission, problems = load_mission_text(text, str(tmp_path / "m.yaml"), folder=tmp_path)
+    errors = [problem for problem in problems if problem.severity == "error"]
+    assert mission is None and len(errors) == 1, [str(error) for error in errors]
+    assert errors[0].message.startswith(message) and errors[0].help
+    assert errors[0].span.line == text.count("\n")
+
+
+def test_a_tile_that_changed_changes_the_text_tree(tmp_path):
+    text = f"{PASS_ONLY}\nterrain: {{files: [N59E010.hgt], product: SRTM}}\n"
+    found = set()
+    for high in (0, 0, 1):
+        write_hgt(tmp_path / "N59E010.hgt", BARE + high)
+        found.add(load_mission_text(text, str(tmp_path / "m.yaml"), folder=tmp_path)[0].source.canonical())
+    assert len(found) == 2
+
+
+BOOK = """briefgen_unit: 1
+owner: Us
+date: 2026-05-01
+terrain: {files: [N59E010.hgt], product: SRTM}
+"""
+
+
+def test_the_tiles_of_a_book_lie_beside_the_book(tmp_path):
+    (tmp_path / "sub").mkdir()
+    write_hgt(tmp_path / "N59E010.hgt", BARE + 7)
+    (tmp_path / "book.yaml").write_text(BOOK)
+    text = changed(PASS_ONLY, "briefgen: 1\n", "briefgen: 1\nunit: ../book.yaml\n")
+    mission, problems = load_mission_text(text, str(tmp_path / "sub" / "m.yaml"), folder=tmp_path / "sub")
+    assert mission is not None, [str(problem) for problem in problems]
+    assert [tile.frame.name for tile in mission.source.ground.terrain.tiles] == ["N59E010.hgt"]
+
+
+@pytest.mark.parametrize(
+    ("speed_kt", "turn_deg", "radius_nm"),
+    [
+        # 300 kt are 154.33 m/s: 154.33 ** 2 / (9.80665 * tan 30 deg) = 4206.7 m = 2.2714 nm
+        (300, 90, 2.2714),
+        (300, 60, 2.2714),
+        (300, -180, 2.2714),
+        (300, 30, 2.2714 * 2 * 0.258819),  # the sine of 15 deg
+        (300, 0, 0),
+    ],
+)
+def test_the_radius_of_a_turn(speed_kt, turn_deg, radius_nm):
+    assert turn_radius_nm(speed_kt, turn_deg) == pytest.approx(radius_nm, abs=2e-4)
