@@ -25,6 +25,9 @@ MOST_FILES = 500
 MOST_FILE_BYTES = 4 * 1024 * 1024  # a style may carry a font; a template's own limit is lower
 TEXT = (".md", ".typ", ".html", ".css")
 _FETCHES = re.compile(r"@\w[\w-]*/|\beval\b")
+# in a style: another file, or the end of the style that it stands in; what lies in the style itself is data:
+_REACHES = re.compile(r"@import|\burl\(\s*[\"']?(?!\s*[\"']?data:)|\b(?:image-set|src)\(|</", re.IGNORECASE)
+_ESCAPED = re.compile(r"\\([0-9a-fA-F]{1,6})\s?")
 
 
 def check_templates(own: Path | None) -> list[Diagnostic]:
@@ -144,7 +147,9 @@ def _file(own: Path, path: Path) -> Iterator[Diagnostic]:
                 "make it smaller, or take it out of the folder",
             )
         elif path.suffix.lower() in TEXT:
-            yield from _fetching(own, path, path.read_bytes().decode("utf-8"))
+            text = path.read_bytes().decode("utf-8")
+            yield from _fetching(own, path, text)
+            yield from _reaching(own, path, text)
     except UnicodeDecodeError as error:
         line = path.read_bytes()[: error.start].count(b"\n") + 1
         yield _wrong(own, path, "is not UTF-8 text", "save it as UTF-8", line=line)
@@ -169,6 +174,24 @@ def _fetching(own: Path, path: Path, text: str) -> Iterator[Diagnostic]:
             "write what it needs into the folder itself",
             line=line,
         )
+
+
+def _reaching(own: Path, path: Path, text: str) -> Iterator[Diagnostic]:
+    """A page is one file: its style brings in no other, nor ends before its end; also not by escapes."""
+    if path.suffix.lower() != ".css":
+        return
+    bare = re.sub(r"/\*.*?\*/", lambda found: "\n" * found[0].count("\n"), text, flags=re.DOTALL)
+    for number, line in enumerate(bare.split("\n"), 1):
+        plain = _ESCAPED.sub(lambda found: chr(min(int(found[1], 16), 0x10FFFF)), line)
+        if found := _REACHES.search(plain):
+            remedy = "write the rules into this file, and a picture or font into url(data:...)"
+            yield _wrong(
+                own,
+                path,
+                f"has {found[0].strip()!r}: a page is one file, without others",
+                remedy,
+                line=number,
+            )
 
 
 def _wrong(own: PurePath, path: PurePath, what: str, remedy: str, *, line: int = 1) -> Diagnostic:

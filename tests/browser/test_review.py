@@ -128,7 +128,7 @@ def test_a_drawing_wider_than_the_screen_says_so(browser, files):
 def test_the_check_of_the_width_can_fail(browser, files):
     page = opened(browser, files[ALL[0]], (360, 740))
     page.run(
-        "document.querySelector('h2').style.width = '900px';"
+        "document.querySelector('.page h2').style.width = '900px';"
         " document.querySelector('figure.drawing').style.display = 'none';"
     )
     assert (
@@ -296,3 +296,41 @@ def test_print(browser, files, mission, tmp_path):
         "return [...document.querySelectorAll('h2')].map((h) => h.textContent.replace(/\\s+/g, ' ').trim())"
     )
     assert [title for title in titles if not any(title in text for text in texts)] == []
+
+
+# what a style can do to what must be read: each is one of a unit
+HIDING = [
+    "*{display:none!important}",
+    "*,*::before{visibility:hidden!important;opacity:0!important;clip-path:inset(50%)!important}",
+    "html,body,main,#gates,.asked{font-size:0!important;height:0!important;overflow:hidden!important}",
+    "@layer a{.caution,.asked *,.state{position:absolute!important;left:-9999px!important}}",
+    ":root{--ink:#fff!important;--soft:#fff!important}.asked *,.caution,h2{color:#fff!important}",
+    "body::after,.page{content:'';position:fixed!important;inset:0!important;background:#fff;z-index:9999!important}",
+    "main,.frame,#gates{transform:translateX(-9999px)!important;margin:-9999px!important}",
+]
+UNSEEN = """
+const list = "#gates>.counts>li,#gates>.asked>li,#gates .doubts li";
+const parts = ".refusal span,.state,main>.caution,#gates>h2," + list;
+return [...document.querySelectorAll(parts)].filter((part) => {
+  part.scrollIntoView({block: "center"});
+  const box = part.getBoundingClientRect();
+  const [x, y] = [box.left + Math.min(box.width, 40) / 2, box.top + box.height / 2];
+  const hit = document.elementFromPoint(x, y);
+  const style = getComputedStyle(part);
+  const small = box.width < 30 || box.height < 10 || parseFloat(style.fontSize) < 12;
+  const blank = style.color === "rgb(255, 255, 255)" && !part.closest(".top");
+  return small || blank || !hit || !(part.contains(hit) || hit.contains(part)) || style.opacity !== "1";
+}).map((part) => part.className + " " + part.textContent.slice(0, 30));
+"""
+
+
+@pytest.mark.parametrize("style", ["", *HIDING], ids=lambda style: style[:30] or "as shipped")
+@pytest.mark.parametrize("mission", ["missions/regatta.yaml", "missions/founders-day.yaml"])
+def test_no_style_of_a_unit_hides_state_caution_or_open_items(browser, files, tmp_path, mission, style):
+    page = files[mission].read_text(encoding="utf-8")
+    assert page.count("</style>") == 1
+    (tmp_path / "page.html").write_text(page.replace("</style>", f"{style}</style>"), encoding="utf-8")
+    for size in (390, 844), (1280, 900):
+        phone = sized(browser, size)
+        phone.browser.get((tmp_path / "page.html").as_uri())
+        assert phone.browser.execute_script(UNSEEN) == []

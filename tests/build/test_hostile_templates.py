@@ -264,6 +264,28 @@ def test_a_card_that_can_be_read_passes_the_check_whatever_it_needs(tmp_path):
     assert check_templates(tmp_path) == []
 
 
+STYLES = [
+    ('p{color:red}\n@import "other.css";', 2),
+    ("/* one\n*/@IMPORT url(x.css);", 2),
+    ("p{}\n\np{background:url( 'https://unit.example/a.png')}", 3),
+    ("p{background:url(a.png)}", 1),
+    ("@\\69mport 'a.css';", 1),
+    ("p{background:image-set('a.png' 1x)}", 1),
+    ("</style><script>", 1),
+    ("p{background:url(data:image/png;base64,AA)} /* @import url(a.png) */ q{background:url( 'data:,')}", 0),
+]
+
+
+@pytest.mark.parametrize(("style", "line"), STYLES)
+def test_a_style_that_brings_in_another_file_is_refused_with_its_line(tmp_path, style, line):
+    (tmp_path / "pages").mkdir()
+    (tmp_path / "pages" / "unit.css").write_text(style, encoding="utf-8")
+    found = check_templates(tmp_path)
+    assert [(problem.span.line, "a page is one file" in problem.message) for problem in found] == (
+        [(line, True)] if line else []
+    )
+
+
 def test_a_path_is_printed_as_its_system_writes_it_and_never_with_both_kinds_of_slash():
     found = _wrong(
         PureWindowsPath("C:\\unit\\ours"),

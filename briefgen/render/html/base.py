@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import base64
 import json
+import re
 from collections.abc import Iterable, Mapping
 from functools import cache, lru_cache
 from pathlib import Path
@@ -53,7 +54,12 @@ def render_page(
     places = tuple(folder / FOLDER for folder in reversed(list(folders)))
     environment = _environment(places)
     environment.begin()
-    own = {"font_faces": font_faces(fonts), "colours": colour_variables(), "font_family": FONT_FAMILY["page"]}
+    own = {
+        "font_faces": font_faces(fonts),
+        "colours": colour_variables(),
+        "font_family": FONT_FAMILY["page"],
+        "kept": kept_style(),
+    }
     try:
         text = environment.get_template(template).render(**own, **values)
     # whatever a template can provoke is the template's fault; the values are finished before it begins
@@ -98,6 +104,16 @@ def colour_variables() -> Markup:
     """The palette as style variables: ``--ink``, ``--pine-wash`` ..."""
     return Markup(
         ":root{" + ";".join(f"--{name.replace('_', '-')}:#{value}" for name, value in COLOURS.items()) + "}"
+    )
+
+
+@cache
+def kept_style() -> Markup:
+    """What no style of a unit can hide on the review page: state, caution, doubts and open items. A first,
+    nameless layer, whose important rules win over every later one, with colours that no variable changes."""
+    style = own_file("kept.css")
+    return Markup(
+        re.sub(r"var\(--(\w[\w-]*)\)", lambda name: f"#{COLOURS[name[1].replace('-', '_')]}", style)
     )
 
 
