@@ -181,7 +181,7 @@ def _diagnostic(path: KeyPath, item: ErrorDetails, source: Source, root: type[Pa
 
 def _respelling(item: ErrorDetails) -> Mend | None:
     """The value with its units as they are written here, where that is its one reading."""
-    typed, readings = item["input"], item["ctx"]["readings"]
+    typed, readings = item["input"], item["ctx"].get("readings", ())  # a rule of a section has none
     if item["loc"][-1] == "[key]" or not isinstance(typed, str) or tuple(readings) != (respelt(typed),):
         return None
     return Mend(typed, respelt(typed))
