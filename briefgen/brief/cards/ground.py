@@ -28,6 +28,7 @@ from briefgen.brief.wording.wait_limits import (
     latest_in_short,
     loses_words,
     lost_words,
+    short_of,
     slip_spans,
     slip_words,
     span_end,
@@ -358,7 +359,7 @@ def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reas
     if quiet:
         return (head, "", "", *new, "NO CALL NEEDED")
     if (until := by_speed_until(w.plan, row, relay_s=relay_s)) is not None:
-        alone = ", ".join(filter(None, (loses_words(w.plan, row), "flown by speed alone")))
+        alone = ", ".join(filter(None, (loses_words(w.plan, row), short_of(row), "flown by speed alone")))
         return (head, *_columns(w, until), *new, alone)
     by = ("", "") if row.say_by is None else _by_columns(w, row.say_by)
     beside = ", ".join(filter(None, (loses_words(w.plan, row), then)))

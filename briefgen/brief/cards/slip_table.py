@@ -20,6 +20,7 @@ from briefgen.brief.wording.wait_limits import (
     by_speed_until,
     later_ways,
     lost_words,
+    short_of,
     slip_spans,
     slip_words,
     span_end,
@@ -216,7 +217,9 @@ def _later(plan: Plan, event: EventPlan, *, each: bool) -> str:
     still: dict[Means, dict[str, list[str]]] = {}
     for row in event.slips:
         for means, until in later_ways(plan, row) if row.met else ():
-            still.setdefault(means, {}).setdefault(words.clock_bare(until), []).append(slip_words(row))
+            still.setdefault(means, {}).setdefault(words.clock_bare(until), []).append(
+                ", ".join(filter(None, (slip_words(row), short_of(row, means))))
+            )
     ways = [
         f"{means} to {', '.join(f'{at} ({words.listed(rows)})' for at, rows in ends.items())}"
         for means, ends in still.items()

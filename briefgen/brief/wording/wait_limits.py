@@ -222,9 +222,21 @@ def by_speed_until(plan: Plan, row: SlipRow, *, relay_s: float = 0.0) -> datetim
     return ways[0][1] if ways else None
 
 
+def short_of(row: SlipRow, means: Means = BY_SPEED) -> str:
+    """``inside the tolerance`` where speed falls short of a slip by no more than that; else empty."""
+    return "inside the tolerance" if means == BY_SPEED and row.speed_short_s > 0.0 else ""
+
+
+def way_words(row: SlipRow, means: Means, clock: str) -> str:
+    """``by speed to 12:37:22, inside the tolerance``."""
+    return ", ".join(filter(None, (f"{means} to {clock}", short_of(row, means))))
+
+
 def then_words(plan: Plan, row: SlipRow, clock: Callable[[datetime], str], *, relay_s: float = 0.0) -> str:
     """``worked again to 03:26:05``, ``worked again to 12:35:22, by speed to 12:37:18``; empty."""
-    return ", ".join(f"{means} to {clock(until)}" for means, until in later_ways(plan, row, relay_s=relay_s))
+    return ", ".join(
+        way_words(row, means, clock(until)) for means, until in later_ways(plan, row, relay_s=relay_s)
+    )
 
 
 def lost_words(plan: Plan) -> str:

@@ -117,15 +117,19 @@ def slip_rows(
     """The slip table, each row with what speed gives after it."""
     now = flying_as_briefed(as_flown(chain, hold, shape))
     rows = slip_table(chain, hold, shape, chain.section.event.relay_s, slips_s)
-    left = by_speed_s(chain)
-    untils = [
-        speed_until(now, row.slip_s) if row.slip_s and -left.early_s <= row.slip_s <= left.late_s else None
-        for row in rows
-    ]
-    return tuple(
-        replace(row, speed_until=None if until is None else later(hold.arrival, until))
-        for row, until in zip(rows, untils, strict=True)
-    )
+    left, off_s = by_speed_s(chain), now.tolerance_s
+
+    def with_speed(row: SlipRow) -> SlipRow:
+        short_s = abs(row.slip_s) - (left.early_s if row.slip_s < 0 else left.late_s)
+        if not row.slip_s or short_s > off_s:
+            return row
+        found = speed_until(now, row.slip_s, max(short_s, 0.0))
+        if found is None:
+            return row
+        until_s, short_s = found
+        return replace(row, speed_until=later(hold.arrival, until_s), speed_short_s=short_s)
+
+    return tuple(map(with_speed, rows))
 
 
 def speed_over_centre(chain: PassChain) -> float:

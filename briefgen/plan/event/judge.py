@@ -20,8 +20,8 @@ Times are seconds on one clock, counted from first passing the hold fix (without
     changed to one ground speed at once and holds it, as ``speed_to_fly`` has it. More than any way of flying
     it could leave, and the tolerance, is UNABLE (``_most_by_speed_s``). It is asked too where the
     mission lacks what speed is judged by, but not in place of a hold that is lost. What speed falls short
-    of by no more than the tolerance of T is met all the same, and how far it is off is told (``short_s``);
-    the printed rows, the gates and the latest T keep the tolerance for what nobody can foresee.
+    of by no more than the tolerance of T is met all the same, and how far it is off is told (``short_s``),
+    on a printed row too; the gates and the latest T keep the tolerance for what nobody can foresee.
  5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
 
 A change by speed can be told once without asking, so it waits for the last cue (``after_last_cue``): the one
@@ -67,6 +67,7 @@ from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.motion import Motion
 
 SAME_SECOND_S = 0.5
+HAIR_S = 1e-5  # what the roots of speed are worked out to, and more
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
 HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies"
 STILL_HOLDING_REASON = "told to hold, it leaves the hold too late for it"
@@ -419,13 +420,16 @@ def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
     return replace(now, inbound=inbound, since_s=now.begins_s + after)
 
 
-def speed_until(now: Flying, change_s: float) -> float | None:
-    """The last moment at which speed after leave-hold gives a change of the T as planned, all of it; None
-    where it gives it never, or where that isn't known."""
+def speed_until(now: Flying, change_s: float, heard_short_s: float) -> tuple[float, float] | None:
+    """The last moment at which speed after leave-hold gives a change of the T as planned, and by how much it
+    falls short of it, inside the tolerance: at leave-hold, or by ``heard_short_s`` once the cue is heard that
+    T hangs on. None where it gives it never, or where that isn't known."""
     if _no_call(now, change_s) or not now.flyable:
         return None
-    found = _by_speed(replace(now, tolerance_s=0.0), change_s, now.leave_s)
+    found = _by_speed(now, change_s, now.leave_s)
     if found.until_s is None or found.kind not in ("fast", "slow"):
         return None
-    closes_s = now.closes_s(change_s)
-    return found.until_s if closes_s is None else min(found.until_s, closes_s)
+    until_s, closes_s = found.until_s, now.closes_s(change_s)
+    if heard_short_s > 0.0:  # a whole second at the very end of the tolerance is not promised
+        until_s = (_speed_until_s(now, change_s, now.tolerance_s) or until_s) - HAIR_S
+    return until_s if closes_s is None else min(until_s, closes_s), max(found.short_s, heard_short_s)

@@ -24,11 +24,13 @@ from briefgen.brief.wording.wait_limits import (
     later_ways,
     loses_words,
     lost_words,
+    short_of,
     slip_spans,
     slip_words,
     span_end,
     told_by_words,
     too_late_note,
+    way_words,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.event.schedule import schedule
@@ -144,12 +146,13 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
         Cell(clock(row.set_time), strong=own),
     ]
     then = ", ".join(
-        clock(until) if means == "worked again" else f"{means} to {clock(until)}"
+        clock(until) if means == "worked again" else way_words(row, means, clock(until))
         for means, until in later_ways(w.plan, row)
     )
     loses = loses_words(w.plan, row)
     if (until := by_speed_until(w.plan, row)) is not None:
-        return [*head, clock(w.plan.clock.leave_hold), BY_SPEED, NONE, NONE, clock(until), loses or NONE]
+        beside = ", ".join(filter(None, (loses, short_of(row))))
+        return [*head, clock(w.plan.clock.leave_hold), BY_SPEED, NONE, NONE, clock(until), beside or NONE]
     if said:
         return [*head, *[NONE] * 4, said, NONE]
     legs = row_laps(w.plan.the_pass.hold, row, words.duration_clock) or "straight through"
