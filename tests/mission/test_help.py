@@ -127,3 +127,20 @@ def test_a_file_beyond_the_limit_is_not_said_to_have_the_limit():
     (problem,) = load_mission_text(b"a: b\n" * 60_000, "m.yaml")[1]
 
     assert problem.message == "the file has more than 256 kB"
+
+
+LEFT_OUT = [
+    ("sortie", "add `sortie:` with name, callsign and date"),
+    ("places", "add `places:` with names of your own, each with position"),
+    ("aircraft", "add `aircraft:` with names of your own, each with name"),
+    ("flight", "add `flight:` with ship, crew and aircraft"),
+    ("ground_ops", "add `ground_ops:` with base"),
+    ("briefgen", "add `briefgen`, for example `briefgen: 1`"),
+]
+
+
+@pytest.mark.parametrize(("section", "help"), LEFT_OUT)
+def test_a_section_left_out_is_one_error_that_says_what_it_holds(section, help):
+    text = re.sub(rf"(?ms)^{section}:.*?(?=^[a-z_]+:)", "", regatta())
+    (problem,) = [d for d in load_mission_text(text, "m.yaml")[1] if d.severity == "error"]
+    assert problem.message == f"the file has no `{section}`" and problem.help.startswith(help)

@@ -273,7 +273,7 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     field = field_at(path, root)
     scalar = _scalar_in(field) if field else None
     example = f"add `{key}`, for example `{key}: {scalar.examples[0]}`" if scalar and scalar.examples else ""
-    help = _READ_OFF.get(path[-2:]) or example or f"add `{key}:`"
+    help = _READ_OFF.get(path[-2:]) or example or _with_its_keys(key, field)
     owner = f"`{dotted(around)}`" if around else "the file"
     return _at(
         "missing-key",
@@ -283,6 +283,17 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         why=f"the {'mission' if root is MissionFile else 'file'} cannot be read without it",
         help=help,
     )
+
+
+def _with_its_keys(key: str, field: FieldInfo | None) -> str:
+    """What a section needs at least; whole ones stand in the file to start from."""
+    model = part_in(field.annotation) if field else None
+    needed = [name for name in keys_of(model) if (own := field_of(model, name)) and own.is_required()]
+    if field is None or not needed:
+        return f"add `{key}:`"
+    what = listed(needed, "and")
+    each = f"with names of your own, each with {what}" if holds_ids(field.annotation) else f"with {what}"
+    return f"add `{key}:` {each}; the file that `briefgen new` writes shows one"
 
 
 # Keys that people write for more than one event or pass, or at another place than where they are known.
