@@ -178,11 +178,11 @@ def test_the_counts_of_the_verdicts_stand_in_their_own_colours():
 
 
 def test_the_large_values_of_a_failing_deck_are_not_in_the_colour_of_pass(made):
-    """The large joker of a sound plan is in the accent, which is a passing verdict's colour too."""
+    """The large level of a sound plan's hold is in the accent, a passing verdict's colour too."""
     for name, accent in ((FAILING, False), (SOUND, True)):
         slides = Presentation(str(made[name] / "deck.pptx")).slides
         large = next(s for slide in slides for s in slide.shapes if s.name == "Large value 1")
-        assert large.text_frame.text.startswith("Joker")
+        assert large.text_frame.text.startswith("HOLD")
         colours = {element.get("val") for element in large._element.iter(f"{PRESENTATION}schemeClr")}
         assert ("accent1" in colours) is accent
 

@@ -55,7 +55,10 @@ def details(w: Words) -> Side:
 
 
 def details_reductions(w: Words) -> tuple[Reduction, ...]:
-    """What the second page gives up when it is too full."""
+    """What the second page gives up when it is too full; where something FAILs, which nobody signs for, at
+    last the crews and the risks."""
+    fails = tally(w.plan.gates)["FAIL"]
+    gone = (Reduction("crew", "the crews left out"), Reduction("risk", "the risks left out"))
     return (
         Reduction("clock", "the clock left out"),
         Reduction("passed", "the gates that pass are only counted", _counted(w)),
@@ -67,6 +70,7 @@ def details_reductions(w: Words) -> tuple[Reduction, ...]:
             _risk(w, short=True, most=_FEW),
         ),
         Reduction("crew", "of each crew only the first", _crew(w, first=True)),
+        *(gone if fails else ()),
     )
 
 
@@ -201,7 +205,7 @@ def _signature(w: Words) -> Grid:
     """Who has seen the plan and who approves it; while a gate FAILs there is nothing to approve."""
     fails = tally(w.plan.gates)["FAIL"]
     leader = ("Crew" if w.mission.alone else "Leader", crew_words(w.mission.file.flight[0]), "", "")
-    rows = (leader, _supervisor_row(w, "Seen by")) if fails else (*_decided(w), leader, _approver_row(w))
+    rows = (_supervisor_row(w, "Seen by"),) if fails else (*_decided(w), leader, _approver_row(w))
     heads = ("Decision", "Name, role", "Date, time Z", "Signature")
     note = (
         f"No approval while a gate FAILs: first mend what reads FAIL on these pages ({fails}), or have it"

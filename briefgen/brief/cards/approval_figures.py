@@ -12,6 +12,7 @@ from briefgen.brief.cards.model import Grid, Large, Pairs
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import in_block
 from briefgen.brief.wording.gates import bare_words, calm_words, figures_words, limit_words
+from briefgen.brief.wording.open_limits import tally
 from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.tiers import base_words
 from briefgen.brief.wording.wait_limits import latest_said
@@ -27,11 +28,12 @@ _OF_PASS = ("pass-height", "pass-speed", "permission-lowest")
 
 
 def figures(w: Words) -> Large:
-    """Fuel, joker and, of one pass, T, height and speed; white on black what FAILs."""
+    """Fuel, joker and, of one pass, T, height and speed; white on black what FAILs, T where anything does."""
     boxes = [(_landing(w), _fails(w, "landing-fuel")), *_jokers(w)]
     if len(w.plan.passes) == 1:
-        t = ("T", w.z(w.plan.the_pass.true_time), latest_said(w.plan, w.by))
-        boxes.append((t, False))
+        refused = bool(tally(w.plan.gates)["FAIL"])
+        told = f"{'not to be flown; ' if refused else ''}{latest_said(w.plan, w.by)}"
+        boxes.append((("T", w.z(w.plan.the_pass.true_time), told), refused))
         for label, rule in (("PASS HEIGHT", "pass-height"), ("PASS SPEED", "pass-speed")):
             boxes += [
                 ((label, bare_words(gate, day=w.day), _against(w, gate)), gate.verdict == "FAIL")

@@ -35,18 +35,20 @@ ORDER = WORST_FIRST[:-1]  # of what is open
 Depth = Literal[
     "whole",  # what to do with every word that is not a list of places
     "cut",  # of long texts the first words
-    "short",  # the first words of all, without keys and ids
-    "counted",  # and what does not FAIL as a paragraph of names, where something does
+    "short",  # the first words of what to do, without keys and ids; names stay whole
+    "gathered",  # and what does not FAIL as names beside what can come of it, where something does
+    "named",  # and of long names too the first words
 ]
 _DEPTHS: tuple[Depth, ...] = get_args(Depth)
-_LETTERS: dict[Depth, int] = {"whole": 200, "cut": 100, "short": 60, "counted": 60}
+_LETTERS: dict[Depth, int] = {"whole": 200, "cut": 100, "short": 60, "gathered": 60, "named": 60}
 _SAID: dict[Depth, str] = {
     "whole": "What ends in dots is whole on the review page.",
     "cut": "What ends in dots is whole on the review page.",
     "short": "Keys, ids and whole texts: the review page.",
-    "counted": "Keys, ids and whole texts: the review page.",
+    "gathered": "Keys, ids and whole texts: the review page.",
+    "named": "Keys, ids and whole texts: the review page.",
 }
-_SHARES = {True: ("1fr", "1.2fr", "44mm"), False: ("1fr", "1fr")}  # with room for a reason, without
+_SHARES = {True: ("1fr", "1.2fr", "44mm"), False: ("1.35fr", "1fr")}  # with room for a reason, without
 
 
 @record
@@ -73,11 +75,11 @@ def listed(w: Words, rooms_mm: Sequence[tuple[float, float]]) -> Listed:
     """The list, said as fully as one of the ``rooms_mm`` holds it: what the first and the second page have
     for it, the roomiest that costs nothing else first."""
     signs = to_sign(w)
-    for depth in _DEPTHS:
+    for depth in _DEPTHS:  # the worst always stands on the first page
         rows = rows_of(w, depth)
         for first, second in rooms_mm:
             here, there = _parted(rows, first, signs)
-            if _mm(there, signs) <= second:
+            if _mm(there, signs) <= second and (here or not rows):
                 return _tables(here, there, (), signs, _SAID[depth])
     first, second = rooms_mm[-1]
     here, rest = _parted(rows_of(w, _DEPTHS[-1]), first, signs)
@@ -99,7 +101,7 @@ def rows_of(w: Words, depth: Depth) -> list[Row]:
     rows = [*(_row(gate, w, depth) for gate in open_gates), *_unjudged(w, depth)]
     stakes = (*get_args(Stake), None)
     rows.sort(key=lambda row: (ORDER.index(row.verdict), stakes.index(row.stake)))
-    return _gathered(rows) if depth == "counted" and tally(w.plan.gates)["FAIL"] else rows
+    return _gathered(rows) if depth in ("gathered", "named") and tally(w.plan.gates)["FAIL"] else rows
 
 
 def _row(gate: Gate, w: Words, depth: Depth) -> Row:
@@ -133,7 +135,8 @@ def _unjudged_row(gates: list[Gate], stake: Stake, said: str, w: Words, depth: D
     keys = depth in ("whole", "cut")
     if stake == NO_LIMIT_STAKE:
         (one,) = told_gates(replace(gate, lacks="limit") for gate in gates)
-        several = f"{len(gates)} figures without a limit, named on page 2"
+        where = "the review page" if depth in ("gathered", "named") else "page 2"
+        several = f"{len(gates)} figures without a limit, named on {where}"
         named = several if len(gates) > 1 else gates[0].title
         key = _told(key_words(one), depth)
         return Row("NOT CHECKED", stake, named + _told(id_words(one), depth), _cut(said, depth) + key)
@@ -142,13 +145,19 @@ def _unjudged_row(gates: list[Gate], stake: Stake, said: str, w: Words, depth: D
     ids = " ".join(dict.fromkeys(map(id_words, gates)))
     key = key_words(gates[0]) if one_key else ""
     return Row(
-        "NOT CHECKED", stake, _cut(titles, depth) + _told(ids, depth), _cut(said, depth) + _told(key, depth)
+        "NOT CHECKED",
+        stake,
+        (_cut(titles, depth) if depth == "named" else titles) + _told(ids, depth),
+        _cut(said, depth) + _told(key, depth),
     )
 
 
 def _named(gate: Gate, w: Words, depth: Depth) -> str:
-    """The figure stands whole, however short its name."""
+    """The figure stands whole, however short its name; of what is gathered the names alone."""
     figures = figures_words(gate, day=w.day)
+    if depth != "named":
+        gathered = depth == "gathered" and gate.verdict != "FAIL" and tally(w.plan.gates)["FAIL"]
+        return gate.title if gathered else f"{gate.title}: {figures}"
     return f"{first_clauses(gate.title, max(_LETTERS[depth] - len(figures), 30))}: {figures}"
 
 
@@ -166,14 +175,14 @@ def _told(keys: str, depth: Depth) -> str:
 
 
 def _gathered(rows: list[Row]) -> list[Row]:
-    """What FAILs row by row, the others as one row of names a verdict, in both columns."""
+    """What FAILs row by row, the others a row for each verdict and consequence, which stands before their
+    names."""
     found = [row for row in rows if row.verdict == "FAIL"]
-    for verdict in ORDER[1:]:
-        names = [first_clauses(row.gate) for row in rows if row.verdict == verdict]
-        half = (len(names) + 1) // 2
-        if names:
-            told = "; ".join(names[:half]), "; ".join(names[half:])
-            found.append(Row(verdict, None, *told, count=len(names)))
+    others = [row for row in rows if row.verdict != "FAIL"]
+    for (verdict, stake), members in groupby(others, key=lambda row: (row.verdict, row.stake)):
+        names = [row.gate for row in members]
+        told = _lower(CONSEQUENCES[stake]) if stake is not None else ""
+        found.append(Row(verdict, None, "; ".join(names), told, count=len(names)))
     return found
 
 

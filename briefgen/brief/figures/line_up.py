@@ -13,6 +13,7 @@ from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.sortie import Plan
 
 _FORMATION_SHARE = 0.27  # of the width
+_LEAST_FORMATION_PT = 120.0  # narrower than this the rows have the room
 _DISC, _MOST_ROW = 15.0, 62.0  # points
 _STRIP_PITCHES = 3.6
 _BEFORE = ("brief", "step", "start", "check_in", "taxi", "takeoff")
@@ -45,7 +46,7 @@ def _ships(plan: Plan) -> tuple[Ship, ...]:
 def _spots(plan: Plan, box: Box) -> list[Point]:
     """Where each ship flies, as over the event (without one as in the fuel's order: none)."""
     ships = _ships(plan)
-    if plan.mission.alone or not plan.passes:
+    if plan.mission.alone or not plan.passes or box.width < _LEAST_FORMATION_PT:
         return []
     run_in = plan.passes[0].section.written.run_in
     placed = place_ships(

@@ -157,7 +157,7 @@ TEXT_STYLES: dict[str, TextStyle] = {
     "head": TextStyle("head", bold=True),
     "head_target": TextStyle("head", bold=True, colour="ochre"),
     "head_red": TextStyle("head", bold=True, colour="red"),
-    "big": TextStyle("big", bold=True, colour="pine"),
+    "big": TextStyle("big", bold=True),
     "big_target": TextStyle("big", bold=True, colour="ochre"),
     "large": TextStyle("large", bold=True, colour="ochre"),
     "large_soft": TextStyle("large", bold=True, colour="soft"),

@@ -20,7 +20,9 @@ from briefgen.draw.scene.geometry import (
     text_box,
 )
 from briefgen.draw.scene.model import Arc, Canvas, Ellipse, Group, Line, Polygon, Rect, Scene, Text
+from briefgen.draw.scene.palette import STATUS_STYLE, STYLES, TEXT_STYLES
 from briefgen.draw.scene.svg import svg
+from tests.places import REPOSITORY
 
 NASTY = (
     """251.0//243.0 <500> #2 *x* _y_ $z$ @r -- "q" ~ \\ /* */ [a] #read("x")"""
@@ -205,3 +207,12 @@ def test_strays_names_what_reaches_over_the_edge():
 def test_a_scene_needs_its_alternative_text():
     with pytest.raises(ValueError, match="alternative text"):
         Scene(Canvas(1, 1), (), " ")
+
+
+def test_no_style_is_unused():
+    """Named in a figure, or composed: of a ship's number, a side or a verdict."""
+    composed = {f"ship_{number}" for number in range(1, 9)} | {"blue_wash"} | set(STATUS_STYLE.values())
+    sources = [path for path in (REPOSITORY / "briefgen").rglob("*.py") if path.name != "palette.py"]
+    text = "".join(path.read_text(encoding="utf-8") for path in sources)
+    unused = {name for name in (*STYLES, *TEXT_STYLES) if f'"{name}"' not in text} - composed
+    assert unused == set()
