@@ -19,6 +19,7 @@ from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.models import extra_model, keys_of, model_at
 from briefgen.units.nearest import surely_meant
 from tests.mission.mission_texts import PASS_ONLY, REPOSITORY, changed, regatta
+from tests.mutations import SMALL, spoil_text, text_of
 
 NAME = "m.yaml"
 FLOW = (REPOSITORY / "missions" / "three-harbours.yaml").read_text(encoding="utf-8")
@@ -280,3 +281,23 @@ def test_a_misspelt_key_of_the_regatta_comes_back(seed):
 
     assert found.text == text
     assert errors_of(found.text) <= errors_of(slipped)
+
+
+def misspelt(text: str, rng: random.Random) -> str:
+    """One to four keys of a text with a slip each, and now and then another fault beside them."""
+    for _ in range(rng.randint(1, 4)):
+        found = rng.choice(list(re.finditer(r"(?<![\w#])([a-z_]{3,}):(?= |\n)", text)))
+        text = text[: found.start(1)] + slip_of(found[1], rng) + text[found.end(1) :]
+    return spoil_text(text, rng).decode("utf-8", "replace") if rng.random() < 0.5 else text
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_spoilt_file_never_gets_a_new_error(seed):
+    rng = random.Random(seed)
+    text = misspelt(text_of(rng.choice(SMALL)), rng)
+
+    found = fixed(text)
+
+    assert errors_of(found.text) <= errors_of(text)
+    assert bool(found.made) == (found.text != text)
+    assert fixed(found.text).text == found.text
