@@ -145,7 +145,7 @@ def test_what_helps_when_they_cannot_be_reached(browser, too_full):
         "Supervisor, Wg Cdr T. Ormsby": "+00 000 020; 139.700 MHz",
         "Phone at the event": "+00 000 021",
         "Go-home time": (
-            "13:28:41 Z: no T after 13:30:45 Z (fuel); by fuel 13:35:31 Z"
+            "13:28:42 Z: no T after 13:30:45 Z (fuel); by fuel 13:35:31 Z"
         ),  # leave-hold 2:03.7 before T
         "Abort may be said by": "Lead, ground contact",
         "The flight by itself": "NOT BRIEFED",
