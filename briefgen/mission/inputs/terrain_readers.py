@@ -91,12 +91,14 @@ def read_asc(path: Path, name: str) -> Grid | Refused:
     west_key, south_key = ("xllcorner", "yllcorner") if corner else ("xllcenter", "yllcenter")
     if missing := [key for key in ("ncols", "nrows", west_key, south_key, "cellsize") if key not in head]:
         return Refused(broken, f"its head has no {missing[0]}", like)
+    if not all(1 <= head[key] <= MOST_TEXT and head[key].is_integer() for key in ("ncols", "nrows")):
+        return Refused(broken, "its ncols and nrows are no whole numbers of cells", like)
     columns, rows, step = int(head["ncols"]), int(head["nrows"]), head["cellsize"]
     try:
         heights = np.array(text[at:].split(), dtype=np.float32)
     except ValueError:
         return Refused(broken, "some height is no number", like)
-    if rows < 1 or columns < 1 or len(heights) != rows * columns:
+    if len(heights) != rows * columns:
         why = f"its head says {rows} rows of {columns}, and there are {len(heights)} heights"
         return Refused(f"{name} is not whole", why, "export it anew")
     half = step / 2 if corner else 0.0

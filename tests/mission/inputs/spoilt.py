@@ -21,6 +21,7 @@ from briefgen.mission.inputs.obstacle_files import include_obstacle_files
 from briefgen.mission.inputs.place_files import include_place_files
 from briefgen.mission.inputs.read_report import read_report
 from briefgen.mission.inputs.report import Report, WindsText
+from briefgen.mission.inputs.terrain_files import find_terrain_files, read_terrain
 from briefgen.mission.inputs.winds_text import read_winds
 from briefgen.mission.inputs.words import normal_words
 from briefgen.mission.load import load_mission_text
@@ -58,6 +59,7 @@ PLAIN = (
         "\\u0041",
         "nan",
         "1e400",
+        "9e999",
         "1e-7",
         "-",
         "99999999999999999999",
@@ -120,6 +122,8 @@ OBSTACLES = {
     "o.csv": "id,name,lat,lon,top,unit\nM1,Mast,59°50.0'N,010°40.0'E,900,ft MSL\nM2,,59.7,10.5,450,ft MSL\n",
     "o.geojson": WHOLE["p.geojson"].replace('"elevation": "40 ft MSL"', '"top": "400 ft MSL"'),
 }
+GRID = "ncols 4\nnrows 3\nxllcorner 10.0\nyllcorner 59.0\ncellsize 0.25\nNODATA_value -9999\n"
+TILES = {"t.asc": GRID + "1 20 300 -9999\n5.5 60 70 80\n0 -3 12 1290\n", "N59E010.hgt": "\0\1" * 500}
 WINDS = (
     "FD1US1 DATA BASED ON 300000Z VALID 300600Z FOR USE 0200-0900Z. TEMPS NEG ABV 24000\n"
     "FT 3000 6000 9000 12000 18000 24000\nABI 2024 2331+10 2335+05 2340-02 2350-15 236030",
@@ -194,6 +198,18 @@ def obstacles(folder: Path, chance: random.Random) -> str:
     return _file(OBSTACLES, listed, include_obstacle_files, folder, chance)
 
 
+def tiles(folder: Path, chance: random.Random) -> str:
+    def listed(name: str) -> str:
+        return f"{PASS_ONLY}terrain: {{files: [{name}], product: survey}}\n"
+
+    def read(source: Source, there: Path) -> tuple[Source, list[Diagnostic]]:
+        source, problems = find_terrain_files(source, there)
+        source, found = read_terrain(source)
+        return source, [*problems, *found]
+
+    return _file(TILES, listed, read, folder, chance)
+
+
 def reports(_: Path, chance: random.Random) -> str:
     _, kind, text, _, _ = chance.choice(REPORTS)
     text = spoilt(text, chance, WORDS)
@@ -216,7 +232,7 @@ def winds(_: Path, chance: random.Random) -> str:
     return "refused"
 
 
-READERS = (places, outlines, obstacles, reports, winds)
+READERS = (places, outlines, obstacles, reports, winds, tiles)
 
 
 def try_one(seed: int, folder: Path) -> tuple[str, str]:

@@ -7,7 +7,7 @@ import pytest
 
 from tests.mission.inputs import spoilt
 
-COUNT = 2500
+COUNT = 3000
 
 
 @pytest.mark.slow

@@ -232,6 +232,16 @@ WRONG = {
     "a grid cut off": ("a.asc", ASC[:-7].encode(), "a.asc is not whole"),
     "a grid without a head": ("a.asc", b"1 2\n3 4\n", "a.asc is no grid of heights in text"),
     "a word in a grid": ("a.asc", ASC.replace("3 ", "x ").encode(), "a.asc is no grid of heights in text"),
+    "no end of columns": (
+        "a.asc",
+        ASC.replace("ncols 2", "ncols 9e999").encode(),
+        "a.asc is no grid of heights in text",
+    ),
+    "parts of a row": (
+        "a.asc",
+        ASC.replace("nrows 2", "nrows 2.5").encode(),
+        "a.asc is no grid of heights in text",
+    ),
     "a grid in metres": ("a.asc", ASC.replace("0.5", "30").encode(), "a.asc is no grid of heights in text"),
     "a grid off the Earth": (
         "a.asc",
