@@ -65,7 +65,7 @@ def plan_at(path: Path) -> Plan:
 @cache
 def plan_of_text(text: str) -> Plan:
     """The plan of a mission that stands in a test and must be good."""
-    mission, found = load.load_mission_text(text, "flow.yaml")
+    mission, found = load.load_mission_text(text, "flow.yaml", folder=REPOSITORY / "missions")
     assert mission is not None, [d.message for d in found]
     plan, found = make_plan(mission)
     assert plan is not None, [d.message for d in found]

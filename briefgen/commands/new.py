@@ -44,6 +44,7 @@ def command(file: Path | None, source: str | None, book: bool, unit: Path | None
         problem, text = _on_book(text, unit, target)
     elif not problem:
         problem = _write_book_of(text, shipped.parent, target.parent)
+        problem = problem or _write_files_of(shipped, target.parent)
     problem = problem or _write_new(target, text)
     if problem:
         complain(f"briefgen: error: {problem}")
@@ -117,6 +118,24 @@ def _write_book_of(text: str, shipped: Path, folder: Path) -> str:
     except (OSError, UnicodeError) as error:
         return f"{target} could not be written: {error}; choose another folder"
     return _write_new(target, data)
+
+
+def _write_files_of(shipped: Path, folder: Path) -> str:
+    """Write what lies in the folder of a demonstration's name, unless it is there; what went wrong, or
+    nothing."""
+    for file in sorted(shipped.with_suffix("").glob("*")):
+        target = folder / file.parent.name / file.name
+        try:
+            if target.exists() and target.read_bytes() == file.read_bytes():
+                continue
+            target.parent.mkdir(exist_ok=True)
+            with open(target, "xb") as copy:
+                copy.write(file.read_bytes())
+        except FileExistsError:
+            return f"{target} is there already; nothing was overwritten: choose another folder"
+        except OSError as error:
+            return f"{target} could not be written: {error.strerror}; choose another folder"
+    return ""
 
 
 def _write_new(target: Path, text: str) -> str:

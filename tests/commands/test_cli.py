@@ -182,6 +182,16 @@ def test_new_without_a_name_and_from_a_demonstration(capsys, here):
     assert run(capsys, "new", "--from", "regatta")[0] == 0 and (here / "regatta.yaml").is_file()
 
 
+def test_a_copied_demonstration_brings_the_files_that_it_names(capsys, here):
+    """Its obstacles and its ground lie beside it; those that are there already are left as they are."""
+    assert run(capsys, "new", "one.yaml", "--from", "twin-fields")[0] == 0
+    assert run(capsys, "new", "two.yaml", "--from", "twin-fields")[0] == 0
+    assert run(capsys, "check", "two.yaml")[0] == 0
+    (here / "twin-fields" / "ground.asc").write_text("mine")
+    code, _, told = run(capsys, "new", "three.yaml", "--from", "twin-fields")
+    assert code == 2 and "ground.asc is there already" in told and not (here / "three.yaml").exists()
+
+
 def test_new_overwrites_nothing(capsys, here):
     (here / "mission.schema.json").write_text("my own", encoding="utf-8")
     code, _, err = run(capsys, "new", "good.yaml")

@@ -43,6 +43,7 @@ EARLY_HYMN = changed(PASS_ONLY, "time: 13:00:00 event", "time: 00:00:00 event")
 
 def told_of(text: str) -> list[Diagnostic]:
     """What is told of a text that isn't told of the mission to start from."""
+    folder = REPOSITORY / "missions"
     known = {(problem.code, problem.message) for problem in load_mission_text(START, "m.yaml")[1]}
-    found = load_mission_text(text, "m.yaml")[1]
+    found = load_mission_text(text, "m.yaml", folder=folder)[1]
     return [problem for problem in found if (problem.code, problem.message) not in known]

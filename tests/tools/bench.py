@@ -111,9 +111,9 @@ def command(room: Path, *arguments: str) -> None:
 
 
 def tree_of(mission: Path) -> Tree:
-    """What a mission file holds, each value as it is typed."""
+    """What a mission file holds, each value as it is typed; but for what lies in files beside it."""
     tree: Tree = yaml.load(mission.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
-    return tree
+    return {key: part for key, part in tree.items() if key not in ("obstacles", "terrain")}
 
 
 def written(room: Path, name: str, tree: Tree) -> str:

@@ -138,7 +138,10 @@ def read_tif(path: Path, name: str) -> Grid | Refused:
         with rasterio.Env(**safe), rasterio.open(path, driver="GTiff") as source:
             for first in range(0, frame.rows, BLOCK):
                 window = ((first, min(first + BLOCK, frame.rows)), (0, frame.columns))
-                band = source.read(1, window=window, masked=True)
+                try:
+                    band = source.read(1, window=window, masked=True)
+                except rasterio.errors.RasterioError as problem:
+                    raise ValueError(f"{name} ends too soon") from problem
                 yield np.ma.filled(band.astype(np.float32), np.nan)
 
     return frame, bands

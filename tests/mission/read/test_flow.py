@@ -269,7 +269,7 @@ def test_a_time_that_all_events_share_is_judged_by_the_clocks_of_all_and_told_on
 def test_a_further_pass_without_a_hold_does_not_take_what_is_said_of_one():
     """Taking the line out, as a pass without a hold is told to, would take it from the first pass too."""
     text = (REPOSITORY / "missions" / "twin-fields.yaml").read_text(encoding="utf-8")
-    mission, found = load_mission_text(text, "flow.yaml")
+    mission, found = load_mission_text(text, "flow.yaml", folder=REPOSITORY / "missions")
     assert found == []
     first, second = (pass_.written for pass_ in mission.passes)
     assert first.after_leaving_hold and first.return_turn == "right"
@@ -280,10 +280,11 @@ def test_a_further_pass_without_a_hold_does_not_take_the_way_back_to_one():
     """Its line left out, it once read the first pass's `no_cue: hold`, and the message stood at that line."""
     text = (REPOSITORY / "missions" / "twin-fields.yaml").read_text(encoding="utf-8")
     own = next(line for line in text.splitlines(keepends=True) if "no_cue: go home" in line)
-    mission, found = load_mission_text(text.replace(own, ""), "flow.yaml")
+    mission, found = load_mission_text(text.replace(own, ""), "flow.yaml", folder=REPOSITORY / "missions")
     assert [problem.message for problem in found] == []
     assert [pass_.written.no_cue for pass_ in mission.passes] == ["hold", None]
-    home = load_mission_text(text.replace(own, "").replace("no_cue: hold", "no_cue: go home"), "flow.yaml")[0]
+    text = text.replace(own, "").replace("no_cue: hold", "no_cue: go home")
+    home = load_mission_text(text, "flow.yaml", folder=REPOSITORY / "missions")[0]
     assert [pass_.written.no_cue for pass_ in home.passes] == ["go home", "go home"]
 
 

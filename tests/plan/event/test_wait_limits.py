@@ -246,7 +246,8 @@ def test_a_slip_earlier_than_accepted_that_speed_gives_is_too_early_and_not_unab
     """Twin fields with a hold of 2 min, its shortest lap 1 min 55 s, and no slip accepted early: 30 s earlier
     speed alone gives (40 s), 1 min nothing does. `retime` says TOO EARLY and by speed."""
     text = text_of("twin-fields").replace("planned: 7 min, minimum: 3 min", "planned: 2 min, minimum: 1 min")
-    mission, _ = load_mission_text(text.replace("early: 30 s", "early: 0 s"), "m.yaml")
+    folder = REPOSITORY / "missions"
+    mission, _ = load_mission_text(text.replace("early: 30 s", "early: 0 s"), "m.yaml", folder=folder)
     first = each_pass(make_plan(mission)[0])[0]
     said = {row.slip_s: lost(first, row)[0] for row in first.event.slips if row.slip_s < 0}
     assert said == {-60.0: "UNABLE", -30.0: "TOO EARLY"}

@@ -8,6 +8,7 @@ import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
+from tests.places import REPOSITORY
 from tests.plan.gates.gate_reading import gates, text_of
 
 THREE, TWIN = "three-harbours", "twin-fields"
@@ -18,7 +19,7 @@ def gates_of(name: str, *changes: tuple[str, str]):
     for old, new in changes:
         assert old in text, "the change must change something"
         text = text.replace(old, new)
-    mission, found = load_mission_text(text, f"{name}.yaml")
+    mission, found = load_mission_text(text, f"{name}.yaml", folder=REPOSITORY / "missions")
     assert mission is not None, [d.message for d in found]
     plan, found = make_plan(mission)
     assert plan is not None, [d.message for d in found]

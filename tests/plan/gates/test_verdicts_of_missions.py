@@ -7,6 +7,7 @@ import pytest
 from briefgen.core.diagnostics import has_errors
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
+from tests.places import REPOSITORY
 from tests.plan.gates.gate_reading import text_of
 
 REGATTA = {
@@ -26,7 +27,7 @@ REGATTA = {
 
 
 def planned(name: str):
-    mission, found = load_mission_text(text_of(name), f"{name}.yaml")
+    mission, found = load_mission_text(text_of(name), f"{name}.yaml", folder=REPOSITORY / "missions")
     assert mission is not None and not has_errors(found)
     plan, more = make_plan(mission)
     assert plan is not None and not has_errors(more)
@@ -89,3 +90,11 @@ def test_the_overcommitted_day_shows_every_verdict():
 def test_the_overcommitted_day_is_read_without_a_word():
     _, found = load_mission_text(text_of("overcommitted"), "overcommitted.yaml")
     assert found == []
+
+
+def test_a_mission_with_its_ground_and_obstacles_leaves_nothing_open():
+    """Two passes over a field, with a list of obstacles and a grid of heights beside the file."""
+    plan, _ = planned("twin-fields")
+    assert {gate.verdict for gate in plan.gates} == {"PASS"}
+    assert {"obstacles-listed", "ground-departure-1", "ground-home"} <= {gate.id for gate in plan.gates}
+    assert "terrain" not in {gate.id for gate in plan.gates}
