@@ -195,7 +195,7 @@ def test_what_ended_a_pass_may_end_the_next(phone, entry, then, kind, words):
         assert phone.text("figures") == (
             f"{words} TWINS pass 2 is not flown unless the flight says otherwise."
         )
-        assert phone.text("say") == "" and "which is flown" not in phone.text("hand-state")
+        assert phone.text("say") == "" and "is flown or" not in phone.text("hand-state")
         phone.tap("flown")
         assert phone.text("kind") == "NO CALL NEEDED"
         assert phone.log()[-1].endswith("Told: this pass is flown all the same")
@@ -228,8 +228,21 @@ def test_once_the_pass_before_is_flown_the_one_after_it_is_not_moved_any_more(ph
     phone.at(at("15:30:00"))
     assert phone.text("hand-state") == (
         "TWINS pass 2 cannot be moved any more: its T follows the pass before it, 13 min after TWINS, which"
-        " is flown."
+        " is flown or stopped."
     )
+
+
+def test_once_the_pass_before_is_aborted_the_one_after_it_is_not_moved_any_more(phone):
+    """An abort after which the next pass is flown all the same, long before the T of the first."""
+    hacked(phone)
+    phone.run("passes[0].then = data.then = 'next pass'")
+    phone.run("write({k: 'abort', words: '-', t: arguments[0]})", at("15:20:00"))
+    choose(phone, 2)
+    phone.at(at("15:21:00"))
+    told = phone.text("hand-state")
+    choose(phone, 1)
+    phone.run("localStorage.clear()")
+    assert "cannot be moved any more" in told and "Move TWINS" not in told
 
 
 def test_a_pass_whose_t_has_passed_is_not_moved_by_hand(phone):

@@ -183,7 +183,9 @@ def test_nobody_is_sent_to_a_pass_that_is_flown(more, flown):
     assert pass_ is None
     if flown:
         assert found.message == "--pass: SALTMERE pass 2 cannot be moved any more"
-        assert found.why == "its T follows the pass before it, 15 min after SALTMERE, which is flown"
+        assert (
+            found.why == "its T follows the pass before it, 15 min after SALTMERE, which is flown or stopped"
+        )
     assert (found.help == "") == flown
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime
 
 from briefgen.brief.cards.common import left_in_column, never_left
@@ -29,10 +30,18 @@ def onward(w: Words, event: EventPlan | None, ship: Ship) -> Run | None:
         "",
         (
             (f"CONTINUE TO {name}", f"with {fuel} at the end of egress, {until}"),
-            ("If this pass is stopped or lost", event.section.written.then),
+            *_stopped(event, name),
             *_way(w, event, ship),
         ),
     )
+
+
+def _stopped(event: EventPlan, name: str) -> Iterator[tuple[str, str]]:
+    """What is flown when this pass comes to nothing: after an abort, and without its cue."""
+    pass_ = event.section.written
+    yield "Aborted or UNABLE", f"on to {name}" if pass_.then == "next pass" else f"GO HOME, not to {name}"
+    if event.cue_check is not None and pass_.no_cue == "go home":
+        yield f"No {event.cue_check.cue}", f"GO HOME, not to {name}"
 
 
 def _by(w: Words, event: EventPlan, latest: datetime) -> str:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import datetime
 from math import floor
 
 from briefgen.airmath.run_in import most_late_s
@@ -146,21 +147,25 @@ def _may_lead(w: Words, ship: Ship) -> bool:
 
 
 def _cues(w: Words, event: EventPlan) -> Large:
-    """The moments of the run-in by the clock, each with what is flown from there."""
-    return Large("The run-in by the clock", tuple(_cue_boxes(w, event)))
+    """The moments of the run-in in the order of the clock, each with what is flown from there."""
+    boxes = sorted(_cue_boxes(w, event), key=lambda timed: timed[0])
+    return Large("The run-in by the clock", tuple(box for _, box in boxes))
 
 
-def _cue_boxes(w: Words, event: EventPlan) -> Iterator[Box]:
+def _cue_boxes(w: Words, event: EventPlan) -> Iterator[tuple[datetime, Box]]:
     if event.hold is not None:
         at = w.column(event.hold.leave) if event.hold.reached else NONE
         then = _flown(event.hold_to_ip) if event.hold_to_ip is not None else ""
-        yield "LEAVE HOLD", at, then if event.hold.reached else UNREACHABLE
-    yield " ".join(dict.fromkeys(("IP", event.ip.id))), w.column(event.ip_time), _flown(event.run_in)
+        yield event.hold.leave, ("LEAVE HOLD", at, then if event.hold.reached else UNREACHABLE)
+    ip = " ".join(dict.fromkeys(("IP", event.ip.id)))
+    yield event.ip_time, (ip, w.column(event.ip_time), _flown(event.run_in))
     if event.push is not None:
         to = words.speed_kt(event.push_up_to_kt, "KGS")
-        yield "PUSH", w.column(event.push.at), f"{words.distance(event.push.to_go_nm)}, to {to}"
+        said = f"{words.distance(event.push.to_go_nm)}, to {to}"
+        yield event.push.at, ("PUSH", w.column(event.push.at), said)
     if event.abort is not None and event.abort.last_begin is not None:
-        yield "ABORT ONLY", w.by_column(event.abort.last_begin), last_begin_t(event)
+        last = event.abort.last_begin
+        yield last, ("ABORT ONLY", w.by_column(last), last_begin_t(event))
 
 
 def _flown(leg: Leg) -> str:

@@ -155,14 +155,14 @@ def _in_area(plan: Plan, phase: Phase) -> str:
     """A row without a leg, without its block: the side is of one."""
     match phase.kind:
         case "warm-up":
-            return "Warm-up"
+            return "Warm-up ends"
         case "set-up":
             own = [
                 other.id
                 for other in plan.clock.phases
                 if (other.kind, other.piece) == ("set-up", phase.piece)
             ]
-            return f"Set-up {own.index(phase.id) + 1}"
+            return f"Set-up {own.index(phase.id) + 1} ends"
     return phase.label
 
 

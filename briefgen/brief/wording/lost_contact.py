@@ -200,10 +200,18 @@ _NO_CUE = {
 }
 
 
+def later_passes(plan: Plan) -> list[str]:
+    """By name, those after the pass that the plan is seen from: who goes home flies none of them."""
+    place = plan.the_pass.section.place
+    return [pass_name(to.chain.section) for to in plan.route.passes if to.chain.section.place > place]
+
+
 def no_cue_words(plan: Plan) -> str:
     """What the flight does when it has left the hold and the cue has not been heard: ``GO HOME``, ``NOT
     BRIEFED (event.pass.no_cue)``. Never "abort": those words end the pass and send the flight home."""
     words_, home = _NO_CUE[plan.mission.the_event.pass_.no_cue], home_from(plan)
+    if plan.mission.the_event.pass_.no_cue == "go home" and later_passes(plan):
+        words_ = f"{words_}, not to {words.listed(later_passes(plan), 'or')}"
     if home is None:
         return words_
     return home_words() if home == no_cue_from(plan) else f"{words_}, later {home_words()}"
@@ -232,7 +240,8 @@ def _order(w: Words, p: EventPlan, at: datetime | None) -> str:
     back, home = back_to_hold(w.mission, p, at), read_back(p, home_from(w.plan))
     if back is None or (home is not None and home == at):
         return no_cue_words(w.plan)
-    later = f"; from {w.z(home)} {_NO_CUE['go home']}" if home is not None else ""
+    none = f", not to {words.listed(later_passes(w.plan), 'or')}" if later_passes(w.plan) else ""
+    later = f"; from {w.z(home)} {_NO_CUE['go home']}{none}" if home is not None else ""
     return f"{_NO_CUE['hold']}: {_way_back(w, back)}{later}"
 
 

@@ -32,7 +32,7 @@ def hangs_on(event: EventPlan) -> str:
         by = pass_name(leader)
         return (
             f"{_after(event, leader)}, moves with it when {by} is moved, and cannot be moved alone, nor once"
-            f" {by} is flown"
+            f" {by} is flown or stopped"
         )
     return f"the end of {section.cue_of_t}" if section.cue_of_t else "a fixed clock time"
 
@@ -64,7 +64,7 @@ def moved_with(event: EventPlan, leader: PassSection, *, flown: bool = False) ->
     name, by = pass_name(event.section), pass_name(leader)
     why = f"its T follows the pass before it, {_after(event, leader)}"
     if flown:
-        return f"{name} cannot be moved any more", f"{why}, which is flown", ""
+        return f"{name} cannot be moved any more", f"{why}, which is flown or stopped", ""
     return f"{name} cannot be moved alone", why, f"move {by}, and it moves with it"
 
 

@@ -27,6 +27,13 @@ function stoppedBefore() {
   }
   return null;
 }
+
+// Whether the pass whose T this one follows was stopped, as its log on this phone has it: moving that moves nothing any more.
+function leaderStopped() {
+  if (place === 0 || !data.follows) return false;
+  const { sentHome, aborted } = replay(prepared(followed(passes[place - 1], shiftBefore(place - 1))), storedLog(place - 1));
+  return sentHome !== null || aborted !== null;
+}
 const seen = () => ({ ...viewAt(data, log, trueNow()), stopped: stoppedBefore() });
 const unheardCell = document.querySelectorAll(".unheard")[place], unheardAsPlanned = unheardCell.textContent;
 const TWICE_MS = 2000; // a second tap on the same button within this is the same tap
@@ -188,7 +195,7 @@ function toldText(now) {
 function showHand(view) {
   const hand = view.now.hand, closed = data.follows && !view.stopped ? "" : handClosed(view);
   const moved = hand === null ? "Not moved." : `Moved to ${ofPlan(hand)}: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`;
-  text("hand-state", view.stopped ? closed : data.follows ? (view.at >= data.true_time - data.follows.after ? data.follows.flown : data.follows.words) : [moved, closed].filter((words) => words).join(" "));
+  text("hand-state", view.stopped ? closed : data.follows ? (leaderStopped() || view.at >= data.true_time - data.follows.after ? data.follows.flown : data.follows.words) : [moved, closed].filter((words) => words).join(" "));
   for (const button of $("hand").children) button.disabled = closed !== "";
   $("hand-off").disabled = hand === null || closed !== "";
 }

@@ -81,12 +81,13 @@ def test_the_clock_of_a_side_is_what_is_flown_on_it():
     assert rows(first)[0] == ("Take-off", "13:00:00") and rows(first)[-1] == ("Leave HOLD", "13:57:51")
     # back from MOOR 20 nm at 360 kt, after the climb
     assert rows(moor) == [
-        ("MOORIN", "14:03:20"), ("Warm-up", "14:05:20"), ("Set-up 1", "14:10:20"), ("Set-up 2", "14:15:20"),
+        ("MOORIN", "14:03:20"), ("Warm-up ends", "14:05:20"),
+        ("Set-up 1 ends", "14:10:20"), ("Set-up 2 ends", "14:15:20"),
         ("MOORIN", "14:17:20"), ("Climb on the way home", "14:17:20"), ("BASE", "14:20:40"),
     ]  # fmt: skip
     (_, first), (_, moor), _ = card_of(BEFORE).sides
     assert rows(first)[-1][0] == "Rejoined"
-    assert rows(moor)[0][0] == "Warm-up" and rows(moor)[-1] == ("Leave HOLD", "13:57:51")
+    assert rows(moor)[0][0] == "Warm-up ends" and rows(moor)[-1] == ("Leave HOLD", "13:57:51")
 
 
 def test_after_the_pass_the_second_ship_is_on_the_clock_of_the_flight():

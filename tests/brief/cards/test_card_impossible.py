@@ -51,7 +51,7 @@ def test_joker_before_training_is_not_reached_at_a_time(empty):
 
 def test_no_fuel_below_nothing_is_printed(empty):
     left = {row[0]: row[2] for row in side(empty, 0)["log"].rows}
-    assert left["Set-up 1"] == "240" and left["Set-up 2"] == "NONE" and left["Leave HOLD"] == "NONE"
+    assert left["Set-up 1 ends"] == "240" and left["Set-up 2 ends"] == "NONE" and left["Leave HOLD"] == "NONE"
     assert dict(side(empty, 0)["tiers"].items)["Landing 03:48:34 with"] == "NONE"
     lands = [said.rpartition("; lands ")[2] for _, said in side(empty, 0)["what_if"].items]
     assert lands[0] == "NONE (ship 1)" and not any(text.startswith("-") for text in lands)

@@ -51,6 +51,15 @@ def test_a_flight_continues_no_later_than_the_pass_itself_may_be_flown():
     ]
 
 
+def test_it_is_told_what_is_gone_home_from_and_to_where_it_goes_on():
+    """The file: `then: next pass` and `no_cue: go home` at CORBROOK, before DUNWATER."""
+    side = cards.kneeboard(HARBOURS, 1).sides[3][1]
+    onward, silence = dict(side["onward"].items), dict(side["silence"].items)
+    assert onward["Aborted or UNABLE"] == "on to DUNWATER"
+    assert onward["No ANTHEM"] == "GO HOME, not to DUNWATER"
+    assert silence["No ANTHEM, left:"].endswith(" Z GO HOME, not to DUNWATER")
+
+
 # by hand from the files: after: 15 min, and after: 13 min
 AFTER = (
     (HARBOURS, "SALTMERE", "15 min after SALTMERE", "SALTMERE"),
@@ -61,7 +70,8 @@ AFTER = (
 @pytest.mark.parametrize(("plan", "event", "after", "by"), AFTER)
 def test_a_pass_that_moves_with_another_has_no_slips_and_no_words_of_its_own(plan, event, after, by):
     """As ``retime --pass`` and the clock page have it; what stops the pass stays."""
-    line = f"{after}, moves with it when {by} is moved, and cannot be moved alone, nor once {by} is flown."
+    line = f"{after}, moves with it when {by} is moved, and cannot be moved alone, nor once {by} is flown or"
+    line += " stopped."
     (_, own), _, (_, front), (_, back) = cards.ground_contact(plan, event).sides
     assert isinstance(own["slips"], Grid) and own["say"] is not None and own["changes"] is not None
     assert front["slips"] == Lines("When the ceremony slips", (("T is", line),))

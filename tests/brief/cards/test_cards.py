@@ -226,7 +226,7 @@ def test_the_log_says_when_the_hold_is_left_and_the_abort_after_what_nothing_els
     sides = [side for _, side in card.sides]
     log = {row[0]: row[1] for row in sides[0]["log"].rows}
     assert log["Leave HOLD"] == slip_rows(card)["planned"][4]
-    assert list(log)[-5:] == ["Set-up 4", "EXIT", "Rejoined", "HOLD", "Leave HOLD"]
+    assert list(log)[-5:] == ["Set-up 4 ends", "EXIT", "Rejoined", "HOLD", "Leave HOLD"]
     assert sides[1]["cues"].items[-1] == ("ABORT ONLY", "03:29:32", "T-30 s")
 
 
@@ -288,7 +288,7 @@ def test_what_cannot_be_used_or_flown_is_marked_on_the_card():
     1500 ft and 5 km; no forecast for Inverdon."""
     card = cards.kneeboard(plan_of("missions/overcommitted.yaml"), 1)
     stages = [row[0] for row in section(card, 0, "log").rows]
-    assert "Set-up 4" in stages and "Set-up 5: AFTER END BY" in stages
+    assert "Set-up 4 ends" in stages and "Set-up 5 ends: AFTER END BY" in stages
     assert [row[0] for row in section(card, 0, "diverts").rows] == [
         "Inverdon airport, weather NOT CHECKED",
         "Cairnmoor airfield, BELOW MINIMA",
