@@ -4,6 +4,7 @@ the moments that count as upright lines through all three."""
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 from briefgen.brief.figures import flags, heads, pass_strip
 from briefgen.brief.figures.common import Scale, panel, placed, poor, width_pt
@@ -21,7 +22,7 @@ from briefgen.brief.figures.profile_words import (
 )
 from briefgen.draw.scene.geometry import Box, clip_line, shape_box, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, Placed, segments_of
-from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape
+from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Point, Polygon, Rect, Scene, Shape
 from briefgen.draw.scene.ticks import nice_step, ticks
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
@@ -45,7 +46,7 @@ def _draw(profile: Profile, canvas: Canvas) -> Scene:
     solids = [
         *([panel(panels.plan)] if panels.plan else ()),
         *_clouds(profile, panels),
-        *_ground(profile.event, panels),
+        *_ground(profile, panels),
         *(bars := _obstacle_bars(profile, panels)),
     ]
     fixed = fixed_texts(profile, panels)
@@ -161,7 +162,12 @@ def _height_scale(profile: Profile, box: Box, margin: float) -> Scale:
     heights = [height_at(event, approach, s) for s in (0.0, -AFTER_S)]
     top = max([*heights, *([minimum[0]] if minimum else []), *(o.read_ft for o in profile.obstacles)])
     ground = min(
-        [event.centre.elevation_ft or 0.0, event.lowest_altitude_ft, *(o.read_ft for o in profile.obstacles)]
+        [
+            event.centre.elevation_ft or 0.0,
+            event.lowest_altitude_ft,
+            *(o.read_ft for o in profile.obstacles),
+            *(ft for _, ft in profile.ground),
+        ]
     )
     ft_per_pt = max(top - ground, 100.0) / max(box.height - margin - _UNDER_GROUND_PT, 1.0)
     return Scale(ground - _UNDER_GROUND_PT * ft_per_pt, top + margin * ft_per_pt, box.bottom, box.top)
@@ -199,7 +205,9 @@ def _height_lines(profile: Profile, panels: Panels) -> list[Line]:
     if event.lowest_altitude_ft < event.run_in.altitude_ft:
         y = panels.height.at(event.lowest_altitude_ft)
         lines.append(Line(((panels.time.at(corners[1]), y), (panels.time.at(0.0), y)), "track_dashed"))
-    if event.centre.elevation_ft is not None:
+    if profile.ground:
+        lines.append(Line(_ground_steps(profile, panels), "line"))
+    elif event.centre.elevation_ft is not None:
         y = panels.height.at(event.centre.elevation_ft)
         lines.append(Line(((panels.upper.left, y), (panels.upper.right, y)), "line"))
     if minimum:
@@ -251,11 +259,27 @@ def _clouds(profile: Profile, panels: Panels) -> list[Rect]:
     return rects
 
 
-def _ground(event: EventPlan, panels: Panels) -> list[Rect]:
-    """The ground at the elevation of the spot flown over; none where that isn't known."""
-    if event.centre.elevation_ft is None:
+def _ground_steps(profile: Profile, panels: Panels) -> tuple[Point, ...]:
+    """The top of the ground, piece by piece, inside the panel."""
+    box = panels.upper
+    steps = [
+        (panels.time.at(seconds), panels.height.at(ft))
+        for (begin, ft), (end, _) in pairwise(profile.ground)
+        for seconds in (begin, end)
+    ]
+    return tuple((min(max(x, box.left), box.right), min(max(y, box.top), box.bottom)) for x, y in steps)
+
+
+def _ground(profile: Profile, panels: Panels) -> list[Shape]:
+    """The highest ground along the pass by the mission's tiles, else that at the spot flown over; none where
+    neither is known."""
+    box, elevation_ft = panels.upper, profile.event.centre.elevation_ft
+    if profile.ground:
+        steps = _ground_steps(profile, panels)
+        return [Polygon(((steps[0][0], box.bottom), *steps, (steps[-1][0], box.bottom)), "ground")]
+    if elevation_ft is None:
         return []
-    y, box = panels.height.at(event.centre.elevation_ft), panels.upper
+    y = panels.height.at(elevation_ft)
     return [Rect(box.left, y, box.width, box.bottom - y, "ground")]
 
 

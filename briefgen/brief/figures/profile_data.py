@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from briefgen.airmath.geodesy import off_line
+from briefgen.airmath.geodesy import off_line, point_along
 from briefgen.brief.figures.common import Scale
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.pass_places import MOST_OBSTACLES
@@ -14,7 +14,9 @@ from briefgen.brief.wording.heights import least_read
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas
+from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.heights.altimeter import READ_TO_FT, Column, column_at, reading_ft
+from briefgen.plan.heights.ground import highest_along
 from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles
 from briefgen.plan.model import EventPlan
 from briefgen.plan.route.air import altitude_ft, position
@@ -23,6 +25,7 @@ from briefgen.plan.sortie import Plan
 from briefgen.units.values import Position
 
 AFTER_S = 20.0  # of the egress
+_PIECES = 60  # of the ground along the pass
 
 
 @record
@@ -48,13 +51,15 @@ class Obstacle:
 
 @record
 class Profile:
-    """What is drawn, whatever the size of the drawing."""
+    """What is drawn, whatever the size of the drawing. ``ground``: seconds to T and the highest ground of the
+    corridor from there to the next, ft MSL; empty where the mission names no tiles."""
 
     event: EventPlan
     approach: Approach
     obstacles: tuple[Obstacle, ...]
     minimum: tuple[float, str] | None
     clouds: tuple[tuple[float, float | None, str], ...]
+    ground: tuple[tuple[float, float], ...]
 
 
 @record
@@ -112,7 +117,33 @@ def profile_of(plan: Plan) -> Profile | None:
         tuple(obstacles_near(plan, approach)),
         least_read(plan.mission, plan.the_pass),
         tuple(clouds_at_centre(plan)),
+        ground_along(plan.mission, plan.event, approach),
     )
+
+
+def ground_along(mission: Mission, event: EventPlan, approach: Approach) -> tuple[tuple[float, float], ...]:
+    """The ground from leave-hold to the end of the drawing, in pieces of equal length; none unless the tiles
+    hold all of it."""
+    leg, before = event.run_in, event.hold_to_ip
+    begins_nm = leg.distance_nm + (before.distance_nm if before is not None else 0.0)
+    ends_nm = -AFTER_S * beyond_kt(event) / 3600
+    to_go = [begins_nm + (ends_nm - begins_nm) * i / _PIECES for i in range(_PIECES + 1)]
+    points = [_at_to_go(event, nm) for nm in to_go]
+    heights = highest_along(mission, points, event.ships)
+    if len(heights) < _PIECES:
+        return ()
+    beyond_h = beyond_kt(event) / 3600
+    seconds = [approach.seconds_to_go(nm) if nm >= 0 else nm / beyond_h for nm in to_go]
+    return (*zip(seconds[:-1], heights, strict=True), (seconds[-1], heights[-1]))
+
+
+def _at_to_go(event: EventPlan, to_go_nm: float) -> Position:
+    """The place of the leader so far before the spot flown over."""
+    leg, before = event.run_in, event.hold_to_ip
+    if before is not None and to_go_nm > leg.distance_nm:
+        along_nm = before.distance_nm - (to_go_nm - leg.distance_nm)
+        return point_along(position(before.start), position(before.end), along_nm).position
+    return point_along(position(leg.start), position(leg.end), leg.distance_nm - to_go_nm).position
 
 
 def beyond_kt(event: EventPlan) -> float:

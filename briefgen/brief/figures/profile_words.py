@@ -159,7 +159,7 @@ def height_labels(profile: Profile, panels: Panels, *, names: bool) -> list[Labe
     """Ground, obstacles (with or without their names) and clouds."""
     event, labels, (_, right) = profile.event, [], between(profile.event, panels.time)
     if event.centre.elevation_ft is not None:
-        text = f"Ground {words.height(event.centre.elevation_ft)}"
+        text = f"Ground {words.height(event.centre.elevation_ft)}{_highest(profile)}"
         x = panels.upper.left + width_pt(text, panels.canvas) / 2 + 8
         labels.append(Label((x, panels.height.at(event.centre.elevation_ft)), text, "label_soft", 1, 0))
     labels += [
@@ -178,6 +178,12 @@ def height_labels(profile: Profile, panels: Panels, *, names: bool) -> list[Labe
         if base < panels.height.high
     ]
     return labels
+
+
+def _highest(profile: Profile) -> str:
+    """``, along the pass up to 1180 ft``, where tiles say it."""
+    highest_ft = max((ft for _, ft in profile.ground), default=None)
+    return "" if highest_ft is None else f", along the pass up to {words.height(highest_ft)}"
 
 
 def _cloud_above(profile: Profile, panels: Panels) -> list[Text]:
@@ -252,6 +258,7 @@ def alt(profile: Profile) -> str:
     listed = len(event.section.written.obstacles)
     if listed > MOST_OBSTACLES:
         parts.append(f"of {listed} obstacles the {MOST_OBSTACLES} highest near the track at most")
+    parts += [f"ground{_highest(profile).removeprefix(',')}"] if profile.ground else []
     clouds = [text for _, _, text in profile.clouds]
     parts.append(f"cloud {words.listed(clouds)}" if clouds else "no cloud layer forecast or known")
     return f"Height and speed of the pass against seconds to go. {'; '.join(parts)}."
