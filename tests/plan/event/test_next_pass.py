@@ -253,9 +253,10 @@ def fuel_left_s(plan, early_s: int) -> float:
 
 
 def test_an_early_slip_makes_the_next_hold_no_longer_than_fuel_allows():
-    """HILL's hold burns 1500 lb/h and PARK's 1200: a second from one to the other costs 300/3600 lb."""
+    """HILL's hold burns 1500 lb/h and PARK's 1200: a second from one to the other costs 300/3600 lb. 5 lb of
+    the start go while the second waits for the first to take off."""
     plan = before_a_hold(
-        hill_level="4000 ft MSL", flow="{2000 ft MSL: 1200 lb/h, 4000 ft MSL: 1500 lb/h}", fuel=4958
+        hill_level="4000 ft MSL", flow="{2000 ft MSL: 1200 lb/h, 4000 ft MSL: 1500 lb/h}", fuel=4963
     )
     limit = early_for_next(plan, plan.passes[0])
     assert limit.by == "fuel" and limit.ship == 2
