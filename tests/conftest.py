@@ -14,7 +14,16 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from tests.places import AXE, MINI_BROWSER, NOT_FAST, REPOSITORY, TESTS, axe_script, mini_browser
+from tests.places import (
+    AXE,
+    MINI_BROWSER,
+    NOT_FAST,
+    REPOSITORY,
+    TESTS,
+    axe_script,
+    mini_browser,
+    put_beside,
+)
 
 NEEDS = {
     "office": ("BRIEFGEN_REQUIRE_OFFICE", ("soffice", "pdftotext", "pdftoppm")),
@@ -199,6 +208,7 @@ def built(made_once: Callable[..., Path]) -> Callable[[str], Path]:
     def of(name: str) -> Path:
         def make(folder: Path) -> None:
             shutil.copy(REPOSITORY / "missions" / f"{name}.yaml", folder / "m.yaml")
+            put_beside(folder)
             assert build(folder / "m.yaml", out=folder / "brief").exit_code in (0, 1)
 
         return made_once(f"built-{name}", make) / "brief"

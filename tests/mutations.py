@@ -117,10 +117,10 @@ def text_of(path: Path) -> str:
 @cache
 def source_of(path: Path) -> Any:
     """A mission's tree with its places."""
-    from briefgen.mission.files import read_text, with_files
+    from briefgen.mission.files import read_text, with_book
 
     source, _ = read_text(text_of(path), path.name)
-    return with_files(source, path.parent)[0]
+    return with_book(source, path.parent)[0]
 
 
 # ---------------------------------------------------------------- text

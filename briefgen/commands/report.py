@@ -18,7 +18,9 @@ from briefgen.core.folders import short
 from briefgen.core.plain import to_plain
 
 if TYPE_CHECKING:
+    from briefgen.mission.read.tree import Source
     from briefgen.mission.resolve.times import TypedTime
+    from briefgen.mission.schema.sortie import Book
     from briefgen.plan.model import Gate
     from briefgen.plan.sortie import Plan
 
@@ -41,11 +43,18 @@ def check_lines(checked: Checked) -> Iterator[str]:
     yield from _section("Clock times as typed, and in Zulu", time_rows(_known_times(checked)))
     if planned is not None:
         yield ""
+        if (unit := planned.mission.file.unit) is not None:
+            below = f", which stands on {_book(unit.unit)}" if unit.unit is not None else ""
+            yield wrapped(f"On the unit's book {_book(unit)}{below}.")
         yield wrapped(
             f"Time zone database {_tz_version()}. Cards of this plan read {planned.fingerprint.spoken}."
         )
         yield from _approval_lines(planned)
     yield wrapped(verdict_line(checked))
+
+
+def _book(book: Book) -> str:
+    return f"{book.book} of {book.date.isoformat()}, kept by {book.owner}"
 
 
 def _approval_lines(planned: Planned) -> Iterator[str]:
@@ -141,7 +150,9 @@ def waiver_lines(plan: Plan) -> Iterator[str]:
     if not rules:
         return
     first = mission.source.spans.values[("waivers", 0)] if waivers else None
-    where = f"below the others, line {first.line}" if first is not None else "at the end of the file"
+    where = (
+        f"below the others, {_line(first, mission.source)}" if first is not None else "at the end of the file"
+    )
     yield ""
     yield wrapped(
         f"A FAIL that an authority has waived: its line, {where}, with what the authority gave behind"
@@ -169,12 +180,17 @@ def _reason(gate: Gate, plan: Plan) -> str:
     return "; ".join(part for part in parts if part)
 
 
+def _line(span: Span, source: Source) -> str:
+    """``line 50``, with its file where that is not the mission's."""
+    return f"line {span.line}" + ("" if span.file == source.name else f" of {source.from_here(span.file)}")
+
+
 def _place_words(gate: Gate, plan: Plan) -> str:
     from briefgen.mission.read.tree import dotted
 
     def line(key: KeyPath) -> str:
         span = plan.mission.source.spans.value(key)
-        return f"line {span.line}" if span else ""
+        return _line(span, plan.mission.source) if span else ""
 
     if gate.keys:
         return ", ".join(f"{dotted(key)} {line(key)}".strip() for key in gate.keys)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from briefgen.compare.figures import Difference, differences
@@ -30,10 +29,9 @@ def document_of(plan: Plan) -> dict[str, Any]:
 
 def _files(source: Source) -> list[dict[str, Any]]:
     """By their way from the mission's folder; the mission itself where a part is back in it."""
-    folder = PurePath(source.name).parent
     return [
         {
-            "file": PurePath(name).relative_to(folder).as_posix(),
+            "file": source.from_here(name),
             "kind": "mission" if name == source.name else "book" if name in source.books else "part",
             "keys": [list(path) for path in paths],
         }

@@ -26,7 +26,7 @@ from briefgen.plan.event.waits import accepted_s, verdict
 from briefgen.plan.one_pass import each_pass
 from tests.approval.test_approval import HEAD, PATH, plan_of, written
 from tests.builds import of_plan_alone
-from tests.places import REPOSITORY
+from tests.places import MISSIONS, REPOSITORY, put_beside
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 
@@ -48,7 +48,7 @@ def changed(swaps) -> str:
 
 @cache
 def harbours(*swaps: tuple[str, str]):
-    mission, found = load_mission_text(changed(swaps), "three-harbours.yaml")
+    mission, found = load_mission_text(changed(swaps), "three-harbours.yaml", folder=MISSIONS)
     assert mission is not None, found
     return make_plan(mission)[0]
 
@@ -154,6 +154,7 @@ def test_the_state_of_a_changed_plan_names_the_pass(record, name):
 
 def test_the_latest_t_of_each_pass_ends_with_what_is_approved(here):
     """CORBROOK's T moved to 14:31:00 Z: by itself the mission would accept 14:33:00, approved is 14:32:00."""
+    put_beside(here)
     (here / "three-harbours.yaml").write_text(changed(CORBROOK_60), encoding="utf-8")
     (here / "three-harbours.approval.json").write_bytes(record_of_harbours())
     plan = check(here / "three-harbours.yaml").planned.plan
@@ -170,6 +171,7 @@ def test_the_latest_t_of_each_pass_ends_with_what_is_approved(here):
 def test_what_is_approved_is_told_and_a_product_verified(here, capsys, monkeypatch):
     """The plan as data is a product like all others; with the T of CORBROOK moved its products are of another
     plan."""
+    put_beside(here)
     (here / "flow.yaml").write_text(HARBOURS, encoding="utf-8")
     for command in (approve_command, verify_command):
         monkeypatch.setattr(command, "now", lambda: AT)

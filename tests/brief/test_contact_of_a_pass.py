@@ -16,10 +16,12 @@ from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.lost_contact import hold_end, lost_contact_at
 from briefgen.plan.one_pass import each_pass
+from tests.places import MISSIONS
 from tests.plan.gates.gate_reading import text_of
 
 NAME = "three-harbours"
 OVER = "        over: PIER\n"
+OF_THE_BOOK = ("hold", "after_leaving_hold", "return_turn")
 OWN = (
     "        no_ground_contact: {trigger: Not heard, after: 30 s before %s, then: go home, who: Lead,"
     " action: Turn for home at the pier}\n"
@@ -32,7 +34,8 @@ def loaded(own: str, *lacking: str):
     lines = [
         line for line in pier.split("\n") if not line.startswith(tuple(f"        {k}:" for k in lacking))
     ]
-    return load_mission_text(head + OVER + own + "\n".join(lines), f"{NAME}.yaml")
+    gone = "".join(f"        {key}: {{drop: yes}}\n" for key in lacking if key in OF_THE_BOOK)
+    return load_mission_text(head + OVER + own + gone + "\n".join(lines), f"{NAME}.yaml", folder=MISSIONS)
 
 
 def plan_of(*given: str):

@@ -10,7 +10,7 @@ import pytest
 
 from tests.browser.phone import page_of, z
 from tests.flow_texts import hill_between_laps
-from tests.places import REPOSITORY
+from tests.places import REPOSITORY, put_beside
 
 pytestmark = pytest.mark.browser
 TWIN = REPOSITORY / "missions" / "twin-fields.yaml"
@@ -260,6 +260,7 @@ def test_a_further_pass_at_a_time_of_its_own_is_moved_by_hand(browser, tmp_path)
     """It hangs on no cue, whatever the first pass hangs on."""
     text = TWIN.read_text(encoding="utf-8")
     assert "- after: 13 min" in text
+    put_beside(tmp_path)
     (tmp_path / "own.yaml").write_text(
         text.replace("- after: 13 min", "- time: 10:43:00 event"), encoding="utf-8"
     )

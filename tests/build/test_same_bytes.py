@@ -9,6 +9,7 @@ import pytest
 
 from briefgen.core import resources
 from tests.commands.command_line import start
+from tests.places import put_beside
 
 # Each differs from here in all that is named; the missions take turns.
 ELSEWHERE = (
@@ -29,6 +30,7 @@ def test_two_builds_anywhere_have_the_same_bytes(python, clean_environment, buil
     deep folder, from a file with Windows line ends."""
     here, there = built(name), tmp_path / "a deep" / "folder" / "elsewhere"
     there.mkdir(parents=True)
+    put_beside(there)
     source = (resources.missions_folder() / f"{name}.yaml").read_bytes()
     (there / "m.yaml").write_bytes(source.replace(b"\n", b"\r\n"))
     done = start(python, clean_environment, there, "build", "m.yaml", "--out", "brief", **changes)

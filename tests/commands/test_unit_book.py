@@ -56,6 +56,15 @@ def test_the_mission_to_start_from_is_the_same_on_a_book():
     assert problems == [] and {**split.source.tree, "unit": 0} == {**whole.source.tree, "unit": 0}
 
 
+def test_a_demonstration_is_copied_with_the_book_that_it_stands_on(capsys, here):
+    assert run(capsys, "new", "--from", "twin-fields")[0] == 0
+    assert run(capsys, "new", "--from", "three-harbours")[0] == 0  # the same book, which is there
+    assert run(capsys, "check", "twin-fields.yaml", "three-harbours.yaml")[0] == 0
+    (here / "books" / "displays.yaml").write_text("my own", encoding="utf-8")
+    code, _, err = run(capsys, "new", "mine.yaml", "--from", "twin-fields")
+    assert code == 2 and "displays.yaml is there already" in err and not (here / "mine.yaml").exists()
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [

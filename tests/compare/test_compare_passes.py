@@ -10,6 +10,7 @@ import pytest
 from briefgen import cli
 from briefgen.core import resources
 from tests.compare.test_compare import by_id
+from tests.places import put_beside
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 
@@ -29,6 +30,7 @@ def without_dunwater() -> str:
 
 
 def of_harbours(capsys, text: str) -> dict:
+    put_beside(Path())
     Path("a.yaml").write_text(HARBOURS, encoding="utf-8")
     Path("b.yaml").write_text(text, encoding="utf-8")
     assert cli.run(["compare", "a.yaml", "b.yaml", "--json"]) == 0
@@ -62,7 +64,7 @@ def test_a_pass_that_only_one_side_has_is_told_once(here, capsys):
 
 def test_bingo_and_the_time_to_go_home_are_told_of_each_pass(here, capsys):
     """A reserve of 60 in the place of 30 min is in every bingo, which every hold then comes to sooner."""
-    found = of_harbours(capsys, HARBOURS.replace("reserve: 30 min, joker", "reserve: 60 min, joker"))
+    found = of_harbours(capsys, HARBOURS.replace("display: kg, joker", "display: kg, reserve: 60 min, joker"))
     told = by_id([*found["fuel"], *found["clock"]])
     for piece in ("SALTMERE", "SALTMERE/pass-2", "CORBROOK", "DUNWATER"):
         was, now = (int(text.split()[0]) for text in told[f"{piece}/bingo"])

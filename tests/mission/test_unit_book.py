@@ -134,6 +134,15 @@ def test_an_error_stands_in_the_book_where_it_is(tmp_path, lines, expected):
     assert mission is None and [(code, place) for code, place, _ in told] == expected
 
 
+def test_what_the_book_leaves_to_the_mission_is_asked_of_both(tmp_path):
+    load(tmp_path, book=f"{HEAD}flight: [{{ship: 2, aircraft: petrel}}]\n")
+    (problem,) = load_mission(tmp_path / "missions" / "m.yaml")[1]
+
+    assert problem.message == "`flight[2]` has no `crew`" and problem.help.endswith(
+        ", here or in the mission"
+    )
+
+
 def test_what_a_book_must_say_of_itself(tmp_path):
     _, told = load(tmp_path, book="briefgen_unit: 1\n")
 

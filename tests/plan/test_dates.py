@@ -17,7 +17,7 @@ from briefgen.brief.wording.words import card_words, words_of
 from briefgen.commands.report import time_rows
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from tests.places import REPOSITORY, TESTS
+from tests.places import MISSIONS, REPOSITORY, TESTS
 from tests.planned import load_mission
 
 CASES = TESTS / "cases"
@@ -222,7 +222,7 @@ def test_the_clock_times_stand_in_the_order_of_the_file():
     """missions/three-harbours.yaml: the block of training stands before its events, and base times both
     above and below them."""
     text = (REPOSITORY / "missions/three-harbours.yaml").read_text(encoding="utf-8")
-    mission, _ = load_mission_text(text, "m.yaml")
+    mission, _ = load_mission_text(text, "m.yaml", folder=MISSIONS)
     pieces = [
         int(found[1])
         for row in time_rows(mission.every_typed_time)

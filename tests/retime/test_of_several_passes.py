@@ -22,7 +22,7 @@ from briefgen.retime.report import headline, lines
 from briefgen.retime.typed import Typed, wanted
 from briefgen.retime.which import pass_asked
 from tests.flow_texts import three_passes
-from tests.places import REPOSITORY
+from tests.places import MISSIONS, REPOSITORY
 from tests.planned import plan_of
 
 HARBOURS = "missions/three-harbours.yaml"
@@ -136,7 +136,7 @@ def test_a_speed_without_a_flow_is_held_against_the_push_up_of_the_pass_that_is_
     """CORBROOK's push-up goes to 350 KGS here, the one of SALTMERE, flown before, to 380."""
     first, second, third = (REPOSITORY / HARBOURS).read_text(encoding="utf-8").split("push_up_to: 380 KGS", 2)
     mission, found = load_mission_text(
-        f"{first}push_up_to: 380 KGS{second}push_up_to: 350 KGS{third}", "h.yaml"
+        f"{first}push_up_to: 380 KGS{second}push_up_to: 350 KGS{third}", "h.yaml", folder=MISSIONS
     )
     assert mission is not None, found
     heard = (("PRIZES", "14:25:00 Z"), ("ANTHEM", "14:27:20 Z"))

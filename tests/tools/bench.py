@@ -30,7 +30,7 @@ import yaml
 from pptx import Presentation
 from pptx.enum.shapes import MSO_SHAPE
 
-from tests.places import REPOSITORY
+from tests.places import REPOSITORY, put_beside
 from tests.yardstick import yard
 
 REGATTA = REPOSITORY / "missions" / "regatta.yaml"
@@ -118,6 +118,7 @@ def tree_of(mission: Path) -> Tree:
 
 def written(room: Path, name: str, tree: Tree) -> str:
     """A mission file of that tree; its name."""
+    put_beside(room)
     (room / f"{name}.yaml").write_text(yaml.safe_dump(tree, allow_unicode=True, sort_keys=False), "utf-8")
     return f"{name}.yaml"
 

@@ -142,8 +142,9 @@ def _view(source: Source, entries: Sequence[Entry], seen: Mapping[Kind, int]) ->
     keys = {view: span for view, place in where.items() if (span := source.spans.keys.get(place))}
     values = {view: span for view, place in where.items() if (span := source.spans.values.get(place))}
     spans = Spans({**source.spans.keys, **keys}, {**source.spans.values, **values})
+    doubtful = source.doubtful | {view for view, place in where.items() if place in source.doubtful}
     return View(
-        replace(source, tree=tree, spans=spans),
+        replace(source, tree=tree, spans=spans, doubtful=doubtful),
         where,
         event.number if event is not None else 1,
         after if isinstance(after, str) else None,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
+from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Span
@@ -83,6 +84,11 @@ class Source:
         return replace(
             placed, related=(*placed.related, Related("it wins over what the book says here", other))
         )
+
+    def from_here(self, file: str) -> str:
+        """The way to another file that took part from the mission's folder: ``../book.yaml``."""
+        path, folder = PurePath(file), PurePath(self.name).parent
+        return path.relative_to(folder).as_posix() if path.is_relative_to(folder) else file
 
     def elsewhere(self) -> dict[str, list[KeyPath]]:
         """What stands in other files, by their names: the key paths, each with all that is below it, in the

@@ -174,10 +174,12 @@ class Mission:
             found += [time for time in own if time.path not in seen]
         return tuple(sorted(found, key=lambda time: self._where(time.path)))
 
-    def _where(self, path: KeyPath) -> tuple[int, int]:
-        """The line and column of a value of the file."""
+    def _where(self, path: KeyPath) -> tuple[bool, str, int, int]:
+        """The line and column of a value, those of other files after the mission's."""
         span = self.source.spans.value(path)
-        return (0, 0) if span is None else (span.line, span.column)
+        if span is None:
+            return (False, "", 0, 0)
+        return (span.file != self.source.name, span.file, span.line, span.column)
 
     def pass_at(self, cause: KeyPath) -> PassSection:
         """The pass that is written at a key path."""

@@ -267,13 +267,15 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
     around, key = path[:-1], str(path[-1])
     span, inside = source.spans.key(around), source.spans.value(around)
     if span and inside and inside.file != span.file:
-        span = inside  # an aircraft type in a file of its own
+        span = inside  # a part in a file of its own
     if span and span.end_line > span.line:
         span = Span(span.file, span.line, span.column, span.line, span.column + 1)
     field = field_at(path, root)
     scalar = _scalar_in(field) if field else None
     example = f"add `{key}`, for example `{key}: {scalar.examples[0]}`" if scalar and scalar.examples else ""
     help = _READ_OFF.get(path[-2:]) or example or _with_its_keys(key, field)
+    if span and span.file in source.books:
+        help = f"{help}, here or in the mission"
     owner = f"`{dotted(around)}`" if around else "the file"
     return _at(
         "missing-key",

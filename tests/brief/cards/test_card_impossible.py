@@ -13,6 +13,7 @@ import pytest
 from briefgen.brief.cards import cards
 from briefgen.mission.load import load_mission_text
 from tests.brief.cards.reading import figures_of
+from tests.places import MISSIONS
 from tests.plan.gates.gate_reading import text_of
 from tests.planned import REPOSITORY, load_mission, make_plan, what_if_of
 
@@ -105,7 +106,7 @@ def test_the_way_to_the_next_pass_prints_nothing_that_never_comes():
     ):
         assert text.count(old) == 1
         text = text.replace(old, new)
-    plan, _ = make_plan(load_mission_text(text, "m.yaml")[0])
+    plan, _ = make_plan(load_mission_text(text, "m.yaml", folder=MISSIONS)[0])
     card = cards.kneeboard(plan, 4, what_if_of(plan))
     after_corbrook = dict(side(card, 3)["onward"].items)
     assert after_corbrook["Leave hold"] == "CANNOT BE REACHED"

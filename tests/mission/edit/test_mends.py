@@ -27,7 +27,7 @@ LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
 def fixed(text: str) -> Mended:
-    return mended(text, NAME, None)
+    return mended(text, NAME, REPOSITORY / "missions")
 
 
 def errors_of(text: str) -> set[tuple[str, str]]:

@@ -39,6 +39,7 @@ from briefgen.plan.one_pass import each_pass
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
 from tests.flow_texts import hill_between_laps, hill_without_hold, three_passes
+from tests.places import MISSIONS
 from tests.plan.gates.gate_reading import text_of
 from tests.planned import plan_of_text
 
@@ -50,7 +51,7 @@ def plan(own: str = "priority: 1", later: str = "priority: 2"):
     """SALTMERE and CORBROOK with these in the place of their priorities."""
     text = text_of("three-harbours").replace("late: 2 min}", "late: 8 min}", 1)
     text = text.replace("      priority: 2\n", f"      {later}\n").replace("priority: 1 ", own + " ")
-    mission, found = load_mission_text(text, "three-harbours.yaml")
+    mission, found = load_mission_text(text, "three-harbours.yaml", folder=MISSIONS)
     assert mission is not None, [d.message for d in found]
     return make_plan(mission)[0]
 
@@ -158,7 +159,7 @@ def test_a_pass_whose_t_follows_is_ended_by_the_wait_of_the_one_that_is_moved(ma
 def test_who_holds_the_t_of_a_pass_holds_that_of_the_pass_which_follows_it(typed, held):
     """15 min later; the clock of SALTMERE is an hour ahead of Z."""
     text = text_of("three-harbours").replace("acknowledged: 15:00:00 event", f"acknowledged: {typed} event")
-    mission, _ = load_mission_text(text, "three-harbours.yaml")
+    mission, _ = load_mission_text(text, "three-harbours.yaml", folder=MISSIONS)
     first, again, *_ = make_plan(mission)[0].passes
     assert [f"{party.held:%H:%M:%S}" for party in again.parties] == [held] * len(again.parties)
     assert {p.acknowledged for p in (*first.parties, *again.parties)} == {held == "14:15:00"}
@@ -285,7 +286,7 @@ def test_a_pass_ends_with_what_ends_the_one_whose_t_moves_with_its_own():
     """SALTMERE's permission ends at 15:16:00 there, 14:16:00 Z; its second pass is 15 min after the first,
     14:00: that may be 61 s late for itself and for CORBROOK, but leaves the second without permission."""
     text = text_of("three-harbours").replace("valid: 14:50 to 15:30 event", "valid: 14:50 to 15:16:00 event")
-    mission, found = load_mission_text(text, "three-harbours.yaml")
+    mission, found = load_mission_text(text, "three-harbours.yaml", folder=MISSIONS)
     assert mission is not None, [d.message for d in found]
     whole, _ = make_plan(mission)
     first = each_pass(whole)[0]

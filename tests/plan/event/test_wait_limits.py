@@ -22,6 +22,7 @@ from briefgen.plan.one_pass import each_pass
 from briefgen.render.html.clock import waits_data
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
+from tests.places import MISSIONS
 from tests.plan.gates.gate_reading import text_of
 from tests.planned import REPOSITORY, load_mission, plan_of
 
@@ -220,7 +221,7 @@ def test_a_waiver_of_one_event_leaves_another_its_limit():
         assert changed == 1
     until = "2027-06-05 to 2027-06-06"
     waiver = f"{{rule: SALTMERE/party-1-until, reference: W-1, authority: Wing, valid: {until}}}"
-    mission, _ = load_mission_text(f"{text}\nwaivers:\n  - {waiver}\n", "m.yaml")
+    mission, _ = load_mission_text(f"{text}\nwaivers:\n  - {waiver}\n", "m.yaml", folder=MISSIONS)
     plan, _ = make_plan(mission)
     assert [gate.id for gate in plan.gates if gate.verdict == "WAIVED"] == ["SALTMERE/party-1-until"]
     given = [
@@ -246,8 +247,7 @@ def test_a_slip_earlier_than_accepted_that_speed_gives_is_too_early_and_not_unab
     """Twin fields with a hold of 2 min, its shortest lap 1 min 55 s, and no slip accepted early: 30 s earlier
     speed alone gives (40 s), 1 min nothing does. `retime` says TOO EARLY and by speed."""
     text = text_of("twin-fields").replace("planned: 7 min, minimum: 3 min", "planned: 2 min, minimum: 1 min")
-    folder = REPOSITORY / "missions"
-    mission, _ = load_mission_text(text.replace("early: 30 s", "early: 0 s"), "m.yaml", folder=folder)
+    mission, _ = load_mission_text(text.replace("early: 30 s", "early: 0 s"), "m.yaml", folder=MISSIONS)
     first = each_pass(make_plan(mission)[0])[0]
     said = {row.slip_s: lost(first, row)[0] for row in first.event.slips if row.slip_s < 0}
     assert said == {-60.0: "UNABLE", -30.0: "TOO EARLY"}

@@ -7,15 +7,15 @@ from pathlib import Path
 
 from briefgen.core.diagnostics import has_errors
 from briefgen.mission.edit.edits import edit_tree
+from briefgen.mission.files import read_text, with_book
 from briefgen.mission.load import mission_of
-from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
 from tests.mission.mission_texts import regatta
-from tests.places import REPOSITORY
+from tests.places import MISSIONS, REPOSITORY
 from tests.planned import load_mission
 
 Edits = tuple[tuple[str, str], ...]
@@ -33,7 +33,7 @@ def text_of(name: str) -> str:
 @cache
 def source_of(name: str) -> Source:
     """Read once: five hundred rows change it."""
-    return read_source(text_of(name), f"{name}.yaml")[0]
+    return with_book(read_text(text_of(name), f"{name}.yaml")[0], MISSIONS)[0]
 
 
 @cache

@@ -8,7 +8,7 @@ import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from tests.places import REPOSITORY
+from tests.places import MISSIONS
 from tests.plan.gates.gate_reading import gates, text_of
 
 THREE, TWIN = "three-harbours", "twin-fields"
@@ -19,7 +19,7 @@ def gates_of(name: str, *changes: tuple[str, str]):
     for old, new in changes:
         assert old in text, "the change must change something"
         text = text.replace(old, new)
-    mission, found = load_mission_text(text, f"{name}.yaml", folder=REPOSITORY / "missions")
+    mission, found = load_mission_text(text, f"{name}.yaml", folder=MISSIONS)
     assert mission is not None, [d.message for d in found]
     plan, found = make_plan(mission)
     assert plan is not None, [d.message for d in found]
@@ -117,7 +117,7 @@ def test_what_is_recorded_of_a_pass_that_follows_is_judged(held, verdict):
 )
 def test_what_is_held_of_no_pass_and_what_is_no_time_are_told_at_their_place(held, message, words):
     text = text_of(THREE).replace(HELD, f"acknowledged: {held}")
-    mission, found = load_mission_text(text, "m.yaml")
+    mission, found = load_mission_text(text, "m.yaml", folder=MISSIONS)
     errors = [problem for problem in found if problem.severity == "error"]
     assert mission is None and len(errors) == 1 and message in errors[0].message and errors[0].help
     span = errors[0].span

@@ -7,7 +7,7 @@ import pytest
 from briefgen.core.diagnostics import has_errors
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from tests.places import REPOSITORY
+from tests.places import MISSIONS
 from tests.plan.gates.gate_reading import text_of
 
 REGATTA = {
@@ -27,7 +27,7 @@ REGATTA = {
 
 
 def planned(name: str):
-    mission, found = load_mission_text(text_of(name), f"{name}.yaml", folder=REPOSITORY / "missions")
+    mission, found = load_mission_text(text_of(name), f"{name}.yaml", folder=MISSIONS)
     assert mission is not None and not has_errors(found)
     plan, more = make_plan(mission)
     assert plan is not None and not has_errors(more)
