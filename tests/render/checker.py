@@ -19,6 +19,8 @@ from html import unescape
 from pathlib import Path
 
 EMU = 12700
+LEAST_SHOWN_PT, LEAST_PT = 16.0, 14.0  # of the letters before the slide Backup, and from it on
+_ROUNDED_PT = 0.8  # by which a box drawn around letters says less
 SLACK_PT = 2.0
 TURNED_SLACK_PT = 5.0  # the boxes that pdftotext gives to turned letters are wider still
 # pdftotext's boxes are 1.3 sizes high; the letters fill them from 0.20 sizes below the top to 0.15 above the
@@ -39,6 +41,11 @@ class Word:
 
     def __str__(self) -> str:
         return f'"{self.text}" at {self.left:.0f},{self.top:.0f}'
+
+    @property
+    def size_pt(self) -> float:
+        """Of its letters: pdftotext's box is 1.3 sizes high, of which TRIM is gone."""
+        return (self.bottom - self.top) / (1.3 * (1 - TRIM_TOP - TRIM_BOTTOM))
 
     def overlap(self, other: Word) -> float:
         """The smaller side of what two words have in common, 0 when they are apart."""
@@ -187,6 +194,13 @@ def check_slide(shown: list[Place], words: list[Word]) -> list[str]:
     return outside + missing + _printed_over(upright)
 
 
+def small_letters(body: list[Place], words: list[Word], least_pt: float) -> list[str]:
+    """Words of a slide's body in letters under the least size; none of a chart, whose axis has turned ones."""
+    upright = [place for place in body if not place.turned and not place.any_word]
+    own = [w for w in words if any(p.holds(w) and p.may_show(w.text) for p in upright)]
+    return [f"{w} is of {w.size_pt:.0f} pt" for w in own if w.size_pt < least_pt - _ROUNDED_PT]
+
+
 def _printed_over(words: list[Word]) -> list[str]:
     """Words printed over one another."""
     found, down = [], sorted(words, key=lambda word: word.top)
@@ -227,12 +241,18 @@ def _report(deck: Path, pages: list[list[Word]]) -> Report:
     from pptx import Presentation
 
     presentation = Presentation(str(deck))
+    backup = False
+    sized = any(s.shapes.title.text_frame.text.startswith("Backup of ") for s in presentation.slides)
     report = Report(slides=len(presentation.slides), words=sum(map(len, pages)))
     if len(pages) != report.slides:
         report.complaints.append(f"{report.slides} slides became {len(pages)} pages")
     for number, (slide, words) in enumerate(zip(presentation.slides, pages, strict=False), 1):
+        backup = backup or slide.shapes.title.text_frame.text.startswith("Backup of ")
+        shapes = [shape for shape in slide.shapes if shape.name != "Page number"]
+        body = [place for shape in shapes for place in _places_of(shape)]
+        small = small_letters(body, words, LEAST_PT if backup else LEAST_SHOWN_PT) if sized else []
         report.complaints.extend(
-            f"slide {number}: {complaint}" for complaint in check_slide(places(slide), words)
+            f"slide {number}: {complaint}" for complaint in (*check_slide(places(slide), words), *small)
         )
     return report
 

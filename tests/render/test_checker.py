@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.render.checker import Place, Word, check_slide
+from tests.render.checker import Place, Word, check_slide, small_letters
 
 
 @pytest.mark.office
@@ -32,3 +32,12 @@ def test_every_spoilt_slide_is_found(reports, deck):
 def test_each_kind_of_complaint(words, complaint):
     found = check_slide([Place("p", 0, 0, 100, 20, ("a", "b"))], words)
     assert (complaint in found[0] and len(found) == 1) if complaint else found == []
+
+
+# A word's box is 1.3 sizes high less 0.15 and 0.11 of that: 16 pt are 15.4 high, 12 pt 11.5.
+@pytest.mark.parametrize(
+    ("high", "least", "found"), [(15.4, 16, 0), (11.5, 16, 1), (13.5, 14, 0), (8.7, 14, 1)]
+)
+def test_letters_under_the_least_size_are_found(high, least, found):
+    body = [Place("p", 0, 0, 100, 20, ("a",))]
+    assert len(small_letters(body, [Word(0, 0, 10, high, "a")], least)) == found

@@ -14,7 +14,7 @@ from briefgen.plan.sortie import Plan
 
 _FORMATION_SHARE = 0.27  # of the width
 _LEAST_FORMATION_PT = 120.0  # narrower than this the rows have the room
-_DISC, _MOST_ROW = 15.0, 62.0  # points
+_DISC, _MOST_ROW = 15.0, 84.0  # points
 _STRIP_PITCHES = 3.6
 _BEFORE = ("brief", "step", "start", "check_in", "taxi", "takeoff")
 # a square for red, a disc for the others: told apart in grey too
@@ -56,7 +56,7 @@ def _spots(plan: Plan, box: Box) -> list[Point]:
         return []
     across, back = [each.right_ft for each in placed], [each.back_ft for each in placed]
     wide, high = max(max(across) - min(across), 0.01), max(max(back) - min(back), 0.01)
-    scale = min(box.width / wide, box.height / high, 3.4 * _DISC / 0.7)
+    scale = min(box.width / wide, box.height / high, 5.0 * _DISC / 0.7)
     x = (box.left + box.right) / 2 - (max(across) + min(across)) / 2 * scale
     y = (box.top + box.bottom) / 2 - (max(back) + min(back)) / 2 * scale
     return [(x + a * scale, y + b * scale) for a, b in zip(across, back, strict=True)]

@@ -160,8 +160,13 @@ def _look(tiles: list[Tile], size: tuple[float, float], canvas: Canvas) -> tuple
 
 def _needed_pt(tile: Tile, wide: float, look: tuple[str, float], canvas: Canvas) -> float:
     style, picture_pt = look
-    lines = wrapped(tile.text, canvas, wide, style).count("\n") + 1 + bool(tile.figures)
+    texts = [wrapped(tile.text, canvas, wide, style), *_figures(tile, wide, style, canvas)]
+    lines = sum(text.count("\n") + 1 for text in texts)
     return _above(picture_pt, canvas) + lines * canvas.pitch_pt(style)
+
+
+def _figures(tile: Tile, wide: float, style: str, canvas: Canvas) -> list[str]:
+    return [wrapped(tile.figures, canvas, wide, f"{style}_bold")] if tile.figures else []
 
 
 def _above(picture_pt: float, canvas: Canvas) -> float:
@@ -181,9 +186,9 @@ def _tile(
         k, middle = picture_pt / _DRAWN, y + canvas.pitch_pt("body_bold") + 4 + picture_pt / 2
         shapes += _PICTURES[tile.picture]((x + 40 * k, middle), k)
     under = y + _above(picture_pt, canvas)
-    if tile.figures:
-        shapes.append(Text((x, under), tile.figures, f"{style}_bold", "start", "top"))
-        under += canvas.pitch_pt(style)
+    for figures in _figures(tile, wide, style, canvas):
+        shapes.append(Text((x, under), figures, f"{style}_bold", "start", "top"))
+        under += (figures.count("\n") + 1) * canvas.pitch_pt(style)
     return [*shapes, Text((x, under), wrapped(said, canvas, wide, style), style, "start", "top")]
 
 
