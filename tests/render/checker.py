@@ -195,7 +195,7 @@ def check_slide(shown: list[Place], words: list[Word]) -> list[str]:
 
 
 def small_letters(body: list[Place], words: list[Word], least_pt: float) -> list[str]:
-    """Words of a slide's body in letters under the least size; none of a chart, whose axis has turned ones."""
+    """Words of a slide's body in letters under the least; none of a chart, whose axis has turned ones."""
     upright = [place for place in body if not place.turned and not place.any_word]
     own = [w for w in words if any(p.holds(w) and p.may_show(w.text) for p in upright)]
     return [f"{w} is of {w.size_pt:.0f} pt" for w in own if w.size_pt < least_pt - _ROUNDED_PT]
