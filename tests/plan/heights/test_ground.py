@@ -34,7 +34,7 @@ def sea(tmp_path_factory):
     return folder
 
 
-def judged(folder, sea, more=SRTM, tiles=None, left_out=(), edit=("", "")):
+def judged(folder, sea, more=SRTM, tiles=None, left_out=(), edits=()):
     """The gates over a sea in which some tiles are others."""
     names = [name_of(*square) for square in SQUARES if square not in left_out]
     for name in names:
@@ -43,7 +43,9 @@ def judged(folder, sea, more=SRTM, tiles=None, left_out=(), edit=("", "")):
     for square, heights in (tiles or {}).items():
         (folder / name_of(*square)).unlink()
         write_hgt(folder / name_of(*square), heights)
-    text = changed(regatta(), *edit) if edit[0] else regatta()
+    text = regatta()
+    for old, new in edits:
+        text = changed(text, old, new)
     text += f"\nterrain: {{files: [{', '.join(names)}], {more}}}\n"
     mission, problems = load_mission_text(text, str(folder / "m.yaml"), folder=folder)
     assert mission is not None, [str(problem) for problem in problems]
@@ -75,6 +77,42 @@ def test_flown_over_the_sea_every_row_passes(tmp_path, sea):
     assert "200 ft for what is not listed (default, no authority)" in rows["ground-run-in"].source
 
 
+LIMITS = """  speed_below_10000_ft: 400 KCAS
+  request_days: 30
+  formation_size: 4
+  formation_across: 500 ft
+  formation_vertical: 100 ft
+  aerobatics_floor: 3000 ft
+  reserve_by_day: 20 min
+  regime: """
+GROUND = ("    floor: ", "    highest_ground: 900 ft MSL\n    floor: ")
+HIGHEST = (
+    "  ENTRY: {position: 38°10.0'S 140°10.0'E",
+    "  ENTRY: {elevation: 900 ft MSL, position: 38°10.0'S 140°10.0'E",
+)
+AIR = "{cloud: [FEW 25000 ft MSL], visibility: 10 km, wind: 190T/12kt, qnh: 1017 hPa}"
+QNH = ("    PONTOON:     {", f"    ENTRY: {AIR}\n    PONTOON:     {{")
+LISTED = """
+obstacles:
+  files: [o.csv]
+  source: Regional obstacle list
+  date: 2027-01-12
+  coverage: ["-40.0 138.0", "-40.0 143.5", "-36.5 143.5", "-36.5 138.0"]
+  accuracy: {position: 50 ft, top: 20 ft}
+notices: {none: yes, read_by: Capt T. Wessel, read: 2027-01-29}
+"""
+
+
+def test_every_gate_of_the_regatta_can_be_made_to_answer(tmp_path, sea):
+    """With tiles, a list of obstacles, its seven limits, its notices, the highest ground of its area with its
+    place and the weather there nothing is NOT CHECKED any more."""
+    (tmp_path / "o.csv").write_text("id,lat,lon,top\nMAST,-38.20,141.90,300 ft MSL\n")
+    found = judged(
+        tmp_path, sea, f"{SRTM}}}\n{LISTED}#", edits=(("  regime: ", LIMITS), GROUND, HIGHEST, QNH)
+    )
+    assert {id: gate.why for id, gate in found.items() if gate.verdict in ("NOT CHECKED", "FAIL")} == {}
+
+
 def test_terrain_never_answers_for_obstacles(tmp_path, sea):
     row = judged(tmp_path, sea)["obstacles-listed"]
     assert (row.verdict, row.settled_by) == ("NOT CHECKED", ("obstacles", "files"))
@@ -102,8 +140,8 @@ def test_terrain_never_answers_for_obstacles(tmp_path, sea):
 def test_below_the_minimum_it_fails_and_within_the_error_it_is_a_caution(
     tmp_path, sea, high_m, more, edit, verdict
 ):
-    own = ("  regime: ", f"  legs_minimum_height: {edit[0]}\n  regime: ") if edit else ("", "")
-    found = judged(tmp_path, sea, more, hill(high_m), edit=own)["ground-run-in"]
+    own = [("  regime: ", f"  legs_minimum_height: {least}\n  regime: ") for least in edit]
+    found = judged(tmp_path, sea, more, hill(high_m), edits=own)["ground-run-in"]
     assert found.verdict == verdict, found
     assert verdict == "PASS" or found.why
 
