@@ -46,7 +46,8 @@ SHAPES: dict[str, Edits] = {
     ),
 }
 # What the regatta has no cause for, in any shape: MSL heights that nobody knows the ground under, a regime
-# without the rule, a forecast without such cloud, no pasted report.
+# without the rule, a forecast without such cloud, no pasted report, no list of obstacles, no
+# tiles.
 NOT_OF_THE_REGATTA = {
     "cues-in-hold",  # its T hangs on a cue
     "slip-next",
@@ -58,7 +59,12 @@ NOT_OF_THE_REGATTA = {
     "airfield-from-crowd",
     "convective-cloud",
     *(f"report-{id}" for id in ("thunderstorm", "icing", "fog", "vertical-visibility", "shear")),
-    *("report-words", "report-place", "report-observed"),
+    *("report-words", "report-place", "report-observed", "obstacles-listed"),
+    *(f"ground-{leg}-N" for leg in ("departure", "transit", "recovery")),
+    *(
+        f"ground-{way}"
+        for way in ("hold", "hold-to-ip", "run-in", "egress", "abort", "home", "divert", "area")
+    ),
 }
 OF_A_HOLD = {"hold-entry", "hold-leg", "hold-fuel", "hold-maximum", "hold-minimum", "slip-holes"}
 OF_AN_EVENT = OF_A_HOLD | {
