@@ -82,11 +82,10 @@ def asked(whole: Plan, seen: Plan, slip_s: float, read_back: datetime) -> Retime
     return answer
 
 
-def flown_as(answer: Retimed, *, within: bool) -> str:
-    """How the answer flies a slip, all of it or ``within`` the tolerance of T: as a table words it; empty
-    where it doesn't."""
+def flown_as(answer: Retimed) -> str:
+    """How the answer flies a slip, as a table words it; empty where it doesn't."""
     if answer.kind in ("fast", "slow"):
-        return "by speed" if within or not answer.short_s else ""
+        return "by speed"
     if answer.kind != "new time":
         return ""
     return "as printed" if answer.times.laps == "as printed" else "worked again"
@@ -97,11 +96,10 @@ ORDER = ("as printed", "worked again", "by speed", "")
 
 def wrong_ends(whole: Plan, seen: Plan, row: SlipRow, ends: dict[str, datetime]) -> Iterator[str]:
     """What the answers say otherwise than the ends that a table prints of a slip."""
-    slip_s, within = row.slip_s, row.speed_short_s > 0.0
+    slip_s = row.slip_s
     for means, end in ends.items():
-        # the end of the tolerance itself, where it lies on a whole second, is not promised
-        for off_s in (-1, 0, 2 if within and means == "by speed" else 1):
-            said = flown_as(asked(whole, seen, slip_s, end + off_s * SECOND), within=within)
+        for off_s in (-1, 0, 1):
+            said = flown_as(asked(whole, seen, slip_s, end + off_s * SECOND))
             as_wanted = said == means if off_s <= 0 else ORDER.index(said) > ORDER.index(means)
             if not as_wanted:
                 yield f"{slip_s:+g} s, {means} to {end:%H:%M:%S}, asked {off_s:+d} s: {said or 'not at all'}"

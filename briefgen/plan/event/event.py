@@ -120,14 +120,14 @@ def slip_rows(
     left, off_s = by_speed_s(chain), now.tolerance_s
 
     def with_speed(row: SlipRow) -> SlipRow:
-        short_s = abs(row.slip_s) - (left.early_s if row.slip_s < 0 else left.late_s)
-        if not row.slip_s or short_s > off_s:
-            return row
-        found = speed_until(now, row.slip_s, max(short_s, 0.0))
+        heard_short_s = abs(row.slip_s) - (left.early_s if row.slip_s < 0 else left.late_s)
+        found = speed_until(now, row.slip_s) if row.slip_s and heard_short_s <= off_s else None
         if found is None:
             return row
         until_s, short_s = found
-        return replace(row, speed_until=later(hold.arrival, until_s), speed_short_s=short_s)
+        return replace(
+            row, speed_until=later(hold.arrival, until_s), speed_short_s=max(short_s, heard_short_s)
+        )
 
     return tuple(map(with_speed, rows))
 

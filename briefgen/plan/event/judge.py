@@ -21,7 +21,8 @@ Times are seconds on one clock, counted from first passing the hold fix (without
     it could leave, and the tolerance, is UNABLE (``_most_by_speed_s``). It is asked too where the
     mission lacks what speed is judged by, but not in place of a hold that is lost. What speed falls short
     of by no more than the tolerance of T is met all the same, and how far it is off is told (``short_s``),
-    on a printed row too; the gates and the latest T keep the tolerance for what nobody can foresee.
+    on a printed row too, which ends where the tolerance does; the gates and the latest T keep the tolerance
+    for what nobody can foresee.
  5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
 
 A change by speed can be told once without asking, so it waits for the last cue (``after_last_cue``): the one
@@ -67,7 +68,7 @@ from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.motion import Motion
 
 SAME_SECOND_S = 0.5
-HAIR_S = 1e-5  # what the roots of speed are worked out to, and more
+HAIR_S = 1e-5  # what the roots of speed are worked out to, and more: a whole second at the end counts
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
 HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies"
 STILL_HOLDING_REASON = "told to hold, it leaves the hold too late for it"
@@ -360,8 +361,8 @@ def _by_speed(now: Flying, change_s: float, told_s: float) -> Ruling:
     if left is None:
         return Ruling("ask", reason=UNKNOWN_REASON)
     short_s = _short_s(left, change_s)
-    until = _speed_until_s(now, change_s, now.tolerance_s if short_s else 0.0)
-    if short_s > now.tolerance_s:
+    until = _speed_until_s(now, change_s)
+    if not _within(now, short_s):
         return Ruling("unable", until, TOO_MUCH_REASON, early_s=left.early_s, late_s=left.late_s)
     kind: Kind = "fast" if change_s < 0 else "slow"
     return Ruling(kind, until, early_s=left.early_s, late_s=left.late_s, short_s=short_s)
@@ -383,10 +384,14 @@ def _short_s(left: Authority, change_s: float) -> float:
     return max(abs(change_s) - (left.early_s if change_s < 0 else left.late_s), 0.0)
 
 
-def _speed_until_s(now: Flying, change_s: float, off_s: float) -> float | None:
-    """The last moment at which the change could be met but for ``off_s``: by speed, else by the hold before;
-    None: never."""
-    (row,) = last_moments(now.inbound, now.window, (max(abs(change_s) - off_s, 0.0),))
+def _within(now: Flying, short_s: float) -> bool:
+    return short_s <= now.tolerance_s + HAIR_S
+
+
+def _speed_until_s(now: Flying, change_s: float) -> float | None:
+    """The last moment at which the change could be met but for the tolerance: by speed, else by the hold
+    before; None: never."""
+    (row,) = last_moments(now.inbound, now.window, (max(abs(change_s) - now.tolerance_s, 0.0),))
     after = row.early_until_s if change_s < 0 else row.late_until_s
     if after is None:
         too_long = now.longest_s is not None and now.leave_s + change_s > now.longest_s + SAME_SECOND_S
@@ -411,7 +416,7 @@ def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
     after = max(told_s - now.begins_s, 0.0)
     state, fix = state_at(now.inbound, after), speed_to_fly(now.inbound, after, change_s, now.window)
     short_s = _short_s(authority_at(now.inbound, after, now.window), change_s)
-    if now.apart_s or not (fix.possible or short_s <= now.tolerance_s):
+    if now.apart_s or not (fix.possible or _within(now, short_s)):
         return replace(now, since_s=now.begins_s, apart_s=now.apart_s + change_s)
     leg_nm = max(state.to_go_nm - now.inbound.distance_nm, 0.0)
     inbound = Inbound(
@@ -420,16 +425,14 @@ def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
     return replace(now, inbound=inbound, since_s=now.begins_s + after)
 
 
-def speed_until(now: Flying, change_s: float, heard_short_s: float) -> tuple[float, float] | None:
-    """The last moment at which speed after leave-hold gives a change of the T as planned, and by how much it
-    falls short of it, inside the tolerance: at leave-hold, or by ``heard_short_s`` once the cue is heard that
-    T hangs on. None where it gives it never, or where that isn't known."""
+def speed_until(now: Flying, change_s: float) -> tuple[float, float] | None:
+    """The last moment at which speed after leave-hold gives a change of the T as planned, inside the
+    tolerance, and by how much it falls short of it at leave-hold. None where it gives it never, or where that
+    isn't known."""
     if _no_call(now, change_s) or not now.flyable:
         return None
     found = _by_speed(now, change_s, now.leave_s)
     if found.until_s is None or found.kind not in ("fast", "slow"):
         return None
-    until_s, closes_s = found.until_s, now.closes_s(change_s)
-    if heard_short_s > 0.0:  # a whole second at the very end of the tolerance is not promised
-        until_s = (_speed_until_s(now, change_s, now.tolerance_s) or until_s) - HAIR_S
-    return until_s if closes_s is None else min(until_s, closes_s), max(found.short_s, heard_short_s)
+    closes_s = now.closes_s(change_s)
+    return found.until_s if closes_s is None else min(found.until_s, closes_s), found.short_s

@@ -117,7 +117,8 @@ class SlipRow:
     outbound heading. ``told_by``: laps, leg and turn time are true for a change whose read-back is complete
     by then; ``say_by`` = told-by less the relay. From then to ``met_until`` the change can still be met by
     the hold, but with figures worked again from that moment. ``speed_until``: to then speed alone gives it,
-    after leave-hold, short of it by ``speed_short_s``, inside the tolerance; None: never, or not known.
+    after leave-hold, inside the tolerance; None: never, or not known. ``speed_short_s``: what it falls short
+    of it at best.
     ``one_more_lap_s``: what a further lap would cost once the
     row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value. ``holds_until``
     is told-by once more, since plan.json keeps its keys.

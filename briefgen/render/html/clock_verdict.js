@@ -282,8 +282,8 @@ function bySpeed(now, change, told) {
   }
   if (now.since !== null) return ruling("ask", { reason: ASK_REASON, early, late });
   if (early === null) return ruling("ask", { reason: UNKNOWN_REASON });
-  const short = Math.max(Math.abs(change) - (change < 0 ? early : late), 0), until = speedUntil(now, change, short ? now.tolerance : 0);
-  if (short > now.tolerance) return ruling("unable", { until, reason: TOO_MUCH_REASON, early, late });
+  const short = Math.max(Math.abs(change) - (change < 0 ? early : late), 0), until = speedUntil(now, change);
+  if (!isWithin(now, short)) return ruling("unable", { until, reason: TOO_MUCH_REASON, early, late });
   return ruling(change < 0 ? "fast" : "slow", { until, early, late, short });
 }
 
@@ -294,10 +294,14 @@ function mostBySpeed(now, told) {
   return Math.min((way.rates.up + way.rates.down) * left ** 2 / 2, (fastest - slowest) * left) / slowest;
 }
 
-// off: by how much the change need not be met.
-function speedUntil(now, change, off) {
+// What the roots of speed are worked out to, and more: a whole second at the end counts.
+const HAIR_S = 1e-5;
+const isWithin = (now, short) => short <= now.tolerance + HAIR_S;
+
+// The last moment at which the change is met but for the tolerance.
+function speedUntil(now, change) {
   const authority = (t) => { const left = authorityAt(now.way, t, now.window); return change < 0 ? left.early : left.late; };
-  const after = lastMoment(authority, Math.max(Math.abs(change) - off, 0), totalS(now.way));
+  const after = lastMoment(authority, Math.max(Math.abs(change) - now.tolerance, 0), totalS(now.way));
   if (after === null) return now.track === null || now.wait === null || tooLong(now, change) ? null : metUntil(now.track, now.wait, change);
   return now.leave + after;
 }
@@ -310,9 +314,9 @@ function afterCall(now, found, change, told) {
 }
 
 // The end of the window where it is off the change by no more than the tolerance; null: it is off by more.
-function limitWithin({ way, window, tolerance }, after, change) {
-  const { early, late } = authorityAt(way, after, window);
-  return Math.abs(change) - (change < 0 ? early : late) <= tolerance ? (change < 0 ? window.maximum : window.minimum) : null;
+function limitWithin(now, after, change) {
+  const { way, window } = now, { early, late } = authorityAt(way, after, window);
+  return isWithin(now, Math.abs(change) - (change < 0 ? early : late)) ? (change < 0 ? window.maximum : window.minimum) : null;
 }
 
 function withSpeed(now, change, told) {
