@@ -138,16 +138,13 @@ def time_rows(typed: Iterable[TypedTime]) -> list[list[str]]:
 def waiver_lines(plan: Plan) -> Iterator[str]:
     """The lines that waive what FAILs, once reference and authority are filled in; nothing without such a
     FAIL, nor for one that a waiver of the file names already."""
-    from briefgen.brief.wording.format import listed
     from briefgen.plan.waivers import named_by
 
     mission = plan.mission
-    waivers, date = mission.file.waivers, mission.date.isoformat()
+    waivers = mission.file.waivers
     named = {gate.id for waiver in waivers if (gate := named_by(waiver, plan.gates)) is not None}
-    rules = [
-        gate.id for gate in plan.gates if gate.verdict == "FAIL" and gate.waivable and gate.id not in named
-    ]
-    if not rules:
+    open_ = [gate for gate in plan.gates if gate.verdict == "FAIL" and gate.waivable and gate.id not in named]
+    if not open_:
         return
     first = mission.source.spans.values[("waivers", 0)] if waivers else None
     where = (
@@ -162,11 +159,28 @@ def waiver_lines(plan: Plan) -> Iterator[str]:
         yield "waivers:"
     indent = " " * (first.column - 3 if first is not None else 2)
     yield from (
-        f"{indent}- {{rule: {rule}, reference: , authority: , valid: {date} to {date}}}"
-        for rule in rules[:MOST_SHOWN]
+        f"{indent}- {{rule: {gate.id}, reference: , authority: , valid: {_days(plan, gate)}}}"
+        for gate in open_[:MOST_SHOWN]
     )
-    if rules[MOST_SHOWN:]:
-        yield wrapped(f"  In the same way: {listed(rules[MOST_SHOWN:])}")
+    if open_[MOST_SHOWN:]:
+        yield wrapped(f"  In the same way: {_in_the_same_way(plan, open_)}")
+
+
+def _days(plan: Plan, gate: Gate) -> str:
+    """For every day that the gate judges: ``2027-07-28 to 2027-07-29``."""
+    from briefgen.plan.waivers import days_judged
+
+    days = days_judged(plan, gate)
+    return f"{days[0].isoformat()} to {days[-1].isoformat()}"
+
+
+def _in_the_same_way(plan: Plan, gates: list[Gate]) -> str:
+    """Those that no line is printed for, each with its days where not all have the same."""
+    from briefgen.brief.wording.format import listed
+
+    days = {gate.id: _days(plan, gate) for gate in gates}
+    one = len(set(days.values())) == 1
+    return listed([gate.id if one else f"{gate.id} (valid: {days[gate.id]})" for gate in gates[MOST_SHOWN:]])
 
 
 def _reason(gate: Gate, plan: Plan) -> str:

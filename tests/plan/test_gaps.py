@@ -74,11 +74,17 @@ def test_a_mission_that_gives_its_legs_has_no_such_caution(name):
     assert of_code(found, "no-leg") == []
 
 
-def test_training_without_a_departure_is_told():
+def test_training_without_a_departure_is_told_once():
     _, found = flown(("departure", ""))
-    assert [d.message for d in of_code(found, "no-leg")] == [
-        "no departure leg is given: training begins at take-off"
+    assert [(d.code, d.message, d.cause) for d in found if "departure" in d.help] == [
+        (
+            "fuel-not-known",
+            "no departure leg is given: training begins at take-off, and what the way to the area takes and"
+            " burns isn't known",
+            ("departure",),
+        )
     ]
+    assert of_code(found, "no-leg") == []
 
 
 def test_a_way_home_that_ends_elsewhere_is_told():

@@ -316,7 +316,7 @@ def test_of_several_passes_each_has_its_own_diverts_by_hand(place, times, row, l
     outcome = told[f"Divert from the {place} to ENTRY"]
     (left,) = (own.remaining_exact_lb for own in plan.fuel.ships[1].rows if own.phase_id == row)
     landed = (left - 1.05 * (100 + (leg_s + 60) * 1700 / 3600 + 180)) // 10 * 10
-    short = ", LESS THAN ITS LANDING FUEL" if landed < 800 else ""
+    short = ", MUST LAND WITH 800 lb" if landed < 800 else ""
     assert outcome.endswith(f"nm, {times}, ship 2 lands with {landed:.0f} lb{short}")
 
 
@@ -328,7 +328,7 @@ def test_what_is_left_at_a_divert_is_what_a_gauge_shows():
 
 def test_a_divert_without_enough_fuel_says_so():
     line = next(line for line in lines_of(asked("overcommitted")) if line.id == "divert-centre-CAIRNMOOR")
-    assert line.worse and "LESS THAN ITS LANDING FUEL" in line.outcome
+    assert line.worse and line.outcome.endswith(", MUST LAND WITH 900 lb")
 
 
 # ---------------------------------------------------------------- words

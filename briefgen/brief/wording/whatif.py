@@ -287,10 +287,10 @@ class _Teller:
         id = f"divert-{divert.where}{of}-{divert.place.id}"
         landed = f"{words.distance(divert.distance_nm)}, left at {self.clock(divert.leaves)}"
         landed += f", landed at {self.clock(divert.arrives)}" if divert.arrives is not None else ""
-        if divert.fuel is None:
+        if divert.fuel is None or divert.required is None:
             return WhatIfLine(id, change, f"{landed}, fuel NOT CHECKED", True, on_slide=False)
-        short = "" if divert.enough else ", LESS THAN ITS LANDING FUEL"
-        fuel = f"ship {divert.ship} lands with {words.fuel_figure(divert.fuel, self.unit)}{short}"
+        needs = "" if divert.enough else f", MUST LAND WITH {words.fuel_figure(divert.required, self.unit)}"
+        fuel = f"ship {divert.ship} lands with {words.fuel_figure(divert.fuel, self.unit)}{needs}"
         return WhatIfLine(id, change, f"{landed}, {fuel}", not divert.enough, on_slide=False)
 
 

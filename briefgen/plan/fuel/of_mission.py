@@ -115,7 +115,8 @@ def _lacking(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
         )
     if without_way_out(mission, clock):
         yield not_known(
-            "no departure leg is given, so what the way to the area burns isn't known",
+            "no departure leg is given: training begins at take-off, and what the way to the area takes and"
+            " burns isn't known",
             "give departure: [{to: ..., level: ..., speed: ...}]",
             DEPARTURE,
         )

@@ -185,6 +185,11 @@ def way_home_fuel(s: Sortie) -> Iterator[Gate]:
     yield at_least(named, worst.remaining, worst.required)
 
 
+def alternate_carried(s: Sortie) -> bool:
+    """Whether the fuel to go to the alternate is carried."""
+    return alternate_required(s.mission, s.clock)[0]
+
+
 def alternate_fuel(s: Sortie) -> Iterator[Gate]:
     """Where the alternate's fuel is carried, every ship lands at base with enough to go there still; where
     the file says that it is not carried, or names none, the weather at home says so too."""

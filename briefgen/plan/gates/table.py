@@ -41,24 +41,25 @@ from briefgen.plan.sortie import Sortie
 
 GateFunction = Callable[[Sortie], Iterable[Gate]]
 PassGateFunction = Callable[[Sortie, EventPlan], Iterable[Gate]]
+Where = Callable[[Sortie], bool]
 
 
 @record
 class Row:
     """One function and the ids of the gates that it can yield; under what people look for them, and what is
     at stake with them. ``forecast``: they hold the weather that is forecast against its minima. ``aloft``:
-    their figures depend on the winds aloft."""
+    of what sorties their figures depend on the winds aloft."""
 
     topic: Topic
     stake: Stake
     judge: GateFunction
     ids: tuple[GateIds, ...]
     forecast: bool
-    aloft: bool
+    aloft: Where
 
     def gates(self, sortie: Sortie) -> Iterator[Gate]:
         """What the function yields, with what the row says of it."""
-        calm = self.aloft and not assumed.winds_given(sortie)
+        calm = self.aloft(sortie) and not assumed.winds_given(sortie)
         return (
             replace(
                 one_cause(sortie, gate),
@@ -101,21 +102,35 @@ def each(pattern: str) -> GateIds:
     return GateIds(pattern.format("N"), pattern)
 
 
+def _never(_: Sortie) -> bool:
+    return False
+
+
+def _always(_: Sortie) -> bool:
+    return True
+
+
+def _takeoff_solved(s: Sortie) -> bool:
+    return s.clock.takeoff_solved
+
+
 def _row(
     topic: Topic,
     stake: Stake,
     judge: GateFunction,
     *ids: str | GateIds,
     forecast: bool = False,
-    aloft: bool = False,
+    aloft: Where = _never,
 ) -> Row:
     own = tuple(GateIds(id) if isinstance(id, str) else id for id in ids)
     return Row(topic, stake, judge, own, forecast, aloft)
 
 
-def _by_wind(topic: Topic, stake: Stake, judge: GateFunction, *ids: str | GateIds) -> Row:
-    """A row whose times, speeds or fuels come of the winds aloft."""
-    return _row(topic, stake, judge, *ids, aloft=True)
+def _by_wind(
+    topic: Topic, stake: Stake, judge: GateFunction, *ids: str | GateIds, where: Where = _always
+) -> Row:
+    """A row whose times, speeds or fuels come of the winds aloft, in every sortie or ``where`` they do."""
+    return _row(topic, stake, judge, *ids, aloft=where)
 
 
 def _by_forecast(judge: GateFunction, *ids: str | GateIds) -> Row:
@@ -298,11 +313,12 @@ GATES: tuple[Row, ...] = (
     _row("weather", "weather", reports.understood, "report-words"),
     _row("weather", "weather", reports.own_aerodrome, "report-place"),
     _row("weather", "ground", reports.observed, "report-observed"),
-    _by_wind("fuel", "fuel", fuel.alternate_fuel, "alternate-fuel"),
-    _by_wind("weather", "weather", weather.forecast_valid, "forecast-from", "forecast-until"),
+    _by_wind("fuel", "fuel", fuel.alternate_fuel, "alternate-fuel", where=fuel.alternate_carried),
+    _by_wind("weather", "weather", weather.forecast_from, "forecast-from", where=_takeoff_solved),
+    _by_wind("weather", "weather", weather.forecast_until, "forecast-until"),
     _row("weather", "weather", weather.forecast_age, "forecast-age"),
     # light, hours, duty
-    _row("weather", "weather", day.daylight_takeoff, "daylight-takeoff"),
+    _by_wind("weather", "weather", day.daylight_takeoff, "daylight-takeoff", where=_takeoff_solved),
     _row("weather", "weather", of_pass(day.daylight_pass), "daylight-pass"),
     _by_wind("weather", "weather", day.daylight_landing, "daylight-landing"),
     _by_wind("weather", "not allowed", day.base_open, "base-open"),

@@ -49,6 +49,7 @@ from briefgen.units.values import M_PER_STATUTE_MILE, NM_PER_M, Level
 
 KM_PER_NM = 0.001 / NM_PER_M
 SM_PER_NM = 1 / (NM_PER_M * M_PER_STATUTE_MILE)
+NO_VALIDITY = "the forecast's validity isn't given"
 
 
 def forecast_at(s: Sortie, place: str) -> WeatherAt | None:
@@ -218,18 +219,27 @@ def area_visibility(s: Sortie) -> Iterator[Gate]:
 # ---------------------------------------------------------------- the forecast itself
 
 
-def forecast_valid(s: Sortie) -> Iterator[Gate]:
-    """The forecast is valid from take-off to the last landing, the accepted slip included."""
-    valid = s.mission.times.weather_valid or _pasted_validity(s)
-    about = text("forecast-from")
-    last = text("forecast-until", slip=slip_included(s))
+def forecast_from(s: Sortie) -> Iterator[Gate]:
+    """The forecast is valid at take-off."""
+    valid, about = _valid(s), text("forecast-from")
     if valid is None:
-        yield not_checked(about, "the forecast's validity isn't given")
-        yield not_checked(last, "the forecast's validity isn't given")
+        yield not_checked(about, NO_VALIDITY)
+    else:
+        yield somebodys(s, not_before(about, s.clock.takeoff, valid.start))
+
+
+def forecast_until(s: Sortie) -> Iterator[Gate]:
+    """The forecast is valid to the last landing, the accepted slip included."""
+    valid, about = _valid(s), text("forecast-until", slip=slip_included(s))
+    if valid is None:
+        yield not_checked(about, NO_VALIDITY)
         return
     latest = s.clock.last_landing + timedelta(seconds=landing_late_s(s))
-    yield somebodys(s, not_before(about, s.clock.takeoff, valid.start))
-    yield somebodys(s, not_after(last, latest, valid.end))
+    yield somebodys(s, not_after(about, latest, valid.end))
+
+
+def _valid(s: Sortie) -> TimeSpan | None:
+    return s.mission.times.weather_valid or _pasted_validity(s)
 
 
 def forecast_age(s: Sortie) -> Iterator[Gate]:

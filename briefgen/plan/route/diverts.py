@@ -138,9 +138,10 @@ def open_at_landing(plan: Plan, id: str) -> TimeSpan | Literal["H24", "closed"] 
 @record
 class Diversion:
     """From an area, a hold or a centre to one divert. ``arrives`` and the fuel are at touchdown after the
-    approach, of the ship with the least; the fuel is printed fuel in the display unit. All three are None
-    when they can't be worked out. ``enough``: every ship arrives with its landing fuel. ``block``: of several
-    blocks of training whose area it is; ``pass_``: the pass whose hold or centre it is."""
+    approach, of the ship that lands with least beyond what it must land with there, reserve or normal landing
+    (``required``); both are printed fuel in the display unit. All four are None when they can't be worked
+    out. ``block``: of several blocks of training whose area it is; ``pass_``: the pass whose hold or centre
+    it is."""
 
     where: Where
     start: Point
@@ -150,9 +151,14 @@ class Diversion:
     arrives: datetime | None = None
     fuel: float | None = None
     ship: int | None = None
-    enough: bool | None = None
+    required: float | None = None
     block: str = ""
     pass_: PassSection | None = None
+
+    @property
+    def enough(self) -> bool:
+        """Every ship lands with what it must land with; False where that isn't known."""
+        return self.fuel is not None and self.required is not None and self.fuel >= self.required
 
 
 @record
@@ -208,10 +214,8 @@ def _diversion(s: Sortie, begin: _Begin, divert: Divert) -> Diversion:
     left = [(_lands_with(own, divert.fuel[own.ship], begin.leaves), own) for own in s.fuel.ships]
     if any(fuel is None for fuel, _ in left):
         return there
-    fuel, own = min(left, key=lambda row: (row[0], row[1].ship))
-    return replace(
-        there, fuel=fuel, ship=own.ship, enough=all(fuel >= landing_floor(own) for fuel, own in left)
-    )
+    fuel, own = min(left, key=lambda row: (row[0] - landing_floor(row[1]), row[1].ship))
+    return replace(there, fuel=fuel, ship=own.ship, required=landing_floor(own))
 
 
 def _lands_with(own: ShipFuel, needed: FuelSum, leaves: datetime) -> float | None:

@@ -66,7 +66,7 @@ def _laid(
 ) -> tuple[Laid | None, list[Diagnostic]]:
     match section:
         case BlockSection():
-            return _block(mission, section, here)
+            return _block(mission, section, here), []
         case PassSection():
             return _pass(mission, section, here)
         case WaySection(kind="recovery"):
@@ -104,27 +104,14 @@ def _turn_onto_run_in(
 # ---------------------------------------------------------------- a block of training
 
 
-def _block(mission: Mission, section: BlockSection, here: Here) -> tuple[Block, list[Diagnostic]]:
+def _block(mission: Mission, section: BlockSection, here: Here) -> Block:
     training, way_in_ft = section.written, here.last.flow_ft if here.last is not None else None
     exit_point = point_of(mission, training.leave.by) if training.leave is not None else here.point
     level = training.rejoin.level if training.rejoin is not None else None
     rejoin_ft = plan_air.altitude_ft(mission, exit_point, level) if level is not None else None
     height = here.height if rejoin_ft is None else Height(rejoin_ft, (*section.cause, "rejoin", "level"))
     first = section is mission.first_piece
-    block = Block(section, first, way_in_ft, here.point, exit_point, height)
-    return block, list(_no_departure(section, here))
-
-
-def _no_departure(section: BlockSection, here: Here) -> Iterator[Diagnostic]:
-    if here.last is None:
-        yield Diagnostic(
-            "no-leg",
-            "caution",
-            "no departure leg is given: training begins at take-off",
-            why="the way to the area takes time and fuel that are not in the plan",
-            help="give departure: [{to: ..., level: ..., speed: ...}]",
-            cause=section.cause,
-        )
+    return Block(section, first, way_in_ft, here.point, exit_point, height)
 
 
 # ---------------------------------------------------------------- a way

@@ -27,3 +27,24 @@ def test_what_does_not_depend_on_them_is_not_and_an_unknown_figure_has_no_air():
     bare = gates("regatta", (NO_WINDS, ("flight.2.start_fuel", "")))
     assert not any(bare[id].calm for id in ("reserve-time", "pass-height", "landing-fuel") if id in bare)
     assert bare["winds-aloft"].verdict == bare["landing-fuel"].verdict == "NOT CHECKED"
+
+
+WORKED_BACK = (NO_WINDS, ("ground_ops.takeoff", ""))  # from T, by way of the legs
+CARRIED = (NO_WINDS, ("recovery.alternate.required", "yes"))
+
+
+@pytest.mark.parametrize(
+    ("id", "edits", "calm"),
+    [
+        ("forecast-from", (NO_WINDS,), False),  # take-off as typed
+        ("daylight-takeoff", (NO_WINDS,), False),
+        ("forecast-from", WORKED_BACK, True),
+        ("daylight-takeoff", WORKED_BACK, True),
+        ("forecast-until", (NO_WINDS,), True),  # the last landing
+        ("alternate-fuel", (NO_WINDS,), False),  # "not carried"
+        ("alternate-fuel", CARRIED, True),
+    ],
+)
+def test_air_is_named_only_where_the_winds_enter(id, edits, calm):
+    gate = gates("regatta", edits)[id]
+    assert gate.verdict != "NOT CHECKED" and gate.calm == calm

@@ -17,6 +17,7 @@ from briefgen.core import resources
 from briefgen.core.context import Stamp
 from briefgen.plan.model import WORST_FIRST
 from briefgen.render.html.review import gates_data
+from tests.places import REPOSITORY
 from tests.planned import brief_of, plan_at, plan_of
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
@@ -116,6 +117,25 @@ def test_the_lines_that_are_printed_waive_each_failing_gate_once_they_are_filled
     path.write_text(path.read_text(encoding="utf-8") + head + "\n".join(filled) + "\n", encoding="utf-8")
     after = gates(path, capsys)
     assert after == {id: "WAIVED" if verdict == "FAIL" else verdict for id, verdict in before.items()}
+
+
+def test_a_line_across_midnight_is_for_every_day_that_its_gate_judges(tmp_path, capsys):
+    """Take-off on the 28th of July, landing on the 29th by the base's clock: the hack, which is of no one
+    moment, is waived for both."""
+    text = (REPOSITORY / "tests/cases/ok-midnight.yaml").read_text(encoding="utf-8")
+    path = tmp_path / "mission.yaml"
+    path.write_text(text.replace("to: 1 s}", "to: 5 s}"), encoding="utf-8")
+    assert gates(path, capsys)["daylight-landing"] == gates(path, capsys)["time-hack"] == "FAIL"
+    lines = [line for line in checked(path, capsys).splitlines() if re.match(r"\s*- \{rule: ", line)]
+    ends = {re.search("rule: ([a-z-]+)", line)[1]: line.partition("valid: ")[2] for line in lines}
+    assert ends["daylight-landing"] == "2027-07-29 to 2027-07-29}"
+    assert ends["time-hack"] == "2027-07-28 to 2027-07-29}"
+    filled = [re.sub(r"(reference|authority): (?=,)", r"\1: W-27", line) for line in lines]
+    path.write_text(
+        path.read_text(encoding="utf-8") + "\nwaivers:\n" + "\n".join(filled) + "\n", encoding="utf-8"
+    )
+    after = gates(path, capsys)
+    assert after["daylight-landing"] == after["time-hack"] == "WAIVED"
 
 
 def test_a_line_that_is_not_filled_in_waives_nothing(tmp_path, capsys):
