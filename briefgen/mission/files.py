@@ -72,8 +72,9 @@ def with_book(
     problems += named_here(found, span)
     if book is None:
         return open_ended(alone), problems
-    source, found = without_drops(merged(book, alone), "the unit's book has no such entry")
-    return (open_ended(source) if has_errors(problems) else source), problems + found
+    whole, notes = merged(book, alone)
+    whole, found = without_drops(whole, "the unit's book has no such entry")
+    return (open_ended(whole) if has_errors(problems) else whole), [*problems, *notes, *found]
 
 
 def _book_at(

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Span
 from briefgen.mission.read.flow import FLOW, KINDS
 from briefgen.mission.read.tree import Source, Spans, TextTree, dotted, parts_of
 from briefgen.units.nearest import nearest_words
@@ -22,14 +22,15 @@ NAMED: Mapping[KeyPath, str] = {("flight",): "ship", ("radio",): "preset"}
 IF_FLOWN = ("training", "event")
 
 
-def merged(book: Source, mission: Source) -> Source:
-    """The mission with what its book says beside it. An entry that is dropped and that the book has not is
-    left as it is: ``without_drops`` tells it."""
+def merged(book: Source, mission: Source) -> tuple[Source, list[Diagnostic]]:
+    """The mission with what its book says beside it, and a note for each list that takes the place of the
+    book's. An entry that is dropped and that the book has not is left as it is: ``without_drops`` tells
+    it."""
     merge = _Merge(book, mission)
     top = merge.mapping((), (), ())
     spans = Spans(merge.keys, merge.values)
     doubtful = frozenset(merge.doubtful)
-    return replace(
+    whole = replace(
         mission,
         tree=top,
         spans=spans,
@@ -39,6 +40,7 @@ def merged(book: Source, mission: Source) -> Source:
         replaced={**book.replaced, **mission.replaced, **merge.replaced},
         ground=mission.ground.over(book.ground) if mission.ground else book.ground,
     )
+    return whole, merge.notes
 
 
 class _Merge:
@@ -50,6 +52,7 @@ class _Merge:
         self.values: dict[KeyPath, Span] = {}
         self.doubtful: set[KeyPath] = set()
         self.replaced: dict[Span, Span] = {}
+        self.notes: list[Diagnostic] = []
 
     def mapping(self, old_at: KeyPath, new_at: KeyPath, path: KeyPath) -> dict[str, TextTree]:
         """The mappings at two key paths, of the book and of the mission, as one."""
@@ -79,6 +82,8 @@ class _Merge:
         ours, theirs = self.mission.spans.value(new_at), self.book.spans.value(old_at)
         if ours is not None and theirs is not None and old != new:
             self.replaced[ours] = theirs
+            if isinstance(old, list) and old and isinstance(new, list):
+                self.notes.append(_in_place_of(len(old), path, ours, theirs))
         return self._taken(self.mission, new_at, path)
 
     def _entries(self, old: list[TextTree], new: list[TextTree], path: KeyPath) -> TextTree:
@@ -129,6 +134,13 @@ class _Merge:
             self.values[path] = span
         if at in source.doubtful:
             self.doubtful.add(path)
+
+
+def _in_place_of(number: int, path: KeyPath, here: Span, book: Span) -> Diagnostic:
+    entries = "1 entry" if number == 1 else f"{number} entries"
+    message = f"`{dotted(path)}` takes the place of the {entries} of the unit's book"
+    why, help = "a list is replaced whole", "write those of the book here too where they still count"
+    return Diagnostic("book-list", "note", message, here, why, help, (Related("the book's", book),), path)
 
 
 def _name(entry: TextTree, path: KeyPath) -> str:

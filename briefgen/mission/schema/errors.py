@@ -309,6 +309,8 @@ _SEVERAL = {
         " `event:` in a `flow:`"
     ),
     "again": "write it beside the `event:` of its entry in `flow:`; with one pass leave it out",
+    "drop": "write `{drop: yes}` by itself, where a mission stands on a unit's book, to take its entry away",
+    "file": "what stands in a file of its own names no further one: write it there",
     "flow": "write it at the top of the file, in place of the sections that it lists",
 }
 

@@ -9,6 +9,7 @@ from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import parts_of
 
 TAKE = "take it out"
+PLACE, OF = "takes the place of the", "of the unit's book"
 SHIPS = "flight: [{ship: 1, tail: 0471, burn_factor: 1.02}, {ship: 2, tail: 0466}]\n"
 RADIO = "radio: [{preset: 1, use: Ground}, {preset: 2, use: Tower}]\n"
 
@@ -16,7 +17,7 @@ RADIO = "radio: [{preset: 1, use: Ground}, {preset: 2, use: Tower}]\n"
 def merge(book, mission):
     """The merged tree, the drops that took nothing, and the source."""
     sources = [read_source(text, name)[0] for text, name in ((book, "book.yaml"), (mission, "m.yaml"))]
-    source, problems = without_drops(merged(*sources), "the book has none")
+    source, problems = without_drops(merged(*sources)[0], "the book has none")
     return source.tree, problems, source
 
 
@@ -125,6 +126,28 @@ def test_a_drop_of_what_is_not_there_is_told(book, mission, left, told, help):
     assert left is None or tree == left
 
 
+@pytest.mark.parametrize(
+    ("book", "mission", "told"),
+    [
+        (
+            "risk: [{a: 1}, {a: 2}]\n",
+            "risk: [{a: 3}]\n",
+            "`risk` takes the place of the 2 entries of the unit's book",
+        ),
+        ("a: {b: [x]}\n", "a: {b: []}\n", f"`a.b` {PLACE} 1 entry {OF}"),
+        ("risk: [{a: 1}]\n", "risk: [{a: 1}]\n", None),
+        ("risk: []\n", "risk: [{a: 1}]\n", None),
+        (RADIO, "radio: [{preset: 3}]\n", None),
+    ],
+)
+def test_a_list_in_the_place_of_the_book_s_is_noted(book, mission, told):
+    """A hazard of the day that was meant to stand beside the book's would take their place."""
+    notes = merged(*(read_source(text, name)[0] for text, name in ((book, "b.yaml"), (mission, "m.yaml"))))[1]
+
+    assert [note.message for note in notes] == ([] if told is None else [told])
+    assert all(note.severity == "note" and note.span.file == "m.yaml" for note in notes)
+
+
 def test_each_node_knows_its_file_and_line():
     book = f"limits:\n  a: 1\n  b: 2\n{SHIPS}"
     _, _, source = merge(book, "limits:\n  b: 3\nflight: [{ship: 2, crew: [B]}, {ship: 1, tail: 0480}]\n")
@@ -160,7 +183,7 @@ def test_no_pair_of_texts_stops_the_merge():
         ]
         sources = [read_source(text, f"{n}.yaml")[0] for n, text in enumerate(texts)]
         if None not in sources:
-            whole = open_ended(without_drops(merged(*sources), "none")[0])
+            whole = open_ended(without_drops(merged(*sources)[0], "none")[0])
             assert all_placed(whole), texts
 
 
