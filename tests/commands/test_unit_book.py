@@ -124,7 +124,8 @@ def thinned(tree, rng):
 
 
 def test_an_approval_names_what_changed_in_the_book(capsys, here, monkeypatch):
-    monkeypatch.setattr("briefgen.commands.clock.now", lambda: datetime(2027, 6, 12, 9, tzinfo=UTC))
+    for command in ("approve", "report"):
+        monkeypatch.setattr(f"briefgen.commands.{command}.now", lambda: datetime(2027, 6, 12, 9, tzinfo=UTC))
     run(capsys, "new", "--book", "book.yaml")
     run(capsys, "new", "--unit", "book.yaml", "m.yaml")
     approve = ("approve", "m.yaml", "--by", "Sqn Ldr E. Marsh", "--role", "squadron supervisor")

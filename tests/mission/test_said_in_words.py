@@ -24,7 +24,7 @@ def changed(text: str, old: str, new: str) -> str:
 
 def told(text: str):
     """What is told of facts that stand in words only."""
-    mission, found = load_mission_text(text, "m.yaml")
+    mission, found = load_mission_text(text, "m.yaml", folder=REPOSITORY / "missions")
     assert mission is not None, found
     return [d for d in found if d.code == "said-in-words"]
 
