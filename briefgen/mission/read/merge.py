@@ -20,6 +20,8 @@ UNIT, DROP = "unit", "drop"
 # what names the entries of a list, in which they otherwise have none
 NAMED: Mapping[KeyPath, str] = {("flight",): "ship", ("radio",): "preset"}
 IF_FLOWN = ("training", "event")
+# what these say is of the files that stand beside it: a mission with files of its own takes none of it
+ABOUT_FILES: tuple[KeyPath, ...] = (("obstacles",), ("terrain",))
 
 
 def merged(book: Source, mission: Source) -> tuple[Source, list[Diagnostic]]:
@@ -75,7 +77,8 @@ class _Merge:
 
     def _both(self, old_at: KeyPath, new_at: KeyPath, path: KeyPath) -> TextTree:
         old, new = self.book.at(old_at), self.mission.at(new_at)
-        if isinstance(old, dict) and isinstance(new, dict):
+        of_other_files = path in ABOUT_FILES and isinstance(new, dict) and "files" in new
+        if isinstance(old, dict) and isinstance(new, dict) and not of_other_files:
             return self.mapping(old_at, new_at, path)
         if path in NAMED and isinstance(old, list) and isinstance(new, list):
             return self._entries(old, new, path)

@@ -256,6 +256,21 @@ def test_the_tiles_of_a_book_lie_beside_the_book(tmp_path):
     assert [tile.frame.name for tile in mission.source.ground.terrain.tiles] == ["N59E010.hgt"]
 
 
+def test_what_a_book_says_of_its_files_does_not_count_for_others(tmp_path):
+    """Datum and error are those of the book's tiles; the mission names its own."""
+    for name in ("N59E010.hgt", "N59E011.hgt"):
+        write_hgt(tmp_path / name, BARE)
+    (tmp_path / "book.yaml").write_text(BOOK)
+    text = changed(PASS_ONLY, "briefgen: 1\n", "briefgen: 1\nunit: book.yaml\n")
+    own = f"{text}\nterrain: {{files: [N59E011.hgt]}}\n"
+    mission, problems = load_mission_text(own, str(tmp_path / "m.yaml"), folder=tmp_path)
+    assert mission is None
+    assert "nobody says the `error` of the heights of the terrain" in [one.message for one in problems]
+    wider = f"{text}\nterrain: {{corridor: 2 nm}}\n"
+    mission, problems = load_mission_text(wider, str(tmp_path / "m.yaml"), folder=tmp_path)
+    assert (mission.file.terrain.product, mission.file.terrain.corridor) == ("SRTM", 2.0)
+
+
 @pytest.mark.parametrize(
     ("speed_kt", "turn_deg", "radius_nm"),
     [
