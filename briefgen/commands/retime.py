@@ -66,7 +66,10 @@ if TYPE_CHECKING:
     nargs=2,
     multiple=True,
     metavar="SECONDS TIME",
-    help="A change told earlier, or hold, and when it was read back; may be repeated, the earliest first.",
+    help=(
+        "A change told earlier, or hold, and when it was read back; left, and when the flight left that hold"
+        " all the same. May be repeated, the earliest first."
+    ),
 )
 @click.option(
     "--sure",

@@ -18,11 +18,11 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import (
-    Flying,
     Ruling,
     after_last_cue,
     judge,
     judge_holding,
+    judge_left,
     judge_silence,
 )
 from briefgen.plan.event.motion import Motion, motion_of
@@ -37,8 +37,6 @@ from briefgen.retime.heard import Predicted
 from briefgen.retime.later import LaterBlock, LaterPass, later_blocks, later_passes
 from briefgen.retime.story import ReadBack, Story, after_call, story_of
 
-Phase = Literal["planned", "holding", "inbound", "running-in"]
-JUST_INSIDE_S = 1e-3  # in the hold, nothing of it flown
 MET = ("no call", "new time", "fast", "slow")
 CHANGES = ("new time", "fast", "slow")
 Laps = Literal["as printed", "worked again", "worked out"]
@@ -109,7 +107,9 @@ class Retimed:
     both empty strings: none known. ``short_s``: what speed falls short of the change, inside the
     tolerance of T. ``soonest``: the earliest T that a flight told to hold can still reach, where the one
     asked for lies before it. ``later``: what becomes of the passes behind this one, and ``later_training``
-    of the blocks of training. ``goes_home``: instead of a return to the hold that leads to no T."""
+    of the blocks of training. ``goes_home``: instead of a return to the hold that leads to no T.
+    ``question``: of a flight told to hold that has left all the same, the T that its leaving would make,
+    only asked about; ``new_true`` is then None and ``change_s`` 0."""
 
     kind: str
     change_s: float
@@ -140,6 +140,7 @@ class Retimed:
     later: tuple[LaterPass, ...]
     later_training: tuple[LaterBlock, ...]
     goes_home: bool
+    question: datetime | None
 
     @property
     def met(self) -> bool:
@@ -189,11 +190,10 @@ def retime(
         return None, problems
     held = _held(plan, story)
     told_s = 0.0 if wanted.read_back is None else motion.seconds(wanted.read_back)
-    silence = _silent(wanted)
-    change_s = 0.0 if silence else _asked_s(held, wanted.true_time, story.now)
+    change_s = 0.0 if _silent(wanted) else _asked_s(held, wanted.true_time, story)
     ruling = (
         Ruling("over")
-        if not story.holding and _has_passed(plan, held, wanted)
+        if not story.in_hold and _has_passed(plan, story, wanted)
         else _ruled(plan, story, wanted, (change_s, told_s))
     )
     after = after_call(story, ruling, change_s, told_s) if ruling.kind in CHANGES else story
@@ -206,6 +206,9 @@ def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float])
     """``asked``: the change and when it is read back. A flight told to hold is told nothing but asked, and an
     overdue cue stands above any change."""
     change_s, told_s = asked
+    if story.left_for_s is not None:
+        found = judge_left(story.now, told_s, silent=_silent(wanted))
+        return within_limits(plan, found, plan.the_pass.true_time)
     if story.holding:
         if not _silent(wanted):
             return judge_holding(story.now, change_s, told_s)
@@ -243,19 +246,22 @@ def _held(plan: Plan, story: Story) -> datetime:
     return plan.the_pass.true_time + timedelta(seconds=story.held_s)
 
 
-def _has_passed(plan: Plan, held: datetime, wanted: Wanted) -> bool:
+def _has_passed(plan: Plan, story: Story, wanted: Wanted) -> bool:
     """Whether the call would begin when the flight is over the centre already."""
+    over = plan.the_pass.true_time + timedelta(seconds=story.flies_for_s)
     return (
         wanted.read_back is not None
-        and wanted.read_back - timedelta(seconds=plan.mission.events[0].relay_s) >= held
+        and wanted.read_back - timedelta(seconds=plan.mission.events[0].relay_s) >= over
     )
 
 
-def _asked_s(held: datetime, wanted: datetime, now: Flying) -> float:
+def _asked_s(held: datetime, wanted: datetime, story: Story) -> float:
     """The change that is called: inside the dead-band the one predicted, else the one to the whole second
-    that is read out."""
+    that is read out. Of a flight that left without a true time the one that its leaving would make."""
+    if story.left_for_s is not None:
+        return story.left_for_s - story.held_s
     exact = (wanted - held).total_seconds()
-    return exact if abs(exact) < now.deadband_s else (rounded_instant(wanted) - held).total_seconds()
+    return exact if abs(exact) < story.now.deadband_s else (rounded_instant(wanted) - held).total_seconds()
 
 
 def _changed(ruled: _Ruled, wanted: Wanted) -> tuple[_Changed | None, list[Diagnostic]]:
@@ -294,12 +300,13 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
     until = None if ruling.until_s is None else ruled.motion.origin + timedelta(seconds=ruling.until_s)
     relay = timedelta(seconds=plan.mission.events[0].relay_s)
     is_new, place = changed.plan is not plan, plan.mission.place - 1
+    left = ruled.before.left_for_s is not None
     return Retimed(
         kind=ruling.kind,
-        change_s=change_s,
+        change_s=0.0 if left else change_s,
         old_true=held,
         old_set=held + (plan.the_pass.set_time - plan.the_pass.true_time),
-        new_true=None if _silent(wanted) else rounded_instant(wanted.true_time),
+        new_true=None if left or _silent(wanted) else rounded_instant(wanted.true_time),
         told=wanted.read_back,
         until=until,
         say_by=None if until is None else until - relay,
@@ -328,6 +335,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         short_s=ruling.short_s,
         soonest=_soonest(ruled),
         goes_home=ruling.added == "go home",
+        question=held + timedelta(seconds=change_s) if left and ruling.kind == "ask" else None,
         later=tuple(later_passes(ruled.sortie, changed.plan, place)) if is_new else (),
         later_training=tuple(later_blocks(ruled.sortie, changed.plan, place)) if is_new else (),
     )
@@ -430,6 +438,8 @@ def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
         return spoken.new_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind in ("fast", "slow"):
         return spoken.seconds(who, change_s)
+    if ruling.kind == "ask" and ruled.before.left_for_s is not None:
+        return spoken.ask_which(who, held + timedelta(seconds=change_s))
     if ruling.kind == "ask" and ruled.before.holding:
         return spoken.ask_time(who, held, held + timedelta(seconds=change_s))
     if ruling.kind == "ask":
@@ -437,14 +447,3 @@ def _call(plan: Plan, ruled: _Ruled, held: datetime) -> Call:
     # no lap is offered beyond a limit
     price_s = None if _lap_limit(plan, ruling, held)[0] else ruling.one_more_lap_s
     return spoken.unable(who, change_s, price_s) if ruling.kind == "unable" else Call("")
-
-
-def read_back_at(plan: Plan, story: Story, *, now: datetime | None, phase: Phase) -> datetime | None:
-    """When the call is read back: the relay after ``now``, else where a phase begins; None: before the hold
-    is entered."""
-    if now is not None:
-        return now + timedelta(seconds=plan.mission.events[0].relay_s)
-    begins_s = {"holding": 0.0, "inbound": story.now.leave_s, "running-in": story.ip_s}.get(phase)
-    if begins_s is None:
-        return None
-    return motion_of(plan.passes[0]).origin + timedelta(seconds=begins_s + JUST_INSIDE_S)

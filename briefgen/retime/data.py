@@ -34,6 +34,7 @@ KEYS = (
     "lap_limit",
     "short_s",
     "soonest",
+    "question",
 )
 
 

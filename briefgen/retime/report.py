@@ -21,7 +21,7 @@ from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.lost_contact import home_words, no_cue_words
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.speed_span import span_words
-from briefgen.brief.wording.spoken import off_words, silent_fact
+from briefgen.brief.wording.spoken import left_words, off_words, silent_fact
 from briefgen.core.context import refusal_words
 from briefgen.plan.event.lost_contact import wait_end
 from briefgen.plan.model import Gate, Party
@@ -183,9 +183,7 @@ def _of_several(plan: Plan) -> Iterator[list[str]]:
 def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     yield from _of_several(plan)
     yield from _heard(answer, plan)
-    for call in answer.earlier:
-        words = "HOLD" if call.change_s is None else signed_duration(call.change_s)
-        yield ["Told before", f"{words}, read back at {_z(call.read_back, plan)}"]
+    yield from _earlier(answer, plan)
     if answer.new_true is not None:
         yield ["Change", _change(answer, plan)]
     yield [
@@ -208,7 +206,7 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
             "Speed alone gives",
             f"{given}, if it has held one speed since it was told" if answer.kind == "ask" else given,
         ]
-    elif answer.kind == "ask" and not _holding(answer):
+    elif answer.kind == "ask" and not (_holding(answer) or _has_left(answer)):
         yield ["Speed alone gives", "not known"]
     if answer.kind == "unable" and answer.one_more_lap_s is not None:
         said, because = answer.lap_limit
@@ -232,6 +230,19 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         yield ["CAUTION", "outside what is accepted or approved: the supervisor must be asked"]
 
 
+def _earlier(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
+    """What was told before, and that the flight has no true time since."""
+    for call in answer.earlier:
+        at = _z(call.read_back, plan)
+        if call.left:
+            yield ["Left the hold", at]
+            continue
+        words = "HOLD" if call.change_s is None else signed_duration(call.change_s)
+        yield ["Told before", f"{words}, read back at {at}"]
+    if _has_left(answer):
+        yield ["Condition", left_words(_z(answer.earlier[-1].read_back, plan))]
+
+
 def _change(answer: Retimed, plan: Plan) -> str:
     whole = answer.change_s == int(answer.change_s)
     change = signed_duration(answer.change_s) if whole else f"{answer.change_s:+.1f} s"
@@ -243,7 +254,12 @@ def _change(answer: Retimed, plan: Plan) -> str:
 
 def _holding(answer: Retimed) -> bool:
     """Whether the last thing told was to hold."""
-    return bool(answer.earlier) and answer.earlier[-1].change_s is None
+    return bool(answer.earlier) and answer.earlier[-1].change_s is None and not _has_left(answer)
+
+
+def _has_left(answer: Retimed) -> bool:
+    """Whether a flight that was told to hold has left the hold without a true time."""
+    return bool(answer.earlier) and answer.earlier[-1].left
 
 
 def _heard(answer: Retimed, plan: Plan) -> Iterator[list[str]]:

@@ -17,14 +17,15 @@ from briefgen.plan.event.judge import is_closed, is_committed
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.waits import accepted_s
 from briefgen.plan.sortie import Plan
-from briefgen.retime.answer import Phase, Wanted, read_back_at
+from briefgen.retime.answer import Wanted
 from briefgen.retime.doubts import Asked, doubted_moment, doubted_time, doubts
 from briefgen.retime.heard import Predicted, check_names, missed_from, not_put_off, planned_times, predicted
-from briefgen.retime.story import ReadBack, Story, as_planned, story_of
+from briefgen.retime.story import Phase, ReadBack, Story, as_planned, read_back_at, story_of
 from briefgen.units.parse import Refusal, parse_duration_s
 
 MOST_SLIP_S = 6 * 3600.0  # our own bound against slips of the keyboard
 NEXT_PHASE: dict[Phase, Phase | None] = {"holding": "inbound", "inbound": "running-in", "running-in": None}
+NO_TIME = ("hold", "left")  # what --told says in a word
 _BARE = re.compile(r"[0-9]{1,5}(?:\.[0-9]+)?")  # a figure alone is seconds here
 
 
@@ -32,7 +33,8 @@ _BARE = re.compile(r"[0-9]{1,5}(?:\.[0-9]+)?")  # a figure alone is seconds here
 class Typed:
     """The options as typed. ``to`` or ``slip`` is somebody's own judgement, after the cues ``heard``; without
     them ``heard`` says what is wanted, and ``unheard`` alone asks as of the second from which it is missed.
-    ``told``: (seconds, or hold, and the time) of each change that was read back before. ``sure``: cues that
+    ``told``: (seconds, hold or left, and the time) of each change that was read back before, and of leaving
+    the hold all the same. ``sure``: cues that
     were heard when ``heard`` says so, though that was asked about. ``unheard``: cues that were listened for
     and not heard."""
 
@@ -63,8 +65,10 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     problems += found
     if has_errors(problems):
         return None, problems
-    held = mission.passes[0].true_time + timedelta(seconds=story.held_s)
-    problems += _doubts(plan, typed, Asked(heard, true_time, held, _sure(typed)))
+    held, over = (
+        mission.passes[0].true_time + timedelta(seconds=s) for s in (story.held_s, story.flies_for_s)
+    )
+    problems += _doubts(plan, typed, Asked(heard, true_time, over, _sure(typed)))
     last_heard = max((at for _, at in heard), default=None)
     problems += [*_phase_over(plan, story, typed, last_heard), *_unheard(mission, typed)]
     if has_errors(problems):
@@ -78,10 +82,10 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     said = None if read_back is None else read_back - timedelta(seconds=mission.events[0].relay_s)
     if not script_parts(mission.passes[0]):
         return Wanted(true_time, read_back, earlier=earlier), []
-    flies = read_back is not None and not story.holding
+    flies = read_back is not None and not story.in_hold
     told_s = motion.seconds(read_back) if flies else 0.0
     silent = not heard and not missing  # nothing of the ceremony was entered
-    closed = silent and flies and (said >= held or is_closed(story.now, told_s))
+    closed = silent and flies and (said >= over or is_closed(story.now, told_s))
     at = None if closed else max(filter(None, (said, last_heard)), default=None)
     committed = flies and is_committed(story.now, told_s)
     found_t = predicted(mission, heard, now=at, own=true_time, committed=committed, missing=missing)
@@ -192,12 +196,12 @@ def _told(plan: Plan, typed: Typed) -> tuple[tuple[ReadBack, ...], list[Diagnost
     """The changes told before, in the order of their read-backs."""
     told, problems = [], []
     for seconds, text in typed.told:
-        hold = seconds.strip().lower() == "hold"
-        change_s, found = (None, []) if hold else _seconds(seconds, "--told")
+        word = seconds.strip().lower()
+        change_s, found = (None, []) if word in NO_TIME else _seconds(seconds, "--told")
         at, more = _moment(plan, text, f"--told {seconds}")
         problems += [*found, *more]
-        if (hold or change_s is not None) and at is not None:
-            told.append(ReadBack(change_s, at))
+        if (word in NO_TIME or change_s is not None) and at is not None:
+            told.append(ReadBack(change_s, at, left=word == "left"))
     if any(after.read_back < before.read_back for before, after in pairwise(told)):
         problems.append(
             Diagnostic(
@@ -211,7 +215,8 @@ def _told(plan: Plan, typed: Typed) -> tuple[tuple[ReadBack, ...], list[Diagnost
 
 
 def _before_told(last: ReadBack) -> Diagnostic:
-    message = f"the call would come before the change that was read back at {last.read_back:%H:%M:%S} Z"
+    what = "the flight left the hold" if last.left else "the change that was read back"
+    message = f"the call would come before {what} at {last.read_back:%H:%M:%S} Z"
     return Diagnostic(
         "told-later",
         "error",
@@ -253,9 +258,10 @@ def _no_hold(plan: Plan, typed: Typed) -> Iterator[Diagnostic]:
     """No flight is in a hold that there is none of, nor told to stay in it."""
     if plan.the_pass.hold is not None:
         return
+    told = {seconds.strip().lower() for seconds, _ in typed.told}
     for option, there in (
         ("--phase holding", typed.phase == "holding"),
-        ("--told hold", any(seconds.strip().lower() == "hold" for seconds, _ in typed.told)),
+        *((f"--told {word}", word in told) for word in NO_TIME),
     ):
         if there:
             help = "say with --now when the call is made, or --phase running-in for the IP"

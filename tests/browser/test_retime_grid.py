@@ -10,8 +10,8 @@ import pytest
 
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.motion import motion_of
-from briefgen.retime.answer import read_back_at, retime
-from briefgen.retime.story import as_planned
+from briefgen.retime.answer import retime
+from briefgen.retime.story import as_planned, read_back_at
 from briefgen.retime.typed import Typed, wanted
 from tests.browser.phone import page_of, z
 from tests.planned import REPOSITORY, plan_of
@@ -33,6 +33,7 @@ return cases.map(({ at, taps, told, slip }) => {
     else log.push({ k: "heard", id, t });
   }
   for (const [change, t] of told) {
+    if (change === "left") { log.push({ k: "left", t }); continue; }
     const hold = { kind: "not started", then: "hold", change: 0 };
     const what = change === null ? hold : { kind: "new time", change };
     log.push({ k: "said", t, say: "-", readBack: "-", ...what }, { k: "readback", t });
@@ -98,7 +99,7 @@ def by_retime(plan, case, phase: str | None = None) -> dict:
         now=text(at) if phase is None else None,
         phase=phase,
         unheard=unheard,
-        told=tuple(("hold" if s is None else f"{s:+.0f}", text(t)) for s, t in case["told"]),
+        told=tuple((told_words(s), text(t)) for s, t in case["told"]),
     )
     asked, problems = wanted(plan, typed)
     if asked is None:
@@ -108,6 +109,10 @@ def by_retime(plan, case, phase: str | None = None) -> dict:
         return {"problems": [p.code for p in found]}
     first = bool(answer.limit[0]) and answer.kind not in ("not started", "ask")
     return {"kind": answer.kind, "asked": first, "say": answer.call.say, "readBack": answer.call.read_back}
+
+
+def told_words(change: float | str | None) -> str:
+    return "hold" if change is None else change if isinstance(change, str) else f"{change:+.0f}"
 
 
 def of_page(phone, data, cases) -> list[dict]:

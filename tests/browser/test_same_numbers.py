@@ -25,6 +25,7 @@ from briefgen.plan.event.judge import (
     flying_as_briefed,
     judge,
     judge_holding,
+    judge_left,
     judge_silence,
     told,
     told_to_hold,
@@ -347,6 +348,28 @@ def test_a_flight_told_to_hold_on_random_flights(phone):
     assert kinds.keys() == {"ask", "unable"} and min(kinds.values()) >= 15, kinds
 
 
+def test_a_flight_that_left_its_hold_on_random_flights(phone):
+    """Without a true time, with and without a cue that is overdue, up to its T and after."""
+    kinds: dict[str, int] = {}
+    for seed in range(HOLDS):
+        r = Random(6000 + seed)
+        now = random_flight(r)
+        asked = [(r.uniform(now.leave_s, now.target_s + 30), r.random() < 0.5) for _ in range(QUESTIONS)]
+        page = phone.run(
+            "const now = prepared({flying: arguments[0]}).flying;"
+            " return arguments[1].map(([told, silent]) => judgeLeft(now, told, silent))",
+            as_page(now),
+            asked,
+        )
+        for found, (told_s, silent) in zip(page, asked, strict=True):
+            own = judge_left(now, told_s, silent=silent)
+            assert (found["kind"], found["added"], found["reason"]) == (own.kind, own.added, own.reason)
+            for key, value in (("until", own.until_s), ("soonest", own.soonest_s)):
+                assert found[key] == (None if value is None else pytest.approx(value, abs=1e-6))
+            kinds[own.kind] = kinds.get(own.kind, 0) + 1
+    assert kinds.keys() == {"ask", "not started", "abort only"} and min(kinds.values()) >= 15, kinds
+
+
 @pytest.mark.parametrize("name", ["regatta", "lantern-fair", "founders-day"])
 def test_verdicts_on_the_demonstrations(phone, pages, name):
     """Here the page's own data is used, and the chain from the mission file is the same as the command
@@ -390,6 +413,7 @@ def test_the_same_sentences(phone):
             spoken.new_time(who, old, new),
             spoken.seconds(who, change),
             spoken.unable(who, change, price),
+            spoken.ask_which(who, new),
         ]
         own += [spoken.ask(who, change, further=further) for further in (True, False)]
         own += [
@@ -400,7 +424,7 @@ def test_the_same_sentences(phone):
         ]
         page = phone.run(
             "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c),"
-            "callUnable(w, c, p), callAsk(w, c, true), callAsk(w, c, false),"
+            "callUnable(w, c, p), callAskWhich(w, n), callAsk(w, c, true), callAsk(w, c, false),"
             "...['', 'hold', 'no cue'].flatMap((a) => ['hold', 'go home', null].flatMap("
             "(n) => [false, true].map((m) => callNotStarted(w, 'ANTHEM', a, n, m))))]",
             {"flight": "GANNET", "ground": "PIER"},

@@ -1046,7 +1046,7 @@ def test_json_says_what_the_fuel_of_a_change_by_speed_stands_on(capsys):
     )
     found = json.loads(capsys.readouterr().out)
     assert (found["kind"], found["met"], found["times"]) == ("ask", False, None)
-    assert found["earlier"] == [{"change_s": 6.0, "read_back": "2027-01-30T03:28:30.000000Z"}]
+    assert found["earlier"] == [{"change_s": 6.0, "read_back": "2027-01-30T03:28:30.000000Z", "left": False}]
 
 
 def test_a_mission_without_an_event(capsys):

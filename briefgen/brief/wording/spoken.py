@@ -172,6 +172,21 @@ def ask_time(who: Callers, old: datetime, new: datetime) -> Call:
     return Call(f"{who.flight}, {who.ground}. {words}", f"{who.flight}, true time {said} Zulu, or unable.")
 
 
+def ask_which(who: Callers, made: datetime) -> Call:
+    """Of a flight that left the hold in which it was told to stay: which true time it flies. The one that its
+    leaving time would make is no more than a question."""
+    said = clock_spoken(made)
+    return Call(
+        f"{who.flight}, {who.ground}. Which true time do you fly? Question only: true time {said} Zulu?",
+        f"{who.flight}, true time {said} Zulu, or the one that it flies.",
+    )
+
+
+def left_words(at: str) -> str:
+    """Printed, not said; as the clock page prints it."""
+    return f"TOLD TO HOLD, LEFT AT {at}: it has no true time"
+
+
 def silent_fact(name: str, *, mark: bool) -> str:
     """A cue that has not begun; a mark inside a part that has."""
     return f"{name} {'NOT HEARD' if mark else 'NOT STARTED'}"

@@ -48,6 +48,10 @@ it), the one under way changed as far as it still can be, and from leave-hold on
 flight that was sent back to the hold, whose laps nobody knows (``wait`` None), can't leave it before the call
 is read back, nor before it is there again (``back_s``): half a circle, the way that it has come, and half a
 circle. From the same moment on counts the earliest T of one that is to return for a cue not heard.
+
+One that has left the hold all the same has no T either (``judge_left``): up to the abort-only time of the T
+that its leaving would make it is asked which one it flies; once a cue is overdue what the unit has briefed is
+said, since there is no T that speed could make good.
 """
 
 from __future__ import annotations
@@ -71,6 +75,7 @@ SAME_SECOND_S = 0.5
 HAIR_S = 1e-5  # what the roots of speed are worked out to, and more: a whole second at the end counts
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
 HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies"
+LEFT_REASON = "it left the hold without a true time, so only the flight knows which one it flies"
 STILL_HOLDING_REASON = "told to hold, it leaves the hold too late for it"
 OWN_SILENCE_REASON = "read back after the abort-only time of the new T"
 TOO_MUCH_REASON = "more than speed can do from here"
@@ -272,6 +277,16 @@ def told_to_hold(now: Flying, told_s: float) -> Flying:
     """Once HOLD has been read back: of a flight that had left the hold, and was sent back, nobody knows the
     laps."""
     return replace(now, wait=None, back_s=_back_s(now, told_s)) if is_committed(now, told_s) else now
+
+
+def judge_left(now: Flying, told_s: float, *, silent: bool) -> Ruling:
+    """The ruling on a flight that was told to hold and has left the hold all the same; ``silent``: a cue is
+    overdue."""
+    if is_closed(now, told_s):
+        return Ruling("abort only", now.abort_only_at_s)
+    if silent:
+        return Ruling("not started", added="no cue", soonest_s=_soonest_back_s(now, told_s))
+    return Ruling("ask", reason=LEFT_REASON)
 
 
 def _back_s(now: Flying, told_s: float) -> float | None:

@@ -122,7 +122,7 @@ function goesText(view) {
   const h = Math.floor(whole / 3600), m = Math.floor(whole % 3600 / 60), s = whole % 60;
   if (isOver(view)) return "";
   if (left > DAY_S) return `T on ${new Date(view.heldMs).toISOString().slice(0, 10)} at ${clockText(view.heldMs)}\u00a0Z, in\u00a0${Math.floor(left / DAY_S)} d\u00a0${h % 24} h`;
-  return view.now.holding ? "no T: HOLDING" : `${sign}${h ? `${h}:${two(m)}` : m}:${two(s)} to ${clockText(view.heldMs)}\u00a0Z`;
+  return view.now.holding ? `no T: ${inHold(view.now) ? "HOLDING" : "LEFT THE HOLD"}` : `${sign}${h ? `${h}:${two(m)}` : m}:${two(s)} to ${clockText(view.heldMs)}\u00a0Z`;
 }
 
 function showWarnings(view) {
@@ -188,7 +188,7 @@ function toldText(now) {
   if (now.told === null) return `The flight holds ${z(instantOf(data, now.held))}, ${shift === 0 ? "as planned. Nothing was told" : "moved with the pass before. Nothing was told for this pass"} yet.`;
   const { said, readAt, refused, late } = now.told;
   const state = readAt !== null ? `read back ${runningText(readAt)} Z${late ? ", after the last moment" : ""}` : refused ? "NOT READ BACK" : said.readBack === "" ? "no read-back wanted" : "read-back not heard yet";
-  const holds = now.holding ? "The flight was told to hold and has no T" : now.sentHome ? "The flight was sent home" : `The flight holds ${z(instantOf(data, now.held))}`;
+  const holds = now.holding ? `The flight was told to hold${inHold(now) ? "" : ", left all the same,"} and has no T` : now.sentHome ? "The flight was sent home" : `The flight holds ${z(instantOf(data, now.held))}`;
   return `${holds}. Last told ${runningText(said.t)} Z: \u201c${said.short}\u201d, ${state}.`;
 }
 
@@ -204,7 +204,8 @@ function showHand(view) {
 function handClosed(view) {
   if (view.stopped) return `${stoppedText(view.stopped)} T is moved no more.`;
   if (isOver(view)) return `${view.now.aborted !== null ? "ABORT was said" : "The flight was sent home"}: T is moved no more.`;
-  return !view.now.holding && view.at >= view.now.held - SAME_INSTANT_S ? `T ${z(view.heldMs)} has passed: it is moved no more.` : "";
+  const over = view.now.leftFor ?? view.now.held;
+  return !inHold(view.now) && view.at >= over - SAME_INSTANT_S ? `T ${z(instantOf(data, over))} has passed: it is moved no more.` : "";
 }
 
 const writeHand = (slip) => write({ k: "hand", slip, ...(slip === null && data.script === null && { by: "plan" }) });
@@ -248,13 +249,16 @@ function announce(view) {
 
 // ---------------------------------------------------------------- what is tapped
 
-const SHORT = { "not started": (v) => v.call.say.slice(`${data.flight}, `.length, -1), "new time": (v) => `true time ${clockText(v.newMs)} Zulu`, unable: () => "UNABLE, say intentions" };
+const SHORT = {
+  "not started": (v) => v.call.say.slice(`${data.flight}, `.length, -1), "new time": (v) => `true time ${clockText(v.newMs)} Zulu`, unable: () => "UNABLE, say intentions",
+  which: (v) => `question only: true time ${clockText(v.newMs)} Zulu`,
+};
 
 function say() {
   const view = seen(), found = view.ruling;
   if (wordsChanged(view)) { asksAgain = view.call.say !== ""; show(); return; }
   if (view.question) { write({ k: "asked", target: view.first.target, side: view.first.limit.side, say: view.call.say }); return; }
-  const worded = SHORT[found.kind === "ask" && asksForTime(view.now) ? "new time" : found.kind];
+  const asksTime = found.kind === "ask" && asksForTime(view.now), worded = SHORT[!asksTime ? found.kind : view.now.leftFor !== null ? "which" : "new time"];
   const short = worded ? worded(view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
   const then = { "": null, hold: "hold", "no cue": data.no_cue.then, "go home": "go home" }[found.added];
   write({ k: "said", kind: found.kind, change: view.change, say: view.call.say, readBack: view.call.readBack, short, ...(then && { then }) });

@@ -19,7 +19,7 @@ function titleOf(view) {
   if (view.stopped) return [`NOT FLOWN: ${view.stopped.home ? "SENT HOME" : "ABORT"} BEFORE`, "bad"];
   if (found.kind === "doubt") return KINDS.doubt;
   if (found.kind === "not started") return [`OVERDUE: ${view.predicted.overdue[0]}${barrier ? ". T CANNOT BE HELD" : ""}`, "bad"];
-  if (found.kind === "over" && view.predicted.overdue.length) return [KINDS.over[0], "bad"]; // nobody has heard what it was flown for
+  if (found.kind === "over" && (view.predicted.overdue.length || now.leftFor !== null)) return [KINDS.over[0], "bad"]; // nobody has heard what it was flown for
   if (view.first) return [askTitle(view.first), "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
   if (found.kind === "wait") return [`WAIT FOR ${lastCue()}`, ""];
   if (found.kind === "no call" && view.predicted.awaited.length) return [`NO CALL YET: ${view.predicted.awaited[0]} IS LATE`, ""]; // not green while it is awaited
@@ -122,16 +122,19 @@ function showVerdict(view) {
   text("abort-words", data.abort ? data.abort.words : "");
 }
 
+const overText = ({ heldMs, now: { leftFor } }) => leftFor === null ? `The flight held ${z(heldMs)}.` : `The flight had no true time; flown as planned from the hold it was over the centre ${z(instantOf(data, leftFor))}.`;
+
 const asPlanned = () => shift === 0 ? " as planned" : ", moved with the pass before";
 
 function figuresText(view) {
-  const { predicted, ruling: found } = view, held = z(view.heldMs);
+  const { predicted, ruling: found } = view;
   if (found.kind === "doubt") return "";
-  if (found.kind === "over") return `The flight held ${held}.${predicted.overdue.length ? ` ${predicted.overdue[0]} was not heard.` : ""}`;
+  if (found.kind === "over") return `${overText(view)}${predicted.overdue.length ? ` ${predicted.overdue[0]} was not heard.` : ""}`;
   if (predicted.overdue.length) return silenceText(view);
   const source = { hand: " moved by hand", plan: asPlanned(), script: view.now.heard.length ? " by the script" : asPlanned() }[predicted.by];
   const spread = predicted.deviation === null || !view.now.heard.length ? "" : `, give or take ${Math.round(Math.max(predicted.deviation, HEARD_ERROR_S))} s`;
-  const pending = view.now.pending, off = predicted.target - view.now.held - (pending ? pending.change : 0), than = pending ? "you are telling" : view.now.holding ? "it held before HOLD" : "the flight holds";
+  const { pending, leftFor } = view.now, off = predicted.target - (leftFor ?? view.now.held + (pending ? pending.change : 0));
+  const than = leftFor !== null ? "leaving the hold would make" : pending ? "you are telling" : view.now.holding ? "it held before HOLD" : "the flight holds";
   const size = Math.abs(off) < 0.05 ? `the time ${than}` : `${sizeText(Math.abs(off))} ${off > 0 ? "later" : "earlier"} than ${than}`;
   return `True time${source}: ${z(instantOf(data, predicted.target))}${spread}; ${size}.${asksForMark(view) ? ` ${markText(predicted)}` : ""}`;
 }
@@ -154,9 +157,9 @@ const offText = (change, short) => `${change < 0 ? "late" : "early"} by ${(Math.
 
 function silenceUntil(view) {
   const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = found.added === "go home" ? `${data.no_cue.home}.` : `briefed for it: ${data.no_cue.words}.`;
-  const gives = found.late === null || view.now.holding ? "" : ` Speed still gives ${reachText(found.late)} later.`;
+  const gives = found.late === null || inHold(view.now) ? "" : ` Speed still gives ${reachText(found.late)} later.`;
   if (found.until !== null) return `Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it ${data.flying.hasHold ? `leaves the hold ${z(until)} unless told HOLD` : `is at the IP ${z(until)}`}. Once it has ${data.flying.hasHold ? "left" : "passed it"}, ${briefed}${gives}`;
-  if (view.now.holding) return `${found.added === "go home" ? "No T can follow any more: it goes home. " : ""}${data.home === null ? "" : `HOME FROM HOLD ${limitClock(instantOf(data, data.home), "latest")}.`}`;
+  if (inHold(view.now)) return `${found.added === "go home" ? "No T can follow any more: it goes home. " : ""}${data.home === null ? "" : `HOME FROM HOLD ${limitClock(instantOf(data, data.home), "latest")}.`}`;
   return ["no cue", "go home"].includes(found.added) || gives === "" ? capital(briefed) + gives : `The fact alone.${gives} Later than that, ${briefed}`;
 }
 
@@ -201,7 +204,12 @@ function limitText(view) {
 
 // It must not read as an order to abort: the window has closed, no more.
 function onlyAbortText(view) {
+  return `${whyOnlyAbort(view)} ${data.abort ? "Say these words only to stop the pass." : "The mission gives no abort words."}`;
+}
+
+function whyOnlyAbort(view) {
   const [cue] = view.predicted.overdue;
-  const why = cue ? `${silentFact(cue, isMark(data.script.parts, cue))}, and that can't be told any more.` : `The ceremony is ${durationText(Math.abs(view.change))} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
-  return `${why} ${data.abort ? "Say these words only to stop the pass." : "The mission gives no abort words."}`;
+  if (cue) return `${silentFact(cue, isMark(data.script.parts, cue))}, and that can't be told any more.`;
+  if (view.now.leftFor !== null) return "The flight has no true time, and can't be asked for one any more.";
+  return `The ceremony is ${durationText(Math.abs(view.change))} ${view.change > 0 ? "later" : "earlier"} than the flight holds, and that can't be told any more.`;
 }

@@ -43,11 +43,11 @@ function undoable(log) {
 
 // Reads the log from the start: what was heard, where the flight is, what it holds, what it was told.
 function replay(data, log) {
-  const now = { flying: data.flying, held: data.true_time, heard: [], missing: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, sentHome: null, pending: null, told: null, late: null, asking: null, answers: [], parties: new Map() };
+  const now = { flying: data.flying, held: data.true_time, heard: [], missing: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, leftFor: null, sentHome: null, pending: null, told: null, late: null, asking: null, answers: [], parties: new Map() };
   for (const entry of liveEntries(log)) {
     if (entry.k === "hack") now.hack = entry;
     else if (entry.k === "station") now.stationAt = secondsOf(data, entry.t);
-    else if (entry.k === "left") now.leftAt = secondsOf(data, entry.t);
+    else if (entry.k === "left") leftNow(data, now, secondsOf(data, entry.t));
     else if (entry.k === "heard") now.heard.push([entry.id, secondsOf(data, entry.t)]);
     else if (entry.k === "unheard") now.missing.push(entry.id);
     else if (entry.k === "hand") now.hand = entry.slip;
@@ -62,6 +62,16 @@ function replay(data, log) {
   }
   return now;
 }
+
+// Told to hold it has no T: leftFor is then the one that its leaving would make, flown as planned, and only asked about.
+function leftNow(data, now, at) {
+  now.leftAt = at;
+  if (!now.holding) return;
+  now.flying = heldUntil(data, data.true_time + at - data.flying.leave);
+  now.leftFor = secondsOf(data, wholeSecond(instantOf(data, targetOf(now.flying))));
+}
+
+const inHold = (now) => now.holding && now.leftFor === null;
 
 function answeredNow(now, entry) {
   if (now.asking !== null) now.answers.push({ t: entry.t, target: now.asking.target, side: now.asking.side, agreed: entry.k === "agreed" });
@@ -78,14 +88,20 @@ function saidNow(now, entry) {
 function silenceReadBack(data, now, entry) {
   const said = now.pending;
   if (said.then === "go home") now.sentHome = entry;
-  else Object.assign(now, { holding: true, flying: toldToHold(now.flying, inFlight(now, secondsOf(data, entry.t))), leftAt: null });
+  else Object.assign(now, { holding: true, flying: toldToHold(now.flying, inFlight(now, secondsOf(data, entry.t))), leftAt: null, leftFor: null });
   now.told = { said, readAt: entry.t, refused: false, late: false };
   now.pending = now.late = null;
 }
 
-// A time that a flight in the hold has accepted: it works its laps itself.
-function heldUntil(data, flying, target) {
+// A flight that was told to hold flies as planned from leave-hold on for this T, after laps that nobody here knows.
+function heldUntil(data, target) {
   return { ...data.flying, leave: data.flying.leave + target - data.true_time, wait: null, flyable: true };
+}
+
+// What a flight that was told to hold flies for the T that it has accepted; having left, in a way that only it knows where that is not the plan's.
+function acceptedFlying(data, { flying, leftFor }, target) {
+  if (leftFor === null || Math.abs(target - leftFor) < SAME_SECOND_S) return heldUntil(data, target);
+  return { ...flying, since: flying.leave, apart: target - targetOf(flying) };
 }
 
 // Read back: from then on the flight flies it. Read back after its last moment it holds no new time until it has said that it flies it; how it does
@@ -98,19 +114,20 @@ function readBackNow(data, now, entry) {
   now.pending = null;
   now.told = { said, readAt: entry.t, refused: false, late: !met };
   if (!met) { now.late = said; return; }
-  if (now.holding) now.flying = heldUntil(data, now.flying, now.held + said.change);
+  if (now.holding) now.flying = acceptedFlying(data, now, now.held + said.change);
   else if (now.late === null) now.flying = afterCall(now.flying, found, said.change, at);
   else if (now.late.kind === "new time") now.flying = { ...afterCall(now.flying, ruling("new time"), said.change, at), wait: null };
   else now.flying = { ...now.flying, since: beginsOf(now.flying), apart: now.flying.apart + said.change };
   now.held += said.change;
   now.holding = false;
+  now.leftFor = null;
   now.late = null;
 }
 
 // The last moment of the read-back that is waited for: of the ruling that the words were said on, else the abort-only moment, or T.
 function readBackBy(data, now) {
-  const said = now.pending, told = inFlight(now, secondsOf(data, Math.floor(said.t / 1000) * 1000) + data.relay_s), end = abortOnlyAt(now.flying) ?? now.held;
-  if (said.kind === "ask") return now.holding ? end + said.change : closesS(now.flying, said.change) ?? end;
+  const said = now.pending, told = inFlight(now, secondsOf(data, Math.floor(said.t / 1000) * 1000) + data.relay_s), end = abortOnlyAt(now.flying) ?? now.leftFor ?? now.held;
+  if (said.kind === "ask") return inHold(now) ? end + said.change : now.leftFor !== null ? end : closesS(now.flying, said.change) ?? end;
   if (said.kind === "not started") return now.holding || isCommitted(now.flying, told) ? end : now.flying.leave;
   return judge(now.flying, said.change, told).until ?? end;
 }
@@ -130,7 +147,7 @@ function inFlight(now, told) {
 function predictedNow(data, now, at) {
   const own = now.hand === null ? null : data.true_time + now.hand, by = own === null ? "script" : "hand";
   if (data.script === null) return { target: own ?? data.true_time, deviation: null, expected: [], overdue: [], late: 0, awaited: [], sure: false, asked: [], by: own === null ? "plan" : by };
-  const committed = !now.holding && isCommitted(now.flying, inFlight(now, at + data.relay_s));
+  const committed = !inHold(now) && isCommitted(now.flying, inFlight(now, at + data.relay_s));
   const withOwn = (t) => predict(data.script.parts, data.script.begins, now.heard, at, data.flying.deadband, t, committed, now.missing), found = withOwn(own);
   return { ...(committed && own !== null && !found.overdue.length ? notPutOff(now, found, withOwn) : found), by };
 }
@@ -154,6 +171,7 @@ const LATE_REASON = "it read that back after the last moment, so only the flight
 function rulingNow(data, now, at, predicted, change) {
   const parts = data.script === null ? [] : data.script.parts, heard = lastIsHeard(parts, now.heard.map(([id]) => id));
   const silent = predicted.overdue.length > 0, told = inFlight(now, at + data.relay_s);
+  if (now.leftFor !== null) return at >= now.leftFor - SAME_INSTANT_S ? ruling("over") : withinLimits(data, judgeLeft(now.flying, told, silent), now.held);
   if (now.holding) return silent ? whileHolding(data, predicted.target + predicted.late, told) : judgeHolding(now.flying, change, told);
   if (at >= now.held - SAME_INSTANT_S) return ruling("over");
   if (silent) {
@@ -167,7 +185,7 @@ function rulingNow(data, now, at, predicted, change) {
 // Everything the page shows at a moment. It is judged at the whole second that the clock shows, as everything that is printed is.
 function viewAt(data, log, nowMs) {
   const at = secondsOf(data, Math.floor(nowMs / 1000) * 1000), now = nowAt(data, log, at), predicted = predictedNow(data, now, at);
-  const change = predicted.overdue.length ? 0 : now.late !== null ? now.late.change : askedChange(data, now, predicted.target);
+  const change = predicted.overdue.length ? 0 : now.leftFor !== null ? now.leftFor - now.held : now.late !== null ? now.late.change : askedChange(data, now, predicted.target);
   const doubt = openDoubt(log), found = doubt !== null && now.pending === null ? ruling("doubt") : rulingNow(data, now, at, predicted, change);
   const newMs = instantOf(data, now.held + change), heldMs = instantOf(data, now.held), barrier = barrierOf(data, now, found, { change, predicted });
   const first = mustAsk(barrier) ? barrier : null, lap = lapLimit(data, now, found); // first: what is asked before anything is told
@@ -187,6 +205,7 @@ function callFor(data, now, found, { change, newMs, price, cue }) {
   if (found.kind === "new time") return callNewTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "fast" || found.kind === "slow") return callSeconds(data, change);
   if (found.kind === "unable") return callUnable(data, change, price);
+  if (found.kind === "ask" && now.leftFor !== null) return callAskWhich(data, newMs);
   if (found.kind === "ask" && asksForTime(now)) return callAskTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "ask") return callAsk(data, change, now.flying.since !== null);
   return { say: "", readBack: "" };
@@ -194,6 +213,7 @@ function callFor(data, now, found, { change, newMs, price, cue }) {
 
 // What the verdict stands on while the flight has not been seen to do as planned; "" when it has.
 function conditionOf(data, now, at) {
+  if (now.leftFor !== null) return `TOLD TO HOLD, LEFT AT ${runningText(instantOf(data, now.leftAt))} Z: it has no true time`;
   if (now.holding) return "TOLD TO HOLD: which laps it flies is not known here";
   if (!now.flying.hasHold) return "";
   const arrived = now.stationAt, left = now.leftAt, leave = now.flying.leave;

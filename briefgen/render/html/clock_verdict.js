@@ -217,12 +217,19 @@ function judgeSilence(now, late, told, sure) {
 
 // A flight that was told to hold is asked, but for a T that it can no longer reach.
 const HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies";
+const LEFT_REASON = "it left the hold without a true time, so only the flight knows which one it flies";
 const STILL_HOLDING_REASON = "told to hold, it leaves the hold too late for it";
 function judgeHolding(now, change, told) {
   const soonest = soonestS(now, told, told), early = leftBySpeed(now, now.leave).early ?? 0;
   if (soonest === null || targetOf(now) + change >= soonest - early - SAME_SECOND_S) return ruling("ask", { reason: HOLDING_REASON });
   return ruling("unable", { reason: STILL_HOLDING_REASON, soonest: soonest - early });
 }
+// A flight that was told to hold and has left the hold all the same; silent: a cue is overdue.
+function judgeLeft(now, told, silent) {
+  if (isClosed(now, told)) return ruling("abort only", { until: abortOnlyAt(now) });
+  return silent ? ruling("not started", { added: "no cue", soonest: soonestBack(now, told) }) : ruling("ask", { reason: LEFT_REASON });
+}
+
 const toldToHold = (now, told) => isCommitted(now, told) ? { ...now, wait: null, back: backS(now, told) } : now;
 
 // When a flight that turns back, having left the hold, can leave it again at the earliest; null without a hold.

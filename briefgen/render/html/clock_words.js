@@ -73,6 +73,15 @@ function callAskTime(who, oldMs, newMs) {
   return { say, readBack: `${who.flight}, true time ${spokenClock(newMs)} Zulu, or unable.` };
 }
 
+// Of a flight that left the hold in which it was told to stay: the time that its leaving would make is no more than a question.
+function callAskWhich(who, madeMs) {
+  const said = spokenClock(madeMs);
+  return {
+    say: `${who.flight}, ${who.ground}. Which true time do you fly? Question only: true time ${said} Zulu?`,
+    readBack: `${who.flight}, true time ${said} Zulu, or the one that it flies.`,
+  };
+}
+
 const THEN = {
   "hold lap": ["HOLD.", "HOLD."], hold: ["Return to the hold.", "returning to the hold."], "go home": ["Go home.", "going home."],
 };
