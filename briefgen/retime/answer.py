@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Literal
 
+from briefgen.airmath.authority import authority_at
 from briefgen.airmath.script import last_is_heard
 from briefgen.brief.wording import spoken
 from briefgen.brief.wording.format import rounded_instant
@@ -17,6 +18,7 @@ from briefgen.mission.edit.changes import at_true_time
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.ceremony import script_parts
+from briefgen.plan.event.in_two import first_by_laps
 from briefgen.plan.event.judge import (
     Ruling,
     after_last_cue,
@@ -27,6 +29,7 @@ from briefgen.plan.event.judge import (
 )
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.silence import while_holding, within_limits
+from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.event.waits import accepted_s, printed_slips_s, verdict
 from briefgen.plan.model import EventPlan, Gate, Party
 from briefgen.plan.one_pass import seen_from
@@ -105,11 +108,13 @@ class Retimed:
     limit is told. ``earlier``: what was told before. ``limit``: TOO LATE or TOO EARLY with the reason, of
     the time that the flight would hold after it; ``lap_limit``: of the time that one more lap would make;
     both empty strings: none known. ``short_s``: what speed falls short of the change, inside the
-    tolerance of T. ``soonest``: the earliest T that a flight told to hold can still reach, where the one
-    asked for lies before it. ``later``: what becomes of the passes behind this one, and ``later_training``
-    of the blocks of training. ``goes_home``: instead of a return to the hold that leads to no T.
-    ``question``: of a flight told to hold that has left all the same, the T that its leaving would make,
-    only asked about; ``new_true`` is then None and ``change_s`` 0."""
+    tolerance of T. ``rest_s``: what is told later, by speed, of a change that neither laps nor speed give
+    alone; ``change_s`` and the times are then those of the laps. ``soonest``: the earliest T that a
+    flight told to hold can still reach, where the one asked for lies before it. ``later``: what becomes
+    of the passes behind this one, and ``later_training`` of the blocks of training. ``goes_home``:
+    instead of a return to the hold that leads to no T. ``question``: of a flight told to hold that has
+    left all the same, the T that its leaving would make, only asked about; ``new_true`` is then None and
+    ``change_s`` 0."""
 
     kind: str
     change_s: float
@@ -136,6 +141,7 @@ class Retimed:
     ask_first: Call
     plan_failing: tuple[Gate, ...]
     short_s: float
+    rest_s: float
     soonest: datetime | None
     later: tuple[LaterPass, ...]
     later_training: tuple[LaterBlock, ...]
@@ -172,6 +178,7 @@ class _Ruled:
     ruling: Ruling
     change_s: float
     after: Story
+    rest_s: float = 0.0
 
     @property
     def by_hold(self) -> bool:
@@ -196,8 +203,14 @@ def retime(
         if not story.in_hold and _has_passed(plan, story, wanted)
         else _ruled(plan, story, wanted, (change_s, told_s))
     )
+    never = ruling.kind == "unable" and ruling.until_s is None  # a printed row that is lost stays so
+    first_s = _laps_first_s(plan, story, wanted, (change_s, told_s)) if never else None
+    rest_s = 0.0
+    if first_s is not None:
+        change_s, rest_s = first_s, change_s - first_s
+        ruling = _ruled(plan, story, wanted, (change_s, told_s))
     after = after_call(story, ruling, change_s, told_s) if ruling.kind in CHANGES else story
-    ruled = _Ruled(sortie, motion, story, ruling, change_s, after)
+    ruled = _Ruled(sortie, motion, story, ruling, change_s, after, rest_s)
     changed, found = _changed(ruled, wanted) if ruling.kind in CHANGES else (_Changed(plan), [])
     return (None, found) if changed is None else (_retimed(plan, changed, ruled, wanted), [])
 
@@ -222,6 +235,22 @@ def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float])
         return within_limits(plan, found, at_least)
     heard = last_is_heard(parts, (name for name, _ in wanted.heard))
     return after_last_cue(judge(story.now, change_s, told_s), parts[-1].cue if parts else "", heard=heard)
+
+
+def _laps_first_s(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float]) -> float | None:
+    """What of a change the laps give first, where speed gives the rest once the cue that T hangs on is heard,
+    and neither T lies beyond a limit; None: none."""
+    if story.holding:
+        return None
+    (change_s, told_s), chain = asked, motion_of(plan.passes[0]).chain
+    parts = script_parts(plan.mission.passes[0])
+    known = chain.speeds_known and not story.calls
+    heard = last_is_heard(parts, (name for name, _ in wanted.heard))
+    left = authority_at(chain.inbound, 0.0, chain.window) if heard else by_speed_s(chain)
+    first_s = first_by_laps(story.now, change_s, told_s, (left.early_s, left.late_s)) if known else None
+    held = _held(plan, story)
+    ts = () if first_s is None else (held + timedelta(seconds=s) for s in (first_s, change_s))
+    return None if any(verdict(plan, at)[0] for at in ts) else first_s
 
 
 def _at_least(wanted: Wanted) -> datetime:
@@ -333,6 +362,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         lap_limit=_lap_limit(plan, ruling, held),
         ask_first=_ask_first(plan, ruling, held, change_s),
         short_s=ruling.short_s,
+        rest_s=ruled.rest_s,
         soonest=_soonest(ruled),
         goes_home=ruling.added == "go home",
         question=held + timedelta(seconds=change_s) if left and ruling.kind == "ask" else None,

@@ -33,6 +33,7 @@ KEYS = (
     "limit",
     "lap_limit",
     "short_s",
+    "rest_s",
     "soonest",
     "question",
 )

@@ -23,6 +23,7 @@ from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.speed_span import span_words
 from briefgen.brief.wording.spoken import left_words, off_words, silent_fact
 from briefgen.core.context import refusal_words
+from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.lost_contact import wait_end
 from briefgen.plan.model import Gate, Party
 from briefgen.plan.sortie import Plan
@@ -50,6 +51,8 @@ LAPS = {
     "worked out": "worked out by the flight: no row is printed for it",
     None: "",
 }
+
+IN_TWO = "CAN BE MET in two calls: the laps first, the rest by speed."
 
 # beside the words for a flight of a plan that fails
 NO_GO = ", only for a flight that is up all the same: no leave to go"
@@ -80,6 +83,8 @@ def _met(answer: Retimed) -> str:
     found = HEADLINES[answer.kind].format(reason=answer.reason, fact=_fact(answer), what=what)
     if answer.short_s and answer.kind != "wait":
         found = f"{found[:-1]}, {off_words(answer.change_s, answer.short_s)}."
+    if answer.rest_s:
+        found = IN_TWO
     if not answer.limit[0]:
         return found
     if answer.kind == "not started":
@@ -186,6 +191,8 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     yield from _earlier(answer, plan)
     if answer.new_true is not None:
         yield ["Change", _change(answer, plan)]
+    if answer.rest_s:
+        yield ["In two calls", _in_two(answer, plan)]
     yield [
         "Told",
         (
@@ -250,6 +257,15 @@ def _change(answer: Retimed, plan: Plan) -> str:
         return change
     held = "held until it was told to hold" if _holding(answer) else "holds"
     return f"{change} of {_z(answer.old_true, plan)}, which the flight {held}"
+
+
+def _in_two(answer: Retimed, plan: Plan) -> str:
+    """``the laps first; then slow 10 s for T 12:41:55 Z, once ANTHEM is heard``."""
+    parts = script_parts(plan.mission.passes[0])
+    when = f", once {parts[-1].cue} is heard" if parts else ", after leave-hold"
+    whole = answer.old_true + timedelta(seconds=answer.change_s + answer.rest_s)
+    size = f"{'fast' if answer.rest_s < 0 else 'slow'} {duration(abs(answer.rest_s))}"
+    return f"the laps first; then {size} for T {_z(whole, plan)}{when}"
 
 
 def _holding(answer: Retimed) -> bool:

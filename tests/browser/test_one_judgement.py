@@ -148,6 +148,22 @@ def test_every_second_around_each_edge_of_every_row(phone, tmp_path, name, edit)
             assert (means_of(kind, row), by_retime) == (expected, expected), (slip_s, at)
 
 
+@pytest.mark.parametrize("slip_s", [-60, 100, 110, -100])
+def test_page_and_retime_tell_the_same_of_two_calls(phone, tmp_path, slip_s):
+    """Lantern-fair, before its hold: what each of them says is in tests/retime/test_printed_deadlines.py."""
+    _, plan, data = page_of(REPOSITORY / "missions/lantern-fair.yaml", tmp_path)
+    at = plan.event.hold.arrival.replace(microsecond=0) - timedelta(minutes=5)
+    page = phone.run(
+        "const [given, slip, ms] = arguments, data = prepared(given), log = [{k: 'hand', t: ms, slip}],"
+        " view = viewAt(data, log, ms); return [view.ruling.kind, view.change, view.rest, view.call.say]",
+        data,
+        slip_s,
+        at.timestamp() * 1000.0,
+    )
+    answer = retime(plan, wanted(plan, Typed(slip=f"{slip_s:+d}", now=f"{at:%H:%M:%S} Z"))[0])[0]
+    assert page == [answer.kind, answer.change_s, answer.rest_s, answer.call.say]
+
+
 @pytest.mark.parametrize("name", MISSIONS)
 def test_a_second_is_judged_as_a_whole(phone, tmp_path, name):
     """The page's verdict stands beside a clock that shows whole seconds: within one of them it does not

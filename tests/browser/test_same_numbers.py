@@ -19,6 +19,7 @@ from briefgen.airmath.script import Heard, Part, predict
 from briefgen.airmath.speed_change import Rates, SpeedWindow
 from briefgen.airmath.wind import WindVector
 from briefgen.brief.wording import spoken
+from briefgen.plan.event.in_two import first_by_laps
 from briefgen.plan.event.judge import (
     Flying,
     Ruling,
@@ -277,6 +278,25 @@ def test_hundreds_of_verdicts_on_random_flights(phone):
         kinds.get(kind, 0) >= 15
         for kind in ("no call", "new time", "fast", "slow", "unable", "abort only", "ask")
     ), kinds
+
+
+def test_what_laps_give_first_on_random_flights(phone):
+    found = 0
+    for seed in range(HOLDS):
+        r = Random(8000 + seed)
+        now, speed_s = random_flight(r), (float(r.randint(0, 30)), r.uniform(0, 40))
+        asked = [(float(r.randint(-200, 400)), r.uniform(-60, now.leave_s + 10)) for _ in range(QUESTIONS)]
+        page = phone.run(
+            "const now = prepared({flying: arguments[0]}).flying, [early, late] = arguments[2];"
+            " return arguments[1].map(([change, told]) => firstByLaps(now, change, told, { early, late }))",
+            as_page(now),
+            asked,
+            speed_s,
+        )
+        own = [first_by_laps(now, change_s, told_s, speed_s) for change_s, told_s in asked]
+        assert page == own
+        found += sum(first_s is not None for first_s in own)
+    assert found >= 50
 
 
 def test_silence_on_random_flights(phone):

@@ -23,6 +23,7 @@ from briefgen.plan.model import SlipRow
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import Retimed, Wanted, retime
+from briefgen.retime.story import ReadBack
 from tests.brief.briefs import STAMP
 from tests.brief.cards.test_cards import section
 from tests.planned import REPOSITORY, load_mission
@@ -190,3 +191,46 @@ def test_a_slip_that_speed_gives_inside_the_tolerance_is_printed_as_it_is_answer
     assert (answer.kind, round(answer.short_s, 1)) == ("fast", 0.8)
     (cells,) = [row for row in section(cards.ground_contact(whole), 0, "slips").rows if row[0] == "-30 s"]
     assert cells[-1].endswith("by speed to 12:37:22, inside the tolerance")
+
+
+# Lantern-fair: by laps T goes up to 90.0 s later and again from 129.4 s on, down to 43.9 s earlier and again
+# from 150.3 s on (flyable_waits_s); by speed 29.2 s earlier. Each is taken from the nearest whole second.
+@pytest.mark.parametrize(
+    ("slip_s", "first_s", "rest_s"),
+    [(-60, -43, -17), (100, 90, 10), (110, 130, -20), (120, 130, -10), (129, 132, -3), (-100, None, 0)],
+)
+def test_what_laps_and_speed_give_together_is_told_in_two_calls(slip_s, first_s, rest_s):
+    """3 s is the least that is called; 100 s earlier lies 50 s off either end, more than speed gives."""
+    whole, _ = make_plan(load_mission(REPOSITORY / "missions/lantern-fair.yaml")[0])
+    before = whole.event.hold.arrival - timedelta(minutes=5)
+    answer = asked(whole, whole, slip_s, before)
+    if first_s is None:
+        assert (answer.kind, answer.rest_s) == ("unable", 0.0)
+        return
+    assert (answer.kind, answer.change_s, answer.rest_s) == ("new time", first_s, rest_s)
+    assert answer.times.true_time == whole.event.true_time + timedelta(seconds=first_s)
+    # the first read back, the rest is met by speed once the flight has left the hold
+    event, target = whole.event, whole.event.true_time + timedelta(seconds=slip_s)
+    heard = [
+        (cue.id, cue.at + timedelta(seconds=slip_s))
+        for cue in event.cues
+        if cue.id in {part.cue for part in script_parts(event.section)}
+    ]
+    told = max(answer.times.leave_hold, heard[-1][1] + timedelta(seconds=event.section.event.relay_s))
+    second, found = retime(whole, Wanted(target, told, heard, earlier=[ReadBack(first_s, before)]), event)
+    assert found == []
+    assert (second.kind, second.change_s) == ("fast" if rest_s < 0 else "slow", rest_s)
+
+
+def test_a_row_in_two_calls_says_the_same_on_card_deck_and_ground_card():
+    whole, _ = make_plan(load_mission(REPOSITORY / "missions/lantern-fair.yaml")[0])
+    how = "first +2 min 10 s by laps, then FAST 10 s"
+    deck = make_view(whole, STAMP).tables["slips"].rows
+    (row,) = [[cell.text for cell in row] for row in deck if row[0].text == "+2 min"]
+    assert row[-2:] == ["IN TWO CALLS", how]
+    (row,) = [row for row in section(cards.ground_contact(whole), 0, "slips").rows if row[0] == "+2 min"]
+    assert (row[2], row[-1]) == ("IN TWO CALLS", how)
+    board = section(cards.kneeboard(whole, 1), 1, "slips")
+    (row,) = [row for row in board.rows if row[0] == "+2 min"]
+    assert "IN TWO CALLS" in row
+    assert "UNABLE" not in {cell for row in board.rows for cell in row}

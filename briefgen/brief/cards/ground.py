@@ -40,7 +40,15 @@ from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.lost_contact import shared_mhz
 from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.wait_limits import WaitLimit
-from briefgen.plan.event.waits import latest_t, lost, no_call, speed_unknown, unknown_limits, wait_limits
+from briefgen.plan.event.waits import (
+    IN_TWO,
+    latest_t,
+    lost,
+    no_call,
+    speed_unknown,
+    unknown_limits,
+    wait_limits,
+)
 from briefgen.plan.model import Cue, EventPlan, HoldPlan, SlipRow
 from briefgen.plan.one_pass import passes_over
 from briefgen.plan.sortie import Plan
@@ -352,7 +360,7 @@ def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reas
     new = _columns(w, at)
     then = then_words(w.plan, row, w.column, relay_s=relay_s)
     if said:
-        why = "tell the flight now" if not row.slip_s else because if reasons else ""
+        why = "tell the flight now" if not row.slip_s else because if reasons or said == IN_TWO else ""
         if end := span_end(w.plan, row, last):
             return (head, end, said, "", "", why)
         return (head, "", said, *new, then or why)

@@ -30,7 +30,7 @@ from briefgen.brief.wording.words import Words
 from briefgen.core.records import record
 from briefgen.plan.event.slips import turned_off
 from briefgen.plan.event.speed_alone import read_back_s
-from briefgen.plan.event.waits import UNABLE, lost, no_call
+from briefgen.plan.event.waits import IN_TWO, UNABLE, lost, no_call
 from briefgen.plan.model import EventPlan, Means, SlipRow
 from briefgen.plan.sortie import Plan
 
@@ -102,6 +102,7 @@ def _slips_note(w: Words, event: EventPlan, *, each: bool) -> str:
         f"All {w.days(shown)}.{_slip_headings(w, event)}",
         _later(w.plan, event, each=each),
         _unable([span for span in spans if lost(w.plan, span[0])[0] == UNABLE]),
+        _in_two(w.plan, spans),
         too_late_note(w.plan),
     ]
     return " ".join(filter(None, notes))
@@ -179,6 +180,13 @@ def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:
         if same
         else ""
     )
+
+
+def _in_two(plan: Plan, spans: list[tuple[SlipRow, SlipRow]]) -> str:
+    """``IN TWO CALLS +2 min: first +2 min 10 s by laps, then FAST 10 s.``; empty where none is flown so."""
+    found = [(row, *lost(plan, row)) for row, _ in spans]
+    told = [f"{slip_words(row)}: {how}" for row, said, how in found if said == IN_TWO]
+    return f"{IN_TWO} {'; '.join(told)}." if told else ""
 
 
 def _slip_row(w: Words, event: EventPlan, row: SlipRow, last: SlipRow) -> _Row:

@@ -37,14 +37,22 @@ BY_SPEED: Means = "by speed"
 
 
 def holes_words(plan: Plan, clock: Callable[[datetime], str]) -> str:
-    """``UNABLE to fly T 05:21:19 to 05:24:00. UNABLE HILL for T 05:31:00 to 05:32:10: HILL then has a hold
-    that no whole number of laps gives.``; empty where every accepted slip can be flown."""
+    """``T 05:21:19 to 05:24:00: in two calls, laps then speed, or UNABLE. UNABLE HILL for T 05:31:00 to
+    05:32:10: HILL then has a hold that no whole number of laps gives.``; empty where every accepted slip can
+    be flown."""
     found = [f"{clock(first)} to {clock(last)}" for first, last in holes(plan)]
-    own = [f"UNABLE to fly T {words.listed(found)}."] if found else []
+    by_laps = plan.event is not None and plan.event.hold is not None and plan.event.speeds_known
+    own = [_hole_words(words.listed(found), by_laps=by_laps)] if found else []
     for first_s, last_s, hole in holes_to_next(plan):
         ends = (clock(plan.the_pass.true_time + timedelta(seconds=s)) for s in (first_s, last_s))
         own.append(f"{unable_words(hole)} for T {' to '.join(ends)}: {hole.past}.")
     return " ".join(own)
+
+
+def _hole_words(stretches: str, *, by_laps: bool) -> str:
+    if not by_laps:
+        return f"UNABLE to fly T {stretches}."
+    return f"T {stretches}: in two calls, laps then speed, or UNABLE."
 
 
 def hold_lost_words(plan: Plan) -> str:

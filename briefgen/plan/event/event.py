@@ -14,7 +14,8 @@ from briefgen.airmath.run_in import push_table
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.ceremony import check_cue, contacts_of, cues_of, last_cue, parties_of
 from briefgen.plan.event.formation import ships_over
-from briefgen.plan.event.judge import flying_as_briefed, speed_until
+from briefgen.plan.event.in_two import first_by_laps
+from briefgen.plan.event.judge import Flying, flying_as_briefed, speed_until
 from briefgen.plan.event.motion import as_flown
 from briefgen.plan.event.pass_chain import problem_in_words
 from briefgen.plan.event.slip_reach import reach_s
@@ -123,13 +124,19 @@ def slip_rows(
         heard_short_s = abs(row.slip_s) - (left.early_s if row.slip_s < 0 else left.late_s)
         found = speed_until(now, row.slip_s) if row.slip_s and heard_short_s <= off_s else None
         if found is None:
-            return row
+            return _with_laps_first(row, now, (left.early_s, left.late_s))
         until_s, short_s = found
         return replace(
             row, speed_until=later(hold.arrival, until_s), speed_short_s=max(short_s, heard_short_s)
         )
 
     return tuple(map(with_speed, rows))
+
+
+def _with_laps_first(row: SlipRow, now: Flying, speed_s: tuple[float, float]) -> SlipRow:
+    if row.met or not now.speeds_known:
+        return row
+    return replace(row, first_s=first_by_laps(now, row.slip_s, 0.0, speed_s))
 
 
 def speed_over_centre(chain: PassChain) -> float:

@@ -86,6 +86,16 @@ def _unmet(
     return SlipRow(slip_s, *times, None, None, None, None, None, None, False, reason, one_more_lap_s=price_s)
 
 
+def in_two_words(first_s: float, slip_s: float) -> str:
+    """``first +1 min 28 s by laps, then SLOW 3 s``."""
+    rest_s = slip_s - first_s
+    size, sign = round(abs(first_s)), "-" if first_s < 0 else "+"
+    minutes, seconds = divmod(size, 60)
+    parts = ([f"{minutes} min"] if minutes else []) + ([f"{seconds} s"] if seconds else [])
+    way = "FAST" if rest_s < 0 else "SLOW"
+    return f"first {sign}{' '.join(parts)} by laps, then {way} {round(abs(rest_s))} s"
+
+
 def too_long(hold: HoldPlan, wait_s: float) -> str:
     asked = f"a hold of {_minutes(ceil(wait_s))}"
     if hold.maximum_s is not None and hold.maximum_s <= LONGEST_WAIT_S:

@@ -11,7 +11,7 @@ from typing import Literal
 from briefgen.core.records import kept
 from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.slip_reach import SAME_S, accepted_holes_s, last_within_s
-from briefgen.plan.event.slips import too_long, why_not_flyable
+from briefgen.plan.event.slips import in_two_words, too_long, why_not_flyable
 from briefgen.plan.event.wait_limits import (
     EarlyLimit,
     HoleLimit,
@@ -28,10 +28,11 @@ from briefgen.plan.timing.clock import later
 
 SAME_SECOND_S = 0.5
 Limit = WaitLimit | EarlyLimit | HoleLimit
-Lost = Literal["UNABLE", "TOO LATE", "TOO EARLY", ""]
+Lost = Literal["UNABLE", "TOO LATE", "TOO EARLY", "IN TWO CALLS", ""]
 TOO_LATE: Lost = "TOO LATE"
 TOO_EARLY: Lost = "TOO EARLY"
 UNABLE: Lost = "UNABLE"
+IN_TWO: Lost = "IN TWO CALLS"
 
 
 @kept
@@ -218,15 +219,25 @@ def lost_with(plan: Plan, row: SlipRow) -> Limit | None:
 
 
 def lost(plan: Plan, row: SlipRow) -> tuple[Lost, str]:
-    """``UNABLE``, ``TOO LATE`` or ``TOO EARLY`` for a printed slip that is not flown, with the reason; both
-    empty where it can be, be it by speed alone."""
+    """``UNABLE``, ``TOO LATE`` or ``TOO EARLY`` for a printed slip that is not flown, with the reason;
+    ``IN TWO CALLS`` with both of them where it is flown so; both empty where it can be, be it by speed
+    alone."""
     outside = row_verdict(plan, row)
     if outside[0] == UNABLE or (outside[0] == TOO_LATE and row.slip_s > 0):
         return outside
     if row.met or (row.slip_s and no_call(plan, row.slip_s)):
         return outside
     by_speed = row.slip_s and any(means != "as printed" for means, _ in still(plan, row))
-    return outside if by_speed else (UNABLE, row.reason)
+    if by_speed:
+        return outside
+    if (
+        row.first_s is None
+        or outside[0]
+        or hold_lost(plan)
+        or beyond(plan, later(plan.the_pass.true_time, row.first_s))
+    ):
+        return UNABLE, row.reason
+    return IN_TWO, in_two_words(row.first_s, row.slip_s)
 
 
 def printed_slips_s(plan: Plan) -> tuple[float, ...]:

@@ -128,7 +128,8 @@ _ROWS = (
         "",
         SUMS,
         ("event", "accept_slip"),
-        "accept less slip, plan another hold or leg, or brief that the flight says UNABLE to these",
+        "accept less slip, plan another hold or leg, or brief that these are told in two calls,"
+        " laps then speed, or UNABLE",
     ),
     *(
         About(

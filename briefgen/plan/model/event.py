@@ -119,7 +119,8 @@ class SlipRow:
     the hold, but with figures worked again from that moment. ``speed_until``: to then speed alone gives it,
     after leave-hold, inside the tolerance; None: never, or not known. ``speed_short_s``: what it falls short
     of it at best.
-    ``one_more_lap_s``: what a further lap would cost once the
+    ``first_s``: what the laps give first of a change that neither they nor speed give alone; the rest is told
+    later, by speed. ``one_more_lap_s``: what a further lap would cost once the
     row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value. ``holds_until``
     is told-by once more, since plan.json keeps its keys.
     """
@@ -142,6 +143,7 @@ class SlipRow:
     outbound_headings_true_deg: tuple[float, ...] = ()
     speed_until: datetime | None = None
     speed_short_s: float = 0.0
+    first_s: float | None = None
 
     @property
     def still(self) -> tuple[tuple[Means, datetime], ...]:

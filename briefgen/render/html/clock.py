@@ -10,6 +10,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
+from briefgen.airmath.authority import Authority
 from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
 from briefgen.brief.wording.format import listed, time_limit, weekday, zone_letters, zone_words
@@ -33,6 +34,7 @@ from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.lost_contact import lost_contact_at, wait_end
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.schedule import schedule
+from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.event.wait_limits import earliest_times
 from briefgen.plan.event.waits import (
     accepted_s,
@@ -316,7 +318,7 @@ def flying_data(motion: Motion, event: EventPlan) -> dict[str, Any]:
     wait."""
     chain, hold, speeds = motion.chain, motion.hold, motion.chain.window
     way = motion.chain.inbound
-    wait = motion.flown
+    wait, left = motion.flown, by_speed_s(chain) if chain.speeds_known else Authority(0.0, 0.0)
     return {
         "track": None if motion.shape is None else track_data(motion.shape.track),
         "wait": None
@@ -342,6 +344,7 @@ def flying_data(motion: Motion, event: EventPlan) -> dict[str, Any]:
         "speedsKnown": chain.speeds_known,
         "flyable": hold is None or hold.flyable,
         "hasHold": chain.leave_hold is not None,
+        "onceHeard": {"early": left.early_s, "late": left.late_s},
     }
 
 

@@ -178,7 +178,8 @@ function showFlight(view) {
 function stopText() {
   const { latest, holes, between } = data.waits, parts = [], at = (t) => clockText(instantOf(data, t));
   if (latest) parts.push(`T cannot be later than ${limitDated(instantOf(data, latest.at), "latest", instantOf(data, data.true_time))}: ${latest.because}.`);
-  if (holes.length) parts.push(`UNABLE to fly T ${holes.map(([from, to]) => `${at(from)} to ${at(to)}`).join(", ")}.`);
+  const stretches = holes.map(([from, to]) => `${at(from)} to ${at(to)}`).join(", "), byLaps = data.flying.hasHold && data.flying.speedsKnown;
+  if (holes.length) parts.push(byLaps ? `T ${stretches}: in two calls, laps then speed, or UNABLE.` : `UNABLE to fly T ${stretches}.`);
   parts.push(...between.map((hole) => holeWords(data, hole)));
   if (data.waits.unknown) parts.push(`Latest T by ${data.waits.unknown}: NOT CHECKED.`);
   return parts.join(" ");

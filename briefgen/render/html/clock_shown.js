@@ -176,6 +176,7 @@ function lapsOf({ now, ruling: found, change }) {
 function untilText(view) {
   const { ruling: found } = view, parts = [];
   if (found.kind === "not started") return silenceUntil(view);
+  if (view.rest) parts.push(`In two calls: the laps first; then ${view.rest < 0 ? "fast" : "slow"} ${durationText(Math.abs(view.rest))}${data.script === null ? ", after leave-hold" : `, once ${lastCue()} is heard`}.`);
   if (found.reason) parts.push(capital(found.reason) + ".");
   if (found.short && found.kind !== "wait") parts.push(`${capital(offText(view.change, found.short))}.`);
   if (found.until !== null && found.kind !== "no call") {

@@ -182,16 +182,27 @@ function rulingNow(data, now, at, predicted, change) {
   return afterLastCue(judge(now.flying, change, told), parts.length ? parts.at(-1).cue : "", heard);
 }
 
+// What of a change the laps give first, as briefgen/retime/answer.py has it; null: none.
+function lapsFirst(data, now, at, change) {
+  if (now.holding || now.late !== null || !data.flying.speedsKnown) return null;
+  const parts = data.script === null ? [] : data.script.parts, heard = lastIsHeard(parts, now.heard.map(([id]) => id));
+  const left = heard ? authorityAt(now.flying.way, 0, now.flying.window) : data.flying.onceHeard;
+  const first = firstByLaps(now.flying, change, inFlight(now, at + data.relay_s), left);
+  return first === null || [first, change].some((c) => beyondLimit(data, now.held + c) !== null) ? null : first;
+}
+
 // Everything the page shows at a moment. It is judged at the whole second that the clock shows, as everything that is printed is.
 function viewAt(data, log, nowMs) {
   const at = secondsOf(data, Math.floor(nowMs / 1000) * 1000), now = nowAt(data, log, at), predicted = predictedNow(data, now, at);
-  const change = predicted.overdue.length ? 0 : now.leftFor !== null ? now.leftFor - now.held : now.late !== null ? now.late.change : askedChange(data, now, predicted.target);
-  const doubt = openDoubt(log), found = doubt !== null && now.pending === null ? ruling("doubt") : rulingNow(data, now, at, predicted, change);
+  const whole = predicted.overdue.length ? 0 : now.leftFor !== null ? now.leftFor - now.held : now.late !== null ? now.late.change : askedChange(data, now, predicted.target);
+  const doubt = openDoubt(log), asIs = doubt !== null && now.pending === null ? ruling("doubt") : rulingNow(data, now, at, predicted, whole);
+  const part = asIs.kind === "unable" && asIs.until === null ? lapsFirst(data, now, at, whole) : null, change = part ?? whole;
+  const found = part === null ? asIs : rulingNow(data, now, at, predicted, change);
   const newMs = instantOf(data, now.held + change), heldMs = instantOf(data, now.held), barrier = barrierOf(data, now, found, { change, predicted });
   const first = mustAsk(barrier) ? barrier : null, lap = lapLimit(data, now, found); // first: what is asked before anything is told
   const asked = first !== null && first.state !== "question" ? callAskFirst(data, first, heldMs, change) : null;
   return {
-    now, at, predicted, change, doubt, ruling: found, newMs, heldMs, barrier, first, lapLimit: lap, question: asked !== null,
+    now, at, predicted, change, rest: whole - change, doubt, ruling: found, newMs, heldMs, barrier, first, lapLimit: lap, question: asked !== null,
     call: asked || callFor(data, now, found, { change, newMs, price: lap === null ? found.oneMoreLap : null, cue: predicted.overdue[0] }),
     condition: conditionOf(data, now, at), outside: outsideAccepted(data, now, change),
   };

@@ -281,6 +281,24 @@ function byHold(now, change, told) {
   return ruling("new time", { until, wait: found });
 }
 
+// A change that neither laps nor speed give alone, in two calls (in_two.py): the part that the laps give first, so that the rest is one that is called
+// and that speed gives. The one that leaves the smallest rest; null: none.
+const LEAST_REST_S = 1;
+function firstByLaps(now, change, told, { early, late }) {
+  if (now.track === null || now.wait === null || !now.flyable || now.since !== null || isCommitted(now, told)) return null;
+  for (let size = Math.ceil(Math.max(now.deadband, LEAST_REST_S)); size <= Math.max(early, late); size += 1) {
+    for (const rest of [-size, size]) {
+      if (-early <= rest && rest <= late && lapsGive(now, change - rest, told)) return change - rest;
+    }
+  }
+  return null;
+}
+
+function lapsGive(now, first, told) {
+  if (Math.abs(first) < Math.max(now.deadband, SAME_SECOND_S) || tooLong(now, first)) return false;
+  return replan(now.track, now.wait, first, told) !== null;
+}
+
 function bySpeed(now, change, told) {
   if (told >= targetOf(now)) return ruling("unable", { reason: "the flight is over the centre" });
   const { early, late } = leftBySpeed(now, told);

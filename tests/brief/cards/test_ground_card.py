@@ -226,7 +226,7 @@ def test_the_card_names_the_holes_of_the_accepted_slip(tmp_path):
     whole, cut = plan_of(LANTERN), changed(tmp_path, LANTERN, ("late: 5 min", "late: 2 min"))
     assert (
         section(cards.ground_contact(whole), 0, "wait").note
-        == "UNABLE to fly T 12:39:15 to 12:39:31 and 12:41:46 to 12:42:24."
+        == "T 12:39:15 to 12:39:31 and 12:41:46 to 12:42:24: in two calls, laps then speed, or UNABLE."
     )
     assert box(whole)[1] == "12:45:15 Z"
     assert box(cut)[1] == "12:41:45 Z" and "neither laps nor speed give a later one" in box(cut)[2]

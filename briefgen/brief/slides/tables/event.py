@@ -34,7 +34,7 @@ from briefgen.brief.wording.wait_limits import (
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, beginning
 from briefgen.plan.event.schedule import schedule
-from briefgen.plan.event.waits import UNABLE, hold_lost, lost, no_call
+from briefgen.plan.event.waits import IN_TWO, UNABLE, hold_lost, lost, no_call
 from briefgen.plan.model import Cue, EventPlan, PushRow, SlipRow, SpeedFix
 from briefgen.plan.route.diverts import Divert, divert_start, nearest_first
 from briefgen.units.rounding import nearest
@@ -136,7 +136,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
     def clock(at) -> str:
         return UNABLE if at is None else words.clock_bare(at, day=w.day)
 
-    said, _ = lost(w.plan, row)
+    said, how = lost(w.plan, row)
     if end := span_end(w.plan, row, last):
         return [Cell(f"{slip_words(row)} {end}", strong=True), *[NONE] * 6, said, NONE]
     own = row.slip_s == 0
@@ -154,7 +154,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
         beside = ", ".join(filter(None, (loses, short_of(row))))
         return [*head, clock(w.plan.clock.leave_hold), BY_SPEED, NONE, NONE, clock(until), beside or NONE]
     if said:
-        return [*head, *[NONE] * 4, said, NONE]
+        return [*head, *[NONE] * 4, said, how if said == IN_TWO else NONE]
     legs = row_laps(w.plan.the_pass.hold, row, words.duration_clock) or "straight through"
     out = "as planned" if own else row_heading(w.mission, w.plan.event, row)
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
