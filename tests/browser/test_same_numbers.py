@@ -32,6 +32,7 @@ from briefgen.plan.event.judge import (
     told_to_hold,
 )
 from briefgen.plan.event.motion import motion_of
+from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.render.html.clock import track_data
 from tests.browser.phone import Phone, page_of, z
 from tests.places import REPOSITORY
@@ -396,7 +397,10 @@ def test_verdicts_on_the_demonstrations(phone, pages, name):
     line's."""
     _, plan, data = pages[name]
     now = flying_as_briefed(motion_of(plan.event))
-    assert {k: v for k, v in data["flying"].items() if k != "hasHold"} == as_page(now)
+    own = {k: v for k, v in data["flying"].items() if k not in ("hasHold", "onceHeard")}
+    assert own == as_page(now)
+    left = by_speed_s(plan.event.chain)
+    assert data["flying"]["onceHeard"] == {"early": left.early_s, "late": left.late_s}
     assert now.target_s == pytest.approx(data["true_time"], abs=1e-5)
     kinds: dict[str, int] = {}
     for seed in range(ON_MISSIONS // QUESTIONS):
