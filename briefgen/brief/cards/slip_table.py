@@ -221,20 +221,34 @@ def slip_short(row: SlipRow) -> str:
 
 
 def _later(plan: Plan, event: EventPlan, *, each: bool) -> str:
-    """What can still be done with each slip whose row is lost, until when, and what after that."""
-    still: dict[Means, dict[str, list[str]]] = {}
+    """What can still be done with each slip whose row is lost, until when, and what after that. Not ``each``:
+    until when at least, with the slips of a way that not all of them have."""
+    still: dict[Means, dict[str, list[SlipRow]]] = {}
     for row in event.slips:
         for means, until in later_ways(plan, row) if row.met else ():
-            still.setdefault(means, {}).setdefault(words.clock_bare(until), []).append(
-                ", ".join(filter(None, (slip_words(row), short_of(row, means))))
-            )
+            still.setdefault(means, {}).setdefault(words.clock_bare(until), []).append(row)
+    told = {row.slip_s for ends in still.values() for rows in ends.values() for row in rows}
     ways = [
-        f"{means} to {', '.join(f'{at} ({words.listed(rows)})' for at, rows in ends.items())}"
+        f"{means} to {_each_end(means, ends) if each else _least_end(means, ends, len(told))}"
         for means, ends in still.items()
     ]
-    least = [f"{means} to {min(ends)}{' at least' if len(ends) > 1 else ''}" for means, ends in still.items()]
-    later = f"Told later: {', '.join(ways if each else least)}. " if ways else ""
+    later = f"Told later: {', '.join(ways)}. " if ways else ""
     return f"{later}Then {lost_words(plan)}."
+
+
+def _each_end(means: Means, ends: dict[str, list[SlipRow]]) -> str:
+    return ", ".join(f"{at} ({words.listed(_named(rows, means, ', '))})" for at, rows in ends.items())
+
+
+def _least_end(means: Means, ends: dict[str, list[SlipRow]], among: int) -> str:
+    """``12:37:32 at least (-30 s inside the tolerance, +30 s)``."""
+    rows = [row for same in ends.values() for row in same]
+    named = f" ({', '.join(_named(rows, means, ' '))})" if len(rows) < among else ""
+    return f"{min(ends)}{' at least' if len(ends) > 1 else ''}{named}"
+
+
+def _named(rows: Sequence[SlipRow], means: Means, between: str) -> list[str]:
+    return [between.join(filter(None, (slip_words(row), short_of(row, means)))) for row in rows]
 
 
 def _slip_headings(w: Words, event: EventPlan) -> str:

@@ -363,6 +363,16 @@ def test_what_a_late_mark_does_to_t_stands_under_the_script(tmp_path, edits, tol
     [  # of the rows' own times, as they stand where there is room, the earliest; of one row its own
         (REGATTA, "Told later: worked again to 03:25:48 at least. "),
         ("missions/overcommitted.yaml", "Told later: worked again to 13:26:36. "),
+        # what gives some slips alone says which, or it would be read of every one
+        (
+            "missions/founders-day.yaml",
+            "Told later: worked again to 18:13:02 at least, by speed to 18:16:49 (+30 s). ",
+        ),
+        (
+            "missions/lantern-fair.yaml",
+            "Told later: worked again to 12:32:06 at least, by speed to 12:37:32 at least (-30 s inside the"
+            " tolerance, +30 s). ",
+        ),
     ],
 )
 def test_a_full_card_says_until_when_every_row_still_goes_at_least(name, told):
