@@ -81,7 +81,7 @@ def ground_contact(plan: Plan, event: str = "") -> Card:
 def _front_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     """What gives way on a first side that is too full."""
     return (
-        *fewer_changes(event),
+        *fewer_changes(w, event),
         Reduction("wait", "of what limits T only the earliest", _wait(w, event, most=1)),
         Reduction("slips", "the reasons beside the slips left out", _slips(w, event, reasons=False)),
     )

@@ -4,14 +4,24 @@ who else is told, and whom to call. Every time on it is true time."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from briefgen.brief.cards.common import grid, traffic_rows, window_words
 from briefgen.brief.cards.model import Grid, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import event_phone_rows, no_cue_words, supervisor_rows
-from briefgen.brief.wording.spoken import Call, Callers, callers, new_time, not_started, seconds, unable
+from briefgen.brief.wording.spoken import (
+    Call,
+    Callers,
+    callers,
+    new_time,
+    not_started,
+    order_words,
+    seconds,
+    unable,
+)
 from briefgen.brief.wording.words import Words
-from briefgen.plan.event.silence import Step, first_cue, silence_steps
+from briefgen.plan.event.silence import Step, cues_to_t, silence_steps
 from briefgen.plan.model import EventPlan, Party
 
 CHANGES = 5  # rows to write changes in
@@ -31,11 +41,16 @@ def change_words(w: Words, event: EventPlan) -> Side:
     return {"say": _say(w, event) if own else None, "changes": _changes(event, CHANGES) if own else None}
 
 
-def fewer_changes(event: EventPlan) -> tuple[Reduction, ...]:
-    """Fewer lines to write on, where the words take their room."""
+def fewer_changes(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
+    """Fewer lines to write on, where the words take their room, and then fewer words."""
     if event.leader is not None:
         return ()
-    return (Reduction("changes", "", _changes(event, _FEWEST)), Reduction("changes", "", _changes(event, 1)))
+    short = "of the cues between first and last the words after NOT STARTED only"
+    return (
+        Reduction("changes", "", _changes(event, _FEWEST)),
+        Reduction("changes", "", _changes(event, 1)),
+        *([Reduction("say", short, _say(w, event, in_short=True))] if len(cues_to_t(w.plan)) > 2 else ()),
+    )
 
 
 def others(w: Words, event: EventPlan) -> Side:
@@ -53,7 +68,7 @@ def fewer_others(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     )
 
 
-def _say(w: Words, event: EventPlan) -> Lines:
+def _say(w: Words, event: EventPlan, *, in_short: bool = False) -> Lines:
     zone = w.mission.home_zone
     who = callers(w.mission)
     call, always = _change(who, event)
@@ -64,7 +79,7 @@ def _say(w: Words, event: EventPlan) -> Lines:
             ("Always", always),
             ("Read-back expected:", f"{call.read_back} Wrong or none: say it again. Write it below."),
             *_in_hold(w, event),
-            *_silence(w, event),
+            *_silence(w, event, in_short=in_short),
             ("Too late for it:", unable(who, "____ late").say),
             (
                 "Clock:",
@@ -85,28 +100,39 @@ def _change(who: Callers, event: EventPlan) -> tuple[Call, str]:
     return new_time(who, event.true_time, " ".join(("____",) * 6)), _SIX_DIGITS
 
 
-def _silence(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
+def _silence(w: Words, event: EventPlan, *, in_short: bool = False) -> Iterator[tuple[str, str]]:
     """No time and no seconds on a cue that nobody has heard: what is said instead from which second on, as
-    the clock page has it."""
-    check, steps, no_cue = event.cue_check, silence_steps(w.plan), w.mission.file.event.pass_.no_cue
-    if check is None or not steps:
+    the clock page has it, a line for each cue. ``in_short``: of those between the first and the last only
+    what is added to the fact."""
+    if event.cue_check is None:
+        return
+    *before, last = ((cue, silence_steps(w.plan, cue)) for cue in cues_to_t(w.plan))
+    if not last[1]:
         return
     left = "after leave-hold" if event.hold is not None else "after the IP"
+    no_cue = w.mission.file.event.pass_.no_cue
     briefed = f" Briefed for it {left}: {no_cue_words(w.plan)}." if no_cue is None else ""
-    moved, first = "No time and no seconds on a cue that you have not heard.", first_cue(w.plan)
-    if first != check.cue:
-        yield f"{first} not heard, Z:", _steps(w, first, silence_steps(w.plan, first=True)) + briefed
-        # then that does not move with T
-        by_limit = any(step.added == "no cue" for step in steps) and any(
-            step.added == "go home" for step in steps
-        )
-        moved += f" If a cue before {check.cue} came late, add as much to these times"
-        moved += ", but not to Go home" if by_limit else ""
-        moved += (
-            f"; to the last, {w.bare(steps[-1].until)}, only once that T is told."  # of the T that is held
-        )
-        moved += f" If {first} was not heard either, its line counts, not this one."
-    yield f"{check.cue} not heard, Z:", f"{_steps(w, check.cue, steps)}{briefed} {moved}"
+    for n, (cue, steps) in enumerate(before):
+        yield f"{cue} not heard, Z:", _steps(w, cue, steps, in_short=in_short and n > 0) + briefed
+    moved = "No time and no seconds on a cue that you have not heard."
+    if before:
+        moved += _if_late(w, [steps for _, steps in (*before, last)])
+    yield f"{last[0]} not heard, Z:", f"{_steps(w, *last)}{briefed} {moved}"
+
+
+def _if_late(w: Words, each: Sequence[tuple[Step, ...]]) -> str:
+    """What a cue that came late does to the times of a later one, and which line counts. What a limit begins
+    does not move with T."""
+    added = {step.added for step in each[-1]}
+    by_limit = ["Go home"] if {"no cue", "go home"} <= added else []
+    if any((a.added, b.added) == ("hold", "intentions") for s in each[1:] for a, b in pairwise(s)):
+        by_limit.append("Say intentions")
+    but = f", but not to {' and '.join(by_limit)}" if by_limit else ""
+    last = w.bare(each[-1][-1].until)  # of the T that is held
+    return (
+        f" If an earlier cue came late, add as much to these times{but}; to the last, {last}, only once that T"
+        " is told. Only one line counts: of the first cue after the last that you heard."
+    )
 
 
 def _in_hold(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
@@ -124,13 +150,14 @@ def _in_hold(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
         )
 
 
-def _steps(w: Words, cue: str, steps: Sequence[Step]) -> str:
-    """From when to when which words are said."""
-    said = []
+def _steps(w: Words, cue: str, steps: Sequence[Step], *, in_short: bool = False) -> str:
+    """From when to when which words are said. ``in_short``: only what follows the fact."""
+    said, no_cue = [], w.mission.file.event.pass_.no_cue
     for step in steps:
-        call = not_started(callers(w.mission), cue, step.added, w.mission.file.event.pass_.no_cue)
+        call = not_started(callers(w.mission), cue, step.added, no_cue)
         back = f" Read-back: {call.read_back}" if call.read_back else ""
-        said.append(f"{w.bare(step.start)} to {w.bare(step.until)}: {call.say}{back}")
+        words_of = order_words(step.added, no_cue) or "only that." if in_short else f"{call.say}{back}"
+        said.append(f"{w.bare(step.start)} to {w.bare(step.until)}: {words_of}")
     return " ".join(said)
 
 

@@ -196,9 +196,19 @@ def not_started(who: Callers, cue: str, added: Added, no_cue: NoCue | None, *, m
     """Of a cue that nobody has heard: the fact alone, a lap with it, what the unit has briefed for it, the
     way home where a return to the hold leads to no T, or the wish for intentions where no lap can be had; no
     time in it. ``mark``: it is a mark."""
-    fact = f"{who.flight}, {silent_fact(cue, mark=mark)}."
+    order, answer = _order(added, no_cue)
+    said = f"{who.flight}, {silent_fact(cue, mark=mark)}. {order}".rstrip()
+    return Call(said, f"{who.flight}, {answer}") if answer else Call(said)
+
+
+def order_words(added: Added, no_cue: NoCue | None) -> str:
+    """What is said after the fact; empty where it is said alone."""
+    return _order(added, no_cue)[0]
+
+
+def _order(added: Added, no_cue: NoCue | None) -> tuple[str, str]:
+    """And how it is read back; empty where it isn't."""
+    if added == "intentions":
+        return "Say intentions.", ""
     then = {"hold": "hold lap", "no cue": no_cue, "go home": "go home"}.get(added)
-    if then is None:
-        return Call(f"{fact} Say intentions." if added == "intentions" else fact)
-    order, answer = _THEN[then]
-    return Call(f"{fact} {order}", f"{who.flight}, {answer}")
+    return ("", "") if then is None else _THEN[then]

@@ -31,21 +31,21 @@ class Step:
     until: datetime
 
 
-def silence_steps(plan: Plan, *, first: bool = False) -> tuple[Step, ...]:
-    """What is said, second by second, of the cue that T hangs on when everything before it was heard as
-    planned and the flight holds the planned T: as the clock page has it, which judges whole seconds.
-    ``first``: of the first cue of the script, nothing heard. Empty where T hangs on no cue."""
+def silence_steps(plan: Plan, unheard: str = "") -> tuple[Step, ...]:
+    """What is said, second by second, of the cue ``unheard``, else of the one that T hangs on, when everything
+    before it was heard as planned, nothing since, and the flight holds the planned T: as the clock page has
+    it, which judges whole seconds. Empty where T hangs on no cue."""
     found: list[Step] = []
-    for at, added in _by_the_second(plan, first=first):
+    for at, added in _by_the_second(plan, unheard):
         start = found.pop().start if found and found[-1].added == added else at
         found.append(Step(added, start, at))
     return tuple(found)
 
 
-def _by_the_second(plan: Plan, *, first: bool) -> Iterator[tuple[datetime, Added]]:
-    parts = () if plan.event is None else script_parts(plan.event.section)
+def _by_the_second(plan: Plan, unheard: str) -> Iterator[tuple[datetime, Added]]:
+    parts, cues = () if plan.event is None else script_parts(plan.event.section), cues_to_t(plan)
     if plan.event is not None and parts:
-        yield from _of_pass(plan, plan.event, parts, 0 if first else len(parts) - 1)
+        yield from _of_pass(plan, plan.event, parts, cues.index(unheard or cues[-1]))
 
 
 def _of_pass(
@@ -133,15 +133,14 @@ def _as_planned(parts: tuple[Part, ...], begins_s: float) -> tuple[Heard, ...]:
     return tuple(Heard(part.cue, expected[part.cue]) for part in parts[:-1])
 
 
-def first_cue(plan: Plan) -> str | None:
-    """The cue that begins the script; None where T hangs on no cue."""
-    parts = script_parts(plan.passes[0].section)
-    return parts[0].cue if parts else None
+def cues_to_t(plan: Plan) -> tuple[str, ...]:
+    """The cues of the script up to the one that T hangs on; none where it hangs on no cue."""
+    return tuple(part.cue for part in script_parts(plan.passes[0].section)) if plan.passes else ()
 
 
 def _first_briefed(plan: Plan) -> Added | None:
     """What a flight that has left the hold is told first beside the fact; None: never anything."""
-    return next((added for _, added in _by_the_second(plan, first=False) if added in BRIEFED), None)
+    return next((added for _, added in _by_the_second(plan, "") if added in BRIEFED), None)
 
 
 @kept

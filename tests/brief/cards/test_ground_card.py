@@ -92,9 +92,9 @@ def test_an_overdue_cue_has_its_words_and_no_time(tmp_path):
         lines["ANTHEM not heard, Z:"]
         == "03:28:11 to 03:28:30: GANNET, ANTHEM NOT STARTED. 03:28:31 to 03:29:22: GANNET, ANTHEM NOT"
         " STARTED. Return to the hold. Read-back: GANNET, returning to the hold. No time and no seconds on a"
-        " cue that you have not heard. If a cue before ANTHEM came late, add as much to these times; to"
-        " the last, 03:29:22, only once that T is told. If PARADE was not heard either, its line"
-        " counts, not this one."
+        " cue that you have not heard. If an earlier cue came late, add as much to these times; to the"
+        " last, 03:29:22, only once that T is told. Only one line counts: of the first cue after the last"
+        " that you heard."
     )
     on_board = dict(section(cards.kneeboard(plan_of(REGATTA), 1), 1, "silence").items)
     assert on_board["No ANTHEM, left:"].startswith("from 03:28:41 Z RETURN TO THE HOLD: ")
@@ -341,6 +341,37 @@ def test_the_first_cue_that_never_comes_has_its_words():
         " HOLD. Read-back: GANNET, HOLD. 03:28:11 to 03:29:22: GANNET, PARADE NOT STARTED. Return to the"
         " hold. Read-back: GANNET, returning to the hold."
     )
+
+
+CANNON = "    CANNON: {says: Cannon, time: 14:26:30 event, spread: 6 s}\n    ANTHEM: {"
+
+
+def test_every_cue_that_never_comes_has_its_words_in_the_order_of_the_script(tmp_path):
+    """CANNON, 03:26:30, two minutes after PARADE, whose spread of 10 s it inherits: missed from :51 on, HOLD
+    from 27.2 s late on, as for PARADE."""
+    plan = changed(tmp_path, REGATTA, ("    ANTHEM: {", CANNON))
+    lines = section(cards.ground_contact(plan), 0, "say").items
+    told = [lead for lead, _ in lines if "not heard" in lead]
+    assert told == ["PARADE not heard, Z:", "CANNON not heard, Z:", "ANTHEM not heard, Z:"]
+    assert dict(lines)["CANNON not heard, Z:"] == (
+        "03:26:51 to 03:26:57: GANNET, CANNON NOT STARTED. 03:26:58 to 03:28:10: GANNET, CANNON NOT STARTED."
+        " HOLD. Read-back: GANNET, HOLD. 03:28:11 to 03:29:22: GANNET, CANNON NOT STARTED. Return to the"
+        " hold. Read-back: GANNET, returning to the hold."
+    )
+
+
+def test_a_card_too_full_says_of_the_cues_between_first_and_last_only_what_follows_the_fact(tmp_path):
+    plan = changed(tmp_path, REGATTA, ("    ANTHEM: {", CANNON))
+    (short,) = [r for r in cards.ground_contact(plan).reductions[0] if r.name == "say"]
+    lines = dict(short.instead.items)
+    assert lines["CANNON not heard, Z:"] == (
+        "03:26:51 to 03:26:57: only that. 03:26:58 to 03:28:10: HOLD. 03:28:11 to 03:29:22: Return to the hold."
+    )
+    assert short.said == "of the cues between first and last the words after NOT STARTED only"
+    whole = dict(section(cards.ground_contact(plan), 0, "say").items)
+    assert {lead: said for lead, said in lines.items() if lead != "CANNON not heard, Z:"} == {
+        lead: said for lead, said in whole.items() if lead != "CANNON not heard, Z:"
+    }
 
 
 @pytest.mark.parametrize(
