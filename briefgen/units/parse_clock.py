@@ -17,6 +17,7 @@ EVENT_ID = "[A-Z][A-Z0-9_]{1,11}"  # an event's id; one letter may be a zone's o
 _ZONE = f"(?:{_WORD}|{NEED}{EVENT_ID})"
 # a near miss is matched in any case, and an id has capitals
 _ZONE_NEAR = f"(?:{_WORD}|{NEED}(?-i:{EVENT_ID}))"
+_LAST_HOUR = 24  # of 24:00
 _DAY_S = 86_400
 CUE_ID = "[A-Z][A-Z0-9_]{0,11}"  # ids are capitals, at most 12 characters
 
@@ -176,15 +177,18 @@ CLOCK = Grammar(
     words=_CLOCKS,
 )
 
+_MIDNIGHT = "24:?00(?::?00)?"  # ends a day, and a range
+
 CLOCK_RANGE = Grammar(
     "clock-range",
     "clock times from and to",
-    f"{_moment('1')}(?P<zone1>{_ZONE})?{NEED}to{NEED}{_moment('2')}(?P<zone2>{_ZONE})",
+    f"{_moment('1')}(?P<zone1>{_ZONE})?{NEED}to{NEED}"
+    f"{_moment('2', f'{_TIME}|{_MIDNIGHT}')}(?P<zone2>{_ZONE})",
     ("07:00 to 19:00 base", "2027-01-30 00:00 Z to 2027-01-30 06:00 Z"),
     NO_CLOCK,
     near=(
         Near(
-            rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME})",
+            rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}|{_MIDNIGHT})",
             "it lacks its clock: " + NO_CLOCK,
             lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES],
         ),
@@ -194,7 +198,7 @@ CLOCK_RANGE = Grammar(
             ("{a} to {b} base", "{a} to {b} event"),
         ),
         Near(
-            rf"(?P<a>{_TIME}{_ZONE_NEAR}?) *(?:-|until) *(?P<b>{_TIME}{_ZONE_NEAR})",
+            rf"(?P<a>{_TIME}{_ZONE_NEAR}?) *(?:-|until) *(?P<b>(?:{_TIME}|{_MIDNIGHT}){_ZONE_NEAR})",
             "the two times are joined by the word to",
             ("{a} to {b}",),
         ),
@@ -233,7 +237,6 @@ CLOCK_RANGE = Grammar(
     words=(*_CLOCKS, "to"),
 )
 
-_MIDNIGHT = "24:?00(?::?00)?"
 _WHOLE_DAY = f"00:?00{NEED}to{NEED}{_MIDNIGHT}"
 HOURS = Grammar(
     "opening-hours", "opening hours, from and to, or H24",
@@ -251,12 +254,7 @@ HOURS = Grammar(
             "H24 has no clock: it is open at any hour of each",
             ("H24",),
         ),
-        Near(
-            rf"(?P<a>{_TIME}) *(?:to|-|until) *(?P<b>{_TIME}|{_MIDNIGHT})",
-            "it lacks its clock: " + NO_CLOCK,
-            lambda f: [f"{f['a']} to {f['b']} {z}" for z in _ZONES],
-        ),
-        *CLOCK_RANGE.near[1:7],
+        *CLOCK_RANGE.near[:7],
         Near(r"24:?00.* to .*", "24:00 ends a day", advice="a day begins at 00:00"),
         *CLOCK_RANGE.near[-1:],
     ), words=(*_CLOCKS, "to", "H24"))  # fmt: skip
@@ -309,12 +307,12 @@ def parse_clock_time(text: object) -> ClockTime:
 
 
 def parse_clock_range(text: object) -> ClockRange:
-    """``07:00 to 19:00 base``: one clock at the end serves both; a date may lead either. Equal ends are
-    refused."""
+    """``07:00 to 19:00 base``: one clock at the end serves both; a date may lead either. An end at 24:00 is
+    the midnight that follows. Equal ends are refused."""
     found = CLOCK_RANGE.read(text)
     zone = found["zone1"] or found["zone2"]
     start = _clock(CLOCK_RANGE, str(text), found, "1", zone)
-    end = _clock(CLOCK_RANGE, str(text), found, "2")
+    end = _at_midnight(_clock(CLOCK_RANGE, str(text), found, "2"))
     if start == end:
         raise CLOCK_RANGE.because(
             str(text),
@@ -329,7 +327,16 @@ def parse_clock_range(text: object) -> ClockRange:
 def swapped(text: object) -> str:
     """A range of one clock the other way round: ``14:15 to 14:50 event`` for ``14:50 to 14:15 event``."""
     found = CLOCK_RANGE.read(text)
-    return _range(found, ("2", found["date2"]), ("1", found["date1"]))
+    end = _at_midnight(_clock(CLOCK_RANGE, str(text), found, "2"))
+    return _range(found, ("2", end.date), ("1", found["date1"]))
+
+
+def _at_midnight(end: ClockTime) -> ClockTime:
+    """24:00 as 00:00, of the next date where it has one."""
+    if end.hour != _LAST_HOUR:
+        return end
+    day = end.date and str(date.fromisoformat(end.date) + timedelta(days=1))
+    return replace(end, hour=0, date=day)
 
 
 def _forwards(found: re.Match[str], start: ClockTime, end: ClockTime) -> tuple[str, ...]:
@@ -346,9 +353,10 @@ def _forwards(found: re.Match[str], start: ClockTime, end: ClockTime) -> tuple[s
 def _range(
     found: re.Match[str], first: tuple[str, date | str | None], last: tuple[str, date | str | None]
 ) -> str:
-    """A range with the times of those tags of the grammar on those dates."""
+    """A range with the times of those tags of the grammar, 24:00 as 00:00, on those dates."""
     zones = {"1": found["zone1"] or found["zone2"], "2": found["zone2"]}
-    moments = [" ".join(filter(None, (str(day or ""), found[f"time{tag}"]))) for tag, day in (first, last)]
+    times = {tag: re.sub(f"^{_MIDNIGHT}$", "00:00", found[f"time{tag}"]) for tag in zones}
+    moments = [" ".join(filter(None, (str(day or ""), times[tag]))) for tag, day in (first, last)]
     between = zones[first[0]] if found["zone1"] else ""
     return f"{moments[0]}{between} to {moments[1]}{zones[last[0]]}"
 
@@ -361,7 +369,7 @@ def parse_opening_hours(text: object) -> DailyHours:
         return DailyHours(None)
     start = _clock(HOURS, str(text), found, "1", found["zone1"] or found["zone2"])
     end = _clock(HOURS, str(text), found, "2")
-    if (start.hour, start.minute, start.second, end.hour) == (0, 0, 0, 24):
+    if (start.hour, start.minute, start.second, end.hour) == (0, 0, 0, _LAST_HOUR):
         return DailyHours(None)
     if start == end:
         raise HOURS.because(

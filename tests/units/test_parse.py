@@ -180,6 +180,11 @@ RANGES = [
         "2027-01-30 00:00 Z to 2027-01-30 06:00 Z",
         ClockRange(ClockTime(0, 0, 0, "Z", 0, "2027-01-30"), ClockTime(6, 0, 0, "Z", 0, "2027-01-30")),
     ),
+    ("22:40 to 24:00 base", ClockRange(ClockTime(22, 40, 0, "base"), ClockTime(0, 0, 0, "base"))),
+    (  # the midnight that ends the 31st
+        "2027-01-31 22:40 Z to 2027-01-31 24:00 Z",
+        ClockRange(ClockTime(22, 40, 0, "Z", 0, "2027-01-31"), ClockTime(0, 0, 0, "Z", 0, "2027-02-01")),
+    ),
     # 14:30 Z on the 30th to 04:00 Z on the 31st: the later moment carries the earlier date
     (
         "2027-01-31 00:30 +1000 to 2027-01-30 23:00 -0500",
