@@ -365,7 +365,8 @@ def test_a_card_too_full_says_of_the_cues_between_first_and_last_only_what_follo
     (short,) = [r for r in cards.ground_contact(plan).reductions[0] if r.name == "say"]
     lines = dict(short.instead.items)
     assert lines["CANNON not heard, Z:"] == (
-        "03:26:51 to 03:26:57: only that. 03:26:58 to 03:28:10: HOLD. 03:28:11 to 03:29:22: Return to the hold."
+        "03:26:51 to 03:26:57: only that. 03:26:58 to 03:28:10: HOLD. 03:28:11 to 03:29:22: Return to the"
+        " hold."
     )
     assert short.said == "of the cues between first and last the words after NOT STARTED only"
     whole = dict(section(cards.ground_contact(plan), 0, "say").items)
