@@ -130,8 +130,8 @@ def _if_late(w: Words, each: Sequence[tuple[Step, ...]]) -> str:
     but = f", but not to {' and '.join(by_limit)}" if by_limit else ""
     last = w.bare(each[-1][-1].until)  # of the T that is held
     return (
-        f" If an earlier cue came late, add as much to these times{but}; to the last, {last}, only once that T"
-        " is told. Only one line counts: of the first cue after the last that you heard."
+        f" If an earlier cue came late, add as much to these times{but}; to the last, {last}, only once that"
+        " T is told. Only one line counts: of the first cue after the last that you heard."
     )
 
 
