@@ -33,8 +33,8 @@ class Step:
 
 def silence_steps(plan: Plan, unheard: str = "") -> tuple[Step, ...]:
     """What is said, second by second, of the cue ``unheard``, else of the one that T hangs on, when all
-    before it was heard as planned, nothing since, and the flight holds the planned T: as the clock page has it,
-    which judges whole seconds. Empty where T hangs on no cue."""
+    before it was heard as planned, nothing since, and the flight holds the planned T: as the clock page has
+    it, which judges whole seconds. Empty where T hangs on no cue."""
     found: list[Step] = []
     for at, added in _by_the_second(plan, unheard):
         start = found.pop().start if found and found[-1].added == added else at
