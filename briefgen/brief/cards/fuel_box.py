@@ -8,7 +8,7 @@ from briefgen.brief.cards.common import large_time
 from briefgen.brief.cards.model import Large
 from briefgen.brief.cards.outbound import Outbound
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.blocks import block_name
+from briefgen.brief.wording.blocks import block_name, joker_first
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.model import Bingo, FuelPlan, ShipFuel
@@ -25,7 +25,8 @@ def large_fuel(w: Words, ship: Ship, shown: Outbound) -> Large | None:
     if end_by is None:
         return Large("Joker and bingo", tuple(boxes)) if boxes else None
     label = f"END BY {block_name(w.plan, shown.block)}".rstrip()
-    boxes.append(large_time(w, label, words.time_limit(end_by, "latest"), "last end of training"))
+    what = "if above joker, WHICH COMES FIRST" if joker_first(w.plan) else "last end of training"
+    boxes.append(large_time(w, label, words.time_limit(end_by, "latest"), what))
     last = len(boxes) - 1
     return Large("Joker, bingo and END BY", tuple(boxes), dark=(last,), first=last)
 

@@ -20,11 +20,12 @@ from briefgen.brief.figures.common import (
 from briefgen.brief.figures.flags import Flag
 from briefgen.brief.figures.pieces import Piece
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.blocks import block_name
+from briefgen.brief.wording.blocks import block_name, end_by_name
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.plan.model import EventPlan, Phase
+from briefgen.plan.one_block import each_block
 from briefgen.plan.sortie import Plan
 
 _REJOIN = {False: "Rejoin", True: "Way out"}  # what leaving the area is called, for several ships and for one
@@ -308,14 +309,10 @@ def _at(plan: Plan, time: Scale, named: Iterable[tuple[datetime | None, str, str
 def ends_by(plan: Plan) -> list[tuple[datetime, str]]:
     """END BY of each block that has one, and what it is called."""
     return [
-        (words.time_limit(block.end_by, "latest"), _end_by_name(plan, block.id))
-        for block in plan.clock.blocks
-        if block.end_by is not None
+        (words.time_limit(seen.clock.knock_off, "latest"), end_by_name(seen))
+        for seen in each_block(plan)
+        if seen.clock.knock_off is not None
     ]
-
-
-def _end_by_name(plan: Plan, block: str) -> str:
-    return " ".join(filter(None, ("END BY", block_name(plan, block))))
 
 
 def ruler_rows(rulers: list[Ruler], bar: Box, time: Scale, canvas: Canvas) -> list[Shape]:

@@ -17,7 +17,7 @@ from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas, FigureMaker, Line, Polygon, Rect, Scene, Shape, Text
 from briefgen.plan.event.speed_alone import authority, begins, told_then
-from briefgen.plan.event.waits import lost, no_call
+from briefgen.plan.event.waits import hold_lost, lost, no_call
 from briefgen.plan.model import Authority, EventPlan, Means, SlipRow
 from briefgen.plan.sortie import Plan
 
@@ -86,7 +86,7 @@ def make(plan: Plan) -> FigureMaker | None:
     ends = [until for bar in bars for _, until in bar.ways]
     begin = event.hold.arrival if event.hold else min([*ends, event.ip_time]) - _BEFORE_IP
     shown = tuple(moment for moment in _moments(event) if moment.at >= begin)
-    reach = Reach(day_of_t(plan), event.true_time, begin, tuple(bars), shown, _speed_left(event))
+    reach = Reach(day_of_t(plan), event.true_time, begin, tuple(bars), shown, _speed_left(plan, event))
     return lambda canvas: _draw(reach, canvas)
 
 
@@ -135,9 +135,10 @@ def _moment_words(moment: Moment, day: date) -> str:
     return f"{moment.text} {words.clock_bare(moment.at, day=day)}"
 
 
-def _speed_left(event: EventPlan) -> tuple[Authority, ...]:
-    """What speed gives until only the abort words are said; empty where nobody knows."""
-    if not event.speeds_known:
+def _speed_left(plan: Plan, event: EventPlan) -> tuple[Authority, ...]:
+    """What speed gives until only the abort words are said; empty where nobody knows, and where no leave-hold
+    is flown from which it could."""
+    if not event.speeds_known or hold_lost(plan):
         return ()
     first, last = begins(event.chain), event.told_until(event.true_time, 0.0)
     whole_s = (last - first).total_seconds()

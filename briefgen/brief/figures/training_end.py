@@ -9,6 +9,7 @@ from itertools import pairwise
 from briefgen.brief.figures.common import Scale, clock_words, time_scale, width_pt
 from briefgen.brief.figures.fuel_clock import fuel_line
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.blocks import end_by_name
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, clip_line
 from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Rect, Scene, Shape, Text
@@ -139,7 +140,7 @@ def _end_by(plan: Plan, end: TrainingEnd | None, room: _Room) -> list[Shape]:
     middle = min(max(x, half), room.canvas.width_pt - half)
     return [
         Line(((x, box.top - 4), (x, box.bottom)), "target" if first else "limit"),
-        Text((middle, 0), "END BY", "target" if first else "label_bold", "middle", "top"),
+        Text((middle, 0), end_by_name(plan), "target" if first else "label_bold", "middle", "top"),
         Text((middle, room.canvas.pitch_pt("label")), said, style, "middle", "top"),
     ]
 
@@ -197,7 +198,9 @@ def _times(plan: Plan, own: ShipFuel, room: _Room) -> list[Shape]:
 def _alt(plan: Plan, fuel: FuelPlan, own: ShipFuel) -> str:
     by = plan.clock.knock_off
     told = [f"joker {_said(fuel, fuel.joker)}", f"bingo {_said(fuel, fuel.bingo_training)}"]
-    told += [f"END BY {clock_words(plan, words.time_limit(by, 'latest'))}"] if by is not None else []
+    told += (
+        [f"{end_by_name(plan)} {clock_words(plan, words.time_limit(by, 'latest'))}"] if by is not None else []
+    )
     at = own.joker_reached
     if at is not None:
         told.append(f"ship {own.ship} at joker {clock_words(plan, words.time_limit(at, 'latest'))}")

@@ -228,23 +228,27 @@ class Words:
         return NONE if amount is not None and amount < 0 else self.fuel(amount)
 
     def training_end(self, end: TrainingEnd) -> str:
-        """``ends by 03:04:49 Z, when ship 4 reaches joker``, ``ends by 03:08:28 Z, END BY``; of one ship ``at
-        joker``. Of training that is planned to end later: ``MUST END by 13:02:29 Z, ...``."""
-        joker = "at joker" if self.mission.alone else f"when ship {end.ship} reaches joker"
-        return self._ending(end, f"{self.by(end.at)}, {'END BY' if end.ship is None else joker}")
+        """``ends at joker, which ship 4 reaches by 03:04:49 Z``, ``ends by 03:08:28 Z, END BY``; of one ship
+        ``at joker, by 03:04:49 Z``. Of training that is planned to end later: ``MUST END at joker, ...``: the
+        words END BY are the clock's alone."""
+        if end.ship is None:
+            return self._ending(end, f"by {self.by(end.at)}, END BY")
+        who = "" if self.mission.alone else f"which ship {end.ship} reaches "
+        return self._ending(end, f"at joker, {who}by {self.by(end.at)}")
 
     def training_end_in_short(self, end: TrainingEnd) -> str:
-        """``ends by 03:04:49 Z (joker, ship 4)``."""
-        which = "END BY" if end.ship is None else f"joker, ship {end.ship}"
-        return self._ending(end, f"{self.by(end.at)} ({which})")
+        """``ends at joker, by 03:04:49 Z (ship 4)``, ``ends by 03:08:28 Z (END BY)``."""
+        if end.ship is None:
+            return self._ending(end, f"by {self.by(end.at)} (END BY)")
+        return self._ending(end, f"at joker, by {self.by(end.at)} (ship {end.ship})")
 
-    def _ending(self, end: TrainingEnd, by: str) -> str:
+    def _ending(self, end: TrainingEnd, when: str) -> str:
         last = words.time_limit(end.at, "latest")
         over_s = 0.0 if end.planned is None else words.between_s(last, end.planned)
         if over_s <= 0.0:
-            return f"ends by {by}"
+            return f"ends {when}"
         fails = any(gate.rule in ENDS_TRAINING and gate.verdict == "FAIL" for gate in self.plan.gates)
-        early = f"MUST END by {by}, {words.duration(over_s)} before it does as planned"
+        early = f"MUST END {when}, {words.duration(over_s)} before it does as planned"
         return f"{early}: FAIL" if fails else early
 
     def ship_fuel(self, number: int) -> ShipFuel | None:

@@ -10,16 +10,26 @@ from math import floor
 import pytest
 
 from briefgen.brief.cards import cards
+from briefgen.brief.figures import clock_bar, slip_reach
 from briefgen.brief.figures.fuel_clock import fuel_chart
 from briefgen.brief.slides.view.view import make_view
 from briefgen.brief.wording.gates import limit_words
 from briefgen.brief.wording.spoken import callers, unable
+from briefgen.draw.scene.model import Canvas, Text
 from briefgen.plan.build import make_plan
 from tests.brief.briefs import pages_of
 from tests.brief.cards.reading import figures_of, slip_note, slip_rows
 from tests.brief.figures.plans import scene_of
 from tests.planned import REPOSITORY, load_mission, what_if_of
 from tests.render.pdf_cases import STAMP, changed, plan_of
+
+SLIDE = Canvas(888.0, 360.0, "deck")
+
+
+def scene_texts(plan):
+    maker = slip_reach.make(plan)
+    return [] if maker is None else [s for s in maker(SLIDE).shapes if isinstance(s, Text)]
+
 
 START, LANTERN = "missions/start.yaml", "missions/lantern-fair.yaml"
 FOUNDERS, OVERCOMMITTED = "missions/founders-day.yaml", "missions/overcommitted.yaml"
@@ -324,14 +334,19 @@ def test_the_end_of_training_is_the_earlier_of_joker_and_end_by_and_named(missio
         f"{plan.clock.knock_off:%H:%M:%S} Z",
     )
     pages = {page.name: page for page in pages_of(view)}
-    ends = f"{at}, when ship {ship} reaches joker" if ship else f"{end_by}, END BY"
+    ends = f"at joker, which ship {ship} reaches by {at}" if ship else f"by {end_by}, END BY"
     assert pages["joker"].title.endswith(
         f", reached by {at} (ship {ship})" if ship else f" or END BY {end_by}"
     )
     assert section(board, 0, "fuel_large").items[0][2] == (f"reached by {at} (ship {ship})" if ship else "")
-    assert section(board, 0, "fuel_large").items[2][:2] == ("END BY", end_by)
+    # two deadlines never read the same: the later one says that joker comes first
+    said = "if above joker, WHICH COMES FIRST" if ship else "last end of training"
+    assert section(board, 0, "fuel_large").items[2] == ("END BY", end_by, said)
+    bar = [shape.text for shape in clock_bar.make(plan)(SLIDE).shapes if isinstance(shape, Text)]
+    named = "END BY if above joker" if ship else "END BY"
+    assert f"{named} {end_by}" in bar
     over = OVER.get(mission, "")
-    ends = f"{'MUST END' if over else 'ends'} by {ends}{over}"
+    ends = f"{'MUST END' if over else 'ends'} {ends}{over}"
     assert (
         ends in repr(pages["stops"])
         and ends in repr(pages["clock"])
@@ -587,6 +602,12 @@ def test_behind_a_hold_that_cannot_be_flown_nothing_is_offered_by_speed(mission,
     ground = section(cards.ground_contact(plan), 0, "slips")
     assert f"{line[0].upper()}{line[1:]}." in ground.note and "fast or slow" not in ground.note
     assert not [row for row in ground.rows if "by speed" in row[-1]]
-    titles = {page.name: page.title for page in pages_of(make_view(plan, STAMP))}
-    assert "push" not in titles
-    assert titles["late-changes"] == f"After leave-hold: {line}"
+    pages = {page.name: page for page in pages_of(make_view(plan, STAMP))}
+    assert "push" not in pages
+    late = pages["late-changes"]
+    assert late.title.startswith("Nothing by speed after leave-hold at ")
+    assert f"Why: {why}" in repr(late.blocks)  # a title over an empty slide says half
+    script = repr(pages["script"]) if "script" in pages else ""
+    assert "speed can still make" not in script and "speed alone can still" not in script
+    # nor does the drawing of the slips have its wedge
+    assert "speed alone" not in [text.text for text in scene_texts(plan)]

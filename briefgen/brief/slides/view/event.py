@@ -18,6 +18,7 @@ from briefgen.brief.wording.wait_limits import (
     latest_words,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
+from briefgen.plan.event.waits import hold_lost
 from briefgen.plan.heights.listed import list_words
 from briefgen.plan.model import EventPlan
 
@@ -67,6 +68,7 @@ def event_values(w: Words) -> dict[str, Any] | None:
         "egress": _egress(event),
         "after_hold": after_hold(wanted, event),
         "hold_lost": hold_lost_words(w.plan) or None,
+        "hold_lost_why": hold_lost(w.plan) or None,
         "contact": _contact(w),
     }
 

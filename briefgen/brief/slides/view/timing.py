@@ -10,6 +10,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import no_cue_words
 from briefgen.brief.wording.speed_span import reach_s
 from briefgen.brief.wording.spoken import Call, blank_change, callers
+from briefgen.brief.wording.wait_limits import hold_lost_words
 from briefgen.brief.wording.words import Words
 from briefgen.plan.event.schedule import schedule
 from briefgen.plan.event.speed_alone import told_then
@@ -133,9 +134,10 @@ def _main_fact(w: Words, event: EventPlan) -> str | None:
 
 
 def authority_values(w: Words) -> dict[str, Any] | None:
-    """``authority``: what speed alone can still change; None without an event."""
+    """``authority``: what speed alone can still change; None without an event, and where the hold as planned
+    can't be flown: speed counts from a leave-hold."""
     event = w.plan.event
-    if event is None or not event.authority:
+    if event is None or not event.authority or hold_lost(w.plan):
         return None
     last = event.authority_at_last_cue or event.authority[0]
     early_s, late_s = reach_s(last)
@@ -222,11 +224,12 @@ def _cue_sums(w: Words, event: EventPlan) -> list[str]:
             f" {words.duration(abs(_margin_s(check)))} {side} {'leave-hold' if event.hold else 'the IP'}"
         )
         early_s, late_s = check.slip_left_s
+        nothing = hold_lost_words(w.plan) or "nothing can be changed any more"
         still = (
             f"speed alone can still arrive {words.duration(early_s)} earlier or {words.duration(late_s)}"
             " later"
         )
         lines.append(
-            f"After that {still if max(early_s, late_s) >= 0.5 else 'nothing can be changed any more'}"
+            f"After that {still if max(early_s, late_s) >= 0.5 and not hold_lost(w.plan) else nothing}"
         )
     return lines
