@@ -1,6 +1,6 @@
 """What is asked before anything is said on a time that was typed: a cue that is early, or out of the script's
-order, as the ground contact's page asks about a tap (render/html/clock_taps.js), and a time that may be of
-another clock.
+order, as the ground contact's page asks about a tap (render/html/clock_taps.js), one behind a cue that was not heard, a
+mark off the pace, and a time that may be of another clock.
 
 Each doubt is settled by the name of what was meant, by the clock that was meant, or by ``--sure CUE``.
 """
@@ -21,6 +21,7 @@ from briefgen.plan.event.waits import accepted_s
 from briefgen.plan.sortie import Plan
 from briefgen.retime.heard import predicted
 
+OFF_PACE, OFF_PACE_S = 1 / 4, 3.0  # a mark is off the pace by more than both: our default, no source
 EARLY_S = 5.0  # early by more than this and twice the spread of what goes before it: our default, no source
 OTHER_CLOCK_S = 5 * 60.0  # a time so near to a whole hour, or the zones' offset, away: our default, no source
 MOST_HOURS = 14
@@ -31,12 +32,13 @@ Note = tuple[str, datetime]
 @record
 class Asked:
     """The cues heard, ``own``: T by somebody's own judgement, else None; ``held``: T that the flight holds;
-    ``sure``: the cues that somebody has answered for."""
+    ``sure``: the cues that somebody has answered for; ``missing``: those listened for and not heard."""
 
     heard: tuple[Note, ...]
     own: datetime | None
     held: datetime
     sure: frozenset[str]
+    missing: frozenset[str] = frozenset()
 
 
 def doubts(plan: Plan, asked: Asked) -> Iterator[Diagnostic]:
@@ -105,9 +107,12 @@ def _doubt(plan: Plan, asked: Asked, counted: Sequence[Note], note: Note) -> Dia
         return _clock_doubt(plan, lists[0], note, offs[0])
     if note[1] >= asked.held:
         return None
+    skipped = _skipped(plan, lists[0], note[0], asked.missing)
+    if skipped is not None:
+        return _skipped_doubt(plan, note, skipped)
     others = [_other(plan, found, note) for found in lists]
     if () in others:
-        return None
+        return _pace_doubt(plan, counted, note) if note[0] in dict(lists[0]) else None
     return _tap_doubt(plan, note, others[0][0])
 
 
@@ -154,6 +159,36 @@ def _other(plan: Plan, expected: Sequence[Note], note: Note) -> tuple[str | None
     return (min(expected[:place], key=lambda other: abs(other[1] - at), default=(None, at))[0],)
 
 
+def _skipped(plan: Plan, expected: Sequence[Note], name: str, missing: frozenset[str]) -> str | None:
+    """The last cue before it that somebody says was not heard: it may sound late instead. The page asks about
+    every one that was not tapped (``skippedBy``); what is typed names its cue."""
+    names, cues = [other for other, _ in expected], {cue.id for cue in plan.the_pass.cues}
+    before = names[: names.index(name)] if name in names else []
+    return next((other for other in reversed(before) if other in cues and other in missing), None)
+
+
+def _pace_doubt(plan: Plan, counted: Sequence[Note], note: Note) -> Diagnostic | None:
+    """A mark that would change the pace by more than a quarter, and more than twice what its part spreads.
+    Port of ``offPace``."""
+    (name, at), heard = note, dict(counted)
+    part = next((part for part in script_parts(plan.mission.passes[0]) if name in dict(part.marks)), None)
+    if part is None or part.cue not in heard:
+        return None
+    planned_s = dict(part.marks)[name]
+    after_s = (time_limit(at, "latest") - heard[part.cue]).total_seconds()
+    share = max(OFF_PACE, 2.0 * (part.spread_s or 0.0) / part.lasts_s)
+    off_s = abs(after_s - planned_s * predicted(plan.mission, counted, now=None).pace)
+    if off_s <= max(OFF_PACE_S, share * planned_s) + SAME_INSTANT_S:
+        return None
+    message = (
+        f"--heard {name}: {_z(plan, at)}: {name} {duration(after_s)} after {part.cue}? By the script"
+        f" {duration(planned_s)}"
+    )
+    why = "one of the two may be a slip, and the rest would be taken to run at that pace: the clock page asks"
+    help = f"if both are right, add --sure {name}; if not, leave --heard {name} out, or mend its time"
+    return _diagnostic("heard-doubted", message, why, help)
+
+
 def _early_s(mission: Mission, name: str) -> float:
     """A cue is as uncertain as the part before it, a mark as its own."""
     parts = script_parts(mission.passes[0])
@@ -193,6 +228,17 @@ def _tap_doubt(plan: Plan, note: Note, other: str | None) -> Diagnostic:
         instead = f'if it was {other}, write --heard {other} "{_typed(plan, at)}"; '
     why = "it is early, or out of the script's order: the clock page asks too"
     return _diagnostic("heard-doubted", message, why, f"{instead}if it was {name}, add --sure {name}")
+
+
+def _skipped_doubt(plan: Plan, note: Note, skipped: str) -> Diagnostic:
+    name, at = note
+    message = f"--heard {name}: {_z(plan, at)}: {skipped} or {name}?"
+    help = (
+        f'if it was {skipped}, write --heard {skipped} "{_typed(plan, at)}" and leave --unheard {skipped}'
+        f" out; if it was {name}, add --sure {name}"
+    )
+    why = f"{skipped} was not heard and may be late: the clock page asks too"
+    return _diagnostic("heard-doubted", message, why, help)
 
 
 def _z(plan: Plan, at: datetime) -> str:

@@ -68,12 +68,12 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     held, over = (
         mission.passes[0].true_time + timedelta(seconds=s) for s in (story.held_s, story.flies_for_s)
     )
-    problems += _doubts(plan, typed, Asked(heard, true_time, over, _sure(typed)))
+    problems += _doubts(plan, typed, Asked(heard, true_time, over, _sure(typed), _missing(typed)))
     last_heard = max((at for _, at in heard), default=None)
     problems += [*_phase_over(plan, story, typed, last_heard), *_unheard(mission, typed)]
     if has_errors(problems):
         return None, problems
-    missing = [name.upper() for name in typed.unheard]
+    missing = _missing(typed)
     if _only_unheard(typed):
         now = now or missed_from(mission, missing)
     read_back = _read_back(plan, story, typed, now, last_heard)
@@ -122,6 +122,10 @@ def _only_unheard(typed: Typed) -> bool:
 
 def _sure(typed: Typed) -> frozenset[str]:
     return frozenset(name.upper() for name in typed.sure)
+
+
+def _missing(typed: Typed) -> frozenset[str]:
+    return frozenset(name.upper() for name in typed.unheard)
 
 
 def _doubts(plan: Plan, typed: Typed, asked: Asked) -> list[Diagnostic]:

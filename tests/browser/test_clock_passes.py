@@ -273,6 +273,15 @@ def test_a_further_pass_at_a_time_of_its_own_is_moved_by_hand(browser, tmp_path)
     assert browser.text("kind").startswith("CALL: ") and "TWINS pass 2" in browser.text("say")
 
 
+@pytest.mark.parametrize("slip", [60, 120, 180, 240])
+def test_a_slip_of_a_printed_row_is_told_as_printed(phone, slip):
+    """The rows of the flight's card are +1, +2, +3 and +4 min; instants of this plan are no whole seconds."""
+    hacked(phone)
+    phone.run("write({k: 'hand', slip: arguments[0]})", slip)
+    assert "no row" not in phone.text("until")
+    assert slip != 60 or "As printed: say by 15:23:56 Z" in phone.text("until")
+
+
 # a window of 390 x 844 with and without the bars of a browser, and small phones
 SIZES = [(360, 640), (390, 640), (390, 701), (390, 844)]
 

@@ -237,6 +237,8 @@ def test_a_hand_moves_the_cues_but_hides_none(phone, parade):
         assert "slow" not in words.lower() and "Zulu" not in words, at
     assert phone.text("kind") == f"OVERDUE: {'ANTHEM' if parade else 'PARADE'}"
     phone.cue("ANTHEM")
+    if not parade:
+        phone.tap("doubt-yes")
     assert phone.text("kind") == "CALL: SLOW" and "slow one zero seconds" in phone.text("say")
 
 

@@ -15,6 +15,9 @@ from tests.browser.phone import Phone, hacked, overflow, z
 pytestmark = pytest.mark.browser
 
 
+ON_TIME = (("03:24:30", "PARADE"), ("03:28:06", "ANTHEM"))
+
+
 def heard(phone: Phone, *taps: tuple[str, str]) -> Phone:
     hacked(phone)
     for at, cue in taps:
@@ -38,9 +41,8 @@ def shown(phone: Phone) -> list[str]:
         ((), "03:24:10", "PARADE"),  # 20 s early, no more
         ((("03:24:30", "PARADE"),), "03:28:46", "ANTHEM"),  # 40 s late
         ((("03:24:30", "PARADE"),), "03:27:46", "ANTHEM"),  # 20 s early, no more
-        ((), "03:28:06", "ANTHEM"),  # PARADE was missed, and its window has passed
-        ((("03:28:06", "ANTHEM"),), "03:29:14", "LINE4"),  # LINE2 was missed: marks can be
-        ((("03:28:06", "ANTHEM"),), "03:28:33", "LINE2"),
+        (ON_TIME, "03:29:14", "LINE4"),  # LINE2 was missed: marks can be
+        (ON_TIME, "03:28:33", "LINE2"),
     ],
 )
 def test_a_late_tap_and_one_in_its_time_is_used_at_once(phone, before, at, cue):
@@ -52,7 +54,7 @@ def test_a_late_tap_and_one_in_its_time_is_used_at_once(phone, before, at, cue):
     ("before", "at", "cue", "asked", "answers"),
     [
         (
-            (("03:28:06", "ANTHEM"),),
+            ON_TIME,
             "03:28:33",
             "LINE4",
             "LINE2 or LINE4?",
@@ -72,6 +74,27 @@ def test_a_late_tap_and_one_in_its_time_is_used_at_once(phone, before, at, cue):
             "PARADE or ANTHEM?",
             ["PARADE", "ANTHEM", "NEITHER"],
         ),  # PARADE two minutes late, under the button that has moved on
+        (
+            (),
+            "03:28:06",
+            "ANTHEM",
+            "PARADE or ANTHEM?",
+            ["PARADE", "ANTHEM", "NEITHER"],
+        ),  # the parade that halts 216 s late, or the anthem of one that was missed
+        (
+            (("03:24:30", "PARADE"), ("03:28:14", "ANTHEM")),
+            "03:28:31",
+            "LINE2",
+            "LINE2 17 s after ANTHEM? By the script 24 s",
+            ["LINE2", "NEITHER"],
+        ),  # ANTHEM 8 s late under the thumb: more than a quarter off the pace
+        (
+            ON_TIME,
+            "03:28:37",
+            "LINE2",
+            "LINE2 31 s after ANTHEM? By the script 24 s",
+            ["LINE2", "NEITHER"],
+        ),
         ((), "03:24:09", "PARADE", "PARADE already?", ["PARADE", "NEITHER"]),  # 21 s early
         (
             (("03:24:30", "PARADE"),),
@@ -127,7 +150,7 @@ def test_a_tap_by_mistake_moves_nothing(phone):
     ("before", "at", "next"),
     [
         ((), "03:26:17", "HEARD: PARADE"),
-        ((), "03:26:19", "HEARD: ANTHEM"),  # PARADE's window has passed
+        ((), "03:26:19", "HEARD: PARADE or ANTHEM"),  # half-way: it asks which
         (
             (("03:24:30", "PARADE"),),
             "03:29:00",
@@ -141,6 +164,23 @@ def test_it_moves_on_when_the_window_of_its_cue_has_passed(phone, before, at, ne
     heard(phone, *before)
     phone.at(z(at))
     assert phone.text("next") == next
+
+
+@pytest.mark.parametrize(
+    ("answer", "kind", "true_time"),
+    [("doubt-other", "CALL", "03:33:38"), ("doubt-yes", "NO CALL NEEDED", "03:30:02")],
+)  # PARADE at 03:28:06, 216 s late, or ANTHEM on time
+def test_the_button_gives_no_words_until_it_is_said_which_cue_it_was(phone, answer, kind, true_time):
+    heard(phone)
+    phone.at(z("03:28:06"))
+    phone.tap("next")
+    assert phone.text("kind") == "ANSWER THE QUESTION BELOW" and phone.text("say") == ""
+    phone.tap(answer)
+    if kind == "CALL":
+        assert "NO CALL" not in phone.text("kind")
+    else:
+        assert phone.text("kind") == kind
+    assert f"True time by the script: {true_time} Z" in phone.text("figures")
 
 
 # ---------------------------------------------------------------- when each is now expected

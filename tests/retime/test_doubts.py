@@ -37,6 +37,11 @@ def codes(**typed) -> list[str]:
         ((("ANTHEM", "04:28:10 Z"),), ["heard-clock"]),  # an hour after, when T has passed
         ((("ANTHEM", "04:33:06 Z"),), ["heard-clock"]),  # 1 h 5 min after: just inside the five minutes
         ((("ANTHEM", "04:33:07 Z"),), []),
+        # LINE2 24 s after ANTHEM by the script: more than a quarter, 6 s, off is asked about, early or late
+        ((("ANTHEM", "03:28:14 Z"), ("LINE2", "03:28:31 Z")), ["heard-doubted"]),
+        ((("ANTHEM", "03:28:06 Z"), ("LINE2", "03:28:24 Z")), []),
+        ((("ANTHEM", "03:28:06 Z"), ("LINE2", "03:28:36 Z")), []),
+        ((("ANTHEM", "03:28:06 Z"), ("LINE2", "03:28:37 Z")), ["heard-doubted"]),
     ],
 )  # fmt: skip
 def test_what_is_asked_about(heard, expected):
@@ -72,6 +77,23 @@ def test_a_doubt_ends_with_somebodys_word(heard):
 def test_a_doubt_names_the_other_cue_where_there_is_one(heard, message, instead):
     (doubt,) = wanted(plan_of(REGATTA), Typed(heard=(heard,)))[1]
     assert doubt.message == message and doubt.help.startswith(instead)
+
+
+@pytest.mark.parametrize("at", ["03:28:06 Z", "03:29:30 Z"])  # PARADE 216 s or 300 s late, or ANTHEM
+def test_a_cue_behind_one_that_was_not_heard_is_asked_about(at):
+    """A parade that halts 216 s late halts when the anthem was to begin; the mend offered is taken."""
+    (doubt,) = wanted(plan_of(REGATTA), Typed(heard=(("ANTHEM", at),), unheard=("parade",)))[1]
+    assert (doubt.code, doubt.message) == ("heard-doubted", f"--heard ANTHEM: {at}: PARADE or ANTHEM?")
+    assert f'--heard PARADE "{at}" and leave --unheard PARADE out' in doubt.help
+    assert codes(heard=(("PARADE", at),)) == []
+    assert codes(heard=(("ANTHEM", at),), unheard=("PARADE",), sure=("ANTHEM",)) == []
+
+
+def test_a_mark_off_the_pace_says_by_how_much():
+    heard = (("ANTHEM", "03:28:14 Z"), ("LINE2", "03:28:31 Z"))
+    (doubt,) = wanted(plan_of(REGATTA), Typed(heard=heard))[1]
+    assert doubt.message == "--heard LINE2: 03:28:31 Z: LINE2 17 s after ANTHEM? By the script 24 s"
+    assert codes(heard=heard, sure=("LINE2",)) == []
 
 
 def test_only_what_was_heard_can_be_sure():

@@ -230,7 +230,8 @@ function showNext(view) {
   const next = isOver(view) ? null : nextTap(data, view);
   $("next").hidden = next === null;
   $("next").dataset.id = next ?? "";
-  text("next", next === null ? "" : `HEARD: ${next}`);
+  const skipped = next === null ? null : skippedBy(data, view, next); // it may still come, so the button is for both, and asks which
+  text("next", next === null ? "" : `HEARD: ${skipped === null ? "" : `${skipped} or `}${next}`);
 }
 
 function spokenVerdict(view) {
@@ -267,8 +268,8 @@ function say() {
 
 // A tap counts at once, unless it is doubted: then it counts from when it was tapped, once somebody has said what it was.
 function heardNow(id) {
-  const view = seen(), doubts = isOver(view) ? [] : doubtsOf(data, view, id);
-  write(doubts.length ? { k: "tap", id, other: doubts[0] } : { k: "heard", id });
+  const view = seen(), doubts = isOver(view) ? [] : doubtsOf(data, view, id), off = offPace(data, view, id);
+  write(doubts.length ? { k: "tap", id, other: doubts[0], ...(off && { off }) } : { k: "heard", id });
 }
 
 function meant(id) {
@@ -279,7 +280,7 @@ function meant(id) {
 function showDoubt() {
   const doubt = openDoubt(log), { id, other } = doubt === null ? { id: "", other: null } : doubt.entry;
   visible("doubt", doubt !== null);
-  text("doubt-words", doubt === null ? "" : `${runningText(doubt.entry.t)} Z: ${other === null ? `${id} already?` : `${other} or ${id}?`}`);
+  text("doubt-words", doubt === null ? "" : `${runningText(doubt.entry.t)} Z: ${doubtWords(doubt.entry)}`);
   for (const [button, meant] of [["doubt-other", other], ["doubt-yes", id]]) {
     visible(button, meant !== null);
     $(button).dataset.id = meant ?? "";

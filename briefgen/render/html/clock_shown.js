@@ -170,7 +170,7 @@ const sizeText = (off) => off >= 60 || Math.abs(off - Math.round(off)) < 0.05 ? 
 function lapsOf({ now, ruling: found, change }) {
   if (found.kind !== "new time") return null;
   if (now.flying.wait !== data.flying.wait) return "worked again"; // the rows are of the plan
-  return !data.printed.includes(change) ? "worked out" : found.row ? "as printed" : "worked again";
+  return !data.printed.some((slip) => Math.abs(slip - change) < SAME_INSTANT_S) ? "worked out" : found.row ? "as printed" : "worked again";
 }
 
 function untilText(view) {

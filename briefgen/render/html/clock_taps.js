@@ -2,6 +2,7 @@
 "use strict";
 
 const EARLY_S = 5; // a tap is early by more than this and twice the spread of what goes before it: our default, no source
+const OFF_PACE = 1 / 4, OFF_PACE_S = 3; // a mark is off the pace by more than both, and twice its part's spread in proportion: our default, no source
 
 const cueIds = (data) => new Set(data.cues.map((cue) => cue.id));
 const inOrder = (data) => data.cues.flatMap((cue) => [[cue.id, cue.at], ...cue.marks.map((mark) => [mark.id, mark.at])]);
@@ -27,14 +28,38 @@ function nextTap(data, view) {
   return null;
 }
 
-// What a tap may have meant instead, [] where it is believed. A late tap is believed; one that is early, or out of the script's order, is asked about.
+// What a tap may have meant instead, [] where it is believed. A late tap is believed; one that is early, out of the script's order or
+// behind a cue that nobody has heard is asked about, and a mark that is off the pace.
 function doubtsOf(data, view, id) {
   const list = expectedNow(data, view), cues = cueIds(data), place = list.findIndex(([other]) => other === id), next = nextTap(data, view);
   if (place < 0) return next === null ? [] : [next]; // before what was heard already, or that once more
   if (cues.has(next) && list.findIndex(([other]) => other === next) < place) return [next];
-  if (view.at >= list[place][1] - earlyS(data, id) - SAME_INSTANT_S) return [];
+  const skipped = skippedBy(data, view, id);
+  if (skipped !== null) return [skipped];
+  if (view.at >= list[place][1] - earlyS(data, id) - SAME_INSTANT_S) return offPace(data, view, id) === null ? [] : [null];
   const nearest = list.slice(0, place).sort((a, b) => Math.abs(a[1] - view.at) - Math.abs(b[1] - view.at))[0];
   return [nearest ? nearest[0] : null];
+}
+
+// The last cue before it that nobody has heard, which may sound late instead; null: none.
+function skippedBy(data, view, id) {
+  const ids = expectedNow(data, view).map(([other]) => other), cues = cueIds(data);
+  return ids.slice(0, Math.max(ids.indexOf(id), 0)).filter((other) => cues.has(other)).pop() ?? null;
+}
+
+// A mark that would change the pace so much that its tap, or that of its cue, may be a slip of the thumb: {cue, after, planned}; null: it would not.
+function offPace(data, view, id) {
+  const part = data.script === null ? undefined : data.script.parts.find((p) => p.marks.some(([mark]) => mark === id)), heard = new Map(view.now.heard);
+  if (part === undefined || !heard.has(part.cue)) return null;
+  const planned = new Map(part.marks).get(id), after = view.at - heard.get(part.cue), share = Math.max(OFF_PACE, 2 * (part.spread || 0) / part.lasts);
+  const off = Math.abs(after - planned * view.predicted.pace) - Math.max(OFF_PACE_S, share * planned);
+  return off > SAME_INSTANT_S ? { cue: part.cue, after: Math.round(after), planned: Math.round(planned) } : null;
+}
+
+// What is asked about a doubted tap.
+function doubtWords({ id, other, off }) {
+  if (other !== null) return `${other} or ${id}?`;
+  return off ? `${id} ${durationText(off.after)} after ${off.cue}? By the script ${durationText(off.planned)}` : `${id} already?`;
 }
 
 // A cue is as uncertain as the part before it, a mark as its own.
