@@ -1,6 +1,6 @@
 """What is asked before anything is said on a time that was typed: a cue that is early, or out of the script's
-order, as the ground contact's page asks about a tap (render/html/clock_taps.js), one behind a cue that was not heard, a
-mark off the pace, and a time that may be of another clock.
+order, as the ground contact's page asks about a tap (render/html/clock_taps.js), one behind a cue that was
+not heard, a mark off the pace, and a time that may be of another clock.
 
 Each doubt is settled by the name of what was meant, by the clock that was meant, or by ``--sure CUE``.
 """
@@ -105,11 +105,11 @@ def _doubt(plan: Plan, asked: Asked, counted: Sequence[Note], note: Note) -> Dia
     offs = [_other_clock(plan, found, note) for found in lists]
     if None not in offs:
         return _clock_doubt(plan, lists[0], note, offs[0])
-    if note[1] >= asked.held:
-        return None
     skipped = _skipped(plan, lists[0], note[0], asked.missing)
     if skipped is not None:
         return _skipped_doubt(plan, note, skipped)
+    if note[1] >= asked.held:
+        return None
     others = [_other(plan, found, note) for found in lists]
     if () in others:
         return _pace_doubt(plan, counted, note) if note[0] in dict(lists[0]) else None

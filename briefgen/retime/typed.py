@@ -75,7 +75,7 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
         return None, problems
     missing = _missing(typed)
     if _only_unheard(typed):
-        now = now or missed_from(mission, missing)
+        now = now or missed_from(mission, sorted(missing))
     read_back = _read_back(plan, story, typed, now, last_heard)
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]

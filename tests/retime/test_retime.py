@@ -1312,9 +1312,8 @@ def test_a_cue_unheard_is_asked_about_from_when_it_is_missed(capsys, checked_onc
     ],
 )
 def test_marks_that_contradict_each_other_give_their_spread(heard, spread):
-    found = answer(
-        heard=heard, sure=tuple(name for name, _ in heard[1:])
-    )  # LINE2 off the pace, LINE4 off LINE2's
+    marks = tuple(name for name, _ in heard[1:])  # LINE2 is off the pace, LINE4 off LINE2's
+    found = answer(heard=heard, sure=marks)
     rows = dict(row for row in dict(lines_of(found, plan()))[""] if len(row) == 2)
     assert rows["Predicted true time"] == f"03:30:02 Z, give or take {spread} (one standard deviation)"
 
