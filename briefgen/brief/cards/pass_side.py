@@ -19,7 +19,7 @@ from briefgen.brief.cards.common import abort_words, first_clauses, grid, large_
 from briefgen.brief.cards.diverts import diverts, fewer_diverts
 from briefgen.brief.cards.headings import headings, headings_run
 from briefgen.brief.cards.model import Large, Lines, Reduction, Run, Section, Side, Sketch
-from briefgen.brief.cards.slip_table import changes, changes_note
+from briefgen.brief.cards.slip_table import changes, changes_note, told_speeds
 from briefgen.brief.cards.watch import watch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import flown_level, height_boxes
@@ -57,6 +57,7 @@ def back_side(w: Words, ship: Ship, *, diverts_too: bool) -> Side:
         "push": _push(w, event, beside=True) if event else None,
         "push_below": _push(w, event, beside=False) if event else None,
         "notes": _notes(w, event) if event else None,
+        "speeds": told_speeds(w, event) if event else None,
         "home": _home(w, ship) if event else None,
         "silence": _silence(w, event) if event else None,
         "headings": headings(w),
@@ -81,6 +82,7 @@ def back_reductions(w: Words, ship: Ship, *, diverts_too: bool) -> tuple[Reducti
         ),
         *_low(w, ship, event),
         Reduction("headings", "", headings_run(w)),
+        *(() if event is None else _less_speeds(w, event)),
         *(_less_diverts(w, ship) if diverts_too else ()),
         Reduction("reach", "the other parties' frequencies left out", _reach(w, parties=False)),
         Reduction("headings", "headings of the way home left out", headings_run(w, home=False)),
@@ -92,8 +94,11 @@ def back_reductions(w: Words, ship: Ship, *, diverts_too: bool) -> tuple[Reducti
     )
 
 
-def _less_notes(w: Words, event: EventPlan) -> Reduction:
-    return Reduction("notes", "", _notes(w, event, each=False), only="last moment of each slip")
+def _less_speeds(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
+    return (
+        Reduction("speeds", "", told_speeds(w, event, until=False), only="until when fast or slow is told"),
+        Reduction("speeds", "", only="speeds when told fast or slow"),
+    )
 
 
 def _less_diverts(w: Words, ship: Ship) -> tuple[Reduction, ...]:
@@ -253,7 +258,7 @@ def _push_note(w: Words, event: EventPlan) -> str:
     more = allowed_beyond(event)
     return (
         f"Push at {words.acceleration(event.push.acceleration_kt_s)}{f'; {more}' if more else ''}."
-        f" Over {_most_late(event)} s late: at IP, rest stays late."
+        f" By itself over {_most_late(event)} s late: at IP, rest stays late."
     )
 
 

@@ -3,11 +3,11 @@ there is none by speed. Rows with one last read-back stand together."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from briefgen.brief.cards.common import clock_column, grid
-from briefgen.brief.cards.model import Grid, Lines
+from briefgen.brief.cards.model import Grid, Lines, Run
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.by_speed import Told, told_spans, told_words
 from briefgen.brief.wording.hold import row_heading, row_laps
@@ -30,7 +30,7 @@ from briefgen.brief.wording.words import Words
 from briefgen.core.records import record
 from briefgen.plan.event.slips import turned_off
 from briefgen.plan.event.speed_alone import read_back_s
-from briefgen.plan.event.waits import IN_TWO, UNABLE, lost, no_call
+from briefgen.plan.event.waits import IN_TWO, UNABLE, hold_lost, lost, no_call
 from briefgen.plan.model import EventPlan, Means, SlipRow
 from briefgen.plan.sortie import Plan
 
@@ -164,6 +164,25 @@ def _speeds_from(event: EventPlan) -> str:
         return "First GS: told before the IP; second: told at Told by, which is read back."
     heard = f"First GS: told once {cue}, that early or late, is heard"
     return f"{heard}; second: told at Told by, which is read back."
+
+
+def told_speeds(w: Words, event: EventPlan, *, until: bool = True) -> Run | None:
+    """After the hold: the ground speed to the centre for so many seconds fast or slow, which the push table
+    does not know; ``until`` when each can still be told. None where nothing is told so."""
+    if event.hold is None or event.leader is not None or hold_lost(w.plan):
+        return None
+    speeds = {fix.seconds: fix_words(fix) for fix in event.speed_fixes}
+    spans = [(first, last) for first, last in told_spans(w.plan, event) if first.slip_s in speeds]
+    rows = [(told_words(*span), _speed_told(w, span[0], speeds, until=until)) for span in spans]
+    how = "to the centre, no push-up; second: told at its last moment"
+    return Run("TOLD", (*rows, ("KGS", how))) if rows else None
+
+
+def _speed_told(w: Words, told: Told, speeds: Mapping[float, str], *, until: bool) -> str:
+    speed = speeds[told.slip_s]
+    if told.until is None or not speed:
+        return told.said or UNABLE
+    return f"{speed} by {w.by_column(told.until)}" if until else speed
 
 
 def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:

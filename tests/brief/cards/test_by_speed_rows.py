@@ -8,7 +8,7 @@ from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view
 from briefgen.plan.build import make_plan
 from tests.brief.cards.test_cards import NO_HOLD, edited, seconds, section
-from tests.planned import REPOSITORY, load_mission
+from tests.planned import REPOSITORY, load_mission, plan_of
 from tests.render.pdf_cases import STAMP
 
 RELAY_S = 10.0
@@ -89,3 +89,30 @@ def test_without_a_hold_the_pilot_has_a_table_of_speeds_from_the_ip():
 def on_the_day(day, clock: str):
     h, m, s = (int(part) for part in clock.split(":"))
     return day.replace(hour=h, minute=m, second=s, microsecond=0)
+
+
+def test_after_a_hold_the_pilot_has_the_speeds_that_the_push_table_does_not_know():
+    """What the slides have of it, which tests/test_worked_by_hand.py works out: their last moments, and then
+    all of it, give way on a full card, which then names them."""
+    plan = plan_of("missions/founders-day.yaml")
+    card, tables = cards.kneeboard(plan, 1), make_view(plan, STAMP).tables
+    deck = {row[0].text: row[1].text for row in tables["speed_fixes"].rows}
+    until = {row[0].text: (row[1].text, row[2].text) for row in tables["updates"].rows}
+    rows = section(card, 1, "speeds").items
+    ways = [(-15, "FAST 15 s"), (-10, "FAST 10 s"), (-5, "FAST 5 s")]
+    ways += [(5, "SLOW 5 s"), (10, "SLOW 10 s"), (15, "SLOW 15 s")]
+    assert [name for name, _ in rows] == [*(name for _, name in ways), "KGS"]
+    for change_s, name in ways:
+        early = change_s < 0
+        kgs = deck[f"{abs(change_s)} s {'earlier' if early else 'later'}"].removesuffix(" KGS")
+        last = until[f"{abs(change_s)} s"][0 if early else 1]
+        assert dict(rows)[name] == f"{kgs} by {last}"
+    short, gone = (r for r in card.reductions[1] if r.name == "speeds")
+    assert all(" by " not in said for _, said in short.instead.items)
+    assert (short.only, gone.only) == ("until when fast or slow is told", "speeds when told fast or slow")
+
+
+def test_speeds_too_early_for_the_flight_are_not_offered():
+    """missions/start.yaml accepts 0 s early and 5 min late."""
+    rows = dict(section(cards.kneeboard(plan_of("missions/start.yaml"), 1), 1, "speeds").items)
+    assert rows["FAST 5 s to 15 s"] == "TOO EARLY" and "SLOW 5 s" in rows

@@ -294,7 +294,7 @@ def test_a_push_up_that_is_too_late_says_what_to_do_and_how_late_it_ends(tmp_pat
     edge = f"{floor(10 * most) / 10}"
     assert 5 < most < 10 and "10 late" not in dict(box.rows)
     assert box.rows[-1] == (f"over {edge}", "at IP")
-    said = f"Over {edge} s late: at IP, rest stays late."
+    said = f"By itself over {edge} s late: at IP, rest stays late."
     assert said in slip_note(cards.kneeboard(plan, 1))
     assert dict(box.rows)["on time"] == f"{event.push.to_go_nm:.1f}"
 
