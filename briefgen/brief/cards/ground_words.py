@@ -21,6 +21,7 @@ from briefgen.brief.wording.spoken import (
     unable,
 )
 from briefgen.brief.wording.words import Words
+from briefgen.plan.event.lost_contact import home_before_leave
 from briefgen.plan.event.silence import Step, cues_to_t, silence_steps
 from briefgen.plan.model import EventPlan, Party
 
@@ -140,6 +141,13 @@ def _in_hold(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
     if event.hold is not None and not event.hold.reached:
         at = w.z(event.hold.arrival)
         yield "The hold:", f"reached only at {at}, too late for T; the flight has no T until it is told one."
+    elif event.hold is not None and (home := home_before_leave(w.plan)) is not None:
+        when = "on reaching it" if home.on_arrival else f"at {w.by(home.at)}"
+        yield (
+            "Still in the hold:",
+            f"the flight goes home {when}, before leave-hold {w.z(event.hold.leave)}, unless it has accepted"
+            f" an earlier T ({home.short}).",
+        )
     elif event.hold is not None and event.cue_check is not None:
         yield (
             "Still in the hold:",

@@ -32,7 +32,7 @@ from briefgen.core.records import kept
 from briefgen.draw.scene.model import Canvas
 from briefgen.mission.schema.event import Pass
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.event.lost_contact import HoldEnd
+from briefgen.plan.event.lost_contact import HoldEnd, home_before_leave
 from briefgen.plan.event.waits import hold_lost, lost
 from briefgen.plan.model import Abort, EventPlan, Leg, PushRow, ShipFuel
 from briefgen.plan.sortie import Plan
@@ -187,11 +187,12 @@ def _home(w: Words, ship: Ship) -> Large:
     boxes = [("EVENT BINGO", w.fuel(fuel.bingo_event), f"set {when}")]
     if (found := _home_by(w, own)) is not None:
         end, why = found
+        sooner = f"BEFORE LEAVE HOLD: this counts; {why}" if home_before_leave(w.plan) else why
         at = words.time_limit(end.at, "latest")
         boxes.append(
             (_HOME_BY, NO_WAIT, f"on reaching the hold; {why}")
             if end.on_arrival
-            else large_time(w, _HOME_BY, at, why)
+            else large_time(w, _HOME_BY, at, sooner)
         )
     return Large("Bingo and going home", tuple(boxes))
 

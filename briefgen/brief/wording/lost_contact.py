@@ -14,7 +14,7 @@ from briefgen.mission.schema.event import Contingency, NoGroundContact
 from briefgen.mission.schema.home import Contingencies
 from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
-from briefgen.plan.event.lost_contact import briefed, hold_end, lost_contact_at, shared_mhz
+from briefgen.plan.event.lost_contact import briefed, hold_end, home_before_leave, lost_contact_at, shared_mhz
 from briefgen.plan.event.silence import home_from, no_cue_from
 from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.one_pass import each_pass
@@ -246,7 +246,12 @@ def _order(w: Words, p: EventPlan, at: datetime | None) -> str:
 
 
 def in_hold_words(w: Words, hold: HoldPlan) -> str:
-    """When a flight still in the hold leaves it without its cue: T stands until it is told otherwise."""
+    """When a flight still in the hold leaves it without its cue: T stands until it is told otherwise. Where
+    it must go home before that, this counts, and no leave-hold stands beside it."""
+    home = home_before_leave(w.plan)
+    if home is not None and hold.reached:
+        when = "on reaching the hold" if home.on_arrival else w.by(home.at)
+        return f"GO HOME {when}, before LEAVE HOLD: T can't be held ({home.short})"
     return f"{w.z(hold.leave)} unless told HOLD" if hold.reached else UNREACHABLE
 
 

@@ -74,6 +74,13 @@ def wait_end(plan: Plan) -> HoldEnd | None:
     return HoldEnd(nearest_second(max(leave, hold.arrival)), last.short, hold.arrival)
 
 
+def home_before_leave(plan: Plan) -> HoldEnd | None:
+    """The same where it comes before leave-hold as planned, so that T as planned can't be waited for; else
+    None."""
+    end, hold = wait_end(plan), None if plan.event is None else plan.event.hold
+    return end if end is not None and hold is not None and end.at < nearest_second(hold.leave) else None
+
+
 def shared_mhz(mission: Mission) -> float | None:
     """The one frequency of the ground contact's first radio and its backup, which then is none; None where
     they are two, or one isn't given."""

@@ -181,7 +181,7 @@ def pass_heights(mission: Mission, chain: PassChain, ships: Sequence[ShipOver]) 
         if known and step_ft is not None
         else None,
         cold_ft=0.0 if floor is None else reading_ft(column, floor.true_altitude_ft) - floor.true_altitude_ft,
-        under=min(_under(near, ships, centre), key=lambda under: under.clearance_ft, default=None),
+        under=min(_under(mission, near, ships, centre), key=lambda under: under.clearance_ft, default=None),
         station=column.station.id,
         station_c=column.station.temperature_c,
         air=air,
@@ -209,9 +209,14 @@ def _floors(mission: Mission, event: EventSection, near: Sequence[Near], centre:
         yield Floor(lowest_ft, "permission", centre.name, None, None)
 
 
-def _under(near: Sequence[Near], ships: Sequence[ShipOver], centre: Point) -> Iterator[LeastClearance]:
+def _under(
+    mission: Mission, near: Sequence[Near], ships: Sequence[ShipOver], centre: Point
+) -> Iterator[LeastClearance]:
+    """Inside the regime's radius, as the gate of the pass's height: what stands further away is beside the
+    track, and no ship is over it."""
+    radius = radius_nm(mission)
     for row in near:
-        if row.away_nm <= WITHIN_NM:
+        if row.away_nm <= radius:
             yield LeastClearance(row.ship, "obstacle", row.name, row.clearance_ft)
     if centre.elevation_ft is not None:
         lowest = min(ships, key=lambda ship: ship.true_altitude_ft)

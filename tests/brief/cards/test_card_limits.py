@@ -57,25 +57,27 @@ def boxes(plan, number: int) -> dict[str, tuple[str, str]]:
             FOUNDERS,
             6,
             2500 - 5 * 10,
-            f"{2450 - 1180} ft over Radio mast",
-        ),  # ship 6 is five steps down; the ground is 1690 ft below
+            f"{2450 - 760} ft over the ground",
+        ),  # ship 6 is five steps down; the mast, 1180 ft, stands beside the track: MINIMUM has it
         (
             OVERCOMMITTED,
             4,
             1200 - 3 * 10,
-            f"{1170 - 4 - 560} ft over Power station chimney",
-        ),  # the nearer mast is 270 ft, the ground 900 ft below
+            f"{1170 - 4 - 270} ft over Radio mast of the harbour",
+        ),  # the chimney, 560 ft, stands 0.8 nm beside the track; the ground is 1156 ft below
         # station at 10 ft, 10 C: 4.98 K too cold; at 735 ft on the mean ISA has 13.54 C: 1480 x 281.71 /
         # 286.69 = 1454
         ("tests/cases/ok-midnight.yaml", 2, 1500 - 10, "1454 ft over the ground"),
         ("tests/cases/ok-pass-only.yaml", 1, 1000, f"{1000 - 5} ft over the ground in standard air"),
     ],
 )
-def test_the_least_height_over_what_is_listed_near_the_track_is_named(mission, ship, you_ft, under):
+def test_the_least_height_under_the_track_is_the_one_that_the_gate_judges(mission, ship, you_ft, under):
     found = boxes(plan_of(mission), ship)
     figure, detail = found.get("YOU") or found["YOU, TOO LOW"]
     assert figure == f"{you_ft} ft"
     assert detail.split("; ")[-1] == under
+    gates = {gate.rule: gate for gate in plan_of(mission).gates}
+    assert under.startswith(f"{gates['pass-height'].value:.0f} ft over ")
 
 
 def test_without_obstacle_and_elevation_no_height_is_told(tmp_path):

@@ -277,6 +277,8 @@ def test_a_way_back_that_nobody_has_given_reads_so(tmp_path):
     nowhere = silence(plan)
     assert any(note == "no_cue: hold leads to no T" for note in plan.notes)
     assert not any("leads to no T" in note for note in plan_of(REGATTA).notes)
+    # 45 s too late: home 44 s before 13:29:26, no order to leave then beside it
+    assert nowhere["No PIPES, leave"] == ("GO HOME 13:28:42 Z, before LEAVE HOLD: T can't be held (fuel)")
     assert nowhere["No PIPES, left"].endswith(" Z GO HOME, back in the hold it is too late for any T")
     home = silence(plan_of("missions/lantern-fair.yaml"))
     # CHOIR's 12:37:03 and the relay of 10 s: after leave-hold, 12:37:06, and not before it
