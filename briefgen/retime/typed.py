@@ -18,6 +18,7 @@ from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.waits import accepted_s
 from briefgen.plan.sortie import Plan
 from briefgen.retime.answer import Wanted
+from briefgen.retime.by_hand import not_taken
 from briefgen.retime.doubts import Asked, doubted_moment, doubted_time, doubts
 from briefgen.retime.heard import Predicted, check_names, missed_from, not_put_off, planned_times, predicted
 from briefgen.retime.story import Phase, ReadBack, Story, as_planned, read_back_at, story_of
@@ -80,6 +81,9 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     if earlier and (read_back is None or read_back < earlier[-1].read_back):
         return None, [_before_told(earlier[-1])]
     said = None if read_back is None else read_back - timedelta(seconds=mission.events[0].relay_s)
+    refused = not_taken(plan, story, true_time, read_back, not_due=False)
+    if refused is not None:
+        return None, [refused]
     if not script_parts(mission.passes[0]):
         return Wanted(true_time, read_back, earlier=earlier), []
     flies = read_back is not None and not story.in_hold
@@ -91,6 +95,11 @@ def wanted(plan: Plan, typed: Typed) -> tuple[Wanted | None, list[Diagnostic]]:
     found_t = predicted(mission, heard, now=at, own=true_time, committed=committed, missing=missing)
     if committed and true_time is not None and not found_t.overdue:
         found_t = not_put_off(mission, heard, found_t, now=at, held=held, missing=missing)
+    if found_t.overdue and true_time is not None:
+        by_script = predicted(mission, heard, now=at, committed=committed, missing=missing)
+        refused = not_taken(plan, story, true_time, read_back, not_due=not by_script.overdue)
+    if refused is not None:
+        return None, [refused]
     if not heard and found_t.overdue and found_t.overdue[0] not in missing:
         return None, [_not_entered(plan, found_t)]
     return Wanted(found_t.true_time, read_back, heard, found_t, earlier), []

@@ -294,6 +294,22 @@ def test_a_slip_moved_by_hand(phone):
     assert phone.text("kind") == "NO CALL NEEDED"
 
 
+def test_a_true_time_that_is_past_or_out_of_reach_is_not_taken(phone):
+    """T 03:30:02, at 03:24:35: five minutes less, 03:25:02, is sooner than the flight can be there, leaving
+    the hold at once; it would have called the anthem missing, due at 03:28:06."""
+    hacked(phone)
+    phone.at(z("03:24:30"))
+    phone.cue("PARADE")
+    phone.at(z("03:24:35"))
+    moved(phone, -360)
+    assert not any("NOT STARTED" in phone.text(id) for id in ("say", "kind"))
+    assert "is taken: the flight can't be there sooner." in phone.text("hand-state")
+    phone.at(z("03:27:30"))
+    phone.tap("hand-off")
+    phone.at(z("03:29:55"))
+    assert "No T up to 03:30:05 Z is taken: it is past before it can be told." in phone.text("hand-state")
+
+
 def test_unable_says_the_price_and_never_a_nearest_value(phone):
     """After the last inbound turn (03:26:21.2) a minute more is lost to the hold, and speed gives no 60 s."""
     hacked(phone)

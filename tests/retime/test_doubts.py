@@ -120,6 +120,24 @@ def test_a_new_time_of_another_clock_is_asked_about(typed, expected):
 
 
 @pytest.mark.parametrize(
+    ("to", "expected"),
+    [
+        # PARADE on time, said 03:24:35, read back 03:24:45; ANTHEM due 03:28:06 in truth
+        ("03:24:00 Z", "when that is past"),
+        ("03:24:45 Z", "when that is past"),
+        # leaving the hold at once it is over the centre 1 min 42 s later, less what speed gives
+        ("03:25:00 Z", "the flight can't be over the centre before"),
+        ("03:29:32 Z", None),  # 30 s early
+    ],
+)
+def test_a_true_time_that_is_past_or_out_of_reach_is_refused(to, expected):
+    typed = Typed(to=to, heard=(("PARADE", "03:24:30 Z"),), now="03:24:35 Z")
+    found = wanted(plan_of(REGATTA), typed)[1]
+    assert [d.code for d in found] == (["past-time"] if expected else [])
+    assert all(expected in d.why for d in found)
+
+
+@pytest.mark.parametrize(
     ("typed", "meant"),
     [
         # overhead at 03:30:02 Z; clocks there are 11 h ahead, so 14:20 there is 03:20 Z

@@ -340,6 +340,11 @@ def _left(now: Flying, told_s: float) -> Authority | None:
     return authority_at(now.inbound, min(max(told_s - now.begins_s, 0.0), total_s(now.inbound)), now.window)
 
 
+def left_at_leave_hold(now: Flying) -> Authority | None:
+    """The most that speed gives; None where that isn't known."""
+    return _left(now, now.leave_s)
+
+
 def _by_hold(now: Flying, change_s: float, told_s: float) -> Ruling:
     if now.wait is None:
         return Ruling("unable", reason=HOLDING_REASON)

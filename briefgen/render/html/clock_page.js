@@ -194,10 +194,10 @@ function toldText(now) {
 }
 
 function showHand(view) {
-  const hand = view.now.hand, closed = data.follows && !view.stopped ? "" : handClosed(view);
+  const hand = view.now.hand, refused = HAND_S.map((s) => handRefused(data, view, slipBy(view, s))), closed = data.follows && !view.stopped ? "" : handClosed(view);
   const moved = hand === null ? "Not moved." : `Moved to ${ofPlan(hand)}: ${z(instantOf(data, data.true_time + hand))}.${data.script === null ? "" : " The script is not followed."}`;
-  text("hand-state", view.stopped ? closed : data.follows ? (leaderStopped() || view.at >= data.true_time - data.follows.after ? data.follows.flown : data.follows.words) : [moved, closed].filter((words) => words).join(" "));
-  for (const button of $("hand").children) button.disabled = closed !== "";
+  text("hand-state", view.stopped ? closed : data.follows ? (leaderStopped() || view.at >= data.true_time - data.follows.after ? data.follows.flown : data.follows.words) : [moved, closed || (refused.filter((words) => words).pop() ?? "")].filter((words) => words).join(" "));
+  for (const [i, button] of [...$("hand").children].entries()) button.disabled = closed !== "" || refused[i] !== "";
   $("hand-off").disabled = hand === null || closed !== "";
 }
 
@@ -209,6 +209,11 @@ function handClosed(view) {
   return !inHold(view.now) && view.at >= over - SAME_INSTANT_S ? `T ${z(instantOf(data, over))} has passed: it is moved no more.` : "";
 }
 
+const slipBy = ({ now }, s) => (now.hand ?? Math.round(now.held - data.true_time)) + s;
+function moveByHand(s) {
+  const view = seen(), slip = slipBy(view, s);
+  if (handRefused(data, view, slip) === "") writeHand(slip); else show();
+}
 const writeHand = (slip) => write({ k: "hand", slip, ...(slip === null && data.script === null && { by: "plan" }) });
 
 function showLog() {
@@ -375,7 +380,7 @@ function build() {
   $("hand").append(...HAND_S.map((s) => {
     const button = element("button", "", `${s > 0 ? "+" : "\u2212"}${Math.abs(s)} s`);
     button.type = "button";
-    button.addEventListener("click", () => writeHand((replay(data, log).hand ?? Math.round(replay(data, log).held - data.true_time)) + s));
+    button.addEventListener("click", () => moveByHand(s));
     return button;
   }));
   text("abort-line", data.abort ? `STOP: \u201c${data.abort.words}\u201d` : "STOP: the mission gives no abort words");

@@ -79,6 +79,19 @@ function openDoubt(log) {
   return null;
 }
 
+// Why a T by hand is not taken: sooner than the one held by no less than the dead-band it is past before it is told, or a flight still in the hold can't be there so soon and a cue
+// that is not due yet would be called missing for it; "" where it is. As briefgen/retime/by_hand.py has it.
+function handRefused(data, view, slip) {
+  const { now, at } = view, told = at + data.relay_s, t = data.true_time + slip, z = (seconds, side) => limitClock(instantOf(data, seconds), side);
+  const off = inHold(now) ? Math.abs(t - now.held) : now.held - t;
+  if (off < Math.max(now.flying.deadband, SAME_SECOND_S)) return "";
+  if (t <= told + SAME_INSTANT_S) return `No T up to ${z(told, "latest")} is taken: it is past before it can be told.`;
+  const { early } = leftBySpeed(now.flying, now.flying.leave), isOverdue = (hand) => predictedNow(data, { ...now, hand }, at).overdue.length > 0;
+  if (early === null || isCommitted(now.flying, inFlight(now, told)) || !isOverdue(slip) || isOverdue(null)) return "";
+  const soonest = told + targetOf(now.flying) - now.flying.leave - early;
+  return t < soonest - SAME_SECOND_S ? `No T before ${z(soonest, "earliest")} is taken: the flight can't be there sooner.` : "";
+}
+
 // What stands on a button that has not been tapped: when it is expected, or, behind a cue that is overdue, how long after it.
 function expectedText(data, view, id) {
   const list = expectedNow(data, view), found = list.find(([other]) => other === id), [overdue] = view.predicted.overdue;
