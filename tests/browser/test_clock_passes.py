@@ -184,7 +184,7 @@ def test_what_ended_a_pass_may_end_the_next(phone, entry, then, kind, words):
     lost = bool(words)
     tell = "TWINS pass 2 is not flown either, unless the flight says otherwise."
     assert phone.text("until").startswith(
-        tell if lost else "Next, unless the flight says otherwise: TWINS pass 2."
+        tell if lost else "Next, unless the flight says otherwise: TWINS pass 2, T\u221221:00 to 15:43:00 Z."
     )
     kept = phone.run("return JSON.stringify(passes)")
     choose(phone, 2)

@@ -28,6 +28,14 @@ function stoppedBefore() {
   return null;
 }
 
+// T of the pass after this one, as the logs on this phone have it; null where this page does not have that pass, or it has no T.
+function nextMs() {
+  const next = passes[place + 1];
+  if (next?.name !== data.later[0].name) return null;
+  const later = prepared(followed(next, shiftBefore(place + 1))), now = replay(later, storedLog(place + 1));
+  return now.holding ? null : instantOf(later, now.held);
+}
+
 // Whether the pass whose T this one follows was stopped, as its log on this phone has it: moving that moves nothing any more.
 function leaderStopped() {
   if (place === 0 || !data.follows) return false;
@@ -117,12 +125,17 @@ function visible(id, yes) { $(id).hidden = !yes; }
 
 const DAY_S = 86400; // longer before T its date is said, and no seconds are counted
 
+// `T−1:02:03`, of whole seconds to T.
+function countText(left) {
+  const whole = Math.abs(left), h = Math.floor(whole / 3600), m = Math.floor(whole % 3600 / 60);
+  return `${left >= 0 ? "T\u2212" : "T+"}${h ? `${h}:${two(m)}` : m}:${two(whole % 60)}`;
+}
+
 function goesText(view) {
-  const left = Math.ceil(view.now.held - view.at - SAME_INSTANT_S), sign = left >= 0 ? "T\u2212" : "T+", whole = Math.abs(left);
-  const h = Math.floor(whole / 3600), m = Math.floor(whole % 3600 / 60), s = whole % 60;
+  const left = Math.ceil(view.now.held - view.at - SAME_INSTANT_S);
   if (isOver(view)) return "";
-  if (left > DAY_S) return `T on ${new Date(view.heldMs).toISOString().slice(0, 10)} at ${clockText(view.heldMs)}\u00a0Z, in\u00a0${Math.floor(left / DAY_S)} d\u00a0${h % 24} h`;
-  return view.now.holding ? `no T: ${inHold(view.now) ? "HOLDING" : "LEFT THE HOLD"}` : `${sign}${h ? `${h}:${two(m)}` : m}:${two(s)} to ${clockText(view.heldMs)}\u00a0Z`;
+  if (left > DAY_S) return `T on ${new Date(view.heldMs).toISOString().slice(0, 10)} at ${clockText(view.heldMs)}\u00a0Z, in\u00a0${Math.floor(left / DAY_S)} d\u00a0${Math.floor(left % DAY_S / 3600)} h`;
+  return view.now.holding ? `no T: ${inHold(view.now) ? "HOLDING" : "LEFT THE HOLD"}` : `${countText(left)} to ${clockText(view.heldMs)}\u00a0Z`;
 }
 
 function showWarnings(view) {

@@ -47,8 +47,14 @@ const isOver = (view) => view.now.aborted !== null || view.now.sentHome !== null
 // What becomes of the later passes, and who is told: going home ends them all, an abort as the mission has it.
 function laterText({ now }) {
   if (data.later.length === 0) return "No later pass is planned.";
-  if (now.aborted !== null && now.sentHome === null && data.then === "next pass") return `Next, unless the flight says otherwise: ${data.later[0].name}.`;
+  if (now.aborted !== null && now.sentHome === null && data.then === "next pass") return `Next, unless the flight says otherwise: ${data.later[0].name}${nextText()}.`;
   return data.later.map(({ name, tell }) => `${name} is not flown either, unless the flight says otherwise.${tell ? ` Tell ${tell}.` : ""}`).join(" ");
+}
+
+// `, T−18:59 to 15:43:00 Z`.
+function nextText() {
+  const ms = nextMs();
+  return ms === null ? "" : `, ${countText(Math.ceil((ms - trueNow()) / 1000 - SAME_INSTANT_S))} to ${z(ms)}`;
 }
 
 function showEnded(view) {
