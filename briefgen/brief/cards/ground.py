@@ -9,7 +9,9 @@ from datetime import datetime
 
 from briefgen.brief.cards.by_speed import TITLE, by_speed
 from briefgen.brief.cards.common import abort_words, grid, large_time, last_begin_t, under_line
-from briefgen.brief.cards.ground_words import change_words, fewer_changes, fewer_others, others
+from briefgen.brief.cards.ground_rows import LATER_MARK, is_heard_later, is_told
+from briefgen.brief.cards.ground_stops import stop_words
+from briefgen.brief.cards.ground_words import change_words, fewer_changes, fewer_others, fewer_words, others
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import (
@@ -84,6 +86,7 @@ def _front_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
         *fewer_changes(w, event),
         Reduction("wait", "of what limits T only the earliest", _wait(w, event, most=1)),
         Reduction("slips", "the reasons beside the slips left out", _slips(w, event, reasons=False)),
+        *fewer_words(w, event),
     )
 
 
@@ -121,6 +124,7 @@ def _schedule_side(w: Words, event: EventPlan) -> Side:
         "lost_contact": _lost_contact(w),
         "schedule": _schedule(w, event),
         "script": _script(w, event),
+        "stops": stop_words(w, event) if event.leader is None else None,
     }
 
 
@@ -321,7 +325,7 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
         "SAY BY: begin to read it out then at the latest; it is flown as on the cards. Then the flight works"
         f" its laps again{'' if nothing else ', or flies fast or slow'}. After that {lost_words(w.plan)}."
     )
-    told = [_before_told_by(event), said] if any(_is_told(w, row) for row, _ in spans) else []
+    told = [_before_told_by(event), said] if any(is_told(w, row) for row, _ in spans) else []
     nothing = f"{beginning(nothing)}." if nothing else ""
     note = " ".join(filter(None, (days, told_now, nothing, too_early_note(w.plan), *told)))
     return grid(
@@ -331,11 +335,6 @@ def _slips(w: Words, event: EventPlan, *, reasons: bool = True) -> Grid | Lines 
         strong=tuple(i for i, (row, _) in enumerate(spans) if row is planned),
         note=note,
     )
-
-
-def _is_told(w: Words, row: SlipRow) -> bool:
-    """Whether a slip may be told by some time."""
-    return not no_call(w.plan, row.slip_s) and not lost(w.plan, row)[0]
 
 
 def _before_told_by(event: EventPlan) -> str:
@@ -354,7 +353,7 @@ def _before_told_by(event: EventPlan) -> str:
 def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reasons: bool) -> tuple[str, ...]:
     """The verdict stands under the second clock of SAY BY, what it is of and why beside it."""
     (row, last), relay_s = span, event.section.event.relay_s
-    head = slip_words(row) if row.slip_s else "on time"
+    head = (slip_words(row) if row.slip_s else "on time") + (LATER_MARK if is_heard_later(w, row) else "")
     quiet, (said, because) = no_call(w.plan, row.slip_s), lost(w.plan, row)
     at = event.true_time if quiet else row.true_time
     new = _columns(w, at)

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from briefgen.brief.cards.common import grid, traffic_rows, window_words
+from briefgen.brief.cards.ground_rows import row_words
+from briefgen.brief.cards.ground_stops import stop_hint
 from briefgen.brief.cards.model import Grid, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import event_phone_rows, no_cue_words, supervisor_rows
@@ -54,6 +56,14 @@ def fewer_changes(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     )
 
 
+def fewer_words(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
+    """The last that a full side gives up: what the clock page answers too."""
+    if event.leader is not None or event.hold is None:
+        return ()
+    few = _say(w, event, in_short=len(cues_to_t(w.plan)) > 2, rows=False)
+    return (Reduction("say", "what to do between two rows left out", few),)
+
+
 def others(w: Words, event: EventPlan) -> Side:
     """Who else is told, who else is about, and whom to call."""
     return {"parties": _parties(w, event), "traffic": _traffic(w), "phones": _phones(w)}
@@ -69,7 +79,7 @@ def fewer_others(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     )
 
 
-def _say(w: Words, event: EventPlan, *, in_short: bool = False) -> Lines:
+def _say(w: Words, event: EventPlan, *, in_short: bool = False, rows: bool = True) -> Lines:
     zone = w.mission.home_zone
     who = callers(w.mission)
     call, always = _change(who, event)
@@ -79,8 +89,10 @@ def _say(w: Words, event: EventPlan, *, in_short: bool = False) -> Lines:
             ("Say:", call.say),
             ("Always", always),
             ("Read-back expected:", f"{call.read_back} Wrong or none: say it again. Write it below."),
+            *(row_words(w) if rows and event.hold is not None else ()),
             *_in_hold(w, event),
             *_silence(w, event, in_short=in_short),
+            *stop_hint(event),
             ("Too late for it:", unable(who, "____ late").say),
             (
                 "Clock:",

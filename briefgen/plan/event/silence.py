@@ -35,8 +35,28 @@ def silence_steps(plan: Plan, unheard: str = "") -> tuple[Step, ...]:
     """What is said, second by second, of the cue ``unheard``, else of the one that T hangs on, when all
     before it was heard as planned, nothing since, and the flight holds the planned T: as the clock page has
     it, which judges whole seconds. Empty where T hangs on no cue."""
+    return _joined(_by_the_second(plan, unheard))
+
+
+def mark_steps(plan: Plan) -> tuple[tuple[str, tuple[Step, ...]], ...]:
+    """The same of each mark of the part that T hangs on, which has begun as planned and then stops: the marks
+    before it heard as planned, this one listened for and not heard. Only marks of which something can be
+    said."""
+    event = plan.event
+    parts = () if event is None else script_parts(event.section)
+    if event is None or not parts:
+        return ()
+    marks = sorted(parts[-1].marks, key=lambda mark: mark[1])
+    found = [
+        (mark, _joined(_of_pass(plan, event, parts, len(parts), marks=tuple(marks[:place]), missing=mark)))
+        for place, (mark, _) in enumerate(marks)
+    ]
+    return tuple((mark, steps) for mark, steps in found if steps)
+
+
+def _joined(seconds: Iterator[tuple[datetime, Added]]) -> tuple[Step, ...]:
     found: list[Step] = []
-    for at, added in _by_the_second(plan, unheard):
+    for at, added in seconds:
         start = found.pop().start if found and found[-1].added == added else at
         found.append(Step(added, start, at))
     return tuple(found)
@@ -49,18 +69,37 @@ def _by_the_second(plan: Plan, unheard: str) -> Iterator[tuple[datetime, Added]]
 
 
 def _of_pass(
-    plan: Plan, pass_: EventPlan, parts: tuple[Part, ...], unheard: int
+    plan: Plan,
+    pass_: EventPlan,
+    parts: tuple[Part, ...],
+    unheard: int,
+    *,
+    marks: tuple[tuple[str, float], ...] = (),
+    missing: str = "",
 ) -> Iterator[tuple[datetime, Added]]:
+    """``unheard``: the place of the first cue that is not heard. Where all are, ``marks`` of the last part
+    are heard too, and ``missing`` is not."""
     section, motion = pass_.section, motion_of(pass_)
     cues, relay_s = section.event.times.cues, section.event.relay_s
     now = flying_as_briefed(motion)
     begins = motion.seconds(cues[parts[0].cue])
     heard = _as_planned(parts, begins)[:unheard]
-    at = _whole_second(cues[parts[unheard].cue])
+    last = motion.seconds(cues[parts[-1].cue])
+    heard += tuple(Heard(mark, last + offset_s) for mark, offset_s in marks)
+    at = _whole_second(cues[parts[min(unheard, len(parts) - 1)].cue])
+    without = frozenset(filter(None, (missing,)))
     while at < pass_.true_time:
         said_s = motion.seconds(at)
         committed = is_committed(now, said_s + relay_s)
-        found = predict(parts, begins, heard, now_s=said_s, deadband_s=now.deadband_s, committed=committed)
+        found = predict(
+            parts,
+            begins,
+            heard,
+            now_s=said_s,
+            deadband_s=now.deadband_s,
+            committed=committed,
+            missing=without,
+        )
         late_s = found.target_s + found.late_s - now.target_s
         ruling = judge_silence(now, late_s, said_s + relay_s, sure=found.sure)
         if ruling.kind != "not started":
@@ -128,9 +167,9 @@ def _whole_second(at: datetime) -> datetime:
 
 
 def _as_planned(parts: tuple[Part, ...], begins_s: float) -> tuple[Heard, ...]:
-    """Every cue but the last, at its planned time."""
+    """Every cue at its planned time."""
     expected = dict(predict(parts, begins_s, ()).expected)
-    return tuple(Heard(part.cue, expected[part.cue]) for part in parts[:-1])
+    return tuple(Heard(part.cue, expected[part.cue]) for part in parts)
 
 
 def cues_to_t(plan: Plan) -> tuple[str, ...]:

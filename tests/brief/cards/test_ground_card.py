@@ -26,7 +26,10 @@ def section(card, side: int, name: str):
 
 
 def rows(plan) -> dict[str, tuple[str, ...]]:
-    return {row[0]: row[1:] for row in section(cards.ground_contact(plan), 0, "slips").rows}
+    """By the slip, without the mark of one that no cue tells of in time."""
+    return {
+        row[0].removesuffix(" *"): row[1:] for row in section(cards.ground_contact(plan), 0, "slips").rows
+    }
 
 
 def test_on_time_no_call_is_needed_and_none_is_timed():
@@ -422,3 +425,49 @@ def test_a_contact_that_only_keeps_its_place_is_left_to_be_written(tmp_path):
 def test_the_words_to_say_and_to_stop_stand_on_the_side_of_the_slips(mission):
     front = cards.ground_contact(plan_of(mission)).sides[0][1]
     assert None not in [front[name] for name in ("times", "stop", "slips", "wait", "say", "changes")]
+
+
+@pytest.mark.parametrize(
+    ("mission", "said"),
+    [
+        (  # LINE2, 24 s into ANTHEM, 03:28:06: 03:28:30, late by more than 3 s at :34; LINE4, 70 s: 03:29:16
+            REGATTA,
+            ("03:28:34 to ", "LINE2 NOT HEARD.", "03:29:20 to 03:29:22: GANNET, LINE4 NOT HEARD.", "ABORT"),
+        ),
+        (  # TURN, 45 s into PIPES, 13:30:00: more than 3 s late at 13:30:49
+            "missions/overcommitted.yaml",
+            ("13:30:49 to 13:30:50: PINTAIL, TURN NOT HEARD. Go home.", "PINTAIL ABORT ABORT"),
+        ),
+    ],
+)
+def test_a_ceremony_that_stops_has_its_words(mission, said):
+    card = cards.ground_contact(plan_of(mission))
+    found = " ".join(words for _, words in section(card, 1, "stops").items)
+    assert all(part in found for part in said)
+    assert "CEREMONY STOPS:" in dict(section(card, 0, "say").items)
+
+
+def test_no_ceremony_stops_where_t_hangs_on_no_cue():
+    card = cards.ground_contact(plan_of("missions/three-harbours.yaml"), "DUNWATER")
+    assert all(section(card, side, "stops") is None for side in range(1, len(card.sides), 2))
+    said = [section(card, side, "say") for side in range(0, len(card.sides), 2)]
+    assert not any(lead.startswith("CEREMONY STOPS") for lines in said if lines for lead, _ in lines.items)
+
+
+@pytest.mark.parametrize(
+    ("mission", "between", "marked"),
+    [
+        # PARADE, 03:24:30, a minute late is 03:25:30, after 03:25:16; half a minute late 03:25:00, before it
+        (REGATTA, True, {"+1 min", "+2 min", "+3 min", "+5 min", "+10 min"}),
+        # SPEECH, 12:33:00: 30 s early 12:32:30, after 12:31:03; +3 min is 12:36:00, before 12:36:56
+        (LANTERN, True, {"-30 s", "+1 min", "+5 min"}),
+        # BLESSING, 13:26:00, a minute early is 13:25:00, before 13:25:43; no two rows with a time
+        ("missions/overcommitted.yaml", False, set()),
+    ],
+)
+def test_between_rows_and_rows_that_no_cue_tells_of_have_their_rule(mission, between, marked):
+    card = cards.ground_contact(plan_of(mission))
+    slips, lines = section(card, 0, "slips"), dict(section(card, 0, "say").items)
+    assert ("Between two rows:" in lines) == between
+    assert {row[0].removesuffix(" *") for row in slips.rows if row[0].endswith(" *")} == marked
+    assert ("Rows with *:" in lines) == bool(marked)
