@@ -46,7 +46,7 @@ def stop_words(w: Words, event: EventPlan) -> Lines | None:
 def _said(w: Words, mark: str, steps: Sequence[Step]) -> str:
     said = []
     for step in steps:
-        no_cue = w.mission.file.event.pass_.no_cue
+        no_cue = w.mission.the_event.pass_.no_cue
         call = not_started(callers(w.mission), mark, step.added, no_cue, mark=True)
         back = f" Read-back: {call.read_back}" if call.read_back else ""
         said.append(f"{w.bare(step.start)} to {w.bare(step.until)}: {call.say}{back}")
