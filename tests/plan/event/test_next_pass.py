@@ -165,6 +165,37 @@ def test_who_holds_the_t_of_a_pass_holds_that_of_the_pass_which_follows_it(typed
     assert {p.acknowledged for p in (*first.parties, *again.parties)} == {held == "14:15:00"}
 
 
+AGAIN = "        run_in: {formation: echelon right}\n        then: next pass\n"
+A_THIRD = (
+    f"{AGAIN}      - after: 10 min\n"
+    "        way: [{to: OFFING, level: 2000 ft MSL, speed: 300 KTAS},"
+    " {to: MOLEHOLD, level: 2000 ft MSL, speed: 300 KTAS}]\n"
+    "        hold: {at: MOLEHOLD, minimum: 3 min, maximum: 12 min}\n"
+    f"{AGAIN}"
+)
+
+
+@pytest.mark.parametrize(
+    ("second", "typed", "held"),
+    [
+        # 25 min after the first, which it follows, whatever is recorded of the second
+        ("after: 15 min", "15:00:00 event, 15:15:00 event", "14:25:00"),
+        ("after: 15 min", "15:00:00 event, 15:14:00 event", "14:25:00"),
+        ("after: 15 min", "15:00:30 event, 15:15:00 event", "14:25:30"),
+        # 10 min after the second where that has a T of its own
+        ("time: 15:15:00 event", "15:00:30 event, 15:15:00 event", "14:25:00"),
+        ("time: 15:15:00 event", "15:00:00 event, 15:15:30 event", "14:25:30"),
+    ],
+)
+def test_of_two_times_that_are_held_the_third_pass_takes_the_one_that_it_follows(second, typed, held):
+    text = text_of("three-harbours").replace(AGAIN, A_THIRD).replace("after: 15 min", second)
+    text = text.replace("acknowledged: 15:00:00 event", f"acknowledged: [{typed}]")
+    mission, _ = load_mission_text(text, "three-harbours.yaml", folder=MISSIONS)
+    third = make_plan(mission)[0].passes[2]
+    assert third.section.id == "SALTMERE/pass-3"
+    assert [f"{party.held:%H:%M:%S}" for party in third.parties] == [held] * len(third.parties)
+
+
 @cache
 def before_no_hold(own: str = "", later: str = ""):
     """PARK, its second pass and HILL, whose T stays and which has no hold."""

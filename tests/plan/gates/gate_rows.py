@@ -452,6 +452,16 @@ HEIGHTS = [
         ],
         CAUTION,
     ),
+    (
+        "cold-air",
+        R,
+        [
+            ("weather.at.PONTOON.temperature", ""),
+            ("weather.winds.1.temperature", "0 C"),  # 0 C all the way between: not yet below it
+            ("weather.winds.2.temperature", "0 C"),
+        ],
+        PASS,
+    ),
     ("cold-air", R, [("weather.at.PONTOON.temperature", ""), ("weather.winds", "")], MISSING),
     # by a QNH and a temperature that are nobody's no height passes; what is too low by them stays so
     *(

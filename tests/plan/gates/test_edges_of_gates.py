@@ -33,6 +33,19 @@ def test_a_cue_is_known_before_what_the_mission_has():
 
 
 @pytest.mark.parametrize(
+    ("takeoff", "told"),
+    [
+        # 12:37:00 leaves 512.8 s; one lap lasts at most 383.1 s, two at least 422.9 s
+        ("12:38:53 base", "wait 17 s shorter or 23 s longer: "),  # 399.8 s
+        ("12:39:00 base", "wait 10 s shorter or 30 s longer: "),  # 392.8 s
+    ],
+)
+def test_a_wait_between_two_numbers_of_laps_says_which_way_each_of_them_lies(takeoff, told):
+    edits = (("ground_ops.takeoff", takeoff), ("event.pass.hold.planned", ""))
+    assert gates("regatta", edits)["t-reachable"].why.startswith(told)
+
+
+@pytest.mark.parametrize(
     ("relay", "told"),
     [
         # ANTHEM ends at 03:28:06 Z, leave-hold is 03:28:20.6; 300 kt are 1 nm in 12 s; pushing needs 6.9 nm

@@ -89,6 +89,24 @@ def test_within_a_mile_of_a_ship(right_ft, counts):
     assert (found.verdict != "PASS") == counts
 
 
+ONE_HOME = "{to: NORTHBOURNE, level: 12000 ft MSL, speed: 360 KTAS}"
+
+
+@pytest.mark.parametrize(
+    ("legs", "id", "called"),
+    [
+        (f"[{ONE_HOME}]", "height-recovery-1", "Recovery: "),
+        (
+            f"[{ONE_HOME.replace('NORTHBOURNE', 'EXIT')}, {ONE_HOME}]",
+            "height-recovery-2",
+            "Recovery EXIT to NORTHBOURNE: ",
+        ),
+    ],
+)
+def test_one_of_several_legs_is_called_by_its_ends(legs, id, called):
+    assert gates("regatta", (("recovery.legs", legs),))[id].title.startswith(called)
+
+
 def test_the_cold_brings_the_legs_lower():
     """Recovery at 2000 ft to Northbourne, 230 ft, at -30 C there: (2000 - 30 - 230) less what the cold takes
     off, by hand. Station 230 ft, ISA 14.544, 44.544 K too cold; h = 1467: the mean of ISA at 963.5 ft is

@@ -56,6 +56,27 @@ def test_a_ceiling_that_is_not_known_says_why(taf, why):
     assert (gate.verdict, gate.why) == ("NOT CHECKED", why)
 
 
+@pytest.mark.parametrize(
+    ("observed", "forecast", "typed", "key"),
+    [
+        ("21/12 Q1017", "", "temperature: 22 C", "qnh"),
+        ("21/12 Q1017", " QNH3003INS", "temperature: 22 C", None),  # forecast too: no observation alone
+        ("21/12", "", "temperature: 22 C", None),  # neither gives a QNH
+        ("21/12 Q1017", " QNH3003INS", "", "temperature"),  # which a TAF doesn't say
+        ("21/12", "", "", "temperature"),
+        ("21/12 Q1017", "", "", "qnh"),
+        ("21/12 Q1017", "", "temperature: 22 C, qnh: 1017 hPa", None),
+    ],
+)
+def test_what_an_observation_alone_gives_wants_to_be_typed_after_its_hour(observed, forecast, typed, key):
+    """Observed at 02:00 Z, it counts until 03:00 Z."""
+    reports = f'metar: "METAR XXNB 300200Z 20014KT CAVOK {observed}", taf: "{TAF}{forecast}"'
+    found = gates("regatta", (("weather.at.NORTHBOURNE", f"{{{reports}{typed and ', '}{typed}}}"),))
+    gate = found.get("report-observed")
+    settled = None if gate is None else (gate.verdict, gate.settled_by)
+    assert settled == (key and ("NOT CHECKED", ("weather", "at", "NORTHBOURNE", key)))
+
+
 def test_a_gate_names_the_group_that_it_fails_by():
     typed = "temperature: 22 C, qnh: 1017 hPa"
     taf = ("weather.at.NORTHBOURNE", f'{{taf: "{TAF} TEMPO 3003/3006 0500 FG BKN002", {typed}}}')

@@ -81,6 +81,23 @@ def test_how_far_a_list_answers(tmp_path, key, said, verdict):
         assert found["obstacles-listed"].settled_by == ("obstacles", key)
 
 
+@pytest.mark.parametrize(
+    ("coverage", "named"),
+    [
+        # the area lies from 139.3 to 140.7 E, its middle on the side of the coverage
+        (WHERE.replace("138.0", "140.0"), "AREA to NORTHBOURNE and the area Sandpiper"),
+        # no way is in it: the first four as they are flown
+        (
+            WHERE.replace("143.5", "138.5"),
+            "NORTHBOURNE to ENTRY, EXIT to HOLD, HOLD to IP, IP to PONTOON and more",
+        ),
+    ],
+)
+def test_what_leads_out_of_the_coverage_is_named_up_to_four(tmp_path, coverage, named):
+    why = judged(tmp_path, naming({**SAID, "coverage": coverage}), FAR)["obstacles-listed"].why
+    assert f"which does not hold {named};" in why
+
+
 def test_what_is_looked_up_by_hand_stands_in_its_place(tmp_path):
     assert judged(tmp_path, naming({}, by_hand=True), FAR)["pass-height"].verdict == "PASS"
 

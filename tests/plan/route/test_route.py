@@ -97,6 +97,15 @@ def test_a_climb_longer_than_its_leg_names_the_leg():
     assert found is None and "NORTHBOURNE to ENTRY" in problems[0].message and problems[0].help
 
 
+@pytest.mark.parametrize(
+    "climb",
+    ["{time: 0 s, distance: 26 nm}", "{time: 5 min, distance: 0 nm}", "{time: 0 s, distance: 0 nm}"],
+)
+def test_a_climb_that_takes_no_time_or_no_distance_names_the_leg(climb):
+    _, _, problems = route(("aircraft.petrel.climb", climb))
+    assert [p.message for p in problems] == ["the climb from NORTHBOURNE takes no time or no distance"]
+
+
 def test_without_climb_figures_the_leg_is_timed_level_which_its_gate_says():
     _, found, problems = route(("aircraft.petrel.climb", ""), ("weather.winds", CALM))
     leg = found.of_kind("departure")[0]
