@@ -102,7 +102,10 @@ def _answer(w: Words) -> Large:
     elif w.reasons:
         said, why = f"{reasons} recorded", "Nothing FAILs; each is beside what it accepts"
     elif asked:
-        said, why = f"May be signed with {reasons}", "Nothing FAILs; each that is open needs a reason"
+        said, why = (
+            f"May be signed with {reasons}",
+            "Nothing FAILs; NOT APPROVED until signed with a reason for each open",
+        )
     else:
         said, why = "May be signed", "Nothing FAILs, and nothing needs a reason"
     told = (*counts_words(counts, ORDER), f"{counts['PASS']} PASS")

@@ -183,7 +183,7 @@ def _lost_contact(w: Words) -> Lines:
         if supervisor
         else f"supervisor {NOT_GIVEN}"
     )
-    more = "; then the other parties, page 2" if w.plan.event.parties else ""
+    more = "; then the other parties" if w.plan.event.parties else ""
     does, lead = lost_contact_words(w), "The flight by itself:"
     if lost_contact_does(w) is None:
         lead, does = f"{lead} {NOT_BRIEFED}", "nobody has said what it does"

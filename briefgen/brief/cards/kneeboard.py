@@ -33,6 +33,7 @@ from briefgen.brief.wording.lost_contact import (
     does_words,
     key_words,
     lost_contact_by,
+    not_briefed,
 )
 from briefgen.brief.wording.passes import pass_sides
 from briefgen.brief.wording.tiers import reserve_words, tier_words
@@ -253,8 +254,7 @@ def _contingencies(w: Words, *, most: int | None = None, required_only: bool = F
     found, wanted = briefings(w), tuple(required(w.plan))
     shown = [one for one in found if not required_only or one.key in wanted]
     items, own = [_contingency(w, one, most) for one in shown], len(found) - len(shown)
-    unsaid = [key for key in wanted if not any(one.key == key for one in found)]
-    items += [(f"{key_words(key)}: {NOT_BRIEFED}", "") for key in unsaid]
+    items += [(f"{key_words(key)}: {NOT_BRIEFED}", "") for key in not_briefed(w)]
     items += [(f"{words.counted(own, 'more', 'more')}:", "on the slides")] if own else []
     falls = [] if required_only else _fall_outs(given.fall_outs)
     items += [("Fall-outs:", "; ".join(falls))] if falls else []

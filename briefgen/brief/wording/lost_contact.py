@@ -16,6 +16,7 @@ from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
 from briefgen.plan.event.lost_contact import briefed, hold_end, home_before_leave, lost_contact_at, shared_mhz
 from briefgen.plan.event.silence import home_from, no_cue_from
+from briefgen.plan.gates.contingencies import required
 from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
@@ -117,6 +118,12 @@ def briefings(w: Words) -> tuple[Briefing, ...]:
     found = [Briefing(key, answer) for key, answer in given.items()]
     named = sum(key in Contingencies.model_fields for key in given)
     return (*found[:named], *without_contact(w), *found[named:])
+
+
+def not_briefed(w: Words) -> list[str]:
+    """The keys of what a sortie like this has to brief and nobody has said anything of."""
+    given = {one.key for one in briefings(w)}
+    return [key for key in required(w.plan) if key not in given]
 
 
 def without_contact(w: Words) -> tuple[Briefing, ...]:

@@ -230,7 +230,9 @@ def test_the_regatta_s_what_ifs_and_their_passes():
 
 def test_the_state_of_approval_is_the_stamp_s():
     view = make_view(plan_of(REGATTA), replace(STAMP, approval="APPROVED", approved=True))
-    assert next(page.title for page in pages_of(view) if page.name == "approval").startswith("APPROVED: ")
+    assert next(page.title for page in pages_of(view) if page.name == "approval").startswith(
+        "APPROVED; the check: "
+    )
 
 
 def test_slides_without_a_hold_say_nothing_of_one():

@@ -178,11 +178,13 @@ def test_the_figures_that_decide_never_hide_what_else_is_open():
 
 @pytest.mark.parametrize(
     ("name", "count"),
-    [("missions/overcommitted.yaml", "3 answers agreed, 1 still open"), (FOUNDERS, "5 answers agreed")],
+    [("missions/overcommitted.yaml", "3 answers agreed, 2 NOT BRIEFED"), (FOUNDERS, "5 answers agreed")],
 )
 def test_an_answer_that_only_keeps_its_place_is_not_agreed(name, count):
     """overcommitted.yaml types ``action: TBD`` for inadvertent cloud, and nothing for the lost contact."""
     assert view_of(name).values["contingencies"]["count"] == count
+    told = [row[3].text for row in view_of(name).tables["contingencies"].rows]
+    assert told.count("NOT BRIEFED") == (2 if "NOT BRIEFED" in count else 0)
 
 
 def test_the_slide_of_the_ships_says_the_go_home_time_as_the_slide_of_the_hold_does():
@@ -233,7 +235,7 @@ def test_a_sortie_without_an_event_prints_nothing_of_a_lost_ground_contact(tmp_p
 
     for printed in (repr(view.tables["contingencies"]), repr(card)):
         assert "Flash lights" in printed and "Stay in the hold" not in printed
-    assert view.values["contingencies"]["count"] == "1 answer agreed"
+    assert view.values["contingencies"]["count"] == "1 answer agreed, 1 NOT BRIEFED"
 
 
 def test_the_clock_of_a_column_names_another_offset():

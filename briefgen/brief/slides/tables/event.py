@@ -319,7 +319,10 @@ def diverts(w: Words) -> Table | None:
     )
     rows = [_divert_row(w, divert) for divert in nearest_first(w.plan)]
     return text_table(
-        "diverts", columns, rows, "" if w.mission.alone else "Fuel of the ship that needs most."
+        "diverts",
+        columns,
+        rows,
+        "" if w.mission.alone else "Fuel: the highest of the flight; each card has its own ship's.",
     )
 
 

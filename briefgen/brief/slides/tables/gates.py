@@ -17,11 +17,20 @@ from briefgen.brief.wording.gates import (
     value_words,
     what_to_do,
 )
-from briefgen.brief.wording.lost_contact import Briefing, briefings, does_words, lost_contact_by
+from briefgen.brief.wording.lost_contact import (
+    NOT_BRIEFED,
+    Briefing,
+    briefings,
+    does_words,
+    key_words,
+    lost_contact_by,
+    not_briefed,
+)
 from briefgen.brief.wording.open_limits import by_reason, each_words, many_words, with_key, with_limits
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, Words, text_or
 from briefgen.mission.schema.limits import RiskRating
 from briefgen.plan.model import Gate
+from briefgen.units.blank import says_nothing
 
 MOST_CHARACTERS = 700  # of one cell: its row is lower than a slide at every size of type
 AS_ASKED = "as asked"
@@ -192,10 +201,12 @@ def contingencies(w: Words) -> Table:
             Cell(one.name, strong=True),
             _when(w, one),
             one.given.who,
-            does_words(w, one, one.given.action),
+            NOT_BRIEFED if says_nothing(one.given.action) else does_words(w, one, one.given.action),
         ]
         for one in briefings(w)
     ]
+    if rows:  # with none at all there is no slide of them: the gates tell it
+        rows += [[Cell(key_words(key), strong=True), "–", "–", NOT_BRIEFED] for key in not_briefed(w)]
     return text_table("contingencies", (Column("If"), Column("When"), Column("Who"), Column("Does")), rows)
 
 

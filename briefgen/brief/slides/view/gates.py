@@ -9,7 +9,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.doubts import doubts_words
 from briefgen.brief.wording.fails import first_fails, low_words
 from briefgen.brief.wording.gates import OPEN, figures_words
-from briefgen.brief.wording.lost_contact import briefings
+from briefgen.brief.wording.lost_contact import NOT_BRIEFED, briefings, not_briefed
 from briefgen.brief.wording.open_limits import counts_words, told_gates
 from briefgen.brief.wording.open_limits import tally as tally_of
 from briefgen.brief.wording.words import Words
@@ -115,10 +115,13 @@ def contingency_values(w: Words) -> dict[str, Any]:
     event = file.event
     minimum = event.pass_.minimum_ships if event else None
     given = briefings(w)
-    open_count = sum(bool(unsaid_parts(one.given)) for one in given)
-    agreed = f"{words.counted(len(given) - open_count, 'answer')} agreed"
+    unsaid = sum(bool(unsaid_parts(one.given)) for one in given)
+    agreed, open_count = (
+        f"{words.counted(len(given) - unsaid, 'answer')} agreed",
+        unsaid + len(not_briefed(w)),
+    )
     return {
-        "count": f"{agreed}, {open_count} still open" if open_count else agreed,
+        "count": f"{agreed}, {open_count} {NOT_BRIEFED}" if open_count else agreed,
         "fall_outs": words.counted(len(fall_outs), "fall-out"),
         "next_lead": _next_lead(w),
         "minimum_ships": None if minimum is None else words.counted(minimum, "ship"),
