@@ -38,12 +38,13 @@ return cases.map(({ at, taps, told, slip }) => {
     const what = change === null ? hold : { kind: "new time", change };
     log.push({ k: "said", t, say: "-", readBack: "-", ...what }, { k: "readback", t });
   }
-  if (slip !== null) log.push({ k: "hand", t: at, slip });
   log.sort((a, b) => a.t - b.t);
+  const refused = slip !== null && handRefused(data, viewAt(data, log, at), slip) !== "";
+  if (slip !== null) log.push({ k: "hand", t: at, slip });
   const view = viewAt(data, log, at);
   const asked = view.first !== null && view.first.state !== "question";
   const { say, readBack } = asked ? { say: "", readBack: "" } : view.call;
-  return { kind: view.ruling.kind, asked, say, readBack, doubted };
+  return { kind: view.ruling.kind, asked, say, readBack, doubted, refused };
 });
 """
 
@@ -129,7 +130,9 @@ def of_page(phone, data, cases) -> list[dict]:
 
 
 def alike(page: dict, mine: dict) -> bool:
-    """What is doubted is asked about by both; else ruling and words are the same."""
+    """What is doubted is asked about by both, and a T refused by both; else ruling and words are the same."""
+    if not page["doubted"] and (page["refused"] or mine.get("problems") == ["past-time"]):
+        return page["refused"] and mine.get("problems") == ["past-time"]
     if page["doubted"] or "problems" in mine:
         return bool(page["doubted"]) and set(mine.get("problems", ())) == {"heard-doubted"}
     words = ("", "") if mine["asked"] else (mine["say"], mine["readBack"])

@@ -83,6 +83,7 @@ function openDoubt(log) {
 // that is not due yet would be called missing for it; "" where it is. As briefgen/retime/by_hand.py has it.
 function handRefused(data, view, slip) {
   const { now, at } = view, told = at + data.relay_s, t = data.true_time + slip, z = (seconds, side) => limitClock(instantOf(data, seconds), side);
+  if (!inHold(now) && at >= (now.leftFor ?? now.held) - SAME_INSTANT_S) return ""; // T has passed: none is taken
   const off = inHold(now) ? Math.abs(t - now.held) : now.held - t;
   if (off < Math.max(now.flying.deadband, SAME_SECOND_S)) return "";
   if (t <= told + SAME_INSTANT_S) return `No T up to ${z(told, "latest")} is taken: it is past before it can be told.`;
