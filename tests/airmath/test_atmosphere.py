@@ -179,12 +179,20 @@ NAN = float("nan")
         ("QNH with a digit lost", lambda: air.pressure_altitude_ft(1000, 101)),
         ("QNH not a number", lambda: air.altitude_from_pressure_altitude_ft(1000, NAN)),
         ("kelvins", lambda: air.speed_of_sound_kt(288)),
+        ("colder than -110 C", lambda: air.speed_of_sound_kt(-110.1)),
+        ("hotter than 70 C", lambda: air.speed_of_sound_kt(70.1)),
         ("temperature not a number", lambda: air.density_ratio(0, NAN)),
     ],
 )
 def test_outside_validity_is_refused(what, call):
     with pytest.raises(ValueError, match="must be between"):
         call()
+
+
+@pytest.mark.parametrize(("celsius", "kelvin"), [(-110.0, 163.15), (70.0, 343.15)])
+def test_the_coldest_and_the_hottest_air_are_taken(celsius, kelvin):
+    """661.479 kt at 288.15 K, as the root of the temperature."""
+    assert air.speed_of_sound_kt(celsius) == pytest.approx(661.479 * (kelvin / 288.15) ** 0.5, abs=1e-2)
 
 
 @pytest.mark.parametrize("altitude_ft", [-1000, 0, 2000, 5000, 10000, 36000])

@@ -112,6 +112,22 @@ def test_outside_the_models_years_nothing_is_known(day, known):
 
 
 @pytest.mark.parametrize(
+    ("horizontal_nt", "zone"),
+    [(1999.5, "blackout"), (2000.5, "caution"), (5999.5, "caution"), (6000.5, "normal")],
+)
+def test_a_zone_begins_at_its_nanotesla(horizontal_nt, zone):
+    """The model's report: blackout below 2000, caution below 6000. Looked for along 95 W, between 85 N, where
+    the field is weaker, and 60 N, where it is stronger."""
+    weaker, stronger = 85.0, 60.0
+    for _ in range(40):
+        lat = (weaker + stronger) / 2
+        found = declination_at(P(lat, -95.0), 2026.0, 0.0)
+        weaker, stronger = (lat, stronger) if found.horizontal_nt < horizontal_nt else (weaker, lat)
+    assert found.horizontal_nt == pytest.approx(horizontal_nt, abs=0.01)
+    assert found.zone == zone
+
+
+@pytest.mark.parametrize(
     ("place", "position", "zone", "use_true"),
     [
         ("harbour", P(-38, 141), "normal", False),

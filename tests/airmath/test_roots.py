@@ -36,6 +36,13 @@ def test_crossing_with_slope(f, low, high, root):
     assert crossing_with_slope(f, low, high, small=1e-12) == pytest.approx(root, abs=1e-3)
 
 
+def test_a_slope_brings_a_straight_line_to_its_root_in_one_step():
+    """3 x - 2 at 0 is -2: 2/3 further it is 0."""
+    asked = []
+    found = crossing_with_slope(lambda x: (asked.append(x), (3 * x - 2, 3.0))[1], 0.0, 2.0, small=1e-12)
+    assert found == pytest.approx(2 / 3) and len(asked) == 2
+
+
 def test_boundary_is_on_the_good_side():
     found = boundary(lambda x: x < 3.0, 0.0, 10.0)
     assert found < 3.0 and found == pytest.approx(3.0, abs=1e-8)
@@ -52,6 +59,19 @@ def test_the_speed_to_arrive_is_the_one_that_was_flown(speed_kt):
     rates = Rates(2.0, 1.0)
     assert over_distance(8, from_kt=300, to_kt=speed_kt, rates=rates)[0] == pytest.approx(seconds, abs=1e-9)
     assert speed_to_arrive_in_kt(8, seconds, from_kt=300, rates=rates) == pytest.approx(speed_kt, abs=1e-8)
+
+
+@pytest.mark.parametrize(
+    ("time_s", "speed_kt", "distance_nm"),
+    [  # what is left of the second is flown at the new speed
+        (0.8, 299.5, (0.5 * 299.75 + 0.3 * 299.5) / 3600),  # 0.5 kt at 1 kt/s
+        (1.0, 299.5, (0.5 * 299.75 + 0.5 * 299.5) / 3600),
+        (0.8, 301.0, (0.5 * 300.5 + 0.3 * 301.0) / 3600),  # 1 kt at 2 kt/s
+    ],
+)
+def test_the_speed_to_arrive_in_less_than_a_second(time_s, speed_kt, distance_nm):
+    found = speed_to_arrive_in_kt(distance_nm, time_s, from_kt=300, rates=Rates(2.0, 1.0))
+    assert found == pytest.approx(speed_kt, abs=1e-6)
 
 
 def test_no_speed_arrives_in_too_short_or_too_long_a_time():

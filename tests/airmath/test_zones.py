@@ -164,6 +164,15 @@ def test_odd_but_real_clocks_raise_no_caution(lat, lon, given):
     assert cautions(place_zone(Position(lat, lon), SUMMER, given=given)) == []
 
 
+@pytest.mark.parametrize(
+    ("lon", "far"), [(52.5, False), (52.6, True), (-52.5, False), (-52.6, True)]
+)  # 15 degrees an hour: 52.5 are 3.5 h
+def test_a_clock_is_far_from_the_sun_beyond_three_hours_and_a_half(lon, far):
+    """The Ivory Coast keeps UTC all year."""
+    found = cautions(place_zone(Position(0.0, lon), SUMMER, given="Africa/Abidjan"))
+    assert found == ([("far from the sun", None)] if far else [])
+
+
 def test_either_clock_of_disputed_ground_may_be_given():
     assert cautions(place_zone(Position(43.9071, 87.4742), SUMMER, given="Asia/Shanghai", compare=True)) == []
 
