@@ -37,13 +37,18 @@ def _fuel_boxes(w: Words, own: ShipFuel | None, shown: Outbound) -> Iterator[Box
         yield "FUEL", NOT_CHECKED, "it cannot be worked out: see the list of the check"
         return
     if shown.trains and plan.fuel.joker is not None and own.joker is not None:
-        yield f"JOKER {named}".rstrip(), w.fuel(plan.fuel.joker), _joker_reached(w, own)
+        yield f"JOKER {named}".rstrip(), w.fuel(plan.fuel.joker), _and_whose(w, _joker_reached(w, own))
     training = own.bingo_training if shown.trains else None
     now = training or ((own.bingo_event or next(iter(own.bingos), None)) if shown.first else None)
     if now is not None:
         when = "" if shown.first else "set on entering the area, not before; "
         label = "BINGO, SET NOW" if shown.first else f"BINGO {named}".rstrip()
-        yield label, w.fuel(_flight_bingo(plan.fuel, now)), when + _from_words(now)
+        yield label, w.fuel(_flight_bingo(plan.fuel, now)), _and_whose(w, when + _from_words(now))
+
+
+def _and_whose(w: Words, said: str) -> str:
+    """The slide of the ships has each ship's own, which may be lower."""
+    return "; ".join(filter(None, (said, "" if w.mission.alone else "flight's highest")))
 
 
 def _joker_reached(w: Words, own: ShipFuel) -> str:

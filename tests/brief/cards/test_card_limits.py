@@ -340,7 +340,9 @@ def test_the_end_of_training_is_the_earlier_of_joker_and_end_by_and_named(missio
     assert pages["joker"].title.endswith(
         f", reached by {at} (ship {ship})" if ship else f" or END BY {end_by}"
     )
-    assert section(board, 0, "fuel_large").items[0][2] == (f"reached by {at} (ship {ship})" if ship else "")
+    assert section(board, 0, "fuel_large").items[0][2] == (
+        f"reached by {at} (ship {ship}); flight's highest" if ship else "flight's highest"
+    )
     # two deadlines never read the same: the later one says that joker comes first
     said = "if above joker, WHICH COMES FIRST" if ship else "last end of training"
     assert section(board, 0, "fuel_large").items[2] == ("END BY", end_by, said)
