@@ -26,7 +26,7 @@ from briefgen.brief.wording.tiers import base_words
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, clip_line, text_box
 from briefgen.draw.scene.labels import Label, Obstacles, place_labels, segments_of
-from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Rect, Scene, Shape, Text
+from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.plan.model import FuelPlan, ShipFuel
 from briefgen.plan.sortie import Plan
 
@@ -169,7 +169,6 @@ def _fuel(plan: Plan, room: _Room) -> tuple[list[Shape], tuple[str, ...]]:
         *_moments(plan, room, box),
     ]
     labels = [
-        Label(points[-1], _lands(fuel, least), "label_bold", 4, 0),
         Label((box.left + 10, must), f"must land with {base_words(fuel, least)}", "target", 2, 45),
     ]
     marks: list[Shape] = []
@@ -178,13 +177,26 @@ def _fuel(plan: Plan, room: _Room) -> tuple[list[Shape], tuple[str, ...]]:
         if box.holds(Box(*at, *at)):
             marks.append(Ellipse(at, 5, 5, "hollow"))
             labels.insert(0, Label(at, f"Joker {_said(fuel, fuel.joker)}", "label_bold", 6, 45))
-    edge = Box(0, 0, canvas.width_pt, box.top), Box(0, box.bottom, canvas.width_pt, canvas.height_pt)
+    landing = _over_the_line(points, _lands(fuel, least), canvas)
+    edge = (
+        Box(0, 0, canvas.width_pt, box.top),
+        Box(0, box.bottom, canvas.width_pt, canvas.height_pt),
+        text_box(landing, canvas.medium),
+    )
     segments = segments_of(s.points for s in (*line, *grid) if isinstance(s, Line))
     named = place_labels(labels, canvas, Obstacles(edge, segments))
     head = Text(
         (0, box.top), f"Ship {least.ship}\nfrom {_said(fuel, least.start_printed)}", "label", "start", "top"
     )
-    return [*grid, *line, *marks, head, *named.shapes], named.unplaced
+    return [*grid, *line, *marks, head, landing, *named.shapes], named.unplaced
+
+
+def _over_the_line(points: tuple[Point, ...], said: str, canvas: Canvas) -> Text:
+    """Above the line's end, over all of its width: the line falls, and never runs through the words."""
+    right = points[-1][0]
+    left = right - width_pt(said, canvas, "label_bold")
+    _, top = max((point for point in points if point[0] <= left), default=points[0])
+    return Text((right, top - 0.6 * canvas.pitch_pt("label")), said, "label_bold", "end", halo=True)
 
 
 def _thirstiest(fuel: FuelPlan) -> ShipFuel | None:

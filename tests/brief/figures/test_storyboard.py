@@ -6,6 +6,7 @@ import pytest
 
 from briefgen.brief.figures import figure_makers, storyboard
 from briefgen.brief.figures.clock_bar import blocks_of
+from briefgen.draw.scene.geometry import text_box
 from briefgen.draw.scene.model import Canvas, Ellipse, Line, Rect, Text
 from tests.brief.figures.plans import plan_of, scene_of, shapes_of
 
@@ -33,6 +34,17 @@ def test_the_fuel_is_that_of_the_ship_that_lands_with_least():
     assert "lands with 1410 lb" in said and "Ship 4\nfrom 5500 lb" in said and "Joker 2800 lb" in said
     assert fuel.lowest_landing_ship == 4
     assert "must land with 900 lb" in said  # normal landing 900 lb, as in the table
+
+
+@pytest.mark.parametrize("mission", [REGATTA, "missions/overcommitted.yaml", "missions/three-harbours.yaml"])
+def test_the_fuel_line_runs_below_what_the_ship_lands_with(mission):
+    scene = scene_of(mission, "storyboard")
+    said = next(text for text in shapes_of(scene, Text) if text.text.startswith("lands with"))
+    box = text_box(said, scene.canvas.medium)
+    ends = [point for line in shapes_of(scene, Line, "ship_least") for point in line.points]
+    # the line falls: what of it is beside the words begins at the last point before them
+    over = [y for x, y in ends if x >= max(x for x, _ in ends if x <= box.left)]
+    assert min(over) > box.bottom
 
 
 @pytest.mark.parametrize("mission", [REGATTA, "missions/founders-day.yaml", "missions/three-harbours.yaml"])
