@@ -21,7 +21,7 @@ def large_fuel(w: Words, ship: Ship, shown: Outbound) -> Large | None:
     """Joker and bingo of the block on this side, and as the largest figure when its training ends. The bingo
     of a pass stands on the side of that pass, and on the row on which it is set."""
     own, end_by = w.ship_fuel(ship.ship), w.plan.clock.knock_off if shown.trains else None
-    boxes = list(_fuel_boxes(w, own, shown))
+    boxes = [*([_takeoff(w, ship)] if shown.first else []), *_fuel_boxes(w, own, shown)]
     if end_by is None:
         return Large("Joker and bingo", tuple(boxes)) if boxes else None
     label = f"END BY {block_name(w.plan, shown.block)}".rstrip()
@@ -29,6 +29,20 @@ def large_fuel(w: Words, ship: Ship, shown: Outbound) -> Large | None:
     boxes.append(large_time(w, label, words.time_limit(end_by, "latest"), what))
     last = len(boxes) - 1
     return Large("Joker, bingo and END BY", tuple(boxes), dark=(last,), first=last)
+
+
+def _takeoff(w: Words, ship: Ship) -> Box:
+    """The ship's own, by the base's clock under it."""
+    at = w.plan.clock.takeoff + timedelta(seconds=ship_later_s(w.mission, ship.ship))
+    return large_time(w, "TAKE-OFF", at, words.clock_local(at, w.mission.base_zone, day=w.mission.date))
+
+
+def times_over_event(w: Words) -> Run | None:
+    """T of each pass by Zulu and by the clock there, before anybody turns the card."""
+    rows = tuple(
+        (pass_name(each.section) if len(w.plan.passes) > 1 else "T", w.clock_both_of(each)) for each in w.plan.passes
+    )
+    return Run("OVER TARGET", rows) if rows else None
 
 
 def _fuel_boxes(w: Words, own: ShipFuel | None, shown: Outbound) -> Iterator[Box]:
