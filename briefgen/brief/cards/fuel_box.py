@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 from briefgen.brief.cards.common import large_time
-from briefgen.brief.cards.model import Large
+from briefgen.brief.cards.model import Large, Run
 from briefgen.brief.cards.outbound import Outbound
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import block_name, joker_first
+from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.model import Bingo, FuelPlan, ShipFuel
+from briefgen.plan.timing.clock import ship_later_s
 from briefgen.plan.timing.training_end import training_end
 
 Box = tuple[str, str, str]
@@ -34,13 +37,17 @@ def large_fuel(w: Words, ship: Ship, shown: Outbound) -> Large | None:
 def _takeoff(w: Words, ship: Ship) -> Box:
     """The ship's own, by the base's clock under it."""
     at = w.plan.clock.takeoff + timedelta(seconds=ship_later_s(w.mission, ship.ship))
-    return large_time(w, "TAKE-OFF", at, words.clock_local(at, w.mission.base_zone, day=w.mission.date))
+    return large_time(w, "TAKE-OFF", at, f"{w.at_base(at)} base")
 
 
 def times_over_event(w: Words) -> Run | None:
     """T of each pass by Zulu and by the clock there, before anybody turns the card."""
     rows = tuple(
-        (pass_name(each.section) if len(w.plan.passes) > 1 else "T", w.clock_both_of(each)) for each in w.plan.passes
+        (
+            name_of(each.section) if len(w.plan.passes) > 1 else "T",
+            words.clock_both(each.true_time, each.section.event.zone),
+        )
+        for each in w.plan.passes
     )
     return Run("OVER TARGET", rows) if rows else None
 

@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from briefgen.brief.cards.common import crew_words, first_clauses, hold_reached, under_line
 from briefgen.brief.cards.diverts import diverts, fewer_diverts
-from briefgen.brief.cards.fuel_box import large_fuel
+from briefgen.brief.cards.fuel_box import large_fuel, times_over_event
 from briefgen.brief.cards.model import Card, Reduction, Run, Side
 from briefgen.brief.cards.onward import onward
 from briefgen.brief.cards.outbound import Outbound, sides_of
@@ -149,6 +149,7 @@ def front_side(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None = N
     return {
         "fails": _fails(w),
         **block_side(w, ship, shown),
+        "over": times_over_event(w),
         "ground": ground_run(w, ship),
         "radio": presets(w, ship),
         "contingencies": _contingencies(w),

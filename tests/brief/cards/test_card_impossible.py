@@ -45,7 +45,7 @@ def late():
 
 
 def test_joker_before_training_is_not_reached_at_a_time(empty):
-    (_, _, detail), *_, end_by = side(empty, 0)["fuel_large"].items
+    _, (_, _, detail), *_, end_by = side(empty, 0)["fuel_large"].items
     assert detail.split("; ")[0] == "TRAINING NONE: this ship is at joker before it"
     assert end_by[:2] == ("END BY", "03:08:50 Z")
 

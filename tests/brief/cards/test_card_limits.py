@@ -310,7 +310,7 @@ def test_every_card_has_the_moment_of_the_ship_that_is_first_at_joker(mission, f
     plan = plan_of(mission)
     earliest = min(ship.joker_reached for ship in plan.fuel.ships)
     told = f"reached by {earliest:%H:%M:%S} Z"
-    details = {n: section(cards.kneeboard(plan, n), 0, "fuel_large").items[0][2] for n in (first, *others)}
+    details = {n: section(cards.kneeboard(plan, n), 0, "fuel_large").items[1][2] for n in (first, *others)}
     assert details[first].split(";")[0] == f"{told} (this ship)"
     assert all(details[n].startswith(f"{told} (ship {first})") for n in others)
 
@@ -340,12 +340,12 @@ def test_the_end_of_training_is_the_earlier_of_joker_and_end_by_and_named(missio
     assert pages["joker"].title.endswith(
         f", reached by {at} (ship {ship})" if ship else f" or END BY {end_by}"
     )
-    assert section(board, 0, "fuel_large").items[0][2] == (
+    assert section(board, 0, "fuel_large").items[1][2] == (
         f"reached by {at} (ship {ship}); flight's highest" if ship else "flight's highest"
     )
     # two deadlines never read the same: the later one says that joker comes first
     said = "if above joker, WHICH COMES FIRST" if ship else "last end of training"
-    assert section(board, 0, "fuel_large").items[2] == ("END BY", end_by, said)
+    assert section(board, 0, "fuel_large").items[3] == ("END BY", end_by, said)
     bar = [shape.text for shape in clock_bar.make(plan)(SLIDE).shapes if isinstance(shape, Text)]
     named = "END BY if above joker" if ship else "END BY"
     assert f"{named} {end_by}" in bar
@@ -361,7 +361,8 @@ def test_the_end_of_training_is_the_earlier_of_joker_and_end_by_and_named(missio
 
 def test_a_card_without_fuel_has_end_by_still(tmp_path):
     plan = changed(tmp_path, LANTERN, ("start_fuel: 235 L, ", ""))
-    boxes = {label: figure for label, figure, _ in section(cards.kneeboard(plan, 1), 0, "fuel_large").items}
+    _, *fuel = section(cards.kneeboard(plan, 1), 0, "fuel_large").items
+    boxes = {label: figure for label, figure, _ in fuel}
     assert plan.fuel is None
     assert boxes == {"FUEL": "NOT CHECKED", "END BY": f"{plan.clock.knock_off:%H:%M:%S} Z"}
 

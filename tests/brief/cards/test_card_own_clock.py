@@ -61,3 +61,13 @@ def test_without_training_the_ships_own_clock_runs_to_the_hold():
 def test_each_card_says_when_its_ship_lands(ship, lands):
     tiers = cards.kneeboard(plan_of(REGATTA), ship).sides[0][1]["tiers"]
     assert tiers.items[0][0] == f"Landing {lands} with"
+
+
+@pytest.mark.parametrize(
+    ("ship", "z", "base"), [(1, "02:07:00 Z", "12:37:00"), (3, "02:07:30 Z", "12:37:30")]
+)
+def test_take_off_and_t_stand_large_on_the_first_side(ship, z, base):
+    """T 14:30:02 at the event, which is +11:00."""
+    side = cards.kneeboard(plan_of(REGATTA), ship).sides[0][1]
+    assert side["fuel_large"].items[0] == ("TAKE-OFF", z, f"{base} base")
+    assert side["over"].items == (("T", "03:30:02 Z, 14:30:02 AEDT (+11:00)"),)

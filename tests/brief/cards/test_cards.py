@@ -156,7 +156,7 @@ def test_fuel_for_a_divert_by_hand(ship, factor, waiting_lb):
 
 @pytest.mark.parametrize("ship", (1, 2, 3, 4))
 def test_the_flight_flies_one_joker_and_one_bingo(ship):
-    items = section(cards.kneeboard(plan_of(REGATTA), ship), 0, "fuel_large").items
+    _, *items = section(cards.kneeboard(plan_of(REGATTA), ship), 0, "fuel_large").items
     fuel = plan_of(REGATTA).fuel
     assert items[0][1] == f"{max(s.joker.figure for s in fuel.ships)} lb"
     assert items[1][1] == f"{max(s.bingo_training.sum.figure for s in fuel.ships)} lb"
@@ -164,7 +164,7 @@ def test_the_flight_flies_one_joker_and_one_bingo(ship):
 
 def test_missing_fuel_reads_not_checked_and_sections_without_data_are_left_out():
     card = cards.kneeboard(plan_of("tests/cases/ok-pass-only.yaml"), 1)
-    assert section(card, 0, "fuel_large").items[0][1] == "NOT CHECKED"
+    assert section(card, 0, "fuel_large").items[1][1] == "NOT CHECKED"
     assert section(card, 1, "home").items[-1][:2] == ("EVENT BINGO", "NOT CHECKED")
     assert [section(card, 0, name) for name in ("radio", "blocks", "tiers", "rules")] == [None] * 4
     assert not [head for head in section(card, 0, "log").heads if head.startswith("Fuel")]
