@@ -33,6 +33,7 @@ from briefgen.draw.scene.model import Canvas
 from briefgen.mission.schema.event import Pass
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.event.lost_contact import HoldEnd, home_before_leave
+from briefgen.plan.event.silence import cues_to_t
 from briefgen.plan.event.waits import hold_lost, lost
 from briefgen.plan.model import Abort, EventPlan, Leg, PushRow, ShipFuel
 from briefgen.plan.sortie import Plan
@@ -136,6 +137,7 @@ def _times(w: Words, event: EventPlan) -> Large:
     local = words.clock_local(event.true_time, w.mission.home_zone, day=w.mission.date)
     said, because = next((lost(w.plan, row) for row in event.slips if row.slip_s == 0), ("", ""))
     under = f"{said}: {because}. {local}" if said else local
+    under += "; no cue: fly T" if event.leader is None and not cues_to_t(w.plan) else ""
     true = large_time(w, "TRUE TIME  T", event.true_time, under)
     return Large("T and SET", (true, large_time(w, "SET", event.set_time, bias)), "huge", dark=(1,))
 

@@ -101,3 +101,12 @@ def test_a_further_pass_at_a_time_of_its_own_keeps_its_slips():
     plan = plan_of_text(text.replace("- after: 15 min ", "- time: 15:15:00 event "))
     front = cards.ground_contact(plan, "SALTMERE").sides[2][1]
     assert isinstance(front["slips"], Grid) and len(front["slips"].rows) > 3
+
+
+def test_where_t_hangs_on_no_cue_the_card_says_so():
+    """DUNWATER's T is a clock time without a script; SALTMERE has one."""
+    sides = dict(cards.kneeboard(plan_of("missions/three-harbours.yaml"), 1).sides)
+    under = {name: side["times"].items[0][2] for name, side in sides.items() if "times" in side}
+    assert [name.split(", ")[-1] for name, said in under.items() if said.endswith("; no cue: fly T")] == [
+        "DUNWATER"
+    ]
