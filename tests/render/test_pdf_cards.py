@@ -105,8 +105,10 @@ ONE_PASS = (*MISSIONS, "missions/overcommitted.yaml")
     [(mission, str(ship.ship)) for mission in ONE_PASS for ship in plan_of(mission).mission.file.flight],
 )
 def test_the_demonstrations_of_one_pass_give_up_nothing_that_is_told(mission, ship):
+    """A plan that is not to be flown lists its FAILs first, for which the log of its way gives room."""
     _, found = kneeboard_pdf(brief_of(plan_of(mission), STAMP), context(ship))
-    assert [d.message for d in found] == []
+    room = ["to the hold, too full at 11 pt: clock and fuel only at the end of each part"]
+    assert [d.message for d in found] == (room if mission == ONE_PASS[-1] else [])
 
 
 def test_the_check_for_overprinting_can_fail():

@@ -20,7 +20,7 @@ def diverts(w: Words, ship: Ship, *, hours: bool = True, most: int | None = None
         (f"Divert from {divert_start(w.plan).name}", "1.4fr", "l"),
         ("Bearing", "auto", "r"),
         ("nm", "auto", "r"),
-        ("Leave with" if w.mission.alone else "You leave\nwith", "auto", "r"),
+        ("Leave with", "auto", "r"),
         ("Runway, ft", "1fr", "l"),
         ("Open, Z", "auto", "r"),
     ]

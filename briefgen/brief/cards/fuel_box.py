@@ -28,7 +28,7 @@ def large_fuel(w: Words, ship: Ship, shown: Outbound) -> Large | None:
     if end_by is None:
         return Large("Joker and bingo", tuple(boxes)) if boxes else None
     label = f"END BY {block_name(w.plan, shown.block)}".rstrip()
-    what = "if above joker, WHICH COMES FIRST" if joker_first(w.plan) else "last end of training"
+    what = "or at joker, if sooner" if joker_first(w.plan) else "last end of training"
     boxes.append(large_time(w, label, words.time_limit(end_by, "latest"), what))
     last = len(boxes) - 1
     return Large("Joker, bingo and END BY", tuple(boxes), dark=(last,), first=last)

@@ -202,7 +202,7 @@ def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:
 
 
 def _in_two(plan: Plan, spans: list[tuple[SlipRow, SlipRow]]) -> str:
-    """``IN TWO CALLS +2 min: first +2 min 10 s by laps, then FAST 10 s.``; empty where none is flown so."""
+    """``IN TWO CALLS +2 min: laps +2 min 10 s, then FAST 10 s.``; empty where none is flown so."""
     found = [(row, *lost(plan, row)) for row, _ in spans]
     told = [f"{slip_words(row)}: {how}" for row, said, how in found if said == IN_TWO]
     return f"{IN_TWO} {'; '.join(told)}." if told else ""

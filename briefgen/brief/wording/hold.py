@@ -33,16 +33,16 @@ def outbound_heading(mission: Mission, hold: HoldPlan) -> str:
 
 
 def entry_words(hold: HoldPlan) -> str:
-    """``Lap 1 is the parallel entry, its times about; past the fix after it 10 s late: last leg out 5 s
-    shorter, early longer``; empty for a direct arrival."""
+    """``Lap 1: parallel entry, times about; past the fix after it 10 s late: last out 5 s less,
+    early more``; empty for a direct arrival."""
     if not hold.entry:
         return ""
     if hold.leg_per_late_s is None:
         return f"Lap 1 would be the {hold.entry} entry, its times about"
     leg = words.duration(10.0 * hold.leg_per_late_s)
     return (
-        f"Lap 1 is the {hold.entry} entry, its times about; past the fix after it 10 s late: last leg out"
-        f" {leg} shorter, early longer"
+        f"Lap 1: {hold.entry} entry, times about; past the fix after it 10 s late: last out {leg} less,"
+        " early more"
     )
 
 

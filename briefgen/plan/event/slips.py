@@ -87,13 +87,13 @@ def _unmet(
 
 
 def in_two_words(first_s: float, slip_s: float) -> str:
-    """``first +1 min 28 s by laps, then SLOW 3 s``."""
+    """``laps +1 min 28 s, then SLOW 3 s``."""
     rest_s = slip_s - first_s
     size, sign = round(abs(first_s)), "-" if first_s < 0 else "+"
     minutes, seconds = divmod(size, 60)
     parts = ([f"{minutes} min"] if minutes else []) + ([f"{seconds} s"] if seconds else [])
     way = "FAST" if rest_s < 0 else "SLOW"
-    return f"first {sign}{' '.join(parts)} by laps, then {way} {round(abs(rest_s))} s"
+    return f"laps {sign}{' '.join(parts)}, then {way} {round(abs(rest_s))} s"
 
 
 def too_long(hold: HoldPlan, wait_s: float) -> str:

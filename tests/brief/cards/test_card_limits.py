@@ -344,7 +344,7 @@ def test_the_end_of_training_is_the_earlier_of_joker_and_end_by_and_named(missio
         f"reached by {at} (ship {ship}); flight's highest" if ship else "flight's highest"
     )
     # two deadlines never read the same: the later one says that joker comes first
-    said = "if above joker, WHICH COMES FIRST" if ship else "last end of training"
+    said = "or at joker, if sooner" if ship else "last end of training"
     assert section(board, 0, "fuel_large").items[3] == ("END BY", end_by, said)
     bar = [shape.text for shape in clock_bar.make(plan)(SLIDE).shapes if isinstance(shape, Text)]
     named = "END BY if above joker" if ship else "END BY"

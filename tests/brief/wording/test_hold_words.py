@@ -129,8 +129,7 @@ def test_an_entry_is_told_with_its_laps_on_card_slide_and_notes():
     plan = plan_of("missions/lantern-fair.yaml")
     hold = plan.event.hold
     said = (
-        "Lap 1 is the parallel entry, its times about; past the fix after it 10 s late: last leg out 5 s"
-        " shorter, early longer"
+        "Lap 1: parallel entry, times about; past the fix after it 10 s late: last out 5 s less, early more"
     )
     assert entry_words(hold) == said
     assert section(cards.kneeboard(plan, 1), 1, "headings").note == f"{said}."
