@@ -20,6 +20,7 @@ TAKEN = [row[:2] for row in ACCEPTED] + [(p.parse_position, text) for text, _ in
 # of the right shape, but not a value: the pattern lets them pass, the parser does not
 # without look-ahead no pattern leaves out the letters of a zone, which are as good as an event's id
 SHAPED = {"140.85 -37.69", "2027-01-31 to 2027-01-30", "07:00 base to 19:00", "10000 to FL140", "14:30 UTC"}
+SHAPED |= {"2027-01-30 06:00 Z to 2027-01-28 24:00 Z"}  # it ends before it begins
 
 
 def _id(value: object) -> str | None:

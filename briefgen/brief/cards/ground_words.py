@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from typing import Literal
 
 from briefgen.brief.cards.common import grid, traffic_rows, window_words
 from briefgen.brief.cards.ground_rows import row_words
@@ -27,6 +28,8 @@ from briefgen.plan.event.lost_contact import home_before_leave
 from briefgen.plan.event.silence import Step, cues_to_t, silence_steps
 from briefgen.plan.model import EventPlan, Party
 
+# of the cues between the first and the last: each step's words, only what follows the fact, or nothing
+Middle = Literal["whole", "short", "none"]
 CHANGES = 5  # rows to write changes in
 _FEW, _FEWEST = 6, 3  # of what a card too full keeps of a long list
 FAST_OR_SLOW = "fast [slow] ____ ____ seconds"  # a place to write the change of a flight that has no hold
@@ -49,10 +52,18 @@ def fewer_changes(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     if event.leader is not None:
         return ()
     short = "of the cues between first and last the words after NOT STARTED only"
+    ends = "of the cues only the first and the last"
     return (
         Reduction("changes", "", _changes(event, _FEWEST)),
         Reduction("changes", "", _changes(event, 1)),
-        *([Reduction("say", short, _say(w, event, in_short=True))] if len(cues_to_t(w.plan)) > 2 else ()),
+        *(
+            [
+                Reduction("say", short, _say(w, event, middle="short")),
+                Reduction("say", ends, _say(w, event, middle="none")),
+            ]
+            if len(cues_to_t(w.plan)) > 2
+            else ()
+        ),
     )
 
 
@@ -60,7 +71,7 @@ def fewer_words(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     """The last that a full side gives up: what the clock page answers too."""
     if event.leader is not None or event.hold is None:
         return ()
-    few = _say(w, event, in_short=len(cues_to_t(w.plan)) > 2, rows=False)
+    few = _say(w, event, middle="none", rows=False)
     return (Reduction("say", "what to do between two rows left out", few),)
 
 
@@ -79,7 +90,7 @@ def fewer_others(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     )
 
 
-def _say(w: Words, event: EventPlan, *, in_short: bool = False, rows: bool = True) -> Lines:
+def _say(w: Words, event: EventPlan, *, middle: Middle = "whole", rows: bool = True) -> Lines:
     zone = w.mission.home_zone
     who = callers(w.mission)
     call, always = _change(who, event)
@@ -91,7 +102,7 @@ def _say(w: Words, event: EventPlan, *, in_short: bool = False, rows: bool = Tru
             ("Read-back expected:", f"{call.read_back} Wrong or none: say it again. Write it below."),
             *(row_words(w) if rows and event.hold is not None else ()),
             *_in_hold(w, event),
-            *_silence(w, event, in_short=in_short),
+            *_silence(w, event, middle=middle),
             *stop_hint(event),
             ("Too late for it:", unable(who, "____ late").say),
             (
@@ -113,10 +124,9 @@ def _change(who: Callers, event: EventPlan) -> tuple[Call, str]:
     return new_time(who, event.true_time, " ".join(("____",) * 6)), _SIX_DIGITS
 
 
-def _silence(w: Words, event: EventPlan, *, in_short: bool = False) -> Iterator[tuple[str, str]]:
+def _silence(w: Words, event: EventPlan, *, middle: Middle) -> Iterator[tuple[str, str]]:
     """No time and no seconds on a cue that nobody has heard: what is said instead from which second on, as
-    the clock page has it, a line for each cue. ``in_short``: of those between the first and the last only
-    what is added to the fact."""
+    the clock page has it, a line for each cue."""
     if event.cue_check is None:
         return
     *before, last = ((cue, silence_steps(w.plan, cue)) for cue in cues_to_t(w.plan))
@@ -125,8 +135,8 @@ def _silence(w: Words, event: EventPlan, *, in_short: bool = False) -> Iterator[
     left = "after leave-hold" if event.hold is not None else "after the IP"
     no_cue = w.mission.file.event.pass_.no_cue
     briefed = f" Briefed for it {left}: {no_cue_words(w.plan)}." if no_cue is None else ""
-    for n, (cue, steps) in enumerate(before):
-        yield f"{cue} not heard, Z:", _steps(w, cue, steps, in_short=in_short and n > 0) + briefed
+    for n, (cue, steps) in enumerate(before[:1] if middle == "none" else before):
+        yield f"{cue} not heard, Z:", _steps(w, cue, steps, in_short=middle == "short" and n > 0) + briefed
     moved = "No time and no seconds on a cue that you have not heard."
     if before:
         moved += _if_late(w, [steps for _, steps in (*before, last)])

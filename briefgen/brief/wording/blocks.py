@@ -20,7 +20,7 @@ def end_by_name(seen: Plan) -> str:
     """``END BY MOOR`` of the block that the plan is seen from. Where a ship is predicted at joker before it
     says so: the later of the two times is not the one to train to."""
     names = [block_name(seen, block.id) for block in seen.trainings[:1]]
-    return " ".join(filter(None, ("END BY", *names, "if above joker" if joker_first(seen) else "")))
+    return " ".join(filter(None, ("END BY", *names, "or joker" if joker_first(seen) else "")))
 
 
 def joker_first(seen: Plan) -> bool:

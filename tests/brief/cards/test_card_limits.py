@@ -347,7 +347,7 @@ def test_the_end_of_training_is_the_earlier_of_joker_and_end_by_and_named(missio
     said = "or at joker, if sooner" if ship else "last end of training"
     assert section(board, 0, "fuel_large").items[3] == ("END BY", end_by, said)
     bar = [shape.text for shape in clock_bar.make(plan)(SLIDE).shapes if isinstance(shape, Text)]
-    named = "END BY if above joker" if ship else "END BY"
+    named = "END BY or joker" if ship else "END BY"
     assert f"{named} {end_by}" in bar
     over = OVER.get(mission, "")
     ends = f"{'MUST END' if over else 'ends'} {ends}{over}"

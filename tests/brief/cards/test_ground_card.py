@@ -365,8 +365,12 @@ def test_every_cue_that_never_comes_has_its_words_in_the_order_of_the_script(tmp
 
 def test_a_card_too_full_says_of_the_cues_between_first_and_last_only_what_follows_the_fact(tmp_path):
     plan = changed(tmp_path, REGATTA, ("    ANTHEM: {", CANNON))
-    short, last = [r for r in cards.ground_contact(plan).reductions[0] if r.name == "say"]
+    short, ends, last = [r for r in cards.ground_contact(plan).reductions[0] if r.name == "say"]
     assert "Between two rows:" not in dict(last.instead.items)
+    assert [lead for lead, _ in ends.instead.items if "not heard" in lead] == [
+        "PARADE not heard, Z:",
+        "ANTHEM not heard, Z:",
+    ]
     lines = dict(short.instead.items)
     assert lines["CANNON not heard, Z:"] == (
         "03:26:51 to 03:26:57: only that. 03:26:58 to 03:28:10: HOLD. 03:28:11 to 03:29:22: Return to the"

@@ -111,7 +111,7 @@ def test_a_mission_has_the_figures_that_it_has_data_for(mission, figures):
         ("fuel_panels", ["ship 4 from 5500 lb lands with 1410 lb, must land with 900 lb"]),
         (
             "training_end",
-            ["joker 2800 lb", "bingo 1750 lb", "END BY if above joker 03:08:50 Z", "ship 4 at joker"],
+            ["joker 2800 lb", "bingo 1750 lb", "END BY or joker 03:08:50 Z", "ship 4 at joker"],
         ),
         ("fuel_clock", ["4 ships", "joker", "bingo training", "lowest landing fuel"]),
         # 03:28:20: a second before leave-hold at 03:28:21, the last that a whole lap can be added
