@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from math import inf
+
+from briefgen.airmath.formation import NoFormation, place_ships
 from briefgen.brief.figures.common import feet_msl, width_pt
 from briefgen.brief.wording import format as words
 from briefgen.draw.scene.geometry import Box, text_box
@@ -42,8 +46,24 @@ def _spots(ships: tuple[ShipOver, ...], box: Box, pair: tuple[str, str]) -> tupl
     """Where the ships stand in a box, and the points per foot; ``pair`` names the offsets across and down the
     page."""
     across, down = ([getattr(s, name) for s in ships] for name in pair)
+    return _spread(across, down, box)
+
+
+def spots_of(formation: str | None, ships: Sequence[int], box: Box, most: float = inf) -> list[Point]:
+    """Where the ships of a formation stand in a box, seen from above, one step at most ``most`` points; none
+    where the shape has no place for them."""
+    placed = place_ships(formation or "", tuple(ships), spacing_ft=1.0, step_down_ft=0.0)
+    if isinstance(placed, NoFormation):
+        return []
+    return _spread([p.right_ft for p in placed], [p.back_ft for p in placed], box, most)[0]
+
+
+def _spread(
+    across: Sequence[float], down: Sequence[float], box: Box, most: float = inf
+) -> tuple[list[Point], float]:
+    """The offsets in the middle of a box, as large as it holds them, and their scale."""
     wide, high = max(across) - min(across), max(down) - min(down)
-    scale = min(box.width / max(wide, 1.0), box.height / max(high, 1.0))
+    scale = min(box.width / max(wide, 1.0), box.height / max(high, 1.0), most)
     x0 = (box.left + box.right) / 2 - (max(across) + min(across)) / 2 * scale
     y0 = (box.top + box.bottom) / 2 - (max(down) + min(down)) / 2 * scale
     return [(x0 + a * scale, y0 + d * scale) for a, d in zip(across, down, strict=True)], scale

@@ -3,8 +3,8 @@ and who may lead; below, the times from the brief to take-off."""
 
 from __future__ import annotations
 
-from briefgen.airmath.formation import NoFormation, place_ships
 from briefgen.brief.figures.common import clock_words, width_pt, wrapped
+from briefgen.brief.figures.formation import spots_of
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_GIVEN, text_or
 from briefgen.draw.scene.geometry import Box
@@ -48,18 +48,8 @@ def _spots(plan: Plan, box: Box) -> list[Point]:
     ships = _ships(plan)
     if plan.mission.alone or not plan.passes or box.width < _LEAST_FORMATION_PT:
         return []
-    run_in = plan.passes[0].section.written.run_in
-    placed = place_ships(
-        run_in.formation or "", tuple(ship.ship for ship in ships), spacing_ft=1.0, step_down_ft=0.0
-    )
-    if isinstance(placed, NoFormation):
-        return []
-    across, back = [each.right_ft for each in placed], [each.back_ft for each in placed]
-    wide, high = max(max(across) - min(across), 0.01), max(max(back) - min(back), 0.01)
-    scale = min(box.width / wide, box.height / high, 5.0 * _DISC / 0.7)
-    x = (box.left + box.right) / 2 - (max(across) + min(across)) / 2 * scale
-    y = (box.top + box.bottom) / 2 - (max(back) + min(back)) / 2 * scale
-    return [(x + a * scale, y + b * scale) for a, b in zip(across, back, strict=True)]
+    formation = plan.passes[0].section.written.run_in.formation
+    return spots_of(formation, [ship.ship for ship in ships], box, 5.0 * _DISC / 0.7)
 
 
 def _numbered(ship: Ship, at: Point) -> list[Shape]:

@@ -7,13 +7,13 @@ from dataclasses import replace
 from itertools import groupby
 from typing import NamedTuple
 
-from briefgen.airmath.formation import NoFormation, place_ships
 from briefgen.brief.figures.common import count_words, short_of_words, width_pt, wrapped
+from briefgen.brief.figures.formation import spots_of
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import NOT_BRIEFED, lost_contact_in_short
 from briefgen.brief.wording.words import short_course, words_of
 from briefgen.core.records import record
-from briefgen.draw.scene.geometry import text_box
+from briefgen.draw.scene.geometry import Box, text_box
 from briefgen.draw.scene.marks import cross, triangle
 from briefgen.draw.scene.model import Arc, Canvas, Ellipse, FigureMaker, Line, Point, Rect, Scene, Shape, Text
 from briefgen.mission.schema.event import Contingency
@@ -220,16 +220,10 @@ def _formation(fall_out: FallOut, at: Point) -> list[Shape]:
 
 
 def _spots(fall_out: FallOut, at: Point) -> list[Point]:
+    x, y = at[0] + _FORMATION / 2, at[1]
     if len(fall_out.left) == 1:
-        return [(at[0] + _FORMATION / 2, at[1])]
-    placed = place_ships(fall_out.formation or "", fall_out.left, spacing_ft=1.0, step_down_ft=0.0)
-    if isinstance(placed, NoFormation):
-        return []
-    across, back = [p.right_ft for p in placed], [p.back_ft for p in placed]
-    scale = (_FORMATION - 18) / max(max(across) - min(across), max(back) - min(back), 1.0)
-    x = at[0] + _FORMATION / 2 - (max(across) + min(across)) / 2 * scale
-    y = at[1] - (max(back) + min(back)) / 2 * scale
-    return [(x + a * scale, y + b * scale) for a, b in zip(across, back, strict=True)]
+        return [(x, y)]
+    return spots_of(fall_out.formation, fall_out.left, Box(x, y, x, y).grown(_FORMATION / 2 - 9))
 
 
 def _climb(at: Point, k: float) -> list[Shape]:
