@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.brief.cards.model import Lines
-from briefgen.brief.wording.spoken import callers, not_started
+from briefgen.brief.wording.spoken import callers, not_started, order_words
 from briefgen.brief.wording.words import NOT_GIVEN, Words
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.silence import Step, mark_steps
@@ -31,7 +31,7 @@ def stop_words(w: Words, event: EventPlan) -> Lines | None:
     last = w.bare(found[-1][1][-1].until) if found else ""
     home = event.abort.words if event.abort is not None else NOT_GIVEN
     lines = [(f"Before {cue}:", f"the words of {cue} not heard, overleaf.")]
-    lines += [(f"Before {mark}, Z:", _said(w, mark, steps)) for mark, steps in found]
+    lines += [(f"Before {mark}, Z:", steps_words(w, mark, steps, mark=True)) for mark, steps in found]
     lines += [
         (
             f"After {found[-1][0]}, or past {last}:" if found else f"After {cue} has begun:",
@@ -43,11 +43,15 @@ def stop_words(w: Words, event: EventPlan) -> Lines | None:
     return Lines(TITLE, tuple(lines))
 
 
-def _said(w: Words, mark: str, steps: Sequence[Step]) -> str:
-    said = []
+def steps_words(
+    w: Words, name: str, steps: Sequence[Step], *, mark: bool = False, in_short: bool = False
+) -> str:
+    """From when to when which words are said of a cue or ``mark`` that is not heard. ``in_short``: only what
+    follows the fact."""
+    said, no_cue = [], w.mission.the_event.pass_.no_cue
     for step in steps:
-        no_cue = w.mission.the_event.pass_.no_cue
-        call = not_started(callers(w.mission), mark, step.added, no_cue, mark=True)
+        call = not_started(callers(w.mission), name, step.added, no_cue, mark=mark)
         back = f" Read-back: {call.read_back}" if call.read_back else ""
-        said.append(f"{w.bare(step.start)} to {w.bare(step.until)}: {call.say}{back}")
+        words_of = order_words(step.added, no_cue) or "only that." if in_short else f"{call.say}{back}"
+        said.append(f"{w.bare(step.start)} to {w.bare(step.until)}: {words_of}")
     return " ".join(said)

@@ -9,7 +9,7 @@ from typing import Literal
 
 from briefgen.brief.cards.common import grid, traffic_rows, window_words
 from briefgen.brief.cards.ground_rows import row_words
-from briefgen.brief.cards.ground_stops import stop_hint
+from briefgen.brief.cards.ground_stops import steps_words, stop_hint
 from briefgen.brief.cards.model import Grid, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import event_phone_rows, no_cue_words, supervisor_rows
@@ -18,8 +18,6 @@ from briefgen.brief.wording.spoken import (
     Callers,
     callers,
     new_time,
-    not_started,
-    order_words,
     seconds,
     unable,
 )
@@ -136,11 +134,14 @@ def _silence(w: Words, event: EventPlan, *, middle: Middle) -> Iterator[tuple[st
     no_cue = w.mission.file.event.pass_.no_cue
     briefed = f" Briefed for it {left}: {no_cue_words(w.plan)}." if no_cue is None else ""
     for n, (cue, steps) in enumerate(before[:1] if middle == "none" else before):
-        yield f"{cue} not heard, Z:", _steps(w, cue, steps, in_short=middle == "short" and n > 0) + briefed
+        yield (
+            f"{cue} not heard, Z:",
+            steps_words(w, cue, steps, in_short=middle == "short" and n > 0) + briefed,
+        )
     moved = "No time and no seconds on a cue that you have not heard."
     if before:
         moved += _if_late(w, [steps for _, steps in (*before, last)])
-    yield f"{last[0]} not heard, Z:", f"{_steps(w, *last)}{briefed} {moved}"
+    yield f"{last[0]} not heard, Z:", f"{steps_words(w, *last)}{briefed} {moved}"
 
 
 def _if_late(w: Words, each: Sequence[tuple[Step, ...]]) -> str:
@@ -178,17 +179,6 @@ def _in_hold(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
                 " then it has no T until it has accepted one."
             ),
         )
-
-
-def _steps(w: Words, cue: str, steps: Sequence[Step], *, in_short: bool = False) -> str:
-    """From when to when which words are said. ``in_short``: only what follows the fact."""
-    said, no_cue = [], w.mission.file.event.pass_.no_cue
-    for step in steps:
-        call = not_started(callers(w.mission), cue, step.added, no_cue)
-        back = f" Read-back: {call.read_back}" if call.read_back else ""
-        words_of = order_words(step.added, no_cue) or "only that." if in_short else f"{call.say}{back}"
-        said.append(f"{w.bare(step.start)} to {w.bare(step.until)}: {words_of}")
-    return " ".join(said)
 
 
 def _changes(event: EventPlan, count: int) -> Grid:
