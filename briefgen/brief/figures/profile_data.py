@@ -10,14 +10,13 @@ from briefgen.brief.figures.common import Scale
 from briefgen.brief.figures.inbound import Approach, approach_of
 from briefgen.brief.figures.pass_places import MOST_OBSTACLES
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.heights import least_read
+from briefgen.brief.wording.heights import least_read, near_track
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box
 from briefgen.draw.scene.model import Canvas
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.heights.altimeter import READ_TO_FT, Column, column_at, reading_ft
 from briefgen.plan.heights.ground import highest_along
-from briefgen.plan.heights.pass_heights import WITHIN_NM, near_obstacles
 from briefgen.plan.model import EventPlan
 from briefgen.plan.route.air import altitude_ft, position
 from briefgen.plan.route.reported import prevailing
@@ -132,8 +131,7 @@ def ground_along(mission: Mission, event: EventPlan, approach: Approach) -> tupl
     heights = highest_along(mission, points, event.ships)
     if len(heights) < _PIECES:
         return ()
-    beyond_h = beyond_kt(event) / 3600
-    seconds = [approach.seconds_to_go(nm) if nm >= 0 else nm / beyond_h for nm in to_go]
+    seconds = [_to_go_s(event, approach, nm) for nm in to_go]
     return (*zip(seconds[:-1], heights, strict=True), (seconds[-1], heights[-1]))
 
 
@@ -156,10 +154,12 @@ def abeam_of(event: EventPlan, approach: Approach, where: Position) -> Abeam:
     leg = event.run_in
     off = off_line(position(leg.start), position(leg.end), where)
     to_go_nm = leg.distance_nm - off.along_nm
-    beyond_s = to_go_nm / beyond_kt(event) * 3600
-    return Abeam(
-        to_go_nm, approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else beyond_s, off.cross_right_nm
-    )
+    return Abeam(to_go_nm, _to_go_s(event, approach, to_go_nm), off.cross_right_nm)
+
+
+def _to_go_s(event: EventPlan, approach: Approach, to_go_nm: float) -> float:
+    """The leader's seconds to T with so far to go, negative beyond the spot flown over."""
+    return approach.seconds_to_go(to_go_nm) if to_go_nm >= 0 else to_go_nm / beyond_kt(event) * 3600
 
 
 def height_at(event: EventPlan, approach: Approach, to_go_s: float) -> float:
@@ -182,7 +182,8 @@ def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
     very many the highest."""
     leg, found = plan.the_pass.run_in, []
     column = column_at(plan.mission, leg.end)
-    for name, place, top_ft in _near(plan, WITHIN_NM):
+    near = near_track(plan.mission, plan.the_pass)
+    for name, place, top_ft in dict.fromkeys((row.name, row.position, row.top_ft) for row in near):
         abeam = abeam_of(plan.the_pass, approach, place)
         if abeam.to_go_nm <= leg.distance_nm and abeam.to_go_s >= -AFTER_S:
             found.append(Obstacle(name, abeam, top_ft, _drawn_ft(column, top_ft)))
@@ -194,16 +195,6 @@ def _drawn_ft(column: Column, top_ft: float) -> float:
     """What an altimeter reads at a top, where the cold adds as much as can be read off one."""
     read_ft = reading_ft(column, top_ft)
     return read_ft if read_ft - top_ft >= READ_TO_FT else top_ft
-
-
-def _near(plan: Plan, within_nm: float) -> list[tuple[str, Position, float]]:
-    """Name, position and top in ft MSL of each listed obstacle near some ship's track, by the gates' own
-    measure, in the order of the lists."""
-    event = plan.the_pass
-    near = near_obstacles(plan.mission, event.chain, event.ships)
-    return list(
-        dict.fromkeys((row.name, row.position, row.top_ft) for row in near if row.away_nm <= within_nm)
-    )
 
 
 def clouds_at_centre(plan: Plan) -> list[tuple[float, float | None, str]]:

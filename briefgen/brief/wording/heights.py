@@ -73,14 +73,15 @@ def area_band(plan: Plan, band: LevelBand) -> str:
     return f"{area_level(plan, band.low)} to {area_level(plan, band.high)}"
 
 
+def near_track(mission: Mission, event: EventPlan) -> list[Near]:
+    """The obstacles within a mile of some ship's track, by the gates' own measure, in the order of the
+    lists; one a ship."""
+    return [n for n in near_obstacles(mission, event.chain, event.ships) if n.away_nm <= WITHIN_NM]
+
+
 def near_of_files(mission: Mission, event: EventPlan) -> list[Near]:
     """The obstacles of files within a mile of some ship's track, each once, the highest first."""
-    near = [
-        row
-        for row in near_obstacles(mission, event.chain, event.ships)
-        if row.away_nm <= WITHIN_NM and row.cause[:1] == SECTION
-    ]
-    once = {(row.said, row.position): row for row in near}
+    once = {(row.said, row.position): row for row in near_track(mission, event) if row.cause[:1] == SECTION}
     return sorted(once.values(), key=lambda row: -row.top_ft)
 
 
@@ -104,7 +105,7 @@ class Beside:
 def higher_beside(mission: Mission, event: EventPlan) -> Beside | None:
     """None where no obstacle asks for more than the floor does."""
     heights, over_ft = event.heights, minimum_ft(mission)
-    near = [n for n in near_obstacles(mission, event.chain, event.ships) if n.away_nm <= WITHIN_NM]
+    near = near_track(mission, event)
     if not near or heights.minimum_ft is None:
         return None
     highest, column = max(near, key=lambda n: n.top_ft), column_at(mission, event.centre)
