@@ -52,7 +52,9 @@ def _panel(
 ) -> list[Shape]:
     """``named``: with what its figures are in words."""
     body, time, level = room
-    points = tuple((time.when(at), level.at(left)) for at, left in fuel_line(ship))
+    line = fuel_line(ship)
+    points = tuple((time.when(at), level.at(left)) for at, left in line)
+    begins, ends = (clock_words(plan, at, seconds=False) for at, _ in (line[0], line[-1]))
     short = ship.landing_predicted < ship.base_required
     must = level.at(ship.base_required)
     under = box.top + canvas.pitch_pt("head")
@@ -67,18 +69,13 @@ def _panel(
         Text(
             (body.left, must - 3), f"must land with {needs}" if named else needs, "target", "start", "bottom"
         ),
-        Text((body.left, body.bottom + 4), _clock(plan, ship, 0), "label", "start", "top"),
-        Text((body.right, body.bottom + 4), _clock(plan, ship, -1), "label", "end", "top"),
+        Text((body.left, body.bottom + 4), begins, "label", "start", "top"),
+        Text((body.right, body.bottom + 4), ends, "label", "end", "top"),
     ]
     if named or short:
         said = "short" if short else "lands with"
         shapes.append(Text((box.right, under), said, "red" if short else "label", "end", "top"))
     return shapes
-
-
-def _clock(plan: Plan, ship: ShipFuel, end: int) -> str:
-    line = fuel_line(ship)
-    return clock_words(plan, line[end][0], seconds=False)
 
 
 def _said(ship: ShipFuel, value: float) -> str:

@@ -9,14 +9,14 @@ from itertools import pairwise
 from briefgen.brief.figures.common import Scale, clock_words, time_scale, width_pt
 from briefgen.brief.figures.fuel_clock import fuel_line
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.blocks import end_by_name
+from briefgen.brief.wording.blocks import end_by_name, joker_first
 from briefgen.core.records import record
 from briefgen.draw.scene.geometry import Box, clip_line
 from briefgen.draw.scene.model import Canvas, Ellipse, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.plan.fuel.flight import first_at_joker
 from briefgen.plan.model import FuelPlan, ShipFuel
 from briefgen.plan.sortie import Plan
-from briefgen.plan.timing.training_end import TrainingEnd, training_end
+from briefgen.plan.timing.training_end import training_end
 
 _LEFT = 70.0  # points, for the fuel at the beginning
 _PAST = 0.12  # of what is shown, behind the last instant
@@ -48,13 +48,12 @@ def _ship(fuel: FuelPlan) -> ShipFuel:
 
 
 def _draw(plan: Plan, fuel: FuelPlan, own: ShipFuel, canvas: Canvas) -> Scene:
-    end = training_end(plan)
-    room = _room(plan, fuel, own, canvas)
+    at_joker, room = joker_first(plan), _room(plan, fuel, own, canvas)
     shapes = (
-        *_levels(plan, fuel, end, room),
-        *_end_by(plan, end, room),
+        *_levels(plan, fuel, room, at_joker=at_joker),
+        *_end_by(plan, room, at_joker=at_joker),
         *_line(plan, own, room),
-        *_joker_reached(plan, fuel, own, end, room),
+        *_joker_reached(plan, own, room, at_joker=at_joker),
         *_times(plan, own, room),
     )
     return Scene(canvas, shapes, _alt(plan, fuel, own), own_words=True)
@@ -98,17 +97,17 @@ def _told(plan: Plan) -> tuple[str, str]:
     return "Joker: training ends", "Bingo: home" if plan.mission.alone else "Bingo: that ship home"
 
 
-def _levels(plan: Plan, fuel: FuelPlan, end: TrainingEnd | None, room: _Room) -> list[Shape]:
+def _levels(plan: Plan, fuel: FuelPlan, room: _Room, *, at_joker: bool) -> list[Shape]:
     """Joker and bingo as lines, the figure and what it ends at the right end of each."""
     canvas, box = room.canvas, room.box
     block = canvas.pitch_pt("big") + canvas.pitch_pt("label")
     joker, bingo = (room.level.at(float(value or 0.0)) for value in (fuel.joker, fuel.bingo_training))
     high = max(min(joker - block / 2, box.bottom - 2 * block - 6), 0.0)
     low = min(max(bingo - block / 2, high + block + 6), canvas.height_pt - block)
-    at_joker, at_bingo = _told(plan)
+    to_joker, to_bingo = _told(plan)
     told = (
-        (joker, high, fuel.joker, at_joker, end is not None and end.ship is not None),
-        (bingo, low, fuel.bingo_training, at_bingo, False),
+        (joker, high, fuel.joker, to_joker, at_joker),
+        (bingo, low, fuel.bingo_training, to_bingo, False),
     )
     shapes: list[Shape] = []
     for y, top, value, said, first in told:
@@ -127,20 +126,19 @@ def _levels(plan: Plan, fuel: FuelPlan, end: TrainingEnd | None, room: _Room) ->
     return shapes
 
 
-def _end_by(plan: Plan, end: TrainingEnd | None, room: _Room) -> list[Shape]:
+def _end_by(plan: Plan, room: _Room, *, at_joker: bool) -> list[Shape]:
     """END BY as an upright line, its time above."""
     at, box = plan.clock.knock_off, room.box
     if at is None:
         return []
-    first = end is not None and end.ship is None
     printed = words.time_limit(at, "latest")
     x, said = room.time.when(printed), clock_words(plan, printed)
-    style = "large" if first else "large_soft"
+    style = "large_soft" if at_joker else "large"
     half = width_pt(said, room.canvas, style) / 2
     middle = min(max(x, half), room.canvas.width_pt - half)
     return [
-        Line(((x, box.top - 4), (x, box.bottom)), "target" if first else "limit"),
-        Text((middle, 0), end_by_name(plan), "target" if first else "label_bold", "middle", "top"),
+        Line(((x, box.top - 4), (x, box.bottom)), "limit" if at_joker else "target"),
+        Text((middle, 0), end_by_name(plan), "label_bold" if at_joker else "target", "middle", "top"),
         Text((middle, room.canvas.pitch_pt("label")), said, style, "middle", "top"),
     ]
 
@@ -158,19 +156,16 @@ def _line(plan: Plan, own: ShipFuel, room: _Room) -> list[Shape]:
     return [*shapes, Ellipse(points[-1], 5, 5, "solid")]
 
 
-def _joker_reached(
-    plan: Plan, fuel: FuelPlan, own: ShipFuel, end: TrainingEnd | None, room: _Room
-) -> list[Shape]:
+def _joker_reached(plan: Plan, own: ShipFuel, room: _Room, *, at_joker: bool) -> list[Shape]:
     """When the ship is at its joker, where that is on the drawing."""
     at = own.joker_reached
     if at is None or own.joker is None or room.time.when(at) > room.box.right:
         return []
     x, y = room.time.when(at), room.level.at(own.joker.figure)
-    first = end is not None and end.ship is not None
     printed = clock_words(plan, words.time_limit(at, "latest"))
     return [
         Ellipse((x, y), 6, 6, "hollow"),
-        Text((x - 10, y + 6), printed, "head_target" if first else "label_bold", "end", "top", halo=True),
+        Text((x - 10, y + 6), printed, "head_target" if at_joker else "label_bold", "end", "top", halo=True),
     ]
 
 

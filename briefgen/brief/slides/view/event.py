@@ -162,7 +162,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
     hold = w.plan.event.hold if w.plan.event else None
     if hold is None:
         return None
-    home = go_home_words(w.plan, w.by)
+    home, in_short = go_home_words(w.plan, w.by), go_home_words(w.plan, w.by, because=False)
     return {
         "fix": hold.fix.id,
         "level": f"{words.height(hold.altitude_ft)} MSL",
@@ -186,7 +186,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
         "lap_price": words.duration(hold.price_of_lap_s) if hold.price_of_lap_s is not None else None,
         "go_home": home[0] if home else None,
         "go_home_because": home[1] if home else None,
-        "go_home_short": home and (go_home_words(w.plan, w.by, because=False) or home)[1],
+        "go_home_short": in_short[1] if in_short else None,
         "sums": _lap_lines(w),
     }
 
