@@ -72,7 +72,8 @@ def test_an_answer_too_long_for_its_column_is_sent_to_the_backup():
 
 
 def test_the_longest_answers_are_left_to_the_backup_where_they_are_many_words():
-    """20 words each beside 7 of the four names: 2 of them fit into 40, less 3 for "As the backup"."""
+    """40 less 7 of the four names are 33; 20 + 2 + 20 + 1 are too many, with the first
+    replaced 4 + 2 + 20 + 1 are not."""
     long = " ".join(["word"] * 20)
     texts = short_of_words([long, "turn away", long, "HOLD"], 33, "As in the backup")
     assert texts == ["As in the backup", "turn away", long, "HOLD"]
