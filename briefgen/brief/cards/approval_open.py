@@ -41,13 +41,7 @@ Depth = Literal[
 ]
 _DEPTHS: tuple[Depth, ...] = get_args(Depth)
 _LETTERS: dict[Depth, int] = {"whole": 200, "cut": 100, "short": 60, "gathered": 60, "named": 60}
-_SAID: dict[Depth, str] = {
-    "whole": "What ends in dots is whole on the review page.",
-    "cut": "What ends in dots is whole on the review page.",
-    "short": "Keys, ids and whole texts: the review page.",
-    "gathered": "Keys, ids and whole texts: the review page.",
-    "named": "Keys, ids and whole texts: the review page.",
-}
+_WITH_KEYS: tuple[Depth, ...] = ("whole", "cut")
 _SHARES = {True: ("1fr", "1.2fr", "44mm"), False: ("1.35fr", "1fr")}  # with room for a reason, without
 
 
@@ -80,11 +74,11 @@ def listed(w: Words, rooms_mm: Sequence[tuple[float, float]]) -> Listed:
         for first, second in rooms_mm:
             here, there = _parted(rows, first, signs)
             if _mm(there, signs) <= second and (here or not rows):
-                return _tables(here, there, (), signs, _SAID[depth])
+                return _tables(here, there, (), signs, _said(depth))
     first, second = rooms_mm[-1]
     here, rest = _parted(rows_of(w, _DEPTHS[-1]), first, signs)
     there, more = _parted(rest, second - 5, signs)
-    return _tables(here, there, more, signs, _SAID["short"])
+    return _tables(here, there, more, signs, _said(_DEPTHS[-1]))
 
 
 def to_sign(w: Words) -> bool:
@@ -132,7 +126,7 @@ def _unjudged(w: Words, depth: Depth) -> Iterator[Row]:
 def _unjudged_row(gates: list[Gate], stake: Stake, said: str, w: Words, depth: Depth) -> Row:
     """The key stands behind what is missing; where several gates ask for several keys, behind each. Those
     that lack nothing but a limit are counted: the second page names them."""
-    keys = depth in ("whole", "cut")
+    keys = depth in _WITH_KEYS
     if stake == NO_LIMIT_STAKE:
         (one,) = told_gates(replace(gate, lacks="limit") for gate in gates)
         where = "the review page" if depth in ("gathered", "named") else "page 2"
@@ -171,7 +165,13 @@ def _cut(text: str, depth: Depth) -> str:
 
 
 def _told(keys: str, depth: Depth) -> str:
-    return f" {keys}" if keys and depth in ("whole", "cut") else ""
+    return f" {keys}" if keys and depth in _WITH_KEYS else ""
+
+
+def _said(depth: Depth) -> str:
+    """Where the rest stands."""
+    what = "What ends in dots is whole on" if depth in _WITH_KEYS else "Keys, ids and whole texts:"
+    return f"{what} the review page."
 
 
 def _gathered(rows: list[Row]) -> list[Row]:

@@ -116,10 +116,8 @@ def contingency_values(w: Words) -> dict[str, Any]:
     minimum = event.pass_.minimum_ships if event else None
     given = briefings(w)
     unsaid = sum(bool(unsaid_parts(one.given)) for one in given)
-    agreed, open_count = (
-        f"{words.counted(len(given) - unsaid, 'answer')} agreed",
-        unsaid + len(not_briefed(w)),
-    )
+    open_count = unsaid + len(not_briefed(w))
+    agreed = f"{words.counted(len(given) - unsaid, 'answer')} agreed"
     return {
         "count": f"{agreed}, {open_count} {NOT_BRIEFED}" if open_count else agreed,
         "fall_outs": words.counted(len(fall_outs), "fall-out"),
