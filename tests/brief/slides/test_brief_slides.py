@@ -128,6 +128,13 @@ def test_every_title_states_a_number(name):
     ] == []
 
 
+@pytest.mark.parametrize("name", ALL)
+def test_no_two_slides_have_the_same_title(name):
+    """Whoever moves through the pages by their headings cannot tell them apart."""
+    titles = [page.title for page in pages_of(view_of(name))]
+    assert [title for title in titles if titles.count(title) > 1] == []
+
+
 def test_the_title_of_the_pass():
     """Leave-hold is the plan's own; T is 03:28:06 Z + 116 s."""
     page = next(page for page in pages_of(view_of(REGATTA)) if page.name == "pass")
