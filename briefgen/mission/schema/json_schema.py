@@ -124,33 +124,36 @@ _BOOK = {
     "pattern": "\\.ya?ml$",
     "examples": ["../book.yaml"],
 }
-_PLACE_FILES = {
-    "type": "array",
-    "description": (
-        "Files of places below the mission's folder: waypoints of GPX, points of KML and GeoJSON, and CSV"
-        " with a header (id, name, lat, lon, elevation, unit)."
-    ),
-    "items": {"type": "string", "pattern": "\\.(?:gpx|kml|geojson|json|csv)$", "examples": ["fields.csv"]},
-    "minItems": 1,
-    "maxItems": MOST_FILES,
-}
-_OBSTACLE_FILES = {
-    "type": "array",
-    "description": (
-        "Files of obstacles below the mission's folder: points of GeoJSON with a property `top`, and CSV with"
-        " a header (id, name, lat, lon, top, unit), tops above the sea."
-    ),
-    "items": {"type": "string", "pattern": "\\.(?:geojson|json|csv)$", "examples": ["obstacles.csv"]},
-    "minItems": 1,
-    "maxItems": MOST_FILES,
-}
-_TERRAIN_FILES = {
-    "type": "array",
-    "description": "Tiles of heights in metres below the mission's folder.",
-    "items": {"type": "string", "pattern": "\\.(?:hgt|HGT|asc|tiff?)$", "examples": ["N42W094.hgt"]},
-    "minItems": 1,
-    "maxItems": MOST_TILES,
-}
+
+
+def _files(description: str, suffixes: str, example: str, most: int) -> dict[str, Any]:
+    """A list of files below the mission's folder."""
+    return {
+        "type": "array",
+        "description": description,
+        "items": {"type": "string", "pattern": f"\\.(?:{suffixes})$", "examples": [example]},
+        "minItems": 1,
+        "maxItems": most,
+    }
+
+
+_PLACE_FILES = _files(
+    "Files of places below the mission's folder: waypoints of GPX, points of KML and GeoJSON, and CSV"
+    " with a header (id, name, lat, lon, elevation, unit).",
+    "gpx|kml|geojson|json|csv",
+    "fields.csv",
+    MOST_FILES,
+)
+_OBSTACLE_FILES = _files(
+    "Files of obstacles below the mission's folder: points of GeoJSON with a property `top`, and CSV with"
+    " a header (id, name, lat, lon, top, unit), tops above the sea.",
+    "geojson|json|csv",
+    "obstacles.csv",
+    MOST_FILES,
+)
+_TERRAIN_FILES = _files(
+    "Tiles of heights in metres below the mission's folder.", "hgt|HGT|asc|tiff?", "N42W094.hgt", MOST_TILES
+)
 _OUTLINE = {
     "type": "object",
     "description": "An outline of a file below the mission's folder; its name where the file has several.",
