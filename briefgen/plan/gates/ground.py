@@ -3,7 +3,7 @@ what they leave open for the one row of the terrain."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -60,14 +60,24 @@ class Asked:
     seen: EventPlan | Sortie | None = None
 
 
-def ground_heights(s: Sortie) -> Iterator[Gate]:
-    """Every way, hold and area over the ground: a row for each, as far as the tiles say how high it is."""
+def over_ground(s: Sortie) -> Iterator[Gate]:
+    """Every way, hold and area over the ground: a row for each, as far as the tiles say how high it is, and
+    one of the terrain for what they leave open."""
     terrain = s.mission.file.terrain
-    if not is_read(s.mission) or terrain is None:
+    if terrain is None or not is_read(s.mission):
+        yield from _terrain(
+            s, flown_names(s), ["no terrain data are used"], ["the direct ways home and to diverts"]
+        )
         return
+    rows = list(asked(s))
+    yield from _heights(s, rows, terrain)
+    yield from _terrain(s, *_left_open(rows), [])
+
+
+def _heights(s: Sortie, rows: Sequence[Asked], terrain: TerrainFiles) -> Iterator[Gate]:
     margins = margins_of(terrain)
     source = _source(terrain, margins)
-    for row in asked(s):
+    for row in rows:
         found = [over for answer in row.answers for over in answer.overs]
         overs = [lowered(over, margins, row.limits.most_ft) for over in found]
         far = any(before.air != after.air for before, after in zip(found, overs, strict=True))
@@ -131,9 +141,9 @@ def _turns(s: Sortie) -> dict[KeyPath, float]:
     return found
 
 
-def left_open(s: Sortie) -> tuple[list[str], list[str]]:
+def _left_open(rows: Sequence[Asked]) -> tuple[list[str], list[str]]:
     """What the tiles do not answer for: the names of the ways, and why; none where they answer for all."""
-    answers = [answer for row in asked(s) for answer in row.answers]
+    answers = [answer for row in rows for answer in row.answers]
     names = [answer.name for answer in answers if answer.voids or answer.missing]
     missing = sorted({square for answer in answers for square in answer.missing})
     voids = sorted({tile for answer in answers for tile in answer.voids})
@@ -141,14 +151,13 @@ def left_open(s: Sortie) -> tuple[list[str], list[str]]:
     return list(dict.fromkeys(names)), [*why, *(f"{tile} has a void there" for tile in voids)]
 
 
-def terrain(s: Sortie) -> Iterator[Gate]:
+def _terrain(s: Sortie, names: list[str], why: list[str], besides: list[str]) -> Iterator[Gate]:
     """The ground that no tile answers for: it is checked by hand, or not at all. One row, which names all
-    that it stands for; none where the tiles answer for everything."""
+    that it stands for; none where the tiles answer for everything. ``besides``: what is to be read off the
+    chart too."""
     about, checked = text("terrain", parts=parts_of(s)), s.mission.file.terrain_checked
-    names, why = left_open(s) if is_read(s.mission) else (flown_names(s), ["no terrain data are used"])
     if checked is not None:
         yield checked_by_hand(s, about, checked, limit=minimum_of(s), cause=about.cause)
     elif names:
-        along = [*names, *([] if is_read(s.mission) else ["the direct ways home and to diverts"])]
-        said = f"{listed(why, 'and')}: read it off the chart along {listed(along, 'and')}"
+        said = f"{listed(why, 'and')}: read it off the chart along {listed([*names, *besides], 'and')}"
         yield replace(not_checked(about, said), concerns=tuple(names))
