@@ -50,6 +50,7 @@ OVERDUE_DEVIATIONS = 2.0  # our choice
 HEARD_ERROR_S = 1.0
 # instants are kept to the microsecond, each clock counts from elsewhere: less than this apart they are one
 SAME_INSTANT_S = 1e-3
+SAME_SECOND_S = 0.5  # less than this apart two times are told as one
 
 
 @record

@@ -6,9 +6,10 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from briefgen.airmath.script import SAME_SECOND_S
 from briefgen.brief.wording.format import clock_z
 from briefgen.core.diagnostics import Diagnostic
-from briefgen.plan.event.judge import SAME_SECOND_S, Flying, is_committed, left_at_leave_hold
+from briefgen.plan.event.judge import Flying, is_committed, left_at_leave_hold
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.sortie import Plan
 from briefgen.retime.story import Story

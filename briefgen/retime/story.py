@@ -9,12 +9,12 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from briefgen.airmath.run_in import leg_to_ip
+from briefgen.airmath.script import SAME_SECOND_S
 from briefgen.brief.wording.format import rounded_instant
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.plan.by_speed import SpeedCall
 from briefgen.plan.event.judge import (
-    SAME_SECOND_S,
     Flying,
     Ruling,
     flying_as_briefed,

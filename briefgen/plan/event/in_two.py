@@ -10,7 +10,8 @@ from math import ceil
 
 from briefgen.airmath.hold_change import replan
 from briefgen.airmath.hold_wait import NotFlyable
-from briefgen.plan.event.judge import SAME_SECOND_S, Flying, is_committed
+from briefgen.airmath.script import SAME_SECOND_S
+from briefgen.plan.event.judge import Flying, is_committed
 
 LEAST_REST_S = 1.0  # told in whole seconds
 

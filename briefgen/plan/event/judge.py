@@ -65,13 +65,12 @@ from briefgen.airmath.hold_change import held_on, met_until_s, next_wait_s, repl
 from briefgen.airmath.hold_slip import SlipAnswer, slip_answer
 from briefgen.airmath.hold_wait import SAME_S, HoldPlan, NotFlyable
 from briefgen.airmath.run_in import Inbound, speed_to_fly, state_at, total_s
-from briefgen.airmath.script import SAME_INSTANT_S
+from briefgen.airmath.script import SAME_INSTANT_S, SAME_SECOND_S
 from briefgen.airmath.speed_change import SpeedWindow
 from briefgen.core.records import record
 from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.motion import Motion
 
-SAME_SECOND_S = 0.5
 HAIR_S = 1e-5  # what the roots of speed are worked out to, and more: a whole second at the end counts
 ASK_REASON = "a change by speed was told already, and only the flight knows how it flies it"
 HOLDING_REASON = "it was told to hold, so only the flight knows which laps it flies"

@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from briefgen.airmath.script import Heard, Part, predict
+from briefgen.airmath.script import SAME_SECOND_S, Heard, Part, predict
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import kept, record
 from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.judge import Added, Ruling, flying_as_briefed, is_committed, judge_silence
 from briefgen.plan.event.lost_contact import wait_end
 from briefgen.plan.event.motion import motion_of
-from briefgen.plan.event.waits import SAME_SECOND_S, verdict, wait_limits
+from briefgen.plan.event.waits import verdict, wait_limits
 from briefgen.plan.model import EventPlan
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan

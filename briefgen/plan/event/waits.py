@@ -8,6 +8,7 @@ from datetime import datetime
 from math import ceil
 from typing import Literal
 
+from briefgen.airmath.script import SAME_SECOND_S
 from briefgen.core.records import kept
 from briefgen.plan.event.hold import most_wait_s
 from briefgen.plan.event.slip_reach import SAME_S, accepted_holes_s, last_within_s
@@ -26,7 +27,6 @@ from briefgen.plan.model import EventPlan, Means, SlipRow
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later
 
-SAME_SECOND_S = 0.5
 Limit = WaitLimit | EarlyLimit | HoleLimit
 Lost = Literal["UNABLE", "TOO LATE", "TOO EARLY", "IN TWO CALLS", ""]
 TOO_LATE: Lost = "TOO LATE"

@@ -231,7 +231,11 @@ def why_too_old(age_days: float | None) -> str | None:
 
 def _age_days(s: Sortie, p: EventPlan) -> float | None:
     """Days from when the obstacles were looked for to the sortie; None where that isn't said."""
-    looked, _, _ = _looked_up(s, p)
+    return days_old(s, _looked_up(s, p)[0])
+
+
+def days_old(s: Sortie, looked: date | None) -> float | None:
+    """Days from a date on which something was looked for to the sortie; None where there is none."""
     return None if looked is None else float((s.mission.date - looked).days)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.airmath.areas import edges
-from briefgen.plan.gates.heights import why_too_old
+from briefgen.plan.gates.heights import days_old, why_too_old
 from briefgen.plan.gates.legs import parts_of, ways_of
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import not_checked, words
@@ -27,8 +27,8 @@ def obstacles_listed(s: Sortie) -> Iterator[Gate]:
         return
     about, flown = text("obstacles-listed", parts=parts_of(s)), list(_flown(s))
     doubt = no_answer(s.mission, flown)
-    age_days = None if files is None or files.date is None else float((s.mission.date - files.date).days)
-    if doubt is None and (old := why_too_old(age_days)) is not None:
+    looked = None if files is None else files.date
+    if doubt is None and (old := why_too_old(days_old(s, looked))) is not None:
         doubt = old, (*SECTION, "date")
     number = used(s.mission, [stretch.line for stretch in flown])
     found = "none listed" if files is None else f"{number} within {USED_NM:.0f} nm in {list_words(files)}"
