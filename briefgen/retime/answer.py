@@ -21,11 +21,11 @@ from briefgen.plan.event.ceremony import script_parts
 from briefgen.plan.event.in_two import first_by_laps
 from briefgen.plan.event.judge import (
     Ruling,
-    after_last_cue,
     judge,
     judge_holding,
     judge_left,
     judge_silence,
+    judge_unheard,
 )
 from briefgen.plan.event.motion import Motion, motion_of
 from briefgen.plan.event.silence import while_holding, within_limits
@@ -114,7 +114,8 @@ class Retimed:
     of the passes behind this one, and ``later_training`` of the blocks of training. ``goes_home``:
     instead of a return to the hold that leads to no T. ``question``: of a flight told to hold that has
     left all the same, the T that its leaving would make, only asked about; ``new_true`` is then None and
-    ``change_s`` 0."""
+    ``change_s`` 0. ``once``: the cue that is waited for; ``authority_s`` is then what speed gives when it is
+    heard, so early or late, and told."""
 
     kind: str
     change_s: float
@@ -147,6 +148,7 @@ class Retimed:
     later_training: tuple[LaterBlock, ...]
     goes_home: bool
     question: datetime | None
+    once: str
 
     @property
     def met(self) -> bool:
@@ -233,8 +235,17 @@ def _ruled(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float])
         late_s = (at_least - _held(plan, story)).total_seconds()
         found = judge_silence(story.now, late_s, told_s, sure=wanted.predicted.sure)
         return within_limits(plan, found, at_least)
-    heard = last_is_heard(parts, (name for name, _ in wanted.heard))
-    return after_last_cue(judge(story.now, change_s, told_s), parts[-1].cue if parts else "", heard=heard)
+    if last_is_heard(parts, (name for name, _ in wanted.heard)):
+        return judge(story.now, change_s, told_s)
+    cue = parts[-1].cue
+    return judge_unheard(story.now, change_s, told_s, cue, _known_s(plan, wanted, cue))
+
+
+def _known_s(plan: Plan, wanted: Wanted, cue: str) -> float:
+    """When a change would be read back that is told as soon as ``cue`` is heard."""
+    assert wanted.predicted is not None, "only a script has a cue that is not heard"
+    at = dict(wanted.predicted.expected)[cue]
+    return motion_of(plan.passes[0]).seconds(at) + plan.mission.events[0].relay_s
 
 
 def _laps_first_s(plan: Plan, story: Story, wanted: Wanted, asked: tuple[float, float]) -> float | None:
@@ -366,6 +377,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         soonest=_soonest(ruled),
         goes_home=ruling.added == "go home",
         question=held + timedelta(seconds=change_s) if left and ruling.kind == "ask" else None,
+        once=ruling.once,
         later=tuple(later_passes(ruled.sortie, changed.plan, place)) if is_new else (),
         later_training=tuple(later_blocks(ruled.sortie, changed.plan, place)) if is_new else (),
     )

@@ -36,6 +36,7 @@ KEYS = (
     "rest_s",
     "soonest",
     "question",
+    "once",
 )
 
 

@@ -208,7 +208,8 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
     yield from _until(answer, plan)
     if answer.authority_s is not None:
         early, late = (down(reach_s, 0.1) for reach_s in answer.authority_s)
-        given = f"{early:.1f} s earlier to {late:.1f} s later, {span_words(plan.event)}"
+        once = f", once {answer.once}, so early or late, is heard" if answer.once else ""
+        given = f"{early:.1f} s earlier to {late:.1f} s later, {span_words(plan.event)}{once}"
         yield [
             "Speed alone gives",
             f"{given}, if it has held one speed since it was told" if answer.kind == "ask" else given,

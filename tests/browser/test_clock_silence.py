@@ -278,6 +278,22 @@ def test_no_speed_before_the_cue_that_t_hangs_on(phone):
     assert (phone.text("kind"), phone.text("say")) == ("OVERDUE: ANTHEM", "GANNET, ANTHEM NOT STARTED.")
 
 
+def test_nobody_waits_for_a_cue_that_is_heard_too_late(phone):
+    """PARADE 30 s late, so ANTHEM is read back 26 s after leave-hold, where speed gives 24 s and the
+    tolerance 3 s: UNABLE at once, as tests/retime/test_retime.py has it."""
+    hacked(phone)
+    phone.at(z("03:25:00"))
+    phone.cue("PARADE")
+    phone.at(z("03:26:25"))
+    assert (phone.text("kind"), phone.text("say").split(". ")[3]) == (
+        "UNABLE",
+        "One more lap costs four minutes two six seconds",
+    )
+    reason = "Told too late for the hold, and ANTHEM is heard too late for speed to give it."
+    assert phone.text("until").startswith(f"{reason} It had to be said by 03:26:11 Z")
+    assert phone.text("until").endswith(" later once ANTHEM, so early or late, is heard.")
+
+
 def test_a_speed_after_the_cue_that_t_hangs_on(phone):
     hacked(phone)
     phone.at(z("03:24:40"))

@@ -79,6 +79,10 @@ def answer(**typed):
         ({"slip": "-6", "now": "03:27:20 Z", "heard": PARADED}, "wait", "03:29:56"),
         # ANTHEM is late, but not overdue: read back at 03:28:20, in the hold
         ({"slip": "10", "now": "03:28:10 Z", "heard": PARADED}, "wait", "03:30:12"),
+        # the last inbound turn is past (03:26:21), and ANTHEM, 30 s late, is read back 03:28:46: from there
+        # 270 instead of 300 KGS and no push-up makes 24 s, with the tolerance of 3 s 27 s; 20 s is less
+        ({"slip": "30", "now": "03:26:25 Z", "heard": PARADED}, "unable", "03:30:32"),
+        ({"slip": "20", "now": "03:26:25 Z", "heard": PARADED}, "wait", "03:30:22"),
         # a mark of its part tells that it was
         (
             {"slip": "6", "now": "03:28:36 Z", "heard": (("LINE2", "03:28:30 Z"),), "sure": ("LINE2",)},
@@ -643,6 +647,20 @@ def test_without_a_tolerance_the_change_is_met_or_it_is_not():
     own, _ = make_plan(load_mission(REGATTA, [("event.pass.tolerance", "")])[0])
     asked, problems = wanted(own, Typed(slip="-12", phase="inbound", heard=STARTED))
     assert problems == [] and retime(own, asked)[0].kind == "unable"
+
+
+def test_nobody_waits_for_a_cue_that_is_heard_too_late():
+    """Regatta, +30 s, told after the last inbound turn: what the ground contact's card says of that row then.
+    The last moment is the hold's, 03:26:21 Z; one more lap is the price that the card names."""
+    found = answer(slip="30", now="03:26:25 Z", heard=PARADED)
+    assert found.reason == "told too late for the hold, and ANTHEM is heard too late for speed to give it"
+    assert found.call.say == (
+        "GANNET, PIER. Ceremony three zero seconds late. UNABLE to meet it as planned."
+        " One more lap costs four minutes two six seconds. Say intentions."
+    )
+    rows = rows_of(found, plan())
+    assert rows["Could be met until"] == ["03:26:21 Z, read-back complete; say by 03:26:11 Z"]
+    assert rows["Speed alone gives"][0].endswith("once ANTHEM, so early or late, is heard")
 
 
 def test_wait_does_not_stand_over_words_to_say_at_once():

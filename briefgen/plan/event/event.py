@@ -25,6 +25,7 @@ from briefgen.plan.event.speed_alone import (
     begins,
     by_speed_s,
     last_updates,
+    read_back_s,
     speed_fixes,
     workload,
 )
@@ -118,17 +119,13 @@ def slip_rows(
     """The slip table, each row with what speed gives after it."""
     now = flying_as_briefed(as_flown(chain, hold, shape))
     rows = slip_table(chain, hold, shape, chain.section.event.relay_s, slips_s)
-    left, off_s = by_speed_s(chain), now.tolerance_s
+    left = by_speed_s(chain)
 
     def with_speed(row: SlipRow) -> SlipRow:
-        heard_short_s = abs(row.slip_s) - (left.early_s if row.slip_s < 0 else left.late_s)
-        found = speed_until(now, row.slip_s) if row.slip_s and heard_short_s <= off_s else None
+        found = speed_until(now, row.slip_s, now.leave_s + read_back_s(chain, row.slip_s))
         if found is None:
             return _with_laps_first(row, now, (left.early_s, left.late_s))
-        until_s, short_s = found
-        return replace(
-            row, speed_until=later(hold.arrival, until_s), speed_short_s=max(short_s, heard_short_s)
-        )
+        return replace(row, speed_until=later(hold.arrival, found[0]), speed_short_s=found[1])
 
     return tuple(map(with_speed, rows))
 

@@ -25,8 +25,10 @@ Times are seconds on one clock, counted from first passing the hold fix (without
     for what nobody can foresee.
  5. Else UNABLE, with the price of one more lap while the flight is in the hold; never the nearest value.
 
-A change by speed can be told once without asking, so it waits for the last cue (``after_last_cue``): the one
-T hangs on, or a mark of its part. Before it only times are told, in the hold.
+A change by speed can be told once without asking, so it waits for the last cue (``judge_unheard``): the one
+T hangs on, or a mark of its part. Before it only times are told, in the hold. That cue is as early or late as
+T is: what speed can no longer give by the time at which it is heard and told (``once_heard``, which the
+printed rows ask too) is UNABLE now already, and nobody waits for it.
 
 While a cue is overdue (briefgen/airmath/script.py) none of this is asked: no time and no speed is proposed on
 a cue that nobody has heard. Then only the fact is ruled on (``judge_silence``), in this order:
@@ -86,6 +88,7 @@ Kind = Literal[
     "no call", "new time", "fast", "slow", "unable", "abort only", "ask", "over", "not started", "wait"
 ]
 Added = Literal["", "hold", "no cue", "go home", "intentions"]
+BY_SPEED: tuple[Kind, ...] = ("fast", "slow", "ask")
 
 
 @record
@@ -147,7 +150,8 @@ class Ruling:
     inside the tolerance. ``added``: what is said after NOT STARTED, HOLD, what the unit has briefed, or, for
     a HOLD beyond a limit, the wish for intentions, for a return beyond one GO HOME; ``until_s`` is then
     leave-hold while that is ahead. ``soonest_s``: the earliest T of a flight that holds on, or returns.
-    ``closed``: no call, and it is too late for any, also for a question."""
+    ``closed``: no call, and it is too late for any, also for a question. ``once``: the cue that is waited
+    for; what speed gives is then what it gives when that is heard, so early or late, and told."""
 
     kind: Kind
     until_s: float | None = None
@@ -162,6 +166,7 @@ class Ruling:
     added: Added = ""
     soonest_s: float | None = None
     closed: bool = False
+    once: str = ""
 
 
 def flying(motion: Motion, *, deadband_s: float, abort_only_s: float | None) -> Flying:
@@ -319,17 +324,34 @@ def _soonest_s(now: Flying, wait_s: float, told_s: float) -> float | None:
     return None if too_long else now.target_s + leaves_s - now.leave_s
 
 
-def after_last_cue(ruling: Ruling, cue: str, *, heard: bool) -> Ruling:
-    """The ruling, or WAIT for a change by speed while ``cue``, the one T hangs on, is not heard."""
-    if heard or ruling.kind not in ("fast", "slow", "ask"):
-        return ruling
-    return Ruling(
-        "wait",
-        reason=f"a change by speed is told once {cue} is heard",
-        early_s=ruling.early_s,
-        late_s=ruling.late_s,
-        short_s=ruling.short_s,
+def judge_unheard(now: Flying, change_s: float, told_s: float, cue: str, known_s: float) -> Ruling:
+    """The ruling while ``cue``, the one T hangs on, is not heard: WAIT for a change that speed gives once it
+    is, told then, read back at ``known_s``; UNABLE at once where it does so no longer. The last moment is
+    then that of the hold."""
+    found = judge(now, change_s, told_s)
+    if found.kind not in BY_SPEED:
+        return found
+    then = once_heard(now, change_s, max(known_s, told_s))
+    left = Ruling("wait", early_s=then.early_s, late_s=then.late_s, short_s=then.short_s, once=cue)
+    if then.kind in BY_SPEED:
+        return replace(left, reason=f"a change by speed is told once {cue} is heard")
+    too_late = f"{cue} is heard too late for speed to give it"
+    if now.track is None:
+        return replace(left, kind="unable", reason=too_late)
+    hold = _before_it_closes(now, _by_hold(now, change_s, told_s), change_s, told_s)
+    return replace(
+        left,
+        kind="unable",
+        until_s=hold.until_s,
+        reason=f"{hold.reason}, and {too_late}",
+        one_more_lap_s=hold.one_more_lap_s,
     )
+
+
+def once_heard(now: Flying, change_s: float, known_s: float) -> Ruling:
+    """The ruling on a change by speed that is read back at ``known_s``, or at leave-hold if that is later."""
+    told_s = max(known_s, now.leave_s)
+    return _before_it_closes(now, _by_speed(now, change_s, told_s), change_s, told_s)
 
 
 def _left(now: Flying, told_s: float) -> Authority | None:
@@ -444,14 +466,11 @@ def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
     return replace(now, inbound=inbound, since_s=now.begins_s + after)
 
 
-def speed_until(now: Flying, change_s: float) -> tuple[float, float] | None:
+def speed_until(now: Flying, change_s: float, known_s: float) -> tuple[float, float] | None:
     """The last moment at which speed after leave-hold gives a change of the T as planned, inside the
-    tolerance, and by how much it falls short of it at leave-hold. None where it gives it never, or where that
-    isn't known."""
+    tolerance, told once its cue is heard, and by how much it falls short of it then. None where it gives it
+    never, or where that isn't known."""
     if _no_call(now, change_s) or not now.flyable:
         return None
-    found = _by_speed(now, change_s, now.leave_s)
-    if found.until_s is None or found.kind not in ("fast", "slow"):
-        return None
-    closes_s = now.closes_s(change_s)
-    return found.until_s if closes_s is None else min(found.until_s, closes_s), found.short_s
+    found = once_heard(now, change_s, known_s)
+    return None if found.until_s is None or found.kind == "unable" else (found.until_s, found.short_s)

@@ -1,6 +1,6 @@
 """What speed alone does to T after leave-hold, without a hold from the IP.
 
-A slip is told by speed only once the cue that T hangs on is heard (``after_last_cue`` in ``judge``), and a
+A slip is told by speed only once the cue that T hangs on is heard (``judge_unheard`` in ``judge``), and a
 ceremony that slips is heard early or late by the slip itself: what speed gives is counted from then.
 """
 

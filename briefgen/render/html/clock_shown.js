@@ -195,7 +195,7 @@ function untilText(view) {
   if (found.soonest !== null) parts.push(`No T before ${limitClock(instantOf(data, found.soonest), "earliest")}, by the laps that the hold still allows, then by speed.`);
   if (lapsOf(view) === "worked again") parts.push("The rows of the flight's cards no longer hold for it: the flight works its laps again.");
   if (lapsOf(view) === "worked out") parts.push("The flight's cards have no row for it: the flight works its laps out.");
-  const since = found.kind === "ask" ? ", if it has held one speed since it was told" : "";
+  const since = found.once ? ` once ${found.once}, so early or late, is heard` : found.kind === "ask" ? ", if it has held one speed since it was told" : "";
   if (found.early !== null) parts.push(`Speed still gives ${reachText(found.early)} earlier, ${reachText(found.late)} later${since}.`);
   else if (found.kind === "ask") parts.push("What speed still gives is not known.");
   return parts.join(" ");

@@ -179,7 +179,9 @@ function rulingNow(data, now, at, predicted, change) {
     return withinLimits(data, judgeSilence(now.flying, late, told, predicted.sure), target);
   }
   if (now.late !== null) return isClosed(now.flying, told, now.late.change) ? ruling("abort only", { until: closesS(now.flying, now.late.change) }) : ruling("ask", { reason: LATE_REASON });
-  return afterLastCue(judge(now.flying, change, told), parts.length ? parts.at(-1).cue : "", heard);
+  if (heard) return judge(now.flying, change, told);
+  const { cue } = parts.at(-1);
+  return judgeUnheard(now.flying, change, told, cue, new Map(predicted.expected).get(cue) + data.relay_s);
 }
 
 // What of a change the laps give first, as briefgen/retime/answer.py has it; null: none.

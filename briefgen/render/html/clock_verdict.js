@@ -175,7 +175,7 @@ const targetOf = (now) => beginsOf(now) + totalS(now.way) + now.apart;
 const OWN_SILENCE_REASON = "read back after the abort-only time of the new T";
 const closesS = (now, change) => now.abortOnly === null ? null : targetOf(now) + now.abortOnly + Math.min(change, 0);
 const abortOnlyAt = (now) => closesS(now, 0);
-const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, rowUntil: null, oneMoreLap: null, early: null, late: null, short: 0, added: "", soonest: null, closed: false, ...rest });
+const ruling = (kind, rest) => ({ kind, until: null, reason: "", wait: null, row: false, rowUntil: null, oneMoreLap: null, early: null, late: null, short: 0, added: "", soonest: null, closed: false, once: "", ...rest });
 const isClosed = (now, told, change = 0) => now.abortOnly !== null && told > closesS(now, change) + SAME_INSTANT_S;
 const tooLong = (now, change) => now.longest !== null && now.leave + change > now.longest + SAME_SECOND_S;
 
@@ -254,12 +254,24 @@ function soonestS(now, atLeast, told) {
   return past ? null : targetOf(now) + leaves - now.leave;
 }
 
-// A change by speed waits for the cue that T hangs on: heard is whether it was.
-function afterLastCue(found, cue, heard) {
-  if (heard || !["fast", "slow", "ask"].includes(found.kind)) return found;
-  return ruling("wait", { reason: waitReason(cue), early: found.early, late: found.late, short: found.short });
+// While cue, the one that T hangs on, is not heard: a change by speed waits for it, or is UNABLE at once where speed no longer gives it then; known: read back if told then.
+const BY_SPEED = ["fast", "slow", "ask"];
+function judgeUnheard(now, change, told, cue, known) {
+  const found = judge(now, change, told);
+  if (!BY_SPEED.includes(found.kind)) return found;
+  const then = onceHeard(now, change, Math.max(known, told)), left = { early: then.early, late: then.late, short: then.short, once: cue };
+  if (BY_SPEED.includes(then.kind)) return ruling("wait", { ...left, reason: `a change by speed is told once ${cue} is heard` });
+  const tooLate = `${cue} is heard too late for speed to give it`;
+  if (now.track === null) return ruling("unable", { ...left, reason: tooLate });
+  const hold = beforeItCloses(now, byHold(now, change, told), change, told);
+  return ruling("unable", { ...left, until: hold.until, reason: `${hold.reason}, and ${tooLate}`, oneMoreLap: hold.oneMoreLap });
 }
-const waitReason = (cue) => `a change by speed is told once ${cue} is heard`;
+
+// A change by speed that is read back at that moment, or at leave-hold if that is later.
+function onceHeard(now, change, known) {
+  const told = Math.max(known, now.leave);
+  return beforeItCloses(now, bySpeed(now, change, told), change, told);
+}
 
 // What speed still gives, told at a moment; null where that isn't known.
 function leftBySpeed(now, told) {
