@@ -16,6 +16,7 @@ ELSEWHERE = {
     "light",
     "bingo-of-block",
     "reports",  # of weather pasted as text
+    "ground-line",  # of terrain tiles
 }
 
 

@@ -51,7 +51,7 @@ class Obstacle:
 @record
 class Profile:
     """What is drawn, whatever the size of the drawing. ``ground``: seconds to T and the highest ground of the
-    corridor from there to the next, ft MSL; empty where the mission names no tiles."""
+    corridor from there to the next, as an altimeter reads on it; empty where the mission names no tiles."""
 
     event: EventPlan
     approach: Approach
@@ -129,10 +129,12 @@ def ground_along(mission: Mission, event: EventPlan, approach: Approach) -> tupl
     to_go = [begins_nm + (ends_nm - begins_nm) * i / _PIECES for i in range(_PIECES + 1)]
     points = [_at_to_go(event, nm) for nm in to_go]
     heights = highest_along(mission, points, event.ships)
-    if len(heights) < _PIECES:
+    column = column_at(mission, event.run_in.end)
+    known = [drawn_ft(column, ft) for ft in heights if ft is not None]
+    if len(known) < _PIECES:
         return ()
     seconds = [_to_go_s(event, approach, nm) for nm in to_go]
-    return (*zip(seconds[:-1], heights, strict=True), (seconds[-1], heights[-1]))
+    return (*zip(seconds[:-1], known, strict=True), (seconds[-1], known[-1]))
 
 
 def _at_to_go(event: EventPlan, to_go_nm: float) -> Position:
@@ -186,12 +188,12 @@ def obstacles_near(plan: Plan, approach: Approach) -> list[Obstacle]:
     for name, place, top_ft in dict.fromkeys((row.name, row.position, row.top_ft) for row in near):
         abeam = abeam_of(plan.the_pass, approach, place)
         if abeam.to_go_nm <= leg.distance_nm and abeam.to_go_s >= -AFTER_S:
-            found.append(Obstacle(name, abeam, top_ft, _drawn_ft(column, top_ft)))
+            found.append(Obstacle(name, abeam, top_ft, drawn_ft(column, top_ft)))
     highest = sorted(found, key=lambda obstacle: -obstacle.top_ft)[:MOST_OBSTACLES]
     return [obstacle for obstacle in found if obstacle in highest]
 
 
-def _drawn_ft(column: Column, top_ft: float) -> float:
+def drawn_ft(column: Column, top_ft: float) -> float:
     """What an altimeter reads at a top, where the cold adds as much as can be read off one."""
     read_ft = reading_ft(column, top_ft)
     return read_ft if read_ft - top_ft >= READ_TO_FT else top_ft

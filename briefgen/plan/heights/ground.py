@@ -143,15 +143,17 @@ def ground_under_area(mission: Mission, minimum_ft: float) -> Answer:
     return answer.found()
 
 
-def highest_along(mission: Mission, points: Sequence[Position], ships: Sequence[ShipOver]) -> list[float]:
-    """The highest known ground in the corridor between each point and the next, ft MSL; nothing where no tile
-    is read, or none holds all of it."""
+def highest_along(
+    mission: Mission, points: Sequence[Position], ships: Sequence[ShipOver]
+) -> list[float | None]:
+    """The highest ground in the corridor between each point and the next, ft MSL: None where no tile holds
+    all of it, nothing at all where none is read."""
     ground = mission.source.ground
     if not is_read(mission) or ground is None or ground.terrain is None:
         return []
     within_nm = margins_of(_terrain(mission)).corridor_nm + widest_nm(ships)
     found = [ground.terrain.under_line(pair, within_nm) for pair in pairwise(points)]
-    return [one.metres * FT_PER_M for one in found if one.metres is not None and one.whole]
+    return [one.metres * FT_PER_M if one.metres is not None and one.whole else None for one in found]
 
 
 class _Answering:

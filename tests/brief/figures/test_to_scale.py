@@ -15,8 +15,7 @@ from briefgen.brief.wording import format as f
 from briefgen.brief.wording.heights import least_read
 from briefgen.draw.scene.geometry import clip_line, text_box
 from briefgen.draw.scene.model import Canvas, Ellipse, Line, Polygon, Rect, Text
-from tests.brief.figures.plans import plan_of, scene_of, shapes_of
-from tests.places import REPOSITORY
+from tests.brief.figures.plans import plan_of, scene_of, shapes_of, twin_fields_ground
 
 REGATTA = "missions/regatta.yaml"
 MISSIONS = [REGATTA, "missions/lantern-fair.yaml", "missions/founders-day.yaml"]
@@ -148,16 +147,8 @@ def test_the_minimum_is_the_limit_above_the_highest_obstacle():
 
 def test_the_ground_of_the_profile_is_that_of_the_grid_along_the_pass():
     """Twin fields: of each piece the highest cell of the made grid within a mile of its middle at the
-    least, and two miles at the most; every cell's middle is laid out by hand from the grid's head."""
+    least, and two miles at the most."""
     plan = plan_of("missions/twin-fields.yaml")
-    lines = (REPOSITORY / "missions" / "twin-fields" / "ground.asc").read_text().splitlines()
-    head, rows = dict(line.split() for line in lines[:6]), [line.split() for line in lines[6:]]
-    step, west, south = (float(head[key]) for key in ("cellsize", "xllcorner", "yllcorner"))
-    cells = [
-        (south + (len(rows) - i - 0.5) * step, west + (j + 0.5) * step, float(metres))
-        for i, row in enumerate(rows)
-        for j, metres in enumerate(row)
-    ]
     run_in, profile = plan.event.run_in, profile_of(plan)
     whole = Geodesic.WGS84.InverseLine(
         run_in.start.lat_deg, run_in.start.lon_deg, run_in.end.lat_deg, run_in.end.lon_deg
@@ -166,10 +157,7 @@ def test_the_ground_of_the_profile_is_that_of_the_grid_along_the_pass():
     assert len(on_run_in) > 20
     for to_go_s, ft in on_run_in[::7]:
         spot = whole.Position(whole.s13 - to_go_s * run_in.gs_kt * 1852 / 3600)
-        away = [
-            (hypot(lat - spot["lat2"], (lon - spot["lon2"]) * 0.7396) * 60, metres)  # the cosine of 42.3 deg
-            for lat, lon, metres in cells
-        ]
+        away = twin_fields_ground(spot["lat2"], spot["lon2"])
         least, most = (max(m for nm, m in away if nm <= within) for within in (0.6, 2.0))
         assert least / 0.3048 - 1 <= ft <= most / 0.3048 + 1
 

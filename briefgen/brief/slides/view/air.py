@@ -200,16 +200,21 @@ def _permission(w: Words, event: EventSection) -> str | None:
 
 
 def route_values(w: Words) -> dict[str, Any]:
-    """``route``: total distance, the legs with their sums, diverts."""
+    """``route``: total distance, the legs with their sums, diverts, the highest ground where tiles say it."""
+    from briefgen.brief.figures.ground_line import highest, stretches_of
     from briefgen.brief.figures.route import listed_legs
 
     legs, numbered = w.plan.legs, len(listed_legs(w.plan))
+    ground = highest(stretches_of(w.plan))
     return {
         "distance": words.distance(sum(leg.distance_nm for leg in legs)),
         "count": words.counted(len(legs), "leg"),
         "numbered": None if numbered == len(legs) else str(numbered),
         "sums": [". ".join((leg_sum(leg), *to_set_times(w, leg))) for leg in legs],
         "transit": _transit(w),
+        "highest_ground": None
+        if ground is None
+        else f"{words.height(ground[0])} MSL, beside {ground[1].between}",
         "calm": any(not leg.air.forecast for leg in legs),
         "extrapolated": [f"{leg.start.id} to {leg.end.id}" for leg in legs if leg.air.extrapolated],
     }
