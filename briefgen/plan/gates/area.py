@@ -28,6 +28,7 @@ from briefgen.plan.gates.verdicts import (
     words,
 )
 from briefgen.plan.heights.altimeter import Column, column_at, true_altitude_ft, without_temperature
+from briefgen.plan.heights.ground import highest_under_area_ft
 from briefgen.plan.model import Gate, Point, Source
 from briefgen.plan.route.air import STANDARD_QNH_HPA, altitude_ft, position
 from briefgen.plan.sortie import Sortie
@@ -38,6 +39,7 @@ AREA = ("training", "area")
 BLOCKS = ("training", "blocks")
 PAIR_APART = 63
 ON_THE_BOUNDARY_NM = 0.1  # what a position is typed to, our own bound: a point so near is on the boundary
+TILES = Source("the highest by the tiles, their error added", ("as given",))
 OVER_A_CROWD = Source("14 CFR 91.303: no aerobatics over an open-air assembly", ("rule",))
 
 
@@ -103,10 +105,16 @@ def setups_enough(s: Sortie) -> Iterator[Gate]:
 
 def area_point(s: Sortie) -> Point:
     """Where the area's levels are read: its first corner, over the highest ground under the area, where that
-    is given."""
+    is known."""
     area = s.mission.the_training.area
-    ground_ft = area.highest_ground.feet if area.highest_ground is not None else None
-    return Point("AREA", area.name, area.boundary[0].lat_deg, area.boundary[0].lon_deg, ground_ft)
+    return Point("AREA", area.name, area.boundary[0].lat_deg, area.boundary[0].lon_deg, area_ground_ft(s))
+
+
+def area_ground_ft(s: Sortie) -> float | None:
+    """The highest ground under the area, ft MSL: as typed, else by the mission's tiles; None where neither
+    says it."""
+    typed = s.mission.the_training.area.highest_ground
+    return highest_under_area_ft(s.mission) if typed is None else typed.feet
 
 
 def area_feet(s: Sortie, level: Level, qnh_hpa: float) -> float | None:
@@ -235,17 +243,19 @@ def aerobatics(s: Sortie) -> Iterator[Gate]:
         )
         return
     elif limit is None:
-        ground_too = floor.datum != "AGL" and training.area.highest_ground is None
+        ground_too = floor.datum != "AGL" and area_ground_ft(s) is None
         also = ((*AREA, "highest_ground"),) if ground_too else ()
         yield no_limit(as_typed, floor.feet, key=("limits", "aerobatics_floor"), also=also)
     elif floor.datum == "AGL":
         yield against(about, floor.feet, limit)
-    elif (ground := training.area.highest_ground) is None:
+    elif (ground_ft := area_ground_ft(s)) is None:
         why = f"the ground under the area isn't known; {limit.value:.0f} ft AGL are needed"
         yield not_checked(as_typed, why, value=floor.feet, key=(*AREA, "highest_ground"))
     else:
+        if training.area.highest_ground is None:
+            about = about.but(source=about.source.beside("ground", TILES))
         gate = over_area_worst(
-            s, about, lambda hpa: against(about, _true_ft(s, floor, hpa) - ground.feet, limit)
+            s, about, lambda hpa: against(about, _true_ft(s, floor, hpa) - ground_ft, limit)
         )
         yield somebodys(s, if_temperature(s, about, gate))
     yield from _over_the_event(s)

@@ -17,7 +17,7 @@ from math import inf, radians, sin, tan
 
 from briefgen.airmath.constants import GRAVITY_M_S2, M_PER_NM
 from briefgen.airmath.geodesy import distance_nm, from_plane, point_along, points_along
-from briefgen.core.records import record
+from briefgen.core.records import kept, record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.schema.ground import PRODUCTS, TerrainFiles
 from briefgen.plan.heights.legs import (
@@ -154,6 +154,19 @@ def highest_along(
     within_nm = margins_of(_terrain(mission)).corridor_nm + widest_nm(ships)
     found = [ground.terrain.under_line(pair, within_nm) for pair in pairwise(points)]
     return [one.metres * FT_PER_M if one.metres is not None and one.whole else None for one in found]
+
+
+@kept
+def highest_under_area_ft(mission: Mission) -> float | None:
+    """The highest ground under a training area, the error of the tiles added, ft MSL; None where no tile is
+    read, or not all of it is known."""
+    ground = mission.source.ground
+    if not is_read(mission) or ground is None or ground.terrain is None:
+        return None
+    found = ground.terrain.under_area(tuple(mission.the_training.area.boundary), 0.0)
+    if found.metres is None or not found.whole:
+        return None
+    return found.metres * FT_PER_M + margins_of(_terrain(mission)).error_ft
 
 
 class _Answering:

@@ -113,6 +113,28 @@ def test_every_gate_of_the_regatta_can_be_made_to_answer(tmp_path, sea):
     assert {id: gate.why for id, gate in found.items() if gate.verdict in ("NOT CHECKED", "FAIL")} == {}
 
 
+# the regatta's area lies from 38 00 to 38 40 S and 139 20 to 140 40 E, its floor at 5000 ft; SRTM lacks 16 m
+AREA_TOP = (-38.5, 140.5)
+FLOOR = ("  regime: ", "  aerobatics_floor: 3000 ft\n  regime: ")
+
+
+@pytest.mark.parametrize(
+    ("tiles", "left_out", "value", "verdict"),
+    [
+        ({}, (), 5000 - 16 * FT_PER_M, "PASS"),
+        ({(-39, 140): cone(-39, 140, AREA_TOP, high=500, slope=10)}, (), 5000 - 516 * FT_PER_M, "PASS"),
+        ({(-39, 140): cone(-39, 140, AREA_TOP, high=700, slope=10)}, (), 5000 - 716 * FT_PER_M, "FAIL"),
+        ({}, [(-39, 140)], 5000, "NOT CHECKED"),
+    ],
+)
+def test_the_floor_of_aerobatics_is_held_against_the_highest_ground_of_the_tiles(
+    tmp_path, sea, tiles, left_out, value, verdict
+):
+    gate = judged(tmp_path, sea, tiles=tiles, left_out=left_out, edits=(FLOOR, QNH))["aerobatics-floor"]
+    assert (gate.verdict, gate.value) == (verdict, pytest.approx(value, abs=1))
+    assert ("tiles" in gate.source) == (verdict != "NOT CHECKED")
+
+
 def test_terrain_never_answers_for_obstacles(tmp_path, sea):
     row = judged(tmp_path, sea)["obstacles-listed"]
     assert (row.verdict, row.settled_by) == ("NOT CHECKED", ("obstacles", "files"))
