@@ -12,6 +12,7 @@ from tests.builds import of_plan_alone
 from tests.commands.command_line import run
 from tests.commands.test_unit_book import MOST_LINES, typed_lines
 from tests.places import REPOSITORY, TESTS
+from tests.planned import plan_at
 
 PAPERS = TESTS / "data" / "unit-papers"
 MISSIONS = ("june/open-day.yaml", "september/harvest-fair.yaml")
@@ -36,7 +37,7 @@ def commands():
 @pytest.fixture
 def unit(tmp_path, monkeypatch):
     """A folder with the unit's papers; what it writes is the plan alone, and a slide of its own words."""
-    for name in ("places.csv", "area.kml", "obstacles.csv", "radio.yaml"):
+    for name in ("places.csv", "area.kml", "obstacles.csv", "north.asc", "south.asc", "radio.yaml"):
         shutil.copy(PAPERS / name, tmp_path)
     for mission in MISSIONS:
         (tmp_path / mission).parent.mkdir()
@@ -69,4 +70,33 @@ def test_a_mission_of_the_unit_takes_seventy_typed_lines_at_most(mission):
 
 
 def test_the_section_names_every_paper():
-    assert all(path.name in section() for path in PAPERS.iterdir() if path.suffix in (".csv", ".kml"))
+    papers = [path for path in PAPERS.iterdir() if path.suffix != ".yaml"]
+    assert len(papers) == 6 and all(path.name in section() for path in papers)
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
+def test_a_mission_of_the_unit_lies_over_its_grids(mission, unit):
+    """Every way, the hold and the area has its row of the ground, and the terrain isn't left open."""
+    for name in ("book.yaml", mission):
+        shutil.copy(PAPERS / name.rpartition("/")[2], unit / name)
+    gates = {gate.id: gate.verdict for gate in plan_at(unit / mission).gates}
+    ways = (
+        "departure-1",
+        "transit-1",
+        "hold-to-ip",
+        "run-in",
+        "egress",
+        "abort",
+        "recovery-1",
+        "home",
+        "divert",
+    )
+    assert [gates[f"ground-{way}"] for way in (*ways, "hold", "area")] == ["PASS"] * 11
+    assert "terrain" not in gates
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
+def test_a_mission_of_the_unit_pastes_its_taf_as_it_came(mission):
+    text = (PAPERS / mission.rpartition("/")[2]).read_text(encoding="utf-8")
+    reports = (PAPERS / "taf.txt").read_text(encoding="utf-8").split("\n\n")
+    assert sum(" ".join(report.split()) in " ".join(text.split()) for report in reports) == 1
