@@ -13,11 +13,13 @@ from briefgen.brief.wording.blocks import block_name, joker_first
 from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words
 from briefgen.mission.schema.sortie import Ship
-from briefgen.plan.model import Bingo, FuelPlan, ShipFuel
+from briefgen.plan.fuel.flight import fuel_of_pass
+from briefgen.plan.model import Bingo, EventPlan, FuelPlan, ShipFuel
 from briefgen.plan.timing.clock import ship_later_s
 from briefgen.plan.timing.training_end import training_end
 
 Box = tuple[str, str, str]
+EVENT_BINGO = "EVENT BINGO"
 
 
 def large_fuel(w: Words, ship: Ship, shown: Outbound) -> Large | None:
@@ -41,15 +43,21 @@ def _takeoff(w: Words, ship: Ship) -> Box:
 
 
 def times_over_event(w: Words) -> Run | None:
-    """T of each pass by Zulu and by the clock there, before anybody turns the card."""
-    rows = tuple(
-        (
-            name_of(each.section) if len(w.plan.passes) > 1 else "T",
-            words.clock_both(each.true_time, each.section.event.zone),
-        )
-        for each in w.plan.passes
-    )
-    return Run("OVER TARGET", rows) if rows else None
+    """T of each pass by Zulu and by the clock there, and their bingos in the same order, before anybody turns
+    the card."""
+    rows: list[tuple[str, str]] = []
+    for each in w.plan.passes:
+        name = name_of(each.section) if len(w.plan.passes) > 1 else "T"
+        rows.append((name, words.clock_both(each.true_time, each.section.event.zone)))
+    if rows:
+        rows.append((EVENT_BINGO, ", ".join(_bingo_of_pass(w, each) for each in w.plan.passes)))
+    return Run("OVER TARGET", tuple(rows)) if rows else None
+
+
+def _bingo_of_pass(w: Words, event: EventPlan) -> str:
+    fuel = w.plan.fuel
+    bingo = None if fuel is None else fuel_of_pass(fuel, event.section.id).bingo_event
+    return NOT_CHECKED if bingo is None else w.fuel(bingo)
 
 
 def _fuel_boxes(w: Words, own: ShipFuel | None, shown: Outbound) -> Iterator[Box]:
@@ -58,16 +66,16 @@ def _fuel_boxes(w: Words, own: ShipFuel | None, shown: Outbound) -> Iterator[Box
         yield "FUEL", NOT_CHECKED, "it cannot be worked out: see the list of the check"
         return
     if shown.trains and plan.fuel.joker is not None and own.joker is not None:
-        yield f"JOKER {named}".rstrip(), w.fuel(plan.fuel.joker), _and_whose(w, _joker_reached(w, own))
+        yield f"JOKER {named}".rstrip(), w.fuel(plan.fuel.joker), and_whose(w, _joker_reached(w, own))
     training = own.bingo_training if shown.trains else None
     now = training or ((own.bingo_event or next(iter(own.bingos), None)) if shown.first else None)
     if now is not None:
         when = "" if shown.first else "set on entering the area, not before; "
         label = "BINGO, SET NOW" if shown.first else f"BINGO {named}".rstrip()
-        yield label, w.fuel(_flight_bingo(plan.fuel, now)), _and_whose(w, when + _from_words(now))
+        yield label, w.fuel(_flight_bingo(plan.fuel, now)), and_whose(w, when + _from_words(now))
 
 
-def _and_whose(w: Words, said: str) -> str:
+def and_whose(w: Words, said: str) -> str:
     """The slide of the ships has each ship's own, which may be lower."""
     return "; ".join(filter(None, (said, "" if w.mission.alone else "flight's highest")))
 

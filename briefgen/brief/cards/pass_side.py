@@ -17,6 +17,7 @@ from math import floor
 from briefgen.airmath.run_in import most_late_s
 from briefgen.brief.cards.common import abort_words, first_clauses, grid, large_time, last_begin_t, sketch
 from briefgen.brief.cards.diverts import diverts, fewer_diverts
+from briefgen.brief.cards.fuel_box import EVENT_BINGO, and_whose
 from briefgen.brief.cards.headings import headings, headings_run
 from briefgen.brief.cards.model import Large, Lines, Reduction, Run, Section, Side, Sketch
 from briefgen.brief.cards.slip_table import changes, changes_note, told_speeds
@@ -184,9 +185,9 @@ def _home(w: Words, ship: Ship) -> Large:
     """Bingo of the pass, and when a flight still in the hold goes home."""
     fuel, own = w.plan.fuel, w.ship_fuel(ship.ship)
     if fuel is None or own is None or fuel.bingo_event is None:
-        return Large("Bingo", (("EVENT BINGO", NOT_CHECKED, "the fuel cannot be worked out"),))
-    when = "on entering the hold" if w.plan.the_pass.hold is not None else "at the IP"
-    boxes = [("EVENT BINGO", w.fuel(fuel.bingo_event), f"set {when}")]
+        return Large("Bingo", ((EVENT_BINGO, NOT_CHECKED, "the fuel cannot be worked out"),))
+    when = "in the hold" if w.plan.the_pass.hold is not None else "at the IP"
+    boxes = [(EVENT_BINGO, w.fuel(fuel.bingo_event), and_whose(w, f"set {when}"))]
     if (found := _home_by(w, own)) is not None:
         end, why = found
         sooner = f"BEFORE LEAVE HOLD: this counts; {why}" if home_before_leave(w.plan) else why

@@ -236,10 +236,9 @@ def no_cue_rows(w: Words, p: EventPlan) -> Rows:
     if p.cue_check is None:
         return []
     cue, at = p.cue_check.cue, read_back(p, no_cue_from(w.plan))
-    since = f"from {w.z(at)} " if at is not None else ""
-    then = _order(w, p, at)
-    in_hold = [] if p.hold is None else [(f"No {cue}, leave", in_hold_words(w, p.hold))]
-    return [*in_hold, (f"No {cue}, {'past the IP' if p.hold is None else 'left'}", since + then)]
+    in_hold = [] if p.hold is None else [_no_cue_in_hold(w, cue, p.hold)]
+    once = f"by {w.z(at)}" if at is not None else f"once past the {'IP' if p.hold is None else 'hold'}"
+    return [*in_hold, (f"No {cue} {once}", _order(w, p, at))]
 
 
 def _order(w: Words, p: EventPlan, at: datetime | None) -> str:
@@ -252,14 +251,17 @@ def _order(w: Words, p: EventPlan, at: datetime | None) -> str:
     return f"{_NO_CUE['hold']}: {_way_back(w, back)}{later}"
 
 
-def in_hold_words(w: Words, hold: HoldPlan) -> str:
+def _no_cue_in_hold(w: Words, cue: str, hold: HoldPlan) -> tuple[str, str]:
     """When a flight still in the hold leaves it without its cue: T stands until it is told otherwise. Where
     it must go home before that, this counts, and no leave-hold stands beside it."""
     home = home_before_leave(w.plan)
     if home is not None and hold.reached:
         when = "on reaching the hold" if home.on_arrival else w.by(home.at)
-        return f"GO HOME {when}, before LEAVE HOLD: T can't be held ({home.short})"
-    return f"{w.z(hold.leave)} unless told HOLD" if hold.reached else UNREACHABLE
+        said = f"GO HOME {when}, before LEAVE HOLD: T can't be held ({home.short})"
+        return f"No {cue} in the hold", said
+    if not hold.reached:
+        return f"No {cue} in the hold", UNREACHABLE
+    return f"No {cue} by {w.z(hold.leave)}", "leave unless told HOLD"
 
 
 def _way_back(w: Words, back: BackToHold) -> str:

@@ -72,7 +72,7 @@ def test_a_hold_is_never_left_before_it_is_reached(late):
     assert by_stage["HOLD"] == ("03:42:48", "2580")
     assert by_stage["Leave HOLD: CANNOT BE REACHED"] == ("NONE", "NONE")
     assert dict(side(card, 0)["tiers"].items)["Landing as planned"] == "CANNOT BE REACHED"
-    assert dict(side(card, 1)["silence"].items)["No ANTHEM, leave:"] == "CANNOT BE REACHED"
+    assert dict(side(card, 1)["silence"].items)["No ANTHEM in the hold:"] == "CANNOT BE REACHED"
     assert dict(side(ground, 0)["abort"].rows)["Leave-hold planned"] == "CANNOT BE REACHED"
     said = dict(side(ground, 0)["say"].items)
     assert said["The hold:"].startswith("reached only at 03:42:48 Z") and "Still in the hold:" not in said

@@ -69,7 +69,8 @@ def test_every_leg_and_the_hold_read_as_the_altimeter_does(card):
 def test_an_abort_and_the_way_back_to_the_hold_do_too(card):
     (_, _, then), *_ = card.sides[1][1]["abort"].items
     assert then.startswith("GO HOME, 2010 ft MSL (2000 ft AGL): ")
-    assert dict(card.sides[1][1]["silence"].items)["No ANTHEM, left:"].endswith(", 2120 ft MSL (2000 ft AGL)")
+    back = dict(card.sides[1][1]["silence"].items)["No ANTHEM by 03:28:41 Z:"]
+    assert back.endswith(", 2120 ft MSL (2000 ft AGL)")
 
 
 def test_where_the_ground_is_not_known_nothing_is_guessed(card):

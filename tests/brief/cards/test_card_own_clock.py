@@ -70,4 +70,4 @@ def test_take_off_and_t_stand_large_on_the_first_side(ship, z, base):
     """T 14:30:02 at the event, which is +11:00."""
     side = cards.kneeboard(plan_of(REGATTA), ship).sides[0][1]
     assert side["fuel_large"].items[0] == ("TAKE-OFF", z, f"{base} base")
-    assert side["over"].items == (("T", "03:30:02 Z, 14:30:02 AEDT (+11:00)"),)
+    assert side["over"].items[0] == ("T", "03:30:02 Z, 14:30:02 AEDT (+11:00)")

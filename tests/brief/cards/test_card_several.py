@@ -57,7 +57,7 @@ def test_it_is_told_what_is_gone_home_from_and_to_where_it_goes_on():
     onward, silence = dict(side["onward"].items), dict(side["silence"].items)
     assert onward["Aborted or UNABLE"] == "on to DUNWATER"
     assert onward["No ANTHEM"] == "GO HOME, not to DUNWATER"
-    assert silence["No ANTHEM, left:"].endswith(" Z GO HOME, not to DUNWATER")
+    assert "GO HOME, not to DUNWATER" in silence.values()
 
 
 # by hand from the files: after: 15 min, and after: 13 min

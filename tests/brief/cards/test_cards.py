@@ -162,6 +162,15 @@ def test_the_flight_flies_one_joker_and_one_bingo(ship):
     assert items[1][1] == f"{max(s.bingo_training.sum.figure for s in fuel.ships)} lb"
 
 
+@pytest.mark.parametrize("ship", (1, 3))
+def test_both_sides_tell_the_bingo_of_the_pass_which_is_the_flights(ship):
+    """The regatta's thirstiest ship needs 1600 lb to go home from the event."""
+    card = cards.kneeboard(plan_of(REGATTA), ship)
+    assert section(card, 0, "over").items[-1] == ("EVENT BINGO", "1600 lb")
+    box = section(card, 1, "home").items[0]
+    assert box == ("EVENT BINGO", "1600 lb", "set in the hold; flight's highest")
+
+
 def test_missing_fuel_reads_not_checked_and_sections_without_data_are_left_out():
     card = cards.kneeboard(plan_of("tests/cases/ok-pass-only.yaml"), 1)
     assert section(card, 0, "fuel_large").items[1][1] == "NOT CHECKED"
@@ -213,9 +222,7 @@ def test_beside_a_pass_an_abort_and_people_that_are_not_given_read_so():
     back, ground = cards.kneeboard(plan, 1).sides[1][1], cards.ground_contact(plan).sides[0][1]
     assert ground["abort"] is None
     assert back["abort"].items == ground["stop"].items == (("ABORT WORDS", "not given", ""),)
-    assert [value.partition(" Z ")[2] for _, value in back["silence"].items] == [
-        "NOT BRIEFED (event.pass.no_cue)"
-    ]
+    assert [value for _, value in back["silence"].items] == ["NOT BRIEFED (event.pass.no_cue)"]
     assert back["reach"].items == (("Ground contact", "not given"), ("Supervisor", "not given"))
 
 
@@ -265,24 +272,26 @@ def test_an_abort_goes_home_and_a_cue_that_nobody_hears_sends_the_flight_back_to
             "GO HOME, 2000 ft MSL: Wings level, climb straight ahead, egress course",
         ),
     )
-    assert rows["No ANTHEM, leave"] == "03:28:21 Z unless told HOLD"
-    assert rows["No ANTHEM, left"] == "from 03:28:41 Z RETURN TO THE HOLD: right, 219 M, 2000 ft MSL"
+    assert rows["No ANTHEM by 03:28:21 Z"] == "leave unless told HOLD"
+    assert rows["No ANTHEM by 03:28:41 Z"] == "RETURN TO THE HOLD: right, 219 M, 2000 ft MSL"
 
 
 def test_a_way_back_that_nobody_has_given_reads_so(tmp_path):
     rows = silence(edited(("event.pass.return_turn", "")))
-    assert " RETURN TO THE HOLD: TURN NOT GIVEN, " in rows["No ANTHEM, left"]
+    assert rows["No ANTHEM by 03:28:41 Z"].startswith("RETURN TO THE HOLD: TURN NOT GIVEN, ")
     # its fuel in the hold ends before its T: no return to the hold leads to one
     plan = plan_of("missions/overcommitted.yaml")
     nowhere = silence(plan)
     assert any(note == "no_cue: hold leads to no T" for note in plan.notes)
     assert not any("leads to no T" in note for note in plan_of(REGATTA).notes)
     # 45 s too late: home 44 s before 13:29:26, no order to leave then beside it
-    assert nowhere["No PIPES, leave"] == ("GO HOME 13:28:42 Z, before LEAVE HOLD: T can't be held (fuel)")
-    assert nowhere["No PIPES, left"].endswith(" Z GO HOME, back in the hold it is too late for any T")
+    in_hold, left = (said for label, said in nowhere.items() if label.startswith("No PIPES "))
+    assert in_hold == nowhere["No PIPES in the hold"]
+    assert in_hold == "GO HOME 13:28:42 Z, before LEAVE HOLD: T can't be held (fuel)"
+    assert left == "GO HOME, back in the hold it is too late for any T"
     home = silence(plan_of("missions/lantern-fair.yaml"))
     # CHOIR's 12:37:03 and the relay of 10 s: after leave-hold, 12:37:06, and not before it
-    assert home["No CHOIR, left"] == "from 12:37:13 Z GO HOME"
+    assert home["No CHOIR by 12:37:13 Z"] == "GO HOME"
 
 
 def test_what_cannot_be_used_or_flown_is_marked_on_the_card():

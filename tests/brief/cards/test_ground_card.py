@@ -100,7 +100,7 @@ def test_an_overdue_cue_has_its_words_and_no_time(tmp_path):
         " that you heard."
     )
     on_board = dict(section(cards.kneeboard(plan_of(REGATTA), 1), 1, "silence").items)
-    assert on_board["No ANTHEM, left:"].startswith("from 03:28:41 Z RETURN TO THE HOLD: ")
+    assert on_board["No ANTHEM by 03:28:41 Z:"].startswith("RETURN TO THE HOLD: ")
     silent = changed(tmp_path, "missions/founders-day.yaml", ("    no_cue: hold\n", ""))
     said = [
         words for lead, words in section(cards.ground_contact(silent), 0, "say").items if "not heard" in lead
