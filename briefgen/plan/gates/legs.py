@@ -35,12 +35,12 @@ from briefgen.plan.heights.legs import (
     Spot,
     Way,
     leg_way,
-    over_area,
     over_hold,
     over_way,
     read_at,
     spots_of,
 )
+from briefgen.plan.heights.over_area import over_area
 from briefgen.plan.heights.pass_heights import WITHIN_NM, legs_minimum_ft, pass_legs_minimum_ft
 from briefgen.plan.model import EventPlan, Gate, Height, Leg, LowOver, Point, Source, Verdict
 from briefgen.plan.one_block import each_block

@@ -27,10 +27,11 @@ from briefgen.plan.heights.legs import (
     hold_way,
     in_air_over,
     over_at,
+    racetrack,
     round_nm,
-    under_area,
     widest_nm,
 )
+from briefgen.plan.heights.over_area import under_area
 from briefgen.plan.model import HoldPlan, ShipOver
 from briefgen.plan.route.air import position
 from briefgen.plan.route.turning import BANK_DEG
@@ -121,7 +122,7 @@ def ground_under_hold(
     """The ground under a racetrack."""
     margins, way = margins_of(_terrain(mission)), hold_way(mission, hold)
     answer, fix = _Answering(mission, way.name), position(hold.fix)
-    path = tuple(from_plane(fix, east, north) for east, north in hold.path or ((0.0, 0.0),))
+    path = tuple(from_plane(fix, east, north) for east, north in racetrack(hold))
     spot = answer.under_line(_no_further_apart(path), margins.corridor_nm + round_nm(ships))
     if spot is not None:
         lowest = max(ships, key=lambda ship: ship.down_ft, default=None)

@@ -15,7 +15,6 @@ from dataclasses import field, replace
 from functools import partial
 from math import cos, hypot, inf, radians
 
-from briefgen.airmath.areas import distance_to_edge_nm, inside_area
 from briefgen.airmath.geodesy import OffLine, beside_line_nm, distance_nm, to_plane
 from briefgen.airmath.precision import typed_uncertainty_nm
 from briefgen.core.diagnostics import KeyPath
@@ -23,7 +22,6 @@ from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.heights.altimeter import (
-    AwayNm,
     Column,
     column_at,
     reading_up_ft,
@@ -33,9 +31,9 @@ from briefgen.plan.heights.altimeter import (
 from briefgen.plan.heights.listed import Line, ListedObstacle, obstacles_of_files
 from briefgen.plan.heights.pass_heights import WITHIN_NM, typed_obstacles
 from briefgen.plan.model import Height, HoldPlan, Leg, Point, ShipOver, UnknownAir
-from briefgen.plan.route.air import altitude_ft, least_altitude_ft, point_of, position
+from briefgen.plan.route.air import least_altitude_ft, point_of, position
 from briefgen.units.rounding import up
-from briefgen.units.values import FT_PER_NM, Level, Position
+from briefgen.units.values import FT_PER_NM, Position
 
 IN_FORMATION = ("transit", "hold to IP", "run-in", "egress", "recovery")
 _NM_PER_DEG = 60.0
@@ -43,7 +41,7 @@ _NM_PER_DEG = 60.0
 _ROUGH_NM, _ROUGH_SHARE = 0.5, 0.04
 CLIMB_RATE: KeyPath = ("limits", "formation_climb_rate")
 MOST_FT_MIN = 10_000.0  # our own bound: what would need a steeper climb needs another level
-_OTHER_AIR_FT = 1000.0  # of a height: more than any QNH near a way takes away beside that of its ends
+OTHER_AIR_FT = 1000.0  # of a height: more than any QNH near a way takes away beside that of its ends
 _STEP_FT_MIN = 100.0  # a rate that would do goes up to the next
 _KEPT = 0.9  # of a climb, where a level is named that it would reach
 
@@ -140,7 +138,7 @@ def _spot(o: ListedObstacle) -> Spot:
     return Spot(o.said, o.position, o.top_ft, o.doubt_nm, o.unsaid)
 
 
-def _of_files(mission: Mission, line: Line, within_nm: float) -> tuple[Spot, ...]:
+def spots_of_files(mission: Mission, line: Line, within_nm: float) -> tuple[Spot, ...]:
     return tuple(_spot(obstacle) for obstacle in obstacles_of_files(mission, line, within_nm))
 
 
@@ -202,9 +200,14 @@ def widest_nm(ships: Sequence[ShipOver]) -> float:
     return max((abs(ship.right_ft) for ship in ships), default=0.0) / FT_PER_NM
 
 
+def racetrack(hold: HoldPlan) -> tuple[tuple[float, float], ...]:
+    """The leader's path in a hold, nm east and north of its fix; the fix alone where it isn't known."""
+    return hold.path or ((0.0, 0.0),)
+
+
 def hold_reach_nm(hold: HoldPlan, ships: Sequence[ShipOver]) -> float:
     """How far from its fix anybody comes in a hold."""
-    return max(hypot(*at) for at in hold.path or ((0.0, 0.0),)) + round_nm(ships)
+    return max(hypot(*at) for at in racetrack(hold)) + round_nm(ships)
 
 
 def round_nm(ships: Sequence[ShipOver]) -> float:
@@ -217,7 +220,7 @@ def over_way(mission: Mission, way: Way, spots: Sequence[Spot], minimum_ft: floa
     line, ships = (position(way.start), position(way.end)), way.ships or (None,)
     length_nm, wide_nm = distance_nm(*line), widest_nm(way.ships)
     for spot in (*spots, *_that_count(mission, way, line, minimum_ft)):
-        if _surely_off(line, length_nm, spot, WITHIN_NM + wide_nm + spot.doubt_nm):
+        if surely_off(line, length_nm, spot, WITHIN_NM + wide_nm + spot.doubt_nm):
             continue
         off = _off(line, length_nm, spot)
         beside = [
@@ -234,11 +237,11 @@ def over_way(mission: Mission, way: Way, spots: Sequence[Spot], minimum_ft: floa
 def _that_count(mission: Mission, way: Way, line: Line, minimum_ft: float) -> Iterator[Spot]:
     """The obstacles of files along a way: the highest, and of thousands those that might be too high for it
     in any air near it."""
-    found = _of_files(mission, line, WITHIN_NM + widest_nm(way.ships))
+    found = spots_of_files(mission, line, WITHIN_NM + widest_nm(way.ships))
     highest = max(found, key=lambda spot: spot.top_ft, default=None)
     down_ft = max((ship.down_ft for ship in way.ships), default=0.0) + way.sag_ft
     low_ft = min(way.begins.ft, way.ends.ft) - down_ft
-    true_ft = min(true_altitude_ft(column, low_ft) for column in way.columns) - _OTHER_AIR_FT
+    true_ft = min(true_altitude_ft(column, low_ft) for column in way.columns) - OTHER_AIR_FT
     return (spot for spot in found if spot is highest or spot.top_ft + minimum_ft >= true_ft)
 
 
@@ -341,7 +344,7 @@ def _by_the_field(way: Way, spot: Spot) -> bool:
     return any(distance_nm(position(ground), spot.position) <= WITHIN_NM for ground in way.grounds)
 
 
-def _surely_off(line: tuple[Position, Position], length_nm: float, spot: Spot, within_nm: float) -> bool:
+def surely_off(line: tuple[Position, Position], length_nm: float, spot: Spot, within_nm: float) -> bool:
     """True where a rough plane around the way's start shows the spot to be far from it: nearly all are, and
     the exact sum takes a thousand times as long."""
     start, end = line
@@ -373,10 +376,10 @@ def _offset(start: Position, other: Position, east_nm_per_deg: float) -> tuple[f
     ) * _NM_PER_DEG
 
 
-# ---------------------------------------------------------------- hold and area
+# ---------------------------------------------------------------- holds
 
 
-def _level(
+def level_way(
     name: str,
     at: Point,
     columns: tuple[Column, ...],
@@ -408,7 +411,7 @@ def _level(
 def hold_way(mission: Mission, hold: HoldPlan) -> Way:
     """A hold as something that is flown at one level."""
     columns, name = (column_at(mission, hold.fix),), f"hold at {hold.fix.id}"
-    return _level(name, hold.fix, columns, height=hold.height, air=None, cause=hold.cause)
+    return level_way(name, hold.fix, columns, height=hold.height, air=None, cause=hold.cause)
 
 
 def over_hold(
@@ -418,9 +421,9 @@ def over_hold(
     it."""
     fix, wide_nm, way = position(hold.fix), round_nm(ships), hold_way(mission, hold)
     lowest = max(ships, key=lambda ship: ship.down_ft, default=None)
-    path = hold.path or ((0.0, 0.0),)
+    path = racetrack(hold)
     reach_nm = hold_reach_nm(hold, ships) + WITHIN_NM
-    for spot in (*spots, *_of_files(mission, (fix, fix), reach_nm)):
+    for spot in (*spots, *spots_of_files(mission, (fix, fix), reach_nm)):
         if distance_nm(fix, spot.position) > reach_nm + spot.doubt_nm:
             continue
         at = to_plane(fix, spot.position)
@@ -430,91 +433,3 @@ def over_hold(
                 in_air_over(mission, way, spot), spot, lowest, along_nm=inf, minimum_ft=minimum_ft
             )
             yield replace(found, away_nm=off_nm - wide_nm - spot.doubt_nm)
-
-
-def over_area(mission: Mission, spots: Sequence[Spot], minimum_ft: float) -> Iterator[Over]:
-    """Every known height inside the training area or within a mile of its edge, and the highest ground under
-    it, below its floor and below each block. A floor above the ground clears what isn't known. The highest
-    ground stands at a place in the area that is as high, else anywhere in it: then one QNH must be near
-    enough to all of the area."""
-    area = mission.file.training.area
-    reach_nm = max(distance_nm(area.boundary[0], corner) for corner in area.boundary)
-    around = (area.boundary[0], area.boundary[0])
-    near = [
-        (spot, away_nm)
-        for spot in spots
-        if not _surely_off(around, 0.0, spot, reach_nm + WITHIN_NM + spot.doubt_nm)
-        and (away_nm := _off_area_nm(spot, area.boundary)) <= WITHIN_NM
-    ]
-    listed = _of_files(mission, around, reach_nm + WITHIN_NM)
-    for spot, away_nm in (*near, *_that_count_under(mission, listed, minimum_ft)):
-        off_nm = partial(distance_nm, spot.position)
-        for found in under_area(mission, spot, (spot.position,), minimum_ft, off_nm):
-            yield replace(found, away_nm=away_nm)
-    if area.highest_ground is not None:
-        where = _as_high(mission, area.boundary, area.highest_ground.feet)
-        at = area.boundary if where is None else (where,)
-        ground = Spot("the highest ground", at[0], area.highest_ground.feet, 0.0)
-        yield from under_area(mission, ground, at, minimum_ft, partial(_farthest_nm, at))
-
-
-def _off_area_nm(spot: Spot, boundary: Sequence[Position]) -> float:
-    """How far outside an area a spot may stand at the least, 0 inside."""
-    if inside_area(spot.position, boundary):
-        return 0.0
-    return distance_to_edge_nm(spot.position, boundary) - spot.doubt_nm
-
-
-def _that_count_under(
-    mission: Mission, listed: Sequence[Spot], minimum_ft: float
-) -> Iterator[tuple[Spot, float]]:
-    """Of the obstacles of files under the area and within a mile of it the highest, and those that might be
-    too high for it in any air near it; and how far outside they stand."""
-    area, found = mission.the_training.area, False
-    at = Point("", area.name, area.boundary[0].lat_deg, area.boundary[0].lon_deg)
-    heights = [altitude_ft(mission, at, level) for _, level, _ in _area_levels(mission)]
-    low_ft = min((feet for feet in heights if feet is not None), default=0.0)
-    true_ft = true_altitude_ft(column_at(mission, at), low_ft) - _OTHER_AIR_FT
-    for spot in sorted(listed, key=lambda spot: -spot.top_ft):
-        if found and spot.top_ft + minimum_ft < true_ft:
-            return
-        if (away_nm := _off_area_nm(spot, area.boundary)) <= WITHIN_NM:
-            found = True
-            yield spot, away_nm
-
-
-def _as_high(mission: Mission, boundary: Sequence[Position], ground_ft: float) -> Position | None:
-    """A place inside the training area that stands as high."""
-    for place in mission.places.values():
-        high = place.elevation_ft is not None and place.elevation_ft >= ground_ft
-        if high and inside_area(place.position, boundary):
-            return place.position
-    return None
-
-
-def under_area(
-    mission: Mission, spot: Spot, places: Sequence[Position], minimum_ft: float, off_nm: AwayNm
-) -> Iterator[Over]:
-    """A spot that stands at some of ``places``, under the floor and under the low end of each block: the
-    lowest that a level can be at any of them counts."""
-    points = [Point("", spot.name, place.lat_deg, place.lon_deg, spot.top_ft) for place in places]
-    columns = tuple(dict.fromkeys(column_at(mission, point) for point in points))
-    air = unknown_air(mission, columns, off_nm)
-    if air is not None and air.far_nm is not None and len(places) > 1:
-        air = replace(air, key=("places",), anywhere=True)  # what is wanted is where it stands
-    for name, level, cause in _area_levels(mission):
-        heights = (altitude_ft(mission, point, level) for point in points)
-        low_ft = min(feet for feet in heights if feet is not None)
-        way = _level(name, points[0], columns, height=Height(low_ft, cause), air=air, cause=cause)
-        yield over_at(way, spot, None, along_nm=inf, minimum_ft=minimum_ft)
-
-
-def _farthest_nm(places: Sequence[Position], spot: Position) -> float:
-    return max(distance_nm(spot, place) for place in places)
-
-
-def _area_levels(mission: Mission) -> Iterator[tuple[str, Level, KeyPath]]:
-    training = mission.file.training
-    yield f"floor of {training.area.name}", training.area.floor, ("training", "area", "floor")
-    for name, band in training.blocks.items():
-        yield f"block {name}", band.low, ("training", "blocks", name)
