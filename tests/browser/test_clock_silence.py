@@ -280,7 +280,7 @@ def test_no_speed_before_the_cue_that_t_hangs_on(phone):
 
 def test_nobody_waits_for_a_cue_that_is_heard_too_late(phone):
     """PARADE 30 s late, so ANTHEM is read back 26 s after leave-hold, where speed gives 24 s and the
-    tolerance 3 s: UNABLE at once, as tests/retime/test_retime.py has it."""
+    tolerance 5 s: UNABLE at once, as tests/retime/test_retime.py has it."""
     hacked(phone)
     phone.at(z("03:25:00"))
     phone.cue("PARADE")

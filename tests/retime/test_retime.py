@@ -11,17 +11,20 @@ from functools import cache
 
 import pytest
 
+from briefgen.brief.wording.by_speed import told_pairs
 from briefgen.build import build as build_room
 from briefgen.cli import run
 from briefgen.plan.build import make_plan
 from briefgen.plan.event.judge import flying, judge_silence
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.silence import silence_steps
+from briefgen.plan.event.told_speed import most_told_s
 from briefgen.retime.answer import ShipLine, retime
 from briefgen.retime.report import headline as words_of
 from briefgen.retime.report import lines as lines_of
 from briefgen.retime.typed import Typed, wanted
 from tests.places import REPOSITORY
+from tests.plan.event.test_slip_reach import HORN
 from tests.planned import load_mission, plan_of
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
@@ -79,8 +82,9 @@ def answer(**typed):
         ({"slip": "-6", "now": "03:27:20 Z", "heard": PARADED}, "wait", "03:29:56"),
         # ANTHEM is late, but not overdue: read back at 03:28:20, in the hold
         ({"slip": "10", "now": "03:28:10 Z", "heard": PARADED}, "wait", "03:30:12"),
-        # the last inbound turn is past (03:26:21), and ANTHEM, 30 s late, is read back 03:28:46: from there
-        # 270 instead of 300 KGS and no push-up makes 24 s, with the tolerance of 3 s 27 s; 20 s is less
+        # the last inbound turn is past (03:26:21), and ANTHEM, 30 s late, is read back 03:28:46, 76 s before
+        # T: at 300 KGS and without the push-up, which makes up 15 s, 91 s to go. At 270, slowing for 20 s,
+        # 91 x 300/270 - 15 x 20/270 - 76 = 24.0 s, with the tolerance of 5 s 29.0 s; 20 s is less
         ({"slip": "30", "now": "03:26:25 Z", "heard": PARADED}, "unable", "03:30:32"),
         ({"slip": "20", "now": "03:26:25 Z", "heard": PARADED}, "wait", "03:30:22"),
         # a mark of its part tells that it was
@@ -661,6 +665,23 @@ def test_nobody_waits_for_a_cue_that_is_heard_too_late():
     rows = rows_of(found, plan())
     assert rows["Could be met until"] == ["03:26:21 Z, read-back complete; say by 03:26:11 Z"]
     assert rows["Speed alone gives"][0].endswith("once ANTHEM, so early or late, is heard")
+
+
+def test_a_row_by_speed_of_a_cue_heard_after_the_ip_is_one_to_wait_for():
+    """Without a hold, every row of the ground contact's card: what has a SAY BY, be it inside the tolerance,
+    is waited for, and what reads UNABLE is so at once. The horn, 150 s before T, is heard long after the IP;
+    see HORN in tests/plan/event/test_slip_reach.py. 30 s later it gives 19.2 s, and 0.2 s more for each second
+    less, so that 29 s later are inside the tolerance of 10 s; 25 s earlier it gives 21.5 s, and 0.14 s more
+    for each second more, so that 32 s are."""
+    edits = (*HORN, ("event.accept_slip", "{early: 40 s, late: 40 s}"))
+    own, _ = make_plan(load_mission(REPOSITORY / "tests/cases/slip-without-hold.yaml", edits)[0])
+    rows = [told for pair in told_pairs(own, own.event) for told in pair]
+    asked = {told.slip_s: retime(own, wanted(own, Typed(slip=f"{told.slip_s:+.0f}"))[0])[0] for told in rows}
+    assert {told.slip_s: asked[told.slip_s].kind for told in rows} == {
+        told.slip_s: "wait" if told.until else "unable" for told in rows
+    }
+    assert {told.slip_s for told in rows if told.short} == {-30.0, -32.0}
+    assert most_told_s(own.event) == (32, 29)
 
 
 def test_wait_does_not_stand_over_words_to_say_at_once():

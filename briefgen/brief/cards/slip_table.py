@@ -137,7 +137,7 @@ def _speeds(w: Words, event: EventPlan) -> Grid | None:
     speeds = {fix.seconds: fix_words(fix) for fix in event.speed_fixes}
 
     def told(first: Told, last: Told) -> tuple[str, ...]:
-        head = told_words(first, last)
+        head = ", ".join(filter(None, (told_words(first, last), first.short)))
         speed = speeds.get(first.slip_s)
         if first.until is None or not speed:
             return (head, "", first.said or UNABLE)
@@ -182,7 +182,8 @@ def _speed_told(w: Words, told: Told, speeds: Mapping[float, str], *, until: boo
     speed = speeds[told.slip_s]
     if told.until is None or not speed:
         return told.said or UNABLE
-    return f"{speed} by {w.by_column(told.until)}" if until else speed
+    by = f"{speed} by {w.by_column(told.until)}" if until else speed
+    return ", ".join(filter(None, (by, told.short)))
 
 
 def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:

@@ -14,15 +14,23 @@ from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
 from briefgen.plan.timing.clock import later
 
+INSIDE = "inside the tolerance"
+
 
 @record
 class Told:
     """A change by speed, seconds later (negative: earlier): why it is not told (``said``), else until when it
-    must be read back."""
+    must be read back. ``short_s``: so much less is flown, inside the tolerance."""
 
     slip_s: float
     said: Lost
     until: datetime | None
+    short_s: float = 0.0
+
+    @property
+    def short(self) -> str:
+        """``inside the tolerance``; empty where speed gives all of it."""
+        return INSIDE if self.until is not None and self.short_s > 0.0 else ""
 
     @property
     def words(self) -> str:
@@ -40,8 +48,8 @@ def told_pairs(plan: Plan, event: EventPlan) -> list[tuple[Told, Told]]:
     """Of each number of seconds the change earlier and the one later, the fewest first."""
     return [
         (
-            _told(plan, event, -row.seconds, row.early_until),
-            _told(plan, event, row.seconds, row.late_until),
+            _told(plan, event, -row.seconds, row.early_until, row.early_short_s),
+            _told(plan, event, row.seconds, row.late_until, row.late_short_s),
         )
         for row in event.last_updates
     ]
@@ -58,10 +66,9 @@ def told_spans(plan: Plan, event: EventPlan) -> list[tuple[Told, Told]]:
     return [(found[0], found[-1]) for found in groups]
 
 
-def _told(plan: Plan, event: EventPlan, slip_s: float, until: datetime | None) -> Told:
-    """Before the last moment to fly it only the abort words may be taken in; beyond a limit it is asked
-    first."""
+def _told(plan: Plan, event: EventPlan, slip_s: float, until: datetime | None, short_s: float) -> Told:
+    """Beyond a limit it is asked first."""
     if until is None:
         return Told(slip_s, UNABLE, None)
     said = verdict(plan, later(event.true_time, slip_s))[0]
-    return Told(slip_s, said, None if said else event.told_until(until, slip_s))
+    return Told(slip_s, said, None if said else until, short_s)

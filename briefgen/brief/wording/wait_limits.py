@@ -8,6 +8,7 @@ from itertools import groupby
 from math import ceil
 
 from briefgen.brief.wording import format as words
+from briefgen.brief.wording.by_speed import INSIDE
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.plan.event.lost_contact import HoldEnd, wait_end
@@ -42,16 +43,17 @@ def holes_words(plan: Plan, clock: Callable[[datetime], str]) -> str:
     be flown."""
     found = [f"{clock(first)} to {clock(last)}" for first, last in holes(plan)]
     by_laps = plan.event is not None and plan.event.hold is not None and plan.event.speeds_known
-    own = [_hole_words(words.listed(found), by_laps=by_laps)] if found else []
+    inside = plan.event is not None and bool(plan.event.tolerance_s)
+    own = [_hole_words(words.listed(found), by_laps=by_laps, inside=inside)] if found else []
     for first_s, last_s, hole in holes_to_next(plan):
         ends = (clock(plan.the_pass.true_time + timedelta(seconds=s)) for s in (first_s, last_s))
         own.append(f"{unable_words(hole)} for T {' to '.join(ends)}: {hole.past}.")
     return " ".join(own)
 
 
-def _hole_words(stretches: str, *, by_laps: bool) -> str:
+def _hole_words(stretches: str, *, by_laps: bool, inside: bool) -> str:
     if not by_laps:
-        return f"UNABLE to fly T {stretches}."
+        return f"T {stretches}: {f'by speed {INSIDE}, or UNABLE' if inside else 'UNABLE'}."
     return f"T {stretches}: in two calls, laps then speed, or UNABLE."
 
 
@@ -232,7 +234,7 @@ def by_speed_until(plan: Plan, row: SlipRow, *, relay_s: float = 0.0) -> datetim
 
 def short_of(row: SlipRow, means: Means = BY_SPEED) -> str:
     """``inside the tolerance`` where speed falls short of a slip by no more than that; else empty."""
-    return "inside the tolerance" if means == BY_SPEED and row.speed_short_s > 0.0 else ""
+    return INSIDE if means == BY_SPEED and row.speed_short_s > 0.0 else ""
 
 
 def way_words(row: SlipRow, means: Means, clock: str) -> str:

@@ -24,11 +24,10 @@ from briefgen.plan.event.speed_alone import (
     authority,
     begins,
     by_speed_s,
-    last_updates,
     read_back_s,
-    speed_fixes,
     workload,
 )
+from briefgen.plan.event.told_speed import rows_by_speed
 from briefgen.plan.heights.pass_heights import pass_heights, pass_legs
 from briefgen.plan.heights.spectators import beside_crowd_nm
 from briefgen.plan.model import (
@@ -54,7 +53,7 @@ PUSH_TABLE_S = (-10.0, -5.0, -2.0, 0.0, 2.0, 5.0, 10.0)
 def plan_event(
     mission: Mission, chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None, *, tables: bool = True
 ) -> EventPlan:
-    """The plan of a pass; without ``tables`` it has no slip table and no last updates."""
+    """The plan of a pass; without ``tables`` it has no slip table and no rows by speed."""
     section = chain.section
     cues = () if section.follows else cues_of(section.event)
     ships = ships_over(mission, chain)
@@ -65,6 +64,7 @@ def plan_event(
     )
     fallback = isinstance(over, str)
     slips = slip_rows(chain, hold, shape) if tables and hold is not None and shape is not None else ()
+    updates, fixes = rows_by_speed(chain, hold, shape) if tables else ((), ())
     leader = mission.leader_of(section) if section.follows else None
     return EventPlan(
         centre=chain.run_in.end,
@@ -89,8 +89,8 @@ def plan_event(
         slips=slips,
         authority=_authorities(chain, at_last_cue),
         authority_at_last_cue=at_last_cue,
-        last_updates=last_updates(chain) if tables else (),
-        speed_fixes=speed_fixes(chain) if chain.leave_hold is not None or chain.speeds_known else (),
+        last_updates=updates,
+        speed_fixes=fixes if chain.leave_hold is not None or chain.speeds_known else (),
         ships=ships,
         lowest_altitude_ft=min(s.altitude_ft for s in ships),
         lowest_true_altitude_ft=min(s.true_altitude_ft for s in ships),

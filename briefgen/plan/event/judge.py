@@ -455,22 +455,30 @@ def told(now: Flying, ruling: Ruling, change_s: float, told_s: float) -> Flying:
 def _with_speed(now: Flying, change_s: float, told_s: float) -> Flying:
     """From the call on one ground speed to the centre; what no speed of the window gives stands apart."""
     after = max(told_s - now.begins_s, 0.0)
-    state, fix = state_at(now.inbound, after), speed_to_fly(now.inbound, after, change_s, now.window)
-    short_s = _short_s(authority_at(now.inbound, after, now.window), change_s)
-    if now.apart_s or not (fix.possible or _within(now, short_s)):
+    state, to_kt = state_at(now.inbound, after), speed_within(now, after, change_s)
+    if now.apart_s or to_kt is None:
         return replace(now, since_s=now.begins_s, apart_s=now.apart_s + change_s)
     leg_nm = max(state.to_go_nm - now.inbound.distance_nm, 0.0)
-    inbound = Inbound(
-        leg_nm, state.speed_kt, state.to_go_nm - leg_nm, fix.speed_kt, fix.speed_kt, 0.0, now.inbound.rates
-    )
+    inbound = Inbound(leg_nm, state.speed_kt, state.to_go_nm - leg_nm, to_kt, to_kt, 0.0, now.inbound.rates)
     return replace(now, inbound=inbound, since_s=now.begins_s + after)
+
+
+def speed_within(now: Flying, after_s: float, change_s: float) -> float | None:
+    """Ground speed to the centre for a change, told so long after the flight inbound began: the end of the
+    window where that is off it by no more than the tolerance; None where it is off by more."""
+    fix = speed_to_fly(now.inbound, after_s, change_s, now.window)
+    short_s = _short_s(authority_at(now.inbound, after_s, now.window), change_s)
+    return fix.speed_kt if fix.possible or _within(now, short_s) else None
 
 
 def speed_until(now: Flying, change_s: float, known_s: float) -> tuple[float, float] | None:
     """The last moment at which speed after leave-hold gives a change of the T as planned, inside the
     tolerance, told once its cue is heard, and by how much it falls short of it then. None where it gives it
     never, or where that isn't known."""
-    if _no_call(now, change_s) or not now.flyable:
-        return None
+    return None if _no_call(now, change_s) or not now.flyable else told_by_speed(now, change_s, known_s)
+
+
+def told_by_speed(now: Flying, change_s: float, known_s: float) -> tuple[float, float] | None:
+    """The same of any change, be it below the dead-band."""
     found = once_heard(now, change_s, known_s)
     return None if found.until_s is None or found.kind == "unable" else (found.until_s, found.short_s)

@@ -40,8 +40,13 @@ def as_flown(chain: PassChain, hold: HoldPlan, shape: HoldShape) -> Motion:
     return Motion(chain, hold, shape, flown if isinstance(flown, FlownWait) else None, hold.arrival)
 
 
+def motion(chain: PassChain, hold: HoldPlan | None, shape: HoldShape | None) -> Motion:
+    """The motion with a hold, or without."""
+    if hold is None or shape is None:
+        return Motion(chain, None, None, None, begins(chain))
+    return as_flown(chain, hold, shape)
+
+
 def motion_of(pass_: EventPlan) -> Motion:
     """The motion of a planned pass."""
-    if pass_.hold is None or pass_.shape is None:
-        return Motion(pass_.chain, None, None, None, begins(pass_.chain))
-    return as_flown(pass_.chain, pass_.hold, pass_.shape)
+    return motion(pass_.chain, pass_.hold, pass_.shape)

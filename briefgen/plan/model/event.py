@@ -171,15 +171,16 @@ class Authority:
 
 @record
 class LastUpdate:
-    """The last moment at which a change of ``seconds`` early / late can still be flown by speed, read-back
-    complete; None: never, also since the cue that tells of it is heard too late.
-
-    The limits of workload (``Workload``) come before it.
-    """
+    """The last moment at which a change of ``seconds`` early / late is told to be flown by speed, read-back
+    complete, which the abort-only moment of its T ends too; None: never, also since the cue that tells of it
+    is heard too late. ``early_short_s``, ``late_short_s``: by how much speed falls short of it when that cue
+    is heard, inside the tolerance of T."""
 
     seconds: float
     early_until: datetime | None
     late_until: datetime | None
+    early_short_s: float = 0.0
+    late_short_s: float = 0.0
 
 
 @record
@@ -196,8 +197,8 @@ class Workload:
 class SpeedFix:
     """After leave-hold: told at the fix (without a hold: at the IP, or once the cue that T hangs on is heard,
     as early or late itself) to be ``seconds`` earlier (-) or later (+), hold this ground speed to the centre.
-    ``last_gs_kt``: the speed that it takes when told at the last moment (``LastUpdate``). None: outside what
-    the run-in's window allows."""
+    ``last_gs_kt``: the speed that it takes when told at the last moment (``LastUpdate``); the end of the
+    run-in's window where that gives it inside the tolerance. None: what is more."""
 
     seconds: float
     gs_kt: float | None

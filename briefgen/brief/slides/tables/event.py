@@ -232,7 +232,8 @@ def updates(w: Words) -> Table | None:
 def _last(w: Words, told: Told) -> str:
     if told.until is None:
         return told.said
-    return words.clock_bare(words.time_limit(told.until, "latest"), day=w.day)
+    at = words.clock_bare(words.time_limit(told.until, "latest"), day=w.day)
+    return ", ".join(filter(None, (at, told.short)))
 
 
 def script(w: Words) -> Table | None:
