@@ -452,16 +452,16 @@ def _accepted(plan: Plan, change_s: float) -> bool | None:
 
 
 def _limit(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> tuple[str, str]:
-    """Of the T held where no call is needed, of the new one where it can be told or asked; empty where
-    nothing is told."""
-    if ruling.closed or ruling.kind not in (*MET, "ask", "wait"):
+    """Of the T held where no call is needed, else of the new one, be it UNABLE as well; empty where nothing
+    is told of it."""
+    if ruling.closed or ruling.kind not in (*MET, "ask", "wait", "unable"):
         return "", ""
     return verdict(plan, held if ruling.kind == "no call" else held + timedelta(seconds=change_s))
 
 
 def _ask_first(plan: Plan, ruling: Ruling, held: datetime, change_s: float) -> Call:
     """Empty where no limit stands in the way, or the call is a question as it is."""
-    if ruling.kind == "ask" or not _limit(plan, ruling, held, change_s)[0]:
+    if ruling.kind in ("ask", "unable") or not _limit(plan, ruling, held, change_s)[0]:
         return Call("")
     return spoken.ask_first(spoken.callers(plan.mission), held, 0.0 if ruling.kind == "no call" else change_s)
 

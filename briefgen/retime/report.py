@@ -89,6 +89,8 @@ def _met(answer: Retimed) -> str:
         return found
     if answer.kind == "not started":
         return f"{found} T CANNOT BE HELD."
+    if answer.kind == "unable":
+        return ", ".join(dict.fromkeys((answer.limit[0], found)))
     return (
         "T CANNOT BE HELD: ask the flight."
         if answer.kind == "no call"
@@ -224,6 +226,8 @@ def _verdict(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         ]
     if answer.limit[0] and answer.kind == "not started":
         yield [answer.limit[0], f"{_still_unheard(answer, plan)}, {answer.limit[1]}"]
+    elif answer.limit[0] and answer.kind == "unable":
+        yield [*answer.limit]
     elif answer.limit[0]:
         yield [
             answer.limit[0],

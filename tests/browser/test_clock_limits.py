@@ -72,7 +72,7 @@ def test_no_lap_is_offered_beyond_the_limit(browser, too_full):
     """13:31:30 + 4 min 20 s = 13:35:50, and the fuel ends at 13:30:45."""
     phone = opened(browser, too_full, "13:28:00")
     moved(phone, 120)
-    assert phone.text("kind") == "UNABLE" and "lap" not in phone.text("say")
+    assert phone.text("kind") == "TOO LATE, UNABLE" and "lap" not in phone.text("say")
     assert phone.text("limit") == f"TOO LATE for one more lap: it makes T 13:35:50 Z. {FUEL}"
 
 

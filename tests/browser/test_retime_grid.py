@@ -108,7 +108,7 @@ def by_retime(plan, case, phase: str | None = None) -> dict:
     answer, found = retime(plan, asked)
     if answer is None:
         return {"problems": [p.code for p in found]}
-    first = bool(answer.limit[0]) and answer.kind not in ("not started", "ask")
+    first = bool(answer.limit[0]) and answer.kind not in ("not started", "ask", "unable")
     return {"kind": answer.kind, "asked": first, "say": answer.call.say, "readBack": answer.call.read_back}
 
 

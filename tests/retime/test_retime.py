@@ -593,7 +593,7 @@ def too_full():
         ("-60", "13:15:00 Z", "", "", "CAN BE MET by the hold."),
         ("-70", "13:15:00 Z", "TOO EARLY", "", "TOO EARLY: ask first. CAN BE MET by the hold."),
         ("+120", "13:15:00 Z", "TOO LATE", "", "TOO LATE: ask first. CAN BE MET by the hold."),
-        ("+120", "13:28:00 Z", "", "TOO LATE", "UNABLE: told too late for the hold."),
+        ("+120", "13:28:00 Z", "TOO LATE", "TOO LATE", "TOO LATE, UNABLE: told too late for the hold."),
     ],
 )
 def test_beyond_a_limit_it_is_asked_first_and_no_lap_is_offered(slip, now, limit, lap_limit, headline):
@@ -670,9 +670,9 @@ def test_nobody_waits_for_a_cue_that_is_heard_too_late():
 def test_a_row_by_speed_of_a_cue_heard_after_the_ip_is_one_to_wait_for():
     """Without a hold, every row of the ground contact's card: what has a SAY BY, be it inside the tolerance,
     is waited for, and what reads UNABLE is so at once. The horn, 150 s before T, is heard long after the IP;
-    see HORN in tests/plan/event/test_slip_reach.py. 30 s later it gives 19.2 s, and 0.2 s more for each second
-    less, so that 29 s later are inside the tolerance of 10 s; 25 s earlier it gives 21.5 s, and 0.14 s more
-    for each second more, so that 32 s are."""
+    see HORN in tests/plan/event/test_slip_reach.py. 30 s later it gives 19.2 s, and 0.2 s more for each
+    second less, so that 29 s later are inside the tolerance of 10 s; 25 s earlier it gives 21.5 s, and 0.14 s
+    more for each second more, so that 32 s are."""
     edits = (*HORN, ("event.accept_slip", "{early: 40 s, late: 40 s}"))
     own, _ = make_plan(load_mission(REPOSITORY / "tests/cases/slip-without-hold.yaml", edits)[0])
     rows = [told for pair in told_pairs(own, own.event) for told in pair]

@@ -13,9 +13,9 @@ function beyondLimit(data, target) {
 }
 
 // What stands in the way of a verdict. "hold": of the time held already; "tell": of a change to be told; "question": the call is a question as it is;
-// "silence": of the T that an overdue cue leaves, which is no earlier than that.
+// "silence": of the T that an overdue cue leaves, which is no earlier than that; "lost": of one that can't be flown either.
 function barrierOf(data, now, found, { change, predicted }) {
-  const state = { "no call": "hold", "new time": "tell", fast: "tell", slow: "tell", wait: "tell", ask: "question", "not started": "silence" }[found.kind];
+  const state = { "no call": "hold", "new time": "tell", fast: "tell", slow: "tell", wait: "tell", ask: "question", "not started": "silence", unable: "lost" }[found.kind];
   if (state === undefined || found.closed) return null; // too late to ask, too
   const target = state === "silence" ? predicted.target + predicted.late : now.held + (state === "hold" ? 0 : change), limit = beyondLimit(data, target);
   return limit === null ? null : { limit, state, target, answer: answerTo(now.answers, limit.side, target) };
@@ -47,7 +47,7 @@ function whileHolding(data, target, told) {
 
 const isTooLate = (data, target) => data.waits.limits.some((limit) => !limit.loses && target > limit.at + SAME_SECOND_S);
 
-const mustAsk = (barrier) => barrier !== null && barrier.state !== "silence" && !(barrier.answer !== null && barrier.answer.agreed);
+const mustAsk = (barrier) => barrier !== null && !["silence", "lost"].includes(barrier.state) && !(barrier.answer !== null && barrier.answer.agreed);
 
 // The limit that one more lap would pass, where the verdict offers one; null: it offers none, or within the limits.
 const lapLimit = (data, now, found) => found.oneMoreLap === null ? null : beyondLimit(data, now.held + found.oneMoreLap);

@@ -21,12 +21,16 @@ function titleOf(view) {
   if (found.kind === "not started") return [`OVERDUE: ${view.predicted.overdue[0]}${barrier ? ". T CANNOT BE HELD" : ""}`, "bad"];
   if (found.kind === "over" && (view.predicted.overdue.length || now.leftFor !== null)) return [KINDS.over[0], "bad"]; // nobody has heard what it was flown for
   if (view.first) return [askTitle(view.first), "bad"]; // it could be flown, but a limit of the event or of the fuel lies before it
+  if (found.kind === "unable" && barrier) return [unableTitle(barrier), "bad"];
   if (found.kind === "wait") return [`WAIT FOR ${lastCue()}`, ""];
   if (found.kind === "no call" && view.predicted.awaited.length) return [`NO CALL YET: ${view.predicted.awaited[0]} IS LATE`, ""]; // not green while it is awaited
   if (asksForMark(view)) return [`NO CALL YET: WAS ${view.predicted.asked[0]} HEARD?`, ""];
   if (found.kind === "no call" && now.hack === null) return ["SET THE CLOCK FIRST", ""]; // by the phone's time nobody knows it
   return barrier && found.kind === "no call" ? [KINDS[found.kind][0], ""] : KINDS[found.kind]; // beyond a limit never green
 }
+
+// As the card's row has it, which is beyond a limit of the event.
+const unableTitle = ({ limit: { side } }) => side === "between" ? "UNABLE" : `TOO ${side === "later" ? "LATE" : "EARLY"}, UNABLE`;
 
 // No mark was ever tapped, and one is late: no cue comes after it that would tell of a ceremony that stopped.
 const asksForMark = ({ predicted, ruling: found }) => found.kind === "no call" && predicted.asked.length > 0;
@@ -203,8 +207,8 @@ function untilText(view) {
 
 function limitText(view) {
   const parts = [];
-  if (view.barrier) parts.push(barrierWords(data, view.barrier));
-  else if (view.lapLimit) parts.push(lapWords(data, view));
+  if (view.lapLimit) parts.push(lapWords(data, view));
+  else if (view.barrier) parts.push(barrierWords(data, view.barrier));
   if (view.outside && !["no call", "abort only", "over", "not started", "doubt"].includes(view.ruling.kind)) parts.push("OUTSIDE WHAT IS ACCEPTED OR APPROVED: the supervisor too.");
   return parts.join(" ");
 }

@@ -84,6 +84,17 @@ def test_the_slips_end_with_the_last_that_can_be_met_and_one_too_late(edits, row
     assert {row_verdict(plan, row)[0] for row in plan.event.slips if row.slip_s > last_s} == {"TOO LATE"}
 
 
+def test_behind_a_hole_the_first_that_is_too_late_has_a_row():
+    """Lantern-fair (see test_the_card_names_the_holes_of_the_accepted_slip): 2 min late are accepted, laps
+    and speed give 90 s, so that 91 s and 120 s are told in two calls or UNABLE, and 121 s is TOO LATE."""
+    plan = make_plan(load_mission(MISSIONS / "lantern-fair.yaml", [("event.accept_slip.late", "2 min")])[0])[
+        0
+    ]
+    found = {row.slip_s: lost(plan, row)[0] for row in plan.event.slips if row.slip_s >= 90.0}
+    assert list(found) == [90.0, 91.0, 120.0, 121.0, 180.0, 300.0, 600.0]
+    assert [s for s, said in found.items() if said == "TOO LATE"] == [121.0, 180.0, 300.0, 600.0]
+
+
 @pytest.mark.parametrize("mission", ["three-harbours", "twin-fields"])
 def test_the_slips_of_each_pass_end_so(mission):
     for seen in each_pass(plan_of(f"missions/{mission}.yaml")):
