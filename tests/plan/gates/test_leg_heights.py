@@ -8,7 +8,7 @@ from pyproj import Geod
 
 from briefgen.plan.build import fly
 from briefgen.plan.gates import judge
-from briefgen.plan.heights.legs import Spot, _surely_off
+from briefgen.plan.heights.legs import Spot, surely_off
 from briefgen.plan.model import Point
 from briefgen.plan.route.diverts import diverts_from
 from briefgen.units.values import Position
@@ -153,14 +153,14 @@ def test_a_rough_look_never_leaves_out_what_is_near():
                     mid_lon, mid_lat, back = WGS84.fwd(lon, lat, course, 0.6 * length_nm * 1852)
                     side_lon, side_lat, _ = WGS84.fwd(mid_lon, mid_lat, back + 90, 1.2 * 1852)
                     spot = Spot("near", Position(side_lat, side_lon), 0.0, 0.0)
-                    assert not _surely_off(
+                    assert not surely_off(
                         (Position(lat, lon), Position(end_lat, end_lon)), length_nm, spot, 1.2
                     ), (lat, lon, course, length_nm)
 
 
 def test_and_leaves_out_what_is_far():
     line = (Position(-38.0, 140.0), Position(-38.5, 141.0))
-    assert _surely_off(line, 56.0, Spot("far", Position(-37.0, 142.5), 0.0, 0.0), 1.0)
+    assert surely_off(line, 56.0, Spot("far", Position(-37.0, 142.5), 0.0, 0.0), 1.0)
 
 
 def test_two_hundred_obstacles_on_every_leg_take_little_longer():
