@@ -15,7 +15,7 @@ from tests.render.pdf_cases import context
 
 pytestmark = pytest.mark.browser
 SIZES = ((390, 844), (360, 640))
-FIRST = ("zulu", "goes", "abort-line", "kind", "next", "abort-any")
+FIRST = ("zulu", "goes", "radio", "abort-line", "kind", "next", "abort-any")
 
 
 @cache
@@ -39,10 +39,13 @@ def test_the_check_of_contrast_can_fail(phone):
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_first_screen_holds_what_is_needed(small, size):
-    """Time, T, the abort words, what to do now, the next cue and ABORT SAID, whatever is being asked."""
+    """Time, T, the frequency of the calls, the abort words, what to do now, the next cue and ABORT SAID, whatever is being asked."""
     small.run("hackMs = arguments[0]; show();", z("03:20:00"))
     small.tap("hack-now")
     small.run("scrollTo(0, 0)")
+    assert (
+        small.text("radio") == "Radio: preset 8, 132.650 MHz"
+    )  # `primary: 8` and the radio card of the file
     for at in ("03:21:00", "03:26:00", "03:29:00"):
         small.at(z(at))
         assert [id for id in FIRST if not small.run(IN_SIGHT, id)] == []

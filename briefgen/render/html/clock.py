@@ -132,6 +132,7 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
             for c in schedule(plan)
         ],
         "abort": _abort(event, file),
+        "radio": dict(radio_rows(card_words(plan))).get("Radio", NOT_GIVEN),
         "abort_backup": dict(radio_rows(card_words(plan))).get("Backup", NOT_GIVEN),
         "parties": [
             _party(party, given, plan) for party, given in zip(event.parties, file.parties, strict=True)

@@ -397,6 +397,7 @@ function build() {
     return button;
   }));
   text("abort-line", data.abort ? `STOP: \u201c${data.abort.words}\u201d` : "STOP: the mission gives no abort words");
+  text("radio", `Radio: ${data.radio}`);
   buildOthers();
   $("to-verdict").setAttribute("href", "#verdict");
   linkPhones();
