@@ -39,13 +39,12 @@ def test_the_check_of_contrast_can_fail(phone):
 
 @pytest.mark.parametrize("size", SIZES)
 def test_the_first_screen_holds_what_is_needed(small, size):
-    """Time, T, the frequency of the calls, the abort words, what to do now, the next cue and ABORT SAID, whatever is being asked."""
+    """Time, T, the frequency, the abort words, what to do now, the next cue and ABORT SAID, whatever is
+    being asked; the frequency is that of `primary: 8` in the file's radio card."""
     small.run("hackMs = arguments[0]; show();", z("03:20:00"))
     small.tap("hack-now")
     small.run("scrollTo(0, 0)")
-    assert (
-        small.text("radio") == "Radio: preset 8, 132.650 MHz"
-    )  # `primary: 8` and the radio card of the file
+    assert small.text("radio") == "Radio: preset 8, 132.650 MHz"
     for at in ("03:21:00", "03:26:00", "03:29:00"):
         small.at(z(at))
         assert [id for id in FIRST if not small.run(IN_SIGHT, id)] == []
