@@ -27,6 +27,7 @@ from briefgen.brief.wording.wait_limits import (
     go_home_words,
     hold_lost_words,
     holes_words,
+    in_two_by,
     latest_in_short,
     loses_words,
     lost_words,
@@ -359,7 +360,8 @@ def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reas
     new = _columns(w, at)
     then = then_words(w.plan, row, w.column, relay_s=relay_s)
     if said:
-        why = "tell the flight now" if not row.slip_s else because if reasons or said == IN_TWO else ""
+        why = "tell the flight now" if not row.slip_s else because if reasons else ""
+        why = in_two_by(row, w.column, relay_s=relay_s) if said == IN_TWO else why
         if end := span_end(w.plan, row, last):
             return (head, end, said, "", "", why)
         return (head, "", said, *new, then or why)

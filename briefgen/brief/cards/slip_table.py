@@ -18,6 +18,7 @@ from briefgen.brief.wording.wait_limits import (
     NO_CALL,
     all_too_late,
     by_speed_until,
+    in_two_by,
     later_ways,
     lost_words,
     short_of,
@@ -203,9 +204,10 @@ def _unable(spans: list[tuple[SlipRow, SlipRow]]) -> str:
 
 
 def _in_two(plan: Plan, spans: list[tuple[SlipRow, SlipRow]]) -> str:
-    """``IN TWO CALLS +2 min: laps +2 min 10 s, then FAST 10 s.``; empty where none is flown so."""
-    found = [(row, *lost(plan, row)) for row, _ in spans]
-    told = [f"{slip_words(row)}: {how}" for row, said, how in found if said == IN_TWO]
+    """``IN TWO CALLS +2 min: laps +2 min 10 s by 12:35:22, then FAST 10 s.``; empty where none is
+    flown so."""
+    rows = [row for row, _ in spans if lost(plan, row)[0] == IN_TWO]
+    told = [f"{slip_words(row)}: {in_two_by(row, words.clock_bare)}" for row in rows]
     return f"{IN_TWO} {'; '.join(told)}." if told else ""
 
 

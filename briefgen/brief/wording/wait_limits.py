@@ -12,6 +12,7 @@ from briefgen.brief.wording.by_speed import INSIDE
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.plan.event.lost_contact import HoldEnd, wait_end
+from briefgen.plan.event.slips import in_two_words
 from briefgen.plan.event.wait_limits import EarlyLimit, WaitLimit, earliest_times
 from briefgen.plan.event.waits import (
     TOO_EARLY,
@@ -247,6 +248,15 @@ def then_words(plan: Plan, row: SlipRow, clock: Callable[[datetime], str], *, re
     return ", ".join(
         way_words(row, means, clock(until)) for means, until in later_ways(plan, row, relay_s=relay_s)
     )
+
+
+def in_two_by(row: SlipRow, clock: Callable[[datetime], str], *, relay_s: float = 0.0) -> str:
+    """``laps +2 min 10 s by 12:35:22, then FAST 10 s``: of a slip that is told in two calls; empty for any
+    other."""
+    if row.first_s is None or row.first_until is None:
+        return ""
+    last = words.time_limit(row.first_until - timedelta(seconds=relay_s), "latest")
+    return in_two_words(row.first_s, row.slip_s, clock(last))
 
 
 def lost_words(plan: Plan) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from briefgen.airmath.angles import height_change_time_s
 from briefgen.airmath.crowd import crowd_line
@@ -15,7 +15,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.event.ceremony import check_cue, contacts_of, cues_of, last_cue, parties_of
 from briefgen.plan.event.formation import ships_over
 from briefgen.plan.event.in_two import first_by_laps
-from briefgen.plan.event.judge import Flying, flying_as_briefed, speed_until
+from briefgen.plan.event.judge import Flying, flying_as_briefed, judge, speed_until
 from briefgen.plan.event.motion import as_flown
 from briefgen.plan.event.pass_chain import problem_in_words
 from briefgen.plan.event.slip_reach import reach_s
@@ -124,16 +124,17 @@ def slip_rows(
     def with_speed(row: SlipRow) -> SlipRow:
         found = speed_until(now, row.slip_s, now.leave_s + read_back_s(chain, row.slip_s))
         if found is None:
-            return _with_laps_first(row, now, (left.early_s, left.late_s))
+            return _with_laps_first(row, now, (left.early_s, left.late_s), hold.arrival)
         return replace(row, speed_until=later(hold.arrival, found[0]), speed_short_s=found[1])
 
     return tuple(map(with_speed, rows))
 
 
-def _with_laps_first(row: SlipRow, now: Flying, speed_s: tuple[float, float]) -> SlipRow:
-    if row.met or not now.speeds_known:
-        return row
-    return replace(row, first_s=first_by_laps(now, row.slip_s, 0.0, speed_s))
+def _with_laps_first(row: SlipRow, now: Flying, speed_s: tuple[float, float], arrival: datetime) -> SlipRow:
+    known = now.speeds_known and not row.met
+    first_s = first_by_laps(now, row.slip_s, 0.0, speed_s) if known else None
+    until_s = None if first_s is None else judge(now, first_s, 0.0).until_s
+    return replace(row, first_s=first_s, first_until=None if until_s is None else later(arrival, until_s))
 
 
 def speed_over_centre(chain: PassChain) -> float:

@@ -86,14 +86,15 @@ def _unmet(
     return SlipRow(slip_s, *times, None, None, None, None, None, None, False, reason, one_more_lap_s=price_s)
 
 
-def in_two_words(first_s: float, slip_s: float) -> str:
-    """``laps +1 min 28 s, then SLOW 3 s``."""
+def in_two_words(first_s: float, slip_s: float, by: str = "") -> str:
+    """``laps +1 min 28 s by 12:35:22, then SLOW 3 s``."""
     rest_s = slip_s - first_s
     size, sign = round(abs(first_s)), "-" if first_s < 0 else "+"
     minutes, seconds = divmod(size, 60)
     parts = ([f"{minutes} min"] if minutes else []) + ([f"{seconds} s"] if seconds else [])
     way = "FAST" if rest_s < 0 else "SLOW"
-    return f"laps {sign}{' '.join(parts)}, then {way} {round(abs(rest_s))} s"
+    until = f" by {by}" if by else ""
+    return f"laps {sign}{' '.join(parts)}{until}, then {way} {round(abs(rest_s))} s"
 
 
 def too_long(hold: HoldPlan, wait_s: float) -> str:

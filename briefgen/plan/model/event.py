@@ -119,10 +119,10 @@ class SlipRow:
     the hold, but with figures worked again from that moment. ``speed_until``: to then speed alone gives it,
     after leave-hold, inside the tolerance; None: never, or not known. ``speed_short_s``: what it falls short
     of it at best.
-    ``first_s``: what the laps give first of a change that neither they nor speed give alone; the rest is told
-    later, by speed. ``one_more_lap_s``: what a further lap would cost once the
-    row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value. ``holds_until``
-    is told-by once more, since plan.json keeps its keys.
+    ``first_s``: what the laps give first of a change that neither they nor speed give alone, read back by
+    ``first_until``; the rest is told later, by speed. ``one_more_lap_s``: what a further lap would cost once
+    the row is lost (None: it can't be flown); a lost row reads UNABLE, never the nearest value.
+    ``holds_until`` is told-by once more, since plan.json keeps its keys.
     """
 
     slip_s: float
@@ -144,6 +144,7 @@ class SlipRow:
     speed_until: datetime | None = None
     speed_short_s: float = 0.0
     first_s: float | None = None
+    first_until: datetime | None = None
 
     @property
     def still(self) -> tuple[tuple[Means, datetime], ...]:

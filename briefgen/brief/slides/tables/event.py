@@ -21,6 +21,7 @@ from briefgen.brief.wording.wait_limits import (
     BY_SPEED,
     NO_CALL,
     by_speed_until,
+    in_two_by,
     later_ways,
     loses_words,
     lost_words,
@@ -136,7 +137,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
     def clock(at) -> str:
         return UNABLE if at is None else words.clock_bare(at, day=w.day)
 
-    said, how = lost(w.plan, row)
+    said, _ = lost(w.plan, row)
     if end := span_end(w.plan, row, last):
         return [Cell(f"{slip_words(row)} {end}", strong=True), *[NONE] * 6, said, NONE]
     own = row.slip_s == 0
@@ -154,7 +155,7 @@ def _slip_row(w: Words, row: SlipRow, last: SlipRow) -> list[str | Cell]:
         beside = ", ".join(filter(None, (loses, short_of(row))))
         return [*head, clock(w.plan.clock.leave_hold), BY_SPEED, NONE, NONE, clock(until), beside or NONE]
     if said:
-        return [*head, *[NONE] * 4, said, how if said == IN_TWO else NONE]
+        return [*head, *[NONE] * 4, said, in_two_by(row, clock) if said == IN_TWO else NONE]
     legs = row_laps(w.plan.the_pass.hold, row, words.duration_clock) or "straight through"
     out = "as planned" if own else row_heading(w.mission, w.plan.event, row)
     turn = clock(row.last_inbound_turn) if row.last_inbound_turn else "none"
