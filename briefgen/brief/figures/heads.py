@@ -10,12 +10,13 @@ from briefgen.brief.figures.common import width_pt
 from briefgen.core.records import record
 from briefgen.draw.scene.model import Canvas, Line, Shape, Text
 
-_GAP = 10.0  # between two of them, in points
+_GAPS = (18.0, 10.0)  # between two of them, in points: where there is no room, the second
 _BEND = 12.0  # the height in which a pole leads from its words to its place
 # the style of the words, of the time below them, and of the line
 STYLES = {
     "plain": ("label_bold", "body_bold", "thin"),
     "target": ("target", "body_target", "target"),
+    "cue": ("target", "body_target", "minimum"),
     "stop": ("red", "body_red", "red"),
 }
 
@@ -43,8 +44,9 @@ def standing(heads: Sequence[Head], canvas: Canvas) -> list[Standing] | None:
     """Where each stands; None where the row has no room for all, or there are none."""
     found = sorted(heads, key=lambda head: head.x)
     widths = [_width(head, canvas) for head in found]
-    middles = spread([head.x for head in found], widths, _GAP, canvas.width_pt)
-    if not found or middles is None:
+    tried = (spread([head.x for head in found], widths, gap, canvas.width_pt) for gap in _GAPS)
+    middles = next((middles for middles in tried if middles), None)
+    if middles is None:
         return None
     return [Standing(*each) for each in zip(found, middles, widths, strict=True)]
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 
+from briefgen.brief.figures import flags, heads
 from briefgen.brief.figures.common import Scale, clock_step_s, clock_ticks, day_of_t, time_scale, width_pt
-from briefgen.brief.figures.flags import Flag, Row, drawn, height_of, rows_of
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.by_speed import told_spans, told_words
 from briefgen.brief.wording.speed_span import reach_s
@@ -54,12 +54,11 @@ class Bar:
 
 @record
 class Moment:
-    """An upright line: when, what stands over it, and the styles of words and line."""
+    """An upright line: when, what stands over it, and its ``kind`` of head."""
 
     at: datetime
     text: str
-    words_style: str
-    line_style: str
+    kind: str
 
 
 @record
@@ -121,14 +120,15 @@ def _bar(plan: Plan, row: SlipRow, last: SlipRow) -> Bar:
 
 
 def _moments(event: EventPlan) -> Iterator[Moment]:
-    """When each cue is expected, leave-hold, from when on only the abort words are said, T."""
-    yield from (Moment(cue.at, cue.id, "target", "minimum") for cue in event.cues)
+    """When each cue is expected, leave-hold, from when on only the abort words are said (one name for it on
+    all slides), T."""
+    yield from (Moment(cue.at, cue.id, "cue") for cue in event.cues)
     if event.chain.leave_hold is not None:
-        yield Moment(event.chain.leave_hold, "leave hold", "label_bold", "line")
+        yield Moment(event.chain.leave_hold, "Leave hold", "plain")
     if event.workload.seconds_until is not None:
         last = words.time_limit(event.workload.seconds_until, "latest")
-        yield Moment(last, "then abort words only", "red", "red")
-    yield Moment(event.true_time, "T", "target", "target")
+        yield Moment(last, "Abort only", "stop")
+    yield Moment(event.true_time, "T", "target")
 
 
 def _moment_words(moment: Moment, day: date) -> str:
@@ -177,14 +177,15 @@ def _draw(reach: Reach, canvas: Canvas) -> Scene:
         *(shape for n, bar in enumerate(shown) for shape in _drawn_bar(bar, n, reach, room)),
         *_speed(reach.speed, room),
         *_axis(room, foot),
-        *drawn(marks, room.rows.top, canvas),
+        *marks,
         *_legend(shown, canvas),
     ]
     return Scene(canvas, tuple(shapes), _alt(reach), tuple(b.name for b in bars[len(shown) :]))
 
 
-def _room(reach: Reach, canvas: Canvas) -> tuple[_Room, list[Row]]:
-    """Where all stands; in a low canvas what speed gives is left out, then the last rows."""
+def _room(reach: Reach, canvas: Canvas) -> tuple[_Room, list[Shape]]:
+    """Where all stands, and what stands over the lines; in a low canvas what speed gives is left out, then
+    the last rows."""
     pitch, bars = canvas.pitch_pt("label"), reach.bars
     left = max(width_pt(bar.name, canvas, "label_bold") for bar in bars) + 8
     dates = [words.clock_bare(bar.true_time, day=reach.day) for bar in bars if bar.true_time]
@@ -194,15 +195,8 @@ def _room(reach: Reach, canvas: Canvas) -> tuple[_Room, list[Row]]:
     ends = [until for bar in bars for _, until in bar.ways]
     right = canvas.width_pt - width_pt("00:00", canvas) / 2
     time = time_scale(reach.begin, max([reach.true_time, *ends]), left, right)
-    marks = rows_of(
-        (Flag(time.when(m.at), _moment_words(m, reach.day), m.words_style) for m in reach.moments),
-        canvas,
-    )
-    top, bottom, most = (
-        height_of(marks, canvas) + 4,
-        canvas.height_pt - (len(_legend_rows(bars, canvas)) + 1.9) * pitch,
-        2.2 * pitch,
-    )
+    top, marks = _marks(reach, time, canvas)
+    bottom, most = canvas.height_pt - (len(_legend_rows(bars, canvas)) + 1.9) * pitch, 2.2 * pitch
     speed = None
     if reach.speed and (bottom - _SPEED_ROOM * pitch - top) / len(bars) >= pitch:
         bottom -= _SPEED_ROOM * pitch
@@ -212,8 +206,29 @@ def _room(reach: Reach, canvas: Canvas) -> tuple[_Room, list[Row]]:
     return _Room(canvas, time, rows, speed, row, tells_t), marks
 
 
+def _marks(reach: Reach, time: Scale, canvas: Canvas) -> tuple[float, list[Shape]]:
+    """Down to where, and what stands over the lines: in one row, where that has room for all."""
+    row = heads.standing(
+        [
+            heads.Head(time.when(m.at), m.text, words.clock_bare(m.at, day=reach.day), m.kind)
+            for m in reach.moments
+        ],
+        canvas,
+    )
+    if row is not None:
+        top = heads.height_of(canvas)
+        return top, heads.drawn(row, top, canvas)
+    named = (
+        flags.Flag(time.when(m.at), _moment_words(m, reach.day), heads.STYLES[m.kind][0])
+        for m in reach.moments
+    )
+    stacked = flags.rows_of(named, canvas)
+    top = flags.height_of(stacked, canvas) + 4
+    return top, flags.drawn(stacked, top, canvas)
+
+
 def _poles(reach: Reach, room: _Room, foot: float) -> list[Shape]:
-    lines = [(room.time.when(moment.at), moment.line_style) for moment in reach.moments]
+    lines = [(room.time.when(moment.at), heads.STYLES[moment.kind][2]) for moment in reach.moments]
     return [Line(((x, room.rows.top), (x, foot)), style) for x, style in lines]
 
 

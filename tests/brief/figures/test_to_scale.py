@@ -403,6 +403,19 @@ def seconds_of(clock):
 
 
 @pytest.mark.parametrize("mission", MISSIONS)
+def test_the_lines_over_the_slips_are_named_in_one_row_apart(mission):
+    """Cues, leave-hold, abort only and T, however near they stand to each other."""
+    names = [
+        text
+        for style in ("target", "label_bold", "red")
+        for text in shapes_of(scene_of(mission, "slip_reach"), Text, style)
+        if text.anchor == "middle"
+    ]
+    assert {"T", "Leave hold", "Abort only"} < {text.text for text in names}
+    assert len({text.at[1] for text in names}) == 1
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
 def test_each_bar_of_the_slips_ends_at_the_time_beside_it(mission):
     """By the figures of the drawing's own axis, which are whole minutes."""
     scene = scene_of(mission, "slip_reach")
