@@ -113,13 +113,14 @@ def one_line(text: str) -> str:
 
 def diagnostic_text(diagnostic: Diagnostic, texts: Mapping[str, str]) -> str:
     """A diagnostic as a compiler prints one: place, what is wrong, the line with the place marked, why it
-    matters, how to mend it.
+    matters, how to mend it; a note that has nothing but its place to show is one line.
 
     ``texts``: file name → its text, for the excerpts; a file that is not there goes without."""
     place = f"{diagnostic.span}: " if diagnostic.span else ""
     first, *more = f"{diagnostic.severity}: {diagnostic.message} [{diagnostic.code}]".split("\n")
     lines = [wrapped(first, start=place), *more]
-    if diagnostic.span:
+    bare = diagnostic.severity == "note" and not (diagnostic.why or diagnostic.help or diagnostic.related)
+    if diagnostic.span and not bare:
         lines += _excerpt(diagnostic.span, texts)
     for label, text in (("why", diagnostic.why), ("help", diagnostic.help)):
         lines += [wrapped(text, start=f"    {label}: ", indent=8)] if text else []

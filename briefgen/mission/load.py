@@ -121,11 +121,14 @@ def _edited(
 
 
 def _of_a_key_without_value(problem: Diagnostic) -> Diagnostic:
-    """That it may be left out is told only of a key that may."""
+    """That it may be left out is told only of a key that may, and of none that has its value in it."""
     if problem.code != "no-value" or not problem.cause:
         return problem
-    from briefgen.mission.schema.errors import needed_value
+    from briefgen.mission.schema.errors import needed_value, without_colon
 
+    if meant := without_colon(problem.cause):
+        message = f"`{problem.cause[-1]}` has no colon behind its first word"
+        return replace(problem, message=message, why="what stands here is not read", help=f"write {meant}")
     return replace(problem, help=needed_value(problem.cause) or problem.help)
 
 

@@ -78,9 +78,19 @@ POSITION = Grammar(
             advice="minutes and seconds go to 59",
         ),
         Near(
-            r"(?P<a>-?[0-9]{3}\.[0-9]+)(?P<s>[ ,]+)(?P<b>-?[0-9]{1,2}\.[0-9]+)",
+            r"(?P<a>-?(?:0[0-9]{2}|1[0-7][0-9]|180)\.[0-9]+)(?P<s>[ ,]+)(?P<b>-?[0-9]{1,2}\.[0-9]+)",
             "the latitude stands first, and goes to 90",
             ("{b} {a}",),
+        ),
+        Near(
+            r"-?[0-9]{3,}\.[0-9]+[ ,]+-?[0-9]+\.[0-9]+",
+            "the first figure is the latitude, and none is as large",
+            advice="check the latitude: it goes to 90, north or south",
+        ),
+        Near(
+            r"-?[0-9]{1,2}\.[0-9]+[ ,]+-?[0-9]{4,}\.[0-9]+",
+            "the second figure is the longitude, and none is as large",
+            advice="check the longitude: it goes to 180, east or west",
         ),
         Near(
             rf"(?P<b>{_ANY_HALF}) *(?P<q>[EW]) *,? *(?P<a>{_ANY_HALF}) *(?P<p>[NS])",

@@ -332,6 +332,8 @@ ADVICE = [  # refused without a reading, with words the reader must find
     (p.parse_position, "37 140", "up to 60 nm"),
     (p.parse_position, "91.0 10.0", "no latitude is 91"),
     (p.parse_position, "10.0 181.0", "no longitude is 181"),
+    (p.parse_position, "530.667 -8.6667", "check the latitude: it goes to 90"),
+    (p.parse_position, "53.0667 -1850.3", "check the longitude: it goes to 180"),
     (p.parse_position, "37°60.0'S 140°51.0'E", "59"),
     (p.parse_position, "37°41'60\"S 140°51'00\"E", "59"),
     (p.parse_position, "90°00.1'N 140°51.0'E", "no latitude"),

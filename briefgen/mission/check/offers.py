@@ -129,9 +129,7 @@ class Offers:
         ]
         if len(fair) == len(readings):
             return help
-        left_out = [
-            f"as {reading}: {why.message}" for reading, why in told.items() if why and reading not in fair
-        ]
+        left_out = [_left_out(reading, why) for reading, why in told.items() if why and reading not in fair]
         return (
             "; ".join([help.replace(listed(readings), listed(fair)), *(left_out if all_told else [])])
             if fair
@@ -148,6 +146,13 @@ class Offers:
         _, problems = resolve(read_partly(MissionFile, changed), changed, [READ_IN_PART], self.events)
         about = [problem for problem in problems if problem.cause == path and problem.severity != "note"]
         return min(about, key=lambda problem: problem.severity != "error", default=None)
+
+
+def _left_out(reading: str, why: Diagnostic) -> str:
+    """Why a reading is not offered, and what would have to be mended first."""
+    if why.severity != "error":
+        return f"{reading} is doubted here: {why.message}"
+    return f"{reading} is not taken here: {why.message}" + (f" ({why.help})" if why.help else "")
 
 
 # for the errors of the file that a reading is tried in: nobody flies it, so nothing more is made of it

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterator
 
 from briefgen.core.diagnostics import Span
@@ -26,6 +27,7 @@ def read_csv(text: str, file: str, height: HeightOf = "elevation") -> Finds:
     columns = _columns(header, line, finds)
     if not columns or finds.problems:
         return finds
+    raw = re.split("\r\n|\r|\n", text)
     for line, row in lines:
         if finds.full:
             break
@@ -35,16 +37,26 @@ def read_csv(text: str, file: str, height: HeightOf = "elevation") -> Finds:
             why = "a value would be read as that of another column"
             finds.error(message, span, why, "put quotes around a value that has a separator in it")
             continue
-        _row({name: row[i] for name, i in columns.items() if row[i]}, span, finds)
+        where = _position_in(row, raw[line - 1], columns)
+        at = Span(finds.file, line, where[0], line, where[1]) if where else span
+        _row({name: row[i] for name, i in columns.items() if row[i]}, span, at, finds)
     return finds
 
 
-def _row(cells: dict[str, str], span: Span, finds: Finds) -> None:
+def _position_in(row: list[str], raw: str, columns: dict[str, int]) -> tuple[int, int] | None:
+    """From which column of a line to before which its position stands; None where quotes move the values."""
+    first, last = sorted((columns["lat"], columns["lon"]))
+    end = sum(map(len, row[: last + 1])) + last + 1
+    begin = sum(map(len, row[:first])) + first + 1
+    return (begin, end) if sum(map(len, row)) + len(row) - 1 == len(raw) and begin < end else None
+
+
+def _row(cells: dict[str, str], span: Span, at: Span, finds: Finds) -> None:
     name, height = finds.text(cells.get("name", ""), span), cells.get(finds.height_of, "")
     if datum := finds.text(cells.get("datum", ""), span):
         finds.datum(datum.text, datum.span)
     height = f"{height} {cells.get('unit', '')}" if height.strip() else ""
-    position = finds.text(f"{cells.get('lat', '')} {cells.get('lon', '')}", span) or Text("", span)
+    position = finds.text(f"{cells.get('lat', '')} {cells.get('lon', '')}", at) or Text("", at)
     id = None if name and finds.height_of == "top" else finds.text(cells.get("id", ""), span)
     finds.spot(id or name, position, name, finds.text(height, span))
 

@@ -233,6 +233,8 @@ class Composer:
                 self.problems[-1] = replace(
                     self.problems[-1], message=f"`{key}` has no value", span=self.keys[last], cause=last
                 )
+                if " " in key:  # perhaps a key with its value, without the colon
+                    self.doubtful.add(path)
         self._close(path, start, self.loader.get_event(), last)
         self._check_length(len(mapping), path)
         for at, pieces in cut.items():

@@ -11,8 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Span
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Span
 from briefgen.mission.read.flow import FLOW, KINDS
+from briefgen.mission.read.parts import OUTLINE
 from briefgen.mission.read.tree import Source, Spans, TextTree, dotted, parts_of
 from briefgen.units.nearest import nearest_words
 
@@ -86,7 +87,7 @@ class _Merge:
         if ours is not None and theirs is not None and old != new:
             self.replaced[ours] = theirs
             if isinstance(old, list) and old and isinstance(new, list):
-                self.notes.append(_in_place_of(len(old), path, ours, theirs))
+                self.notes += _in_place_of(len(old), path, ours)
         return self._taken(self.mission, new_at, path)
 
     def _entries(self, old: list[TextTree], new: list[TextTree], path: KeyPath) -> TextTree:
@@ -139,11 +140,16 @@ class _Merge:
             self.doubtful.add(path)
 
 
-def _in_place_of(number: int, path: KeyPath, here: Span, book: Span) -> Diagnostic:
+def _in_place_of(number: int, path: KeyPath, here: Span) -> list[Diagnostic]:
+    """A note of one line: what was meant to stand beside the book's entries would take their place. Nobody
+    adds corners to another outline."""
+    if path[-len(OUTLINE) :] == OUTLINE:
+        return []
     entries = "1 entry" if number == 1 else f"{number} entries"
-    message = f"`{dotted(path)}` takes the place of the {entries} of the unit's book"
-    why, help = "a list is replaced whole", "write those of the book here too where they still count"
-    return Diagnostic("book-list", "note", message, here, why, help, (Related("the book's", book),), path)
+    message = (
+        f"`{dotted(path)}` takes the place of the {entries} of the unit's book: a list is replaced whole"
+    )
+    return [Diagnostic("book-list", "note", message, here, cause=path)]
 
 
 def _name(entry: TextTree, path: KeyPath) -> str:

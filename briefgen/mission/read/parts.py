@@ -37,7 +37,7 @@ def include_parts(source: Source, folder: Path | None, read: ReadPart) -> tuple[
 
 def _references(tree: TextTree, path: KeyPath) -> Iterator[KeyPath]:
     """The key path of every mapping that names a file; an entry of that name with keys of its own is none."""
-    if path[-len(OUTLINE) :] == OUTLINE:
+    if path[-1:] == OUTLINE[-1:]:  # also in a section whose own name is misspelt
         return
     if isinstance(tree, dict) and path and FILE in tree and not isinstance(tree[FILE], dict):
         yield path

@@ -76,10 +76,10 @@ class Source:
         return replace(self, tree={**self.tree, section: _with(self.tree[section], path[1:], value)})
 
     def told_where(self, diagnostic: Diagnostic) -> Diagnostic:
-        """With its place, and where the unit's book says otherwise than the value that stands there."""
+        """With its place, and but for a note where the unit's book says otherwise than the value there."""
         placed = self.spans.locate(diagnostic)
         other = self.replaced.get(placed.span) if placed.span is not None else None
-        if other is None:
+        if other is None or placed.severity == "note":
             return placed
         return replace(
             placed, related=(*placed.related, Related("it wins over what the book says here", other))

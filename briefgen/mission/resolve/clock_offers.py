@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TypeVar
 
@@ -14,6 +15,7 @@ from briefgen.core.records import record
 from briefgen.units.grammar import Refusal as Unreadable
 from briefgen.units.grammar import listed
 from briefgen.units.nearest import nearest_words
+from briefgen.units.parse_clock import swapped
 from briefgen.units.values import ClockRange, ClockTime
 
 _BARE_L = re.compile(" ?(?<![A-Za-z])L(?![A-Za-z])")
@@ -56,9 +58,26 @@ def advice(refusal: Refusal, asked: Asked) -> str:
     if refusal.reason == "no such event":
         return _of_other_events(asked)
     dated = refusal.reason in _DATED
+    if refusal.reason == "tie" and (whole := _the_other_way_round(refusal, asked)):
+        return f"write {whole} if the two times are swapped, else type the dates of both"
     found = [_offer(candidate, asked, dated=dated) for candidate in refusal.candidates]
     offers = [offer for offer in dict.fromkeys(found) if offer]
     return f"write {' or '.join(offers)}" if offers else "check the date and the time"
+
+
+def _the_other_way_round(refusal: Refusal, asked: Asked) -> str:
+    """A range between whose two readings the sortie lies, from its end to its start: where both fall on the
+    day of the sortie and that would be taken for the time between the readings; else empty."""
+    before, after = refusal.candidates
+    typed, day = asked.typed, asked.context.sortie_date
+    if not isinstance(typed, ClockRange) or before.until is None:
+        return ""
+    ends = ((before.until, typed.end), (after.instant, typed.start))
+    whole = swapped(asked.text)
+    same_day = all(date_there(instant, end, asked.context) == day for instant, end in ends)
+    return (
+        whole if same_day and asked.taken(whole, replace(after, instant=ends[0][0], until=ends[1][0])) else ""
+    )
 
 
 def _of_other_events(asked: Asked) -> str:

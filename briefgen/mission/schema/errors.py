@@ -386,6 +386,13 @@ def _written_at(path: KeyPath) -> FieldInfo | None:
     return field_at(path[2:] if path[:1] == (FLOW,) and len(path) > 2 else path, MissionFile)
 
 
+def without_colon(path: KeyPath) -> str:
+    """``by: NGATE`` for ``{by NGATE}``, where the first word is a key of that section; else empty."""
+    around = path[2:-1] if path[:1] == (FLOW,) and len(path) > 2 else path[:-1]
+    key, _, value = str(path[-1]).partition(" ")
+    return f"{key}: {value}" if value and key in keys_of(model_at(around, MissionFile)) else ""
+
+
 def needed_value(path: KeyPath) -> str:
     """How to mend a key that has no value and that a mission needs; empty where it may be left out."""
     if path == (FLOW,):

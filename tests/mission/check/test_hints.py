@@ -315,14 +315,27 @@ ADVISED = {
     "a level without its datum": (
         "{to: HOLD, level: 2500 ft MSL, speed: 240 KTAS}",
         "{to: HOLD, level: 2500 ft, speed: 240 KTAS}",
-        ["write 2500 ft MSL; as 2500 ft AGL: ", "HOLD has no elevation"],
+        ["write 2500 ft MSL; 2500 ft AGL is not taken here: ", "HOLD has no elevation (", "give HOLD its"],
         [],
     ),
     "a date that reads either way": (
         "date: 2027-06-12  ",
         "date: 12.06.2027  ",
-        ["write 2027-06-12; as 2027-12-06: ", "do not fit 2027-12-06"],
+        ["write 2027-06-12; 2027-12-06 is doubted here: ", "do not fit 2027-12-06"],
         [],
+    ),
+    "a key without its colon, in braces": (
+        "leave: {by: GATE, ",
+        "leave: {by GATE, ",
+        ["write by: GATE"],
+        ["delete"],
+    ),
+    # T is 14:30, as far from 14:10 as from 14:50: yesterday's range and tomorrow's are equally near
+    "a permission from its end to its beginning": (
+        "valid: 14:15 to 14:50 event",
+        "valid: 14:50 to 14:10 event",
+        ["write 14:10 to 14:50 event if the two times are swapped"],
+        ["2027-06-11", "2027-06-13"],
     ),
     "24:00:30 of the true time": (TIME, "time: 24:00:30 event", ["write 2027-06-13 00:00:30 event"], []),
 }

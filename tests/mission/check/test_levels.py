@@ -80,8 +80,14 @@ def hold_at(level: str) -> tuple[str, str]:
 
 
 # the hold fix has no elevation, a transition altitude of 10000 ft is given
-NO_GROUND = "; as {} AGL: this level is above the ground, but HOLD has no elevation"
-BELOW = "; as FL040: FL040 is below the transition altitude of 10000 ft, 4102 ft MSL on 1017 hPa"
+NO_GROUND = (
+    "; {} AGL is not taken here: this level is above the ground, but HOLD has no elevation"
+    " (write it in ft MSL, or give HOLD its `elevation`)"
+)
+BELOW = (
+    "; FL040 is not taken here: FL040 is below the transition altitude of 10000 ft, 4102 ft MSL on 1017 hPa"
+    " (write a level in ft MSL, such as 4000 ft MSL, or 4102 ft MSL if that height is meant)"
+)
 # what is typed, what else is changed, and the readings: only what the whole file takes, and why it takes no
 # other
 OFFERED = [
@@ -92,7 +98,7 @@ OFFERED = [
     (
         *hold_at("240"),
         (),
-        "write FL240; as 240 ft MSL: 240 ft MSL, and PONTOON, 10 nm away, is at 10 ft MSL"
+        "write FL240; 240 ft MSL is doubted here: 240 ft MSL, and PONTOON, 10 nm away, is at 10 ft MSL"
         + NO_GROUND.format("240 ft"),
     ),
     ("to: HOLD, level: 2000 ft MSL", "to: HOLD, level: FL15", (), "write FL150 or 1500 ft MSL"),
@@ -102,8 +108,8 @@ OFFERED = [
         "distance: 8 nm, level: 2000 ft MSL",
         "distance: 8 nm, level: 2000 ft",
         (),
-        "write 2000 ft MSL; as 2000 ft AGL: this level is above the ground, and the ground at the end of the"
-        " egress is given nowhere",
+        "write 2000 ft MSL; 2000 ft AGL is not taken here: this level is above the ground, and the ground at"
+        " the end of the egress is given nowhere (write 2010 ft MSL if it counts from the ground at PONTOON)",
     ),
     (
         "distance: 8 nm, level: 2000 ft MSL",

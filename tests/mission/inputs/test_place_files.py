@@ -2,6 +2,7 @@
 
 import pytest
 
+from briefgen.mission.edit.mends import mended
 from briefgen.mission.load import load_mission_text
 from tests.mission.inputs.place_texts import (
     BOUNDARY,
@@ -561,3 +562,27 @@ def test_signs_that_the_fonts_lack_are_found_behind_an_escape(tmp_path):
     signs = check_signs(mission.source)
 
     assert [(d.code, d.span.line) for d in signs] == [("character-not-in-font", 2)]
+
+
+@pytest.mark.parametrize(
+    ("row", "columns"),
+    [
+        ("HOLD,,530.667,-8.6667,,", (7, 22)),  # seven signs stand before it, its own are 15
+        ('HOLD,"Bay, quiet",530.667,-8.6667,,', (1, 2)),  # quotes: the line alone
+    ],
+)
+def test_a_position_of_a_table_is_marked_in_its_cells(tmp_path, row, columns):
+    files = {"p.csv": f"id,name,lat,lon,elevation,unit\n{row}\nIP,,59.7333,10.55,,\n"}
+    problem = next(d for d in loaded(tmp_path, naming("p.csv"), files)[1] if d.severity == "error")
+
+    assert problem.help == "check the latitude: it goes to 90, north or south"
+    assert (problem.span.line, problem.span.column, problem.span.end_column) == (2, *columns)
+
+
+def test_an_outline_below_a_misspelt_section_is_no_cause_of_its_own(tmp_path):
+    text = changed(bounded("file: p.kml, name: Moorland"), "training:\n", "trainning:\n")
+    problems = loaded(tmp_path, text, {"p.kml": KML})[1]
+
+    assert told(problems) == [("m.yaml:12", "there is no key `trainning` at the top of the file")]
+    fixed = mended(text, "m.yaml", tmp_path)
+    assert fixed.errors == 0 and "\ntraining:\n" in fixed.text

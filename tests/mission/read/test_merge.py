@@ -4,12 +4,13 @@ import random
 
 import pytest
 
+from briefgen.console import diagnostic_text
 from briefgen.mission.read.merge import merged, open_ended, without_drops
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import parts_of
 
 TAKE = "take it out"
-PLACE, OF = "takes the place of the", "of the unit's book"
+PLACE, OF = "takes the place of the", "of the unit's book: a list is replaced whole"
 SHIPS = "flight: [{ship: 1, tail: 0471, burn_factor: 1.02}, {ship: 2, tail: 0466}]\n"
 RADIO = "radio: [{preset: 1, use: Ground}, {preset: 2, use: Tower}]\n"
 
@@ -132,11 +133,12 @@ def test_a_drop_of_what_is_not_there_is_told(book, mission, left, told, help):
         (
             "risk: [{a: 1}, {a: 2}]\n",
             "risk: [{a: 3}]\n",
-            "`risk` takes the place of the 2 entries of the unit's book",
+            f"`risk` {PLACE} 2 entries {OF}",
         ),
         ("a: {b: [x]}\n", "a: {b: []}\n", f"`a.b` {PLACE} 1 entry {OF}"),
         ("risk: [{a: 1}]\n", "risk: [{a: 1}]\n", None),
         ("risk: []\n", "risk: [{a: 1}]\n", None),
+        ("training: {area: {boundary: [a, b]}}\n", "training: {area: {boundary: [c]}}\n", None),
         (RADIO, "radio: [{preset: 3}]\n", None),
     ],
 )
@@ -146,6 +148,7 @@ def test_a_list_in_the_place_of_the_book_s_is_noted(book, mission, told):
 
     assert [note.message for note in notes] == ([] if told is None else [told])
     assert all(note.severity == "note" and note.span.file == "m.yaml" for note in notes)
+    assert all("\n" not in diagnostic_text(note, {"m.yaml": mission}) for note in notes)
 
 
 def test_each_node_knows_its_file_and_line():
