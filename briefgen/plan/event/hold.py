@@ -87,10 +87,17 @@ def most_taken_up_s(last_leg_s: float) -> float:
     return min(TAKEN_UP_S, TAKEN_UP * last_leg_s)
 
 
-def other_turn_is_direct(shape: HoldShape) -> bool:
-    """Whether the hold turned the other way would be entered directly."""
-    other = replace(shape.track, turns="left" if shape.track.turns == "right" else "right")
-    return entry_lap(other, shape.arrival_heading_true_deg, shape.leg_s) is None
+def turned_the_other_way(shape: HoldShape, hold: HoldPlan) -> HoldShape:
+    """The same hold turning the other way."""
+    track = replace(shape.track, turns="left" if shape.track.turns == "right" else "right")
+    heading, leg_s = shape.arrival_heading_true_deg, shape.leg_s
+    shortest_s = shortest_wait_s(track, hold.minimum_s or 0.0, arrival_heading_true_deg=heading, leg_s=leg_s)
+    return replace(shape, track=track, shortest_s=shortest_s, price_s=lap_time_s(track, leg_s))
+
+
+def is_direct(shape: HoldShape) -> bool:
+    """Whether the hold is entered directly."""
+    return entry_lap(shape.track, shape.arrival_heading_true_deg, shape.leg_s) is None
 
 
 def heading_at_end(mission: Mission, leg: Leg) -> float:

@@ -7,9 +7,11 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from math import ceil, hypot
 
+from briefgen.mission.schema.event import AcceptSlip
 from briefgen.plan.event.ceremony import script_parts
+from briefgen.plan.event.hold import is_direct, turned_the_other_way
 from briefgen.plan.event.next_hold import LimitedBy, early_for_next, holes_for_next
-from briefgen.plan.event.slip_reach import accepted_holes_s, reach_of_laps_s
+from briefgen.plan.event.slip_reach import accepted_holes_s, reach_of_laps_s, reach_s, within
 from briefgen.plan.event.speed_alone import by_speed_s, faster_than_push, speed_once_heard_kt
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.timing import if_held, relayed, speeds_key
@@ -107,8 +109,8 @@ def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
         return
     if not (accepted.early or accepted.late):
         return
-    about = text("slip-holes")
     found = accepted_holes_s(p, accepted, p.section.deadband_s)
+    about = _turn_instead(p, accepted, text("slip-holes")) if found else text("slip-holes")
     said = f"no T {_stretches(p, found)}" if found else "every one"
     gate = words(about, not found, said, "every one", worse="CAUTION")
     laps = replace(p, reach_s=reach_of_laps_s(p.hold, p.shape))
@@ -116,6 +118,24 @@ def holes(_: Sortie, p: EventPlan) -> Iterator[Gate]:
     by_speed = of_laps != found and not found
     earliest = float(min((low for low, _ in of_laps), default=0))
     yield relayed(p, about, _fuelled(p, about, gate, earliest)) if by_speed else gate
+
+
+def _turn_instead(p: EventPlan, accepted: AcceptSlip, about: About) -> About:
+    """Turning the other way in the hold where that leaves no hole in the accepted slip, and no entry that is
+    not there now."""
+    hold, shape = p.hold, p.shape
+    assert hold is not None and shape is not None, "only a hold that is flown has holes"
+    other = turned_the_other_way(shape, hold)
+    wait = replace(hold, shortest_s=other.shortest_s, wait_s=hold.left_s, taken_up_s=0.0)
+    turned = replace(p, hold=wait, shape=other, reach_s=reach_s(p.chain, wait, other))
+    flown = other.shortest_s is not None and other.shortest_s <= wait.wait_s - accepted.early
+    if not flown or not within(turned, 0.0) or (not hold.entry and not is_direct(other)):
+        return about
+    if accepted_holes_s(turned, accepted, p.section.deadband_s):
+        return about
+    way = other.track.turns
+    mend = Mend((*hold.cause, "turns"), way)
+    return about.but(remedy=f"turn {way} in the hold, or {about.remedy}", mends=(mend,))
 
 
 def script_spread(_: Sortie, p: EventPlan) -> Iterator[Gate]:

@@ -13,7 +13,7 @@ from briefgen.airmath.hold_open import LEG_MAX_S
 from briefgen.airmath.hold_wait import later_low_s
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.ceremony import last_cue
-from briefgen.plan.event.hold import other_turn_is_direct
+from briefgen.plan.event.hold import is_direct, turned_the_other_way
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, taken_up_s
 from briefgen.plan.event.speed_alone import authority, begins
 from briefgen.plan.gates.texts import text
@@ -194,7 +194,8 @@ def hold_entry(_: Sortie, p: EventPlan) -> Iterator[Gate]:
         ("rule", "default"),
     )
     other = "left" if hold.turns == "right" else "right"
-    turn = f", turn {other} in the hold" if hold.entry and other_turn_is_direct(p.shape) else ""
+    direct = hold.entry and is_direct(turned_the_other_way(p.shape, hold))
+    turn = f", turn {other} in the hold" if direct else ""
     remedy = (
         f"come to the fix nearer the inbound course{turn}, or brief this entry: lap 1 is timed about only"
     )

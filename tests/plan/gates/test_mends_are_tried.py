@@ -12,7 +12,7 @@ from geographiclib.geodesic import Geodesic
 
 from briefgen.mission.load import mission_of
 from briefgen.mission.read.source import read_source
-from briefgen.plan.event.hold import other_turn_is_direct
+from briefgen.plan.event.hold import is_direct, turned_the_other_way
 from tests.flow_texts import hill_without_hold, south_of_centre
 from tests.places import REPOSITORY
 from tests.plan.event.test_slip_reach import HORN, planned
@@ -143,11 +143,35 @@ def test_the_other_turn_is_proposed_only_where_it_is_entered_directly(name, edit
 
 def test_the_other_turn_is_proposed_where_it_does():
     """Arriving 90 degrees off against the turns is 90 degrees off with the other turns, less than 110."""
-    shape = sortie("lantern-fair").the_pass.shape
+    event = sortie("lantern-fair").the_pass
+    shape = event.shape
     heading = shape.track.inbound_course_true_deg
     across = [replace(shape, arrival_heading_true_deg=(heading + off) % 360) for off in (90.0, -90.0)]
 
-    assert sorted(other_turn_is_direct(one) for one in across) == [False, True]
+    assert sorted(is_direct(turned_the_other_way(one, event.hold)) for one in across) == [False, True]
+
+
+# Regatta comes to its hold 50 degrees off the inbound course: the first turn is 130 or 230 degrees, 48 s
+# apart at 2.1 deg/s, which moves the hole of 31 s. Start comes to it 93 degrees off, so that to the right it
+# is a parallel entry, with two laps at least.
+@pytest.mark.parametrize(
+    ("name", "turns", "slip", "instead"),
+    [
+        ("regatta", "left", "{early: 120 s, late: 60 s}", "right"),
+        ("start", "right", "{early: 60 s, late: 300 s}", "left"),
+        ("start", "left", "{early: 120 s, late: 60 s}", ""),  # to the right an entry
+        ("lantern-fair", "left", "{early: 60 s, late: 300 s}", ""),  # as many holes to the right
+    ],
+)
+def test_the_other_turn_is_proposed_where_it_leaves_no_hole(name, turns, slip, instead):
+    edits = (("event.pass.hold.turns", turns), ("event.accept_slip", slip))
+    gate = gates(name, edits)["slip-holes"]
+    assert gate.verdict == "CAUTION"
+    assert [mend.written for mend in gate.mends] == ([instead] if instead else [])
+    assert gate.why.startswith(f"turn {instead} in the hold, or" if instead else "accept less slip")
+    if instead:
+        after = gates(name, (*edits, ("event.pass.hold.turns", instead)))
+        assert after["slip-holes"].verdict == "PASS"
 
 
 LATE = (("ground_ops.takeoff", "12:45:00 base"),)  # the regatta's is 12:37
