@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 
 from briefgen.airmath.clocks import offset_at
 from briefgen.airmath.script import SAME_INSTANT_S
-from briefgen.brief.wording.format import clock_typed, clock_z, duration, time_limit
+from briefgen.brief.wording.format import clock_typed, clock_z, duration, listed, time_limit
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
@@ -106,7 +106,7 @@ def _doubt(plan: Plan, asked: Asked, counted: Sequence[Note], note: Note) -> Dia
     if None not in offs:
         return _clock_doubt(plan, lists[0], note, offs[0])
     skipped = _skipped(plan, lists[0], note[0], asked.missing)
-    if skipped is not None:
+    if skipped:
         return _skipped_doubt(plan, note, skipped)
     if note[1] >= asked.held:
         return None
@@ -159,12 +159,12 @@ def _other(plan: Plan, expected: Sequence[Note], note: Note) -> tuple[str | None
     return (min(expected[:place], key=lambda other: abs(other[1] - at), default=(None, at))[0],)
 
 
-def _skipped(plan: Plan, expected: Sequence[Note], name: str, missing: frozenset[str]) -> str | None:
-    """The last cue before it that somebody says was not heard: it may sound late instead. The page asks about
+def _skipped(plan: Plan, expected: Sequence[Note], name: str, missing: frozenset[str]) -> list[str]:
+    """The cues before it that somebody says were not heard: each may sound late instead. The page asks about
     every one that was not tapped (``skippedBy``); what is typed names its cue."""
     names, cues = [other for other, _ in expected], {cue.id for cue in plan.the_pass.cues}
     before = names[: names.index(name)] if name in names else []
-    return next((other for other in reversed(before) if other in cues and other in missing), None)
+    return [other for other in before if other in cues and other in missing]
 
 
 def _pace_doubt(plan: Plan, counted: Sequence[Note], note: Note) -> Diagnostic | None:
@@ -230,14 +230,16 @@ def _tap_doubt(plan: Plan, note: Note, other: str | None) -> Diagnostic:
     return _diagnostic("heard-doubted", message, why, f"{instead}if it was {name}, add --sure {name}")
 
 
-def _skipped_doubt(plan: Plan, note: Note, skipped: str) -> Diagnostic:
+def _skipped_doubt(plan: Plan, note: Note, skipped: Sequence[str]) -> Diagnostic:
     name, at = note
-    message = f"--heard {name}: {_z(plan, at)}: {skipped} or {name}?"
-    help = (
-        f'if it was {skipped}, write --heard {skipped} "{_typed(plan, at)}" and leave --unheard {skipped}'
-        f" out; if it was {name}, add --sure {name}"
+    message = f"--heard {name}: {_z(plan, at)}: {', '.join(skipped)} or {name}?"
+    instead = (
+        f'if it was {cue}, write --heard {cue} "{_typed(plan, at)}" and leave --unheard {cue} out; '
+        for cue in skipped
     )
-    why = f"{skipped} was not heard and may be late: the clock page asks too"
+    help = f"{''.join(instead)}if it was {name}, add --sure {name}"
+    was = "was" if len(skipped) == 1 else "were"
+    why = f"{listed(skipped)} {was} not heard and may be late: the clock page asks too"
     return _diagnostic("heard-doubted", message, why, help)
 
 

@@ -8,9 +8,12 @@ tap is early by more than 5 s and twice the spread before it: ANTHEM 20 s, marks
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
-from tests.browser.phone import Phone, hacked, overflow, z
+from tests.browser.phone import Phone, hacked, overflow, page_of, z
+from tests.places import MISSIONS
 
 pytestmark = pytest.mark.browser
 
@@ -181,6 +184,28 @@ def test_the_button_gives_no_words_until_it_is_said_which_cue_it_was(phone, answ
     else:
         assert phone.text("kind") == kind
     assert f"True time by the script: {true_time} Z" in phone.text("figures")
+
+
+@pytest.mark.parametrize("cue", ["SPEECH", "PARADE", "ANTHEM"])
+def test_each_of_three_cues_is_offered(browser, tmp_path, cue):
+    """Nothing was tapped, and one of them is heard when the anthem was to begin."""
+    text = (MISSIONS / "regatta.yaml").read_text("utf-8")
+    spoken = "  script:\n    SPEECH: {says: Speech begins, time: 14:22:00 event, spread: 10 s}\n    PARADE:"
+    path = tmp_path / "three.yaml"
+    path.write_text(re.sub(r"  script: .*\n    PARADE:", spoken, text), "utf-8")
+    browser.drift_ms = 0.0
+    browser.open_first(page_of(path, tmp_path)[0], z("03:04:30"))
+    heard(browser)
+    browser.at(z("03:28:06"))
+    assert browser.text("next") == "HEARD: SPEECH, PARADE or ANTHEM"
+    browser.tap("next")
+    assert browser.text("doubt-words").endswith("SPEECH, PARADE or ANTHEM?")
+    assert browser.text("doubt-no") == "NONE OF THESE"
+    browser.run(
+        "[...document.querySelectorAll('#doubt button')].find(b => b.textContent === arguments[0]).click()",
+        cue,
+    )
+    assert browser.text("doubt") == "" and browser.log()[-1].endswith(f"Heard {cue}")
 
 
 # ---------------------------------------------------------------- when each is now expected

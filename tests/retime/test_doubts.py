@@ -89,6 +89,18 @@ def test_a_cue_behind_one_that_was_not_heard_is_asked_about(at):
     assert codes(heard=(("ANTHEM", at),), unheard=("PARADE",), sure=("ANTHEM",)) == []
 
 
+def test_every_cue_that_was_not_heard_is_offered():
+    """A speech, planned at 03:22:00, that begins when the anthem was to: each mend offered is taken."""
+    spoken = ("event.script.SPEECH", "{says: Speech begins, time: 14:22:00 event, spread: 10 s}")
+    plan, _ = make_plan(load_mission(REPOSITORY / REGATTA, [spoken])[0])
+    at, both = "03:28:06 Z", ("SPEECH", "PARADE")
+    (doubt,) = wanted(plan, Typed(heard=(("ANTHEM", at),), unheard=both))[1]
+    assert doubt.message == f"--heard ANTHEM: {at}: SPEECH, PARADE or ANTHEM?"
+    for cue in both:
+        assert f'if it was {cue}, write --heard {cue} "{at}" and leave --unheard {cue} out; ' in doubt.help
+    assert wanted(plan, Typed(heard=(("SPEECH", at),), unheard=("PARADE",)))[1] == []
+
+
 def test_a_mark_off_the_pace_says_by_how_much():
     heard = (("ANTHEM", "03:28:14 Z"), ("LINE2", "03:28:31 Z"))
     (doubt,) = wanted(plan_of(REGATTA), Typed(heard=heard))[1]

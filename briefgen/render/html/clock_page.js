@@ -248,8 +248,8 @@ function showNext(view) {
   const next = isOver(view) ? null : nextTap(data, view);
   $("next").hidden = next === null;
   $("next").dataset.id = next ?? "";
-  const skipped = next === null ? null : skippedBy(data, view, next); // it may still come, so the button is for both, and asks which
-  text("next", next === null ? "" : `HEARD: ${skipped === null ? "" : `${skipped} or `}${next}`);
+  const skipped = next === null ? [] : skippedBy(data, view, next); // each may still come, so the button is for all, and asks which
+  text("next", next === null ? "" : `HEARD: ${eitherOf([...skipped, next])}`);
 }
 
 function spokenVerdict(view) {
@@ -287,7 +287,7 @@ function say() {
 // A tap counts at once, unless it is doubted: then it counts from when it was tapped, once somebody has said what it was.
 function heardNow(id) {
   const view = seen(), doubts = isOver(view) ? [] : doubtsOf(data, view, id), off = offPace(data, view, id);
-  write(doubts.length ? { k: "tap", id, other: doubts[0], ...(off && { off }) } : { k: "heard", id });
+  write(doubts.length ? { k: "tap", id, others: doubts.filter((other) => other !== null), ...(off && { off }) } : { k: "heard", id });
 }
 
 function meant(id) {
@@ -296,14 +296,29 @@ function meant(id) {
 }
 
 function showDoubt() {
-  const doubt = openDoubt(log), { id, other } = doubt === null ? { id: "", other: null } : doubt.entry;
+  const doubt = openDoubt(log), { id, others } = doubt === null ? { id: "", others: [] } : doubt.entry;
   visible("doubt", doubt !== null);
   text("doubt-words", doubt === null ? "" : `${runningText(doubt.entry.t)} Z: ${doubtWords(doubt.entry)}`);
-  for (const [button, meant] of [["doubt-other", other], ["doubt-yes", id]]) {
-    visible(button, meant !== null);
-    $(button).dataset.id = meant ?? "";
-    text(button, meant ?? "");
-  }
+  offerTap($("doubt-other"), others.at(-1));
+  offerTap($("doubt-yes"), id);
+  const more = $("doubt-more"), further = others.slice(0, -1);
+  while (more.children.length > further.length) more.lastChild.remove();
+  while (more.children.length < further.length) more.append(furtherTap());
+  further.forEach((other, i) => offerTap(more.children[i], other));
+  text("doubt-no", further.length ? "NONE OF THESE" : "NEITHER");
+}
+
+function furtherTap() {
+  const button = element("button", "main", "");
+  button.type = "button";
+  button.addEventListener("click", () => meant(button.dataset.id));
+  return button;
+}
+
+function offerTap(button, id = "") {
+  button.hidden = id === "";
+  button.dataset.id = id;
+  if (button.textContent !== id) button.textContent = id;
 }
 
 function undo() {

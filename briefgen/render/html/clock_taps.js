@@ -35,16 +35,16 @@ function doubtsOf(data, view, id) {
   if (place < 0) return next === null ? [] : [next]; // before what was heard already, or that once more
   if (cues.has(next) && list.findIndex(([other]) => other === next) < place) return [next];
   const skipped = skippedBy(data, view, id);
-  if (skipped !== null) return [skipped];
+  if (skipped.length) return skipped;
   if (view.at >= list[place][1] - earlyS(data, id) - SAME_INSTANT_S) return offPace(data, view, id) === null ? [] : [null];
   const nearest = list.slice(0, place).sort((a, b) => Math.abs(a[1] - view.at) - Math.abs(b[1] - view.at))[0];
   return [nearest ? nearest[0] : null];
 }
 
-// The last cue before it that nobody has heard, which may sound late instead; null: none.
+// The cues before it that nobody has heard, each of which may sound late instead.
 function skippedBy(data, view, id) {
   const ids = expectedNow(data, view).map(([other]) => other), cues = cueIds(data);
-  return ids.slice(0, Math.max(ids.indexOf(id), 0)).filter((other) => cues.has(other)).pop() ?? null;
+  return ids.slice(0, Math.max(ids.indexOf(id), 0)).filter((other) => cues.has(other));
 }
 
 // A mark that would change the pace so much that its tap, or that of its cue, may be a slip of the thumb: {cue, after, planned}; null: it would not.
@@ -57,10 +57,13 @@ function offPace(data, view, id) {
 }
 
 // What is asked about a doubted tap.
-function doubtWords({ id, other, off }) {
-  if (other !== null) return `${other} or ${id}?`;
+function doubtWords({ id, others, off }) {
+  if (others.length) return `${eitherOf([...others, id])}?`;
   return off ? `${id} ${durationText(off.after)} after ${off.cue}? By the script ${durationText(off.planned)}` : `${id} already?`;
 }
+
+// `SPEECH, PARADE or ANTHEM`.
+const eitherOf = (ids) => [ids.slice(0, -1).join(", "), ids.at(-1)].filter((part) => part).join(" or ");
 
 // A cue is as uncertain as the part before it, a mark as its own.
 function earlyS(data, id) {
