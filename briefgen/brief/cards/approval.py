@@ -103,8 +103,8 @@ def _answer(w: Words) -> Large:
         said, why = f"{reasons} recorded", "Nothing FAILs; each is beside what it accepts"
     elif asked:
         said, why = (
-            f"May be signed with {reasons}",
-            "Nothing FAILs; NOT APPROVED until signed with a reason for each open",
+            f"May be signed once {reasons} {'is' if asked == 1 else 'are'} written",
+            "Nothing FAILs; each open item wants a reason. NOT APPROVED until signed",
         )
     else:
         said, why = "May be signed", "Nothing FAILs, and nothing needs a reason"

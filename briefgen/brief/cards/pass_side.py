@@ -131,7 +131,7 @@ def _low(w: Words, ship: Ship, event: EventPlan | None) -> tuple[Reduction, ...]
 
 def _times(w: Words, event: EventPlan) -> Large:
     bias = (
-        f"in the aircraft: T {words.signed_seconds(event.late_bias_s)}"
+        f"T {words.signed_seconds(event.late_bias_s)}{', which the push-up makes up' if event.push else ''}"
         if event.late_bias_s
         else "no bias: the same as T"
     )
@@ -140,7 +140,9 @@ def _times(w: Words, event: EventPlan) -> Large:
     under = f"{said}: {because}. {local}" if said else local
     under += "; no cue: fly T" if event.leader is None and not cues_to_t(w.plan) else ""
     true = large_time(w, "TRUE TIME  T", event.true_time, under)
-    return Large("T and SET", (true, large_time(w, "SET", event.set_time, bias)), "huge", dark=(1,))
+    return Large(
+        "T and SET", (true, large_time(w, "SET IN THE AIRCRAFT", event.set_time, bias)), "huge", dark=(1,)
+    )
 
 
 def _heights(w: Words, ship: Ship, event: EventPlan) -> Large:

@@ -116,7 +116,7 @@ def _columns(rows: Sequence[_Row]) -> tuple[list[tuple[str, str, str]], list[tup
     turn, turns = clock_column("Last turn in", [row.turn for row in rows])
     leave, leaves = clock_column("Leave", [row.leave for row in rows])
     told, tolds = clock_column("Read back by", [row.told for row in rows])
-    heads = ("Slip", true, set_, "Last laps,\nout", turn, leave, told)
+    heads = ("Slip", true, set_, "Last laps,\nfly out", turn, leave, told)
     cells: list[tuple[str, ...]] = [
         (
             row.slip,

@@ -22,7 +22,7 @@ def lowest_low(gates: Iterable[Gate]) -> LowOver | None:
 
 
 def low_words(gates: Iterable[Gate]) -> str:
-    """``lowest outside the pass: 70 ft over CRANE MAST, hold at HOLD``; empty where nothing is too low."""
+    """``lowest outside the pass: 70 ft over MAST, the hold at HOLD``; empty where nothing is too low."""
     low = lowest_low(gates)
     if low is None:
         return ""

@@ -410,7 +410,7 @@ def level_way(
 
 def hold_way(mission: Mission, hold: HoldPlan) -> Way:
     """A hold as something that is flown at one level."""
-    columns, name = (column_at(mission, hold.fix),), f"hold at {hold.fix.id}"
+    columns, name = (column_at(mission, hold.fix),), f"the hold at {hold.fix.id}"
     return level_way(name, hold.fix, columns, height=hold.height, air=None, cause=hold.cause)
 
 

@@ -51,9 +51,9 @@ def test_two_pages_and_no_letter_under_nine_points(name):
 @pytest.mark.parametrize(
     ("name", "answer"),
     [
-        ("regatta", "May be signed with 6 reasons"),
+        ("regatta", "May be signed once 6 reasons are written"),
         ("overcommitted", "Not to be flown: 24 FAIL"),
-        ("three-harbours", "May be signed with 4 reasons"),
+        ("three-harbours", "May be signed once 4 reasons are written"),
     ],
 )
 def test_the_first_line_is_the_answer(name, answer):

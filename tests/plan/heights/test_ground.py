@@ -185,8 +185,14 @@ def test_a_missing_tile_is_named_and_only_what_it_is_under_stays_open(tmp_path, 
     assert found["terrain"].verdict == "NOT CHECKED" and found["terrain"].settled_by == ("terrain_checked",)
     assert "no tile holds all of S39E142" in found["terrain"].why
     assert any("EASTLEA" in name for name in found["terrain"].concerns)
-    assert "hold at HOLD" not in found["terrain"].concerns
+    assert "the hold at HOLD" not in found["terrain"].concerns
     assert found["ground-run-in"].verdict == "PASS"
+
+
+def test_a_hold_has_the_name_that_it_has_where_no_tiles_are_read(tmp_path, sea):
+    """test_leg_heights.py has that row: "the hold at HOLD". HOLD lies in S39E141."""
+    found = judged(tmp_path, sea, left_out=((-39, 141),))
+    assert "the hold at HOLD" in found["terrain"].concerns
 
 
 def test_a_void_is_not_checked(tmp_path, sea):

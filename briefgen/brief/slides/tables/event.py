@@ -110,7 +110,7 @@ def slips(w: Words) -> Table | None:
         Column("True time", "right"),
         Column("SET time", "right"),
         Column("Leave hold", "right"),
-        Column("Last laps: out", "right"),
+        Column("Last laps: fly out", "right"),
         Column("Heading out", "right"),
         Column("START INBOUND TURN", "right"),
         Column("Told by", "right"),
