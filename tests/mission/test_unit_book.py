@@ -1,9 +1,11 @@
 """A mission that names its unit's book: what is read, what is refused, and where errors are placed."""
 
+import re
+
 import pytest
 
-from briefgen.mission.load import load_mission
-from tests.mission.mission_texts import PASS_ONLY, changed
+from briefgen.mission.load import load_mission, load_mission_text
+from tests.mission.mission_texts import PASS_ONLY, START, changed
 
 HEAD = "briefgen_unit: 1\nowner: Capt U. Ferrant\ndate: 2027-01-05\n"
 MISSION = changed(PASS_ONLY, "briefgen: 1\n", "briefgen: 1\nunit: ../book.yaml\n")
@@ -138,9 +140,26 @@ def test_what_the_book_leaves_to_the_mission_is_asked_of_both(tmp_path):
     load(tmp_path, book=f"{HEAD}flight: [{{ship: 2, aircraft: petrel}}]\n")
     (problem,) = load_mission(tmp_path / "missions" / "m.yaml")[1]
 
-    assert problem.message == "`flight[2]` has no `crew`" and problem.help.endswith(
-        ", here or in the mission"
-    )
+    assert problem.message == "`flight[2]` has no `crew`"
+    assert problem.help == "add `crew:`, to ship 2 in the mission, or write there: - {ship: 2, drop: yes}"
+
+
+def test_a_ship_that_the_book_has_not_is_told_with_those_that_it_has(tmp_path):
+    """The mission's own ship 1 stands in it alone; of ship 3 it says who flies, and the book has a ship 2."""
+    flight = "flight: [{ship: 2, aircraft: petrel, crew: [A B], start_fuel: 5000 lb}]\n"
+    text = re.sub("(?m)^flight:\n", "flight:\n  - {ship: 3, crew: [C D]}\n", MISSION)
+    load(tmp_path, text, book=f"{HEAD}{flight}")
+    (problem,) = [d for d in load_mission(tmp_path / "missions" / "m.yaml")[1] if d.cause[-1] == "aircraft"]
+
+    assert problem.help == "add `aircraft`, for example `aircraft: petrel`; the book has ships 2"
+
+
+@pytest.mark.parametrize(("text", "example"), [(START, "14:30:02 event"), (PASS_ONLY, "end of HYMN")])
+def test_the_time_of_a_pass_is_shown_with_a_cue_of_the_mission(text, example):
+    told = load_mission_text(re.sub("(?m)^    time: .*\n", "", text), "m.yaml")[1]
+    (problem,) = [d for d in told if d.code == "missing-key"]
+
+    assert problem.help == f"add `time`, for example `time: {example}`"
 
 
 def test_what_a_book_must_say_of_itself(tmp_path):

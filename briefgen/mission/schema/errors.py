@@ -28,6 +28,7 @@ from briefgen.mission.schema.models import (
 )
 from briefgen.units.grammar import Refusal, listed, respelt
 from briefgen.units.nearest import surely_meant
+from briefgen.units.parse_clock import PASS_TIME
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
 
@@ -272,9 +273,12 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         span = Span(span.file, span.line, span.column, span.line, span.column + 1)
     field = field_at(path, root)
     scalar = _scalar_in(field) if field else None
-    example = f"add `{key}`, for example `{key}: {scalar.examples[0]}`" if scalar and scalar.examples else ""
+    value = _own_name(path, source) or (scalar.examples[0] if scalar and scalar.examples else "")
+    example = f"add `{key}`, for example `{key}: {value}`" if value else ""
     help = _READ_OFF.get(path[-2:]) or example or _with_its_keys(key, field)
-    if span and span.file in source.books:
+    if source.books and around[:1] == ("flight",) and len(around) == 2:
+        help = _of_a_ship(help, around, source)
+    elif span and span.file in source.books:
         help = f"{help}, here or in the mission"
     owner = f"`{dotted(around)}`" if around else "the file"
     return _at(
@@ -285,6 +289,35 @@ def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         why=f"the {'mission' if root is MissionFile else 'file'} cannot be read without it",
         help=help,
     )
+
+
+def _own_name(path: KeyPath, source: Source) -> str:
+    """What the mission itself calls the thing that could stand there: an aircraft, the end of a cue."""
+    if path[:1] == ("flight",) and path[-1] == "aircraft":
+        aircraft = source.at(("aircraft",))
+        return next(iter(aircraft), "") if isinstance(aircraft, dict) else ""
+    if path[-2:] != ("pass", "time"):
+        return ""
+    script = source.at((*path[:-2], "script"))
+    lasting = [id for id, cue in script.items() if "lasts" in (cue or ())] if isinstance(script, dict) else []
+    return f"end of {lasting[-1]}" if lasting else PASS_TIME.examples[-1]
+
+
+def _of_a_ship(help: str, ship: KeyPath, source: Source) -> str:
+    """What a ship lacks, on a unit's book: of a ship of the book in the mission, which says who flies; of
+    another one perhaps its number is a slip."""
+    entries = source.at(("flight",))
+    numbers = {
+        k: entry.get("ship")
+        for k, entry in enumerate(entries if isinstance(entries, list) else [])
+        if isinstance(entry, dict)
+        and any(
+            (at := source.spans.keys.get(("flight", k, key))) and at.file in source.books for key in entry
+        )
+    }
+    if (number := numbers.get(int(ship[1]))) is not None:
+        return f"{help}, to ship {number} in the mission, or write there: - {{ship: {number}, drop: yes}}"
+    return f"{help}; the book has ships {', '.join(map(str, numbers.values()))}" if numbers else help
 
 
 def _with_its_keys(key: str, field: FieldInfo | None) -> str:
