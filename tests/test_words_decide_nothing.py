@@ -46,6 +46,7 @@ READERS = {
     "debrief/log.py": "the log that the clock page copies out, line by line",
     "mission/check/offers.py": "a value as typed, offered again in a form that is taken",
     "mission/check/spelling.py": "a fact in a sentence that has a key of its own: the line to write is told",
+    "mission/edit/on_book.py": "the lines of the shipped mission, written anew for another book",
     "mission/inputs/elements.py": "a word of a TAF or METAR",
     "mission/inputs/placed.py": "the datum of a file of places",
     "mission/inputs/places_geojson.py": "the kinds of GeoJSON",

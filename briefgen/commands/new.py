@@ -5,8 +5,12 @@ from __future__ import annotations
 import os
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from briefgen.mission.read.tree import Source
 
 START, ON_A_BOOK = "start", "next"
 TITLE = '"title": "briefgen mission file'
@@ -87,13 +91,13 @@ def _demonstration(name: str) -> tuple[str, Path]:
 
 def _on_book(text: str, book: Path, target: Path) -> tuple[str, str]:
     """What is wrong with a book, and the text of a mission that names it."""
-    from briefgen.mission.files import is_book
-    from briefgen.mission.load import read_mission
+    from briefgen.core import resources
+    from briefgen.mission.edit.on_book import on_book
     from briefgen.mission.read.beside import find_beside
     from briefgen.mission.read.parts import SUFFIXES
 
-    source, _ = read_mission(book)
-    if source is None or not is_book(source):
+    source, shipped = _book(book), _book(resources.books_folder() / f"{START}.yaml")
+    if source is None or shipped is None:
         return f"{book} is no unit's book that can be read; `briefgen new --book` writes one", ""
     try:
         way = Path(os.path.relpath(book.resolve(), target.parent.resolve())).as_posix()
@@ -102,7 +106,18 @@ def _on_book(text: str, book: Path, target: Path) -> tuple[str, str]:
     found = find_beside(way, target.parent, SUFFIXES, above=True)
     if isinstance(found, str):
         return f"{found}; a book lies in the folder of the mission, below it or above it", ""
-    return "", NAMES_THE_BOOK.sub(f"unit: {way}", text, count=1)
+    return "", on_book(NAMES_THE_BOOK.sub(f"unit: {way}", text, count=1), source, shipped)
+
+
+def _book(path: Path) -> Source | None:
+    """A unit's book with all that it takes from files; None where it is none that can be read."""
+    from briefgen.mission.files import book_of, is_book
+    from briefgen.mission.load import read_mission
+
+    source, _ = read_mission(path)
+    if source is None or not is_book(source):
+        return None
+    return book_of(source, path.name, path.parent, (path.resolve(),))[0]
 
 
 def _write_book_of(text: str, shipped: Path, folder: Path) -> str:
@@ -139,8 +154,10 @@ def _write_files_of(shipped: Path, folder: Path) -> str:
 
 
 def _write_new(target: Path, text: str) -> str:
-    """Write a file that must not be there yet; what went wrong, or nothing."""
+    """Write a file that must not be there yet, with the folder that was asked for; what went wrong, or
+    nothing."""
     try:
+        target.parent.mkdir(parents=True, exist_ok=True)
         with open(target, "x", encoding="utf-8", newline="\n") as file:
             file.write(for_user(text))
     except FileExistsError:

@@ -2,6 +2,7 @@
 
 import json
 import random
+import re
 import shutil
 from datetime import UTC, datetime
 
@@ -10,6 +11,7 @@ import pytest
 from briefgen.build.build import approval_of, check
 from briefgen.mission.files import read_text
 from briefgen.mission.load import diagnostics_from, load_mission
+from briefgen.plan.build import make_plan
 from tests.approval.test_approval import fill
 from tests.commands.command_line import run
 from tests.places import REPOSITORY
@@ -49,6 +51,55 @@ def test_a_book_and_a_mission_on_it_are_written_and_nothing_is_wrong_in_them(cap
             path.read_text(encoding="utf-8").startswith(first) for path in (here / folder).glob("*.yaml")
         )
     assert run(capsys, "build", "unit/june/open-day.yaml")[0] == 0
+
+
+# what another unit calls its own, elsewhere in the world: the shipped book's word, and its
+RENAMED = {
+    "OAKMERE": "REDBANK",
+    "LONGFORD": "DUNE",
+    "siskin": "teal",
+    "name: 26, direction: 258 M": "name: 09, direction: 088 M",
+    "53°": "37°",
+    "'N": "'S",
+    "'W": "'E",
+    " 8°": " 141°",
+    " 7°": " 140°",
+    "radio:\n": "radio:\n  - {preset: 5, use: Range, frequency: 132.800 MHz}\n",
+}
+THIRD = "  - {ship: 3, aircraft: teal, start_fuel: 2300 lb, side: red}\n\nground_ops:"
+
+
+def test_a_mission_on_a_book_of_other_names_is_of_that_book(capsys, here):
+    """Three ships, another base with another runway, another alternate, a preset 5 and a frequency in use;
+    IP stands in the book, where it lies counts."""
+    run(capsys, "new", "--book", "book.yaml")
+    text = (here / "book.yaml").read_text(encoding="utf-8")
+    for old, new in RENAMED.items():
+        assert old in text
+        text = text.replace(old, new)
+    text = text.replace("\nground_ops:", THIRD, 1).replace(
+        "  GATE:", "  IP: {position: 37°06.0'S 141°40.0'E}\n  GATE:", 1
+    )
+    (here / "book.yaml").write_text(text, encoding="utf-8")
+    assert run(capsys, "new", "--unit", "book.yaml", "june/open-day.yaml")[0] == 0  # june is made
+    mission, found = load_mission(here / "june" / "open-day.yaml")
+    assert [d.message for d in found if d.severity == "error"] == [] and mission is not None
+    plan, found = make_plan(mission)
+    assert [d.message for d in found if d.severity == "error"] == [] and plan is not None
+
+    written = (here / "june" / "open-day.yaml").read_text(encoding="utf-8")
+    assert not re.search("OAKMERE|LONGFORD|siskin|  IP:", written)
+    assert [(ship.ship, ship.aircraft) for ship in mission.file.flight] == [(n, "teal") for n in (1, 2, 3)]
+    assert {*mission.file.weather.at} == {"REDBANK", "WINDMILL", "DUNE", "AREA"}
+    assert [(row.preset, row.use) for row in mission.file.radio if row.preset in (5, 6)] == [
+        (5, "Range"),
+        (6, "Ground contact"),
+    ]
+    # 53°18.0'N 8°57.0'W to 53°09.0'N 9°00.0'W: 9' to the south and 1.8 nm to the west
+    assert mission.places["WINDMILL"].lat_deg == pytest.approx(-37.3 - 0.15, abs=0.002)
+    assert mission.places["WINDMILL"].lon_deg == pytest.approx(141.95 - 0.0377, abs=0.002)
+    # 08:00 Z is 09:00 in Ireland, and 09:00 in Victoria (UTC+10) is 23:00 Z of the day before
+    assert "issued: 2027-06-11 23:00 Z" in written
 
 
 def test_the_mission_to_start_from_is_the_same_on_a_book():
