@@ -1,5 +1,5 @@
 """The weather where and when it is needed, each place a column: cloud to scale against the least ceiling,
-sight against the least; below them the light of the day."""
+sight against the least, what is only temporary or likely named so; below them the light of the day."""
 
 from __future__ import annotations
 
@@ -17,13 +17,14 @@ from briefgen.draw.scene.model import Anchor, Canvas, FigureMaker, Line, Rect, S
 from briefgen.draw.scene.ticks import nice_step, ticks
 from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.mission.schema.limits import TakeoffMinima, WeatherMinima
+from briefgen.plan.gates.valid import Stretch, arriving, landing, overhead, takeoff
 from briefgen.plan.gates.weather import above_ground_ft, elsewhere
 from briefgen.plan.model import WORST_FIRST, Gate, Point
 from briefgen.plan.route.air import point_of
-from briefgen.plan.route.reported import prevailing
+from briefgen.plan.route.reported import in_each_state, prevailing
 from briefgen.plan.sortie import Plan
 from briefgen.units.rounding import decimals
-from briefgen.units.values import Level
+from briefgen.units.values import CloudLayer, Level
 
 _AMOUNT = {"FEW": 0.25, "SCT": 0.5, "BKN": 0.8, "OVC": 1.0}  # of the column's width, so much of the sky
 _THICK_PT = 9.0  # of a layer, whose top nobody drew
@@ -34,12 +35,14 @@ _STRIP_PITCHES = 4.2  # the light of the day
 
 @record
 class Place:
-    """A column: the place, what it is needed for and when, its weather then, and how it is judged."""
+    """A column: the place, what it is needed for and when, its weather then, what is temporary (TEMPO) or
+    only likely (PROB) beside it over the stretch that is judged, and how it is judged."""
 
     point: Point
     what: str
     at: datetime
     weather: WeatherAt | None
+    beside: tuple[tuple[str, WeatherAt], ...]
     least_ft: float | None
     ceiling: Gate | None
     sight: Gate | None
@@ -57,25 +60,36 @@ def places_of(plan: Plan) -> list[Place]:
     least = limits.weather or WeatherMinima()
 
     def place(
-        point: Point, what: str, at: datetime, rule: str, *, own: Level | None, number: int = 0
+        point: Point, what: str, at: datetime, rule: str, *, used: Stretch, own: Level | None, number: int = 0
     ) -> Place:
         ceiling, sight = (_gate(plan, f"{rule}-{figure}", number) for figure in ("ceiling", "visibility"))
         least_ft = None if own is None else above_ground_ft(plan, point, own)
-        return Place(point, what, at, prevailing(plan.mission, point.id, at), least_ft, ceiling, sight)
+        then, beside = prevailing(plan.mission, point.id, at), _beside(plan, point.id, used)
+        return Place(point, what, at, then, beside, least_ft, ceiling, sight)
 
-    found = [place(base, "take-off", plan.clock.takeoff, "takeoff", own=_ceiling(least.takeoff))]
+    up = plan.clock.takeoff
+    found = [place(base, "take-off", up, "takeoff", used=takeoff(plan), own=_ceiling(least.takeoff))]
+    lowest = limits.event_ceiling_minimum
     found += [
-        place(each.centre, "T", each.true_time, "event", own=limits.event_ceiling_minimum, number=number)
+        place(each.centre, "T", each.true_time, "event", used=overhead(each), own=lowest, number=number)
         for number, each in enumerate(plan.passes)
         if each.centre not in [earlier.centre for earlier in plan.passes[:number]]
     ]
-    found.append(place(base, "landing", down, "landing", own=_ceiling(least.landing)))
+    found.append(place(base, "landing", down, "landing", used=landing(plan), own=_ceiling(least.landing)))
     for airfield in elsewhere(plan):
         what = "alternate" if airfield.n is None else "divert"
         rule = what if airfield.n is None else f"divert-{airfield.n}"
         own = _ceiling(least.alternate if airfield.n is None else least.landing)
-        found.append(place(point_of(plan.mission, airfield.place), what, down, rule, own=own))
+        there, used = point_of(plan.mission, airfield.place), arriving(plan, airfield.place)
+        found.append(place(there, what, down, rule, used=used, own=own))
     return found
+
+
+def _beside(plan: Plan, id: str, used: Stretch) -> tuple[tuple[str, WeatherAt], ...]:
+    """What reports say of a place over a stretch of time beside what prevails."""
+    states = (seen for seen in in_each_state(plan.mission, *used) if seen.how != "prevailing")
+    found = ((seen.how, seen.mission.weather_at(id)) for seen in states)
+    return tuple((how, weather) for how, weather in found if weather is not None)
 
 
 def _ceiling(minima: TakeoffMinima | None) -> Level | None:
@@ -137,17 +151,24 @@ def _top_ft(plan: Plan, places: list[Place]) -> float:
     """As high as the lowest layers and the least ceilings ask."""
     asked = [_LOWEST_TOP_FT]
     for place in places:
-        bases = [base for _, base in _layers(plan, place)]
-        asked += [1.25 * base for base in bases[:1]]
+        asked += [1.25 * base for _, base, _ in _layers(plan, place)[:1]]
         asked += [1.5 * place.least_ft] if place.least_ft is not None else []
     return min(max(asked), _HIGHEST_TOP_FT)
 
 
-def _layers(plan: Plan, place: Place) -> list[tuple[str, float]]:
-    """Amount and base above the ground of each layer whose height is known, the lowest first."""
-    cloud = place.weather.cloud if place.weather is not None and place.weather.cloud else ()
-    found = ((layer.amount, above_ground_ft(plan, place.point, layer.base)) for layer in cloud)
-    return sorted(((amount, base) for amount, base in found if base is not None), key=lambda each: each[1])
+def _layers(plan: Plan, place: Place) -> list[tuple[str, float, str]]:
+    """Amount and base above the ground of each layer whose height is known, the lowest first, and for one
+    that doesn't prevail what it is, ``TEMPO`` or ``PROB``."""
+    lasting = place.weather.cloud or () if place.weather is not None else ()
+    layers: dict[CloudLayer, str] = dict.fromkeys(lasting, "")
+    for how, weather in place.beside:
+        for layer in weather.cloud or ():
+            layers.setdefault(layer, how)
+    found = (
+        (layer.amount, above_ground_ft(plan, place.point, layer.base), how) for layer, how in layers.items()
+    )
+    known = ((amount, base, how) for amount, base, how in found if base is not None)
+    return sorted(known, key=lambda each: each[1])
 
 
 def _column(
@@ -177,12 +198,12 @@ def _clouds(
     (left, wide), layers = across, _layers(plan, place)
     wanted: list[tuple[float, float, str, str]] = []  # the words' line from above and below, words, style
     taken: list[Box] = []
-    for amount, base in layers:
+    for amount, base, how in layers:
         y, part = max(scale.at(base), scale.end + _THICK_PT), _AMOUNT.get(amount, 1.0) * wide
         middle = left + wide / 2
         taken.append(Box(middle - part / 2, y - _THICK_PT, middle + part / 2, y))
-        yield Rect(middle - part / 2, y - _THICK_PT, part, _THICK_PT, "cloud")
-        wanted.append((y - _THICK_PT, y, f"{amount} {decimals(base)}", "label"))
+        yield Rect(middle - part / 2, y - _THICK_PT, part, _THICK_PT, "cloud_at_times" if how else "cloud")
+        wanted.append((y - _THICK_PT, y, f"{how} {amount} {decimals(base)}".lstrip(), "label"))
         if base > scale.high:
             break
     if place.least_ft is not None:
@@ -216,7 +237,20 @@ def _judged(place: Place, at: tuple[float, float], wide: float, canvas: Canvas) 
 
 
 def _sight(place: Place, wide: float, canvas: Canvas) -> str:
-    return wrapped(f"{sight_words(place.weather or WeatherAt())}{_least_sight(place.sight)}", canvas, wide)
+    lasting = place.weather or WeatherAt()
+    return wrapped(f"{sight_words(lasting)}{_less_sight(place)}{_least_sight(place.sight)}", canvas, wide)
+
+
+def _less_sight(place: Place) -> str:
+    """``, TEMPO 3 km``: the least that is seen beside what prevails; empty where nothing hides more."""
+    lasting = place.weather.visibility if place.weather is not None else None
+    seen = [(at.visibility.nm, how, at) for how, at in place.beside if at.visibility is not None]
+    less = [
+        (how, at)
+        for nm, how, at in sorted(seen, key=lambda each: each[0])
+        if lasting is None or nm < lasting.nm
+    ]
+    return "".join(f", {how} {sight_words(at)}" for how, at in less[:1])
 
 
 def _worst(place: Place) -> str | None:
@@ -225,7 +259,9 @@ def _worst(place: Place) -> str | None:
 
 
 def _least_sight(gate: Gate | None) -> str:
-    return "" if gate is None or not isinstance(gate.limit, int | float) else f" (min {decimals(gate.limit)})"
+    if gate is None or not isinstance(gate.limit, int | float):
+        return ""
+    return f" (min {decimals(gate.limit)} {gate.unit})"
 
 
 def _light(plan: Plan, box: Box, canvas: Canvas) -> list[Shape]:
@@ -257,6 +293,12 @@ def _zone(said: str, events: list[Text], bar: Box, canvas: Canvas) -> list[Text]
     return [text for text in tried if not any(map(text_box(text, canvas.medium).overlaps, taken))][:1]
 
 
+def _beside_words(place: Place) -> str:
+    """``, TEMPO BKN 1600 ft AGL, 3 km``: each state beside what prevails, where it differs."""
+    said = {f", {how} {cloud_words(at)}, {sight_words(at)}": at for how, at in place.beside}
+    return "".join(words for words, at in said.items() if at != place.weather)
+
+
 def _alt(plan: Plan, places: list[Place]) -> str:
     said = []
     for place in places:
@@ -268,6 +310,6 @@ def _alt(plan: Plan, places: list[Place]) -> str:
         )
         said.append(
             f"{name_of(place.point)}, {place.what} {clock_words(plan, place.at)}: {cloud_words(weather)},"
-            f" {sight_words(weather)}; {verdicts or 'not judged'}"
+            f" {sight_words(weather)}{_beside_words(place)}; {verdicts or 'not judged'}"
         )
     return f"The weather where and when it is needed. {'. '.join(said)}."

@@ -105,6 +105,7 @@ STYLES: dict[str, Style] = {
     "coast": Style("soft", 1),
     "border": Style("soft", 0.75, "long"),
     "cloud": Style("soft", 1.25, fill="water"),
+    "cloud_at_times": Style("soft", 1.25, "dash", fill="paper"),
     "faint": Style("rule", 0.75),
     "faint_dashed": Style("rule", 1, "long"),
     "faint_track": Style("rule", 2.5),

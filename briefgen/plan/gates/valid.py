@@ -64,9 +64,13 @@ def _temporary(s: Sortie, gate: Gate, seen: Seen, temporary: Temporary) -> Gate:
 
 def _worse(gate: Gate, than: Gate) -> bool:
     order, other = WORST_FIRST.index(gate.verdict), WORST_FIRST.index(than.verdict)
-    if order != other or gate.margin is None or than.margin is None:
+    if order != other:
         return order < other
-    return gate.margin < than.margin
+    if gate.margin is not None and than.margin is not None:
+        return gate.margin < than.margin
+    # what is said in words and harms nothing, such as no ceiling, is further from a limit than any figure
+    harmless = gate.verdict == "PASS" or gate.lacks == than.lacks == "limit"
+    return harmless and isinstance(than.value, str) and not isinstance(gate.value, str)
 
 
 def _within_forecast(s: Sortie, gate: Gate, rests: Rests) -> Gate:
@@ -134,7 +138,7 @@ def judged_at_pass(
     judge: Callable[[Sortie, EventPlan], Iterable[Gate]],
 ) -> Callable[[Sortie, EventPlan], Iterator[Gate]]:
     """The same of a pass at its centre, from the earliest to the latest T that is accepted."""
-    return lambda s, p: in_every_state(s, Rests(_pass(p), (p.centre.id,)), lambda seen: judge(seen, p))
+    return lambda s, p: in_every_state(s, Rests(overhead(p), (p.centre.id,)), lambda seen: judge(seen, p))
 
 
 def base(s: Sortie) -> tuple[str, ...]:
@@ -151,7 +155,8 @@ def everywhere(s: Sortie) -> None:
     """Every place with weather."""
 
 
-def _pass(p: EventPlan) -> Stretch:
+def overhead(p: EventPlan) -> Stretch:
+    """From the earliest to the latest T that is accepted."""
     event = p.section.event
     return later(p.true_time, -event.early_s), later(p.true_time, event.late_s)
 
@@ -169,6 +174,12 @@ def at_base(s: Sortie) -> Stretch:
 def landing(s: Sortie) -> Stretch:
     """From the earliest landing to the latest, slips included."""
     return arrivals(s.mission, s.clock)
+
+
+def arriving(s: Sortie, place: str) -> Stretch:
+    """From the earliest to the latest arrival at an airfield beside the base, slips included; where nobody
+    knows how long the way there takes, at the base."""
+    return arrivals(s.mission, s.clock, from_base_s(s.mission, s.clock, place) or 0.0)
 
 
 def training(s: Sortie) -> Stretch | None:
@@ -190,12 +201,11 @@ def legs(s: Sortie, kinds: tuple[str, ...]) -> Stretch | None:
 
 def at_airfield(s: Sortie, place: str, judge: Judge, *, temporary: Temporary = "prevails") -> Iterator[Gate]:
     """The gates of an airfield beside the base, over the arrivals there: from the base, slips included."""
-    more_s = from_base_s(s.mission, s.clock, place)
-    if more_s is not None:
-        over = arrivals(s.mission, s.clock, more_s)
-        yield from in_every_state(s, Rests(over, (place,), temporary), judge)
+    rests = Rests(arriving(s, place), (place,), temporary)
+    if from_base_s(s.mission, s.clock, place) is not None:
+        yield from in_every_state(s, rests, judge)
         return
-    for gate in in_every_state(s, Rests(arrivals(s.mission, s.clock), (place,), temporary), judge):
+    for gate in in_every_state(s, rests, judge):
         known = gate.verdict in ("FAIL", "NOT CHECKED")
         why = "how long the way there takes can't be worked out"
         yield gate if known else _unknown(gate, why, way_key(s))

@@ -6,7 +6,7 @@ from briefgen.brief.figures import weather_columns
 from briefgen.draw.scene.model import Line, Rect, Text
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
-from tests.brief.figures.plans import plan_of, scene_of, shapes_of
+from tests.brief.figures.plans import CANVASES, plan_of, scene_of, shapes_of
 from tests.mission.mission_texts import changed, regatta
 
 REGATTA, OVERCOMMITTED = "missions/regatta.yaml", "missions/overcommitted.yaml"
@@ -57,6 +57,24 @@ def test_each_column_of_a_place_has_the_weather_of_its_own_time():
     own = [p for p in weather_columns.places_of(plan) if p.point.id == "NORTHBOURNE"]
     shown = [(p.what, [(c.amount, c.base.feet) for c in p.weather.cloud]) for p in own]
     assert shown == [("take-off", [("SCT", 4500)]), ("landing", [("OVC", 1200)])]
+
+
+def test_what_is_only_temporary_is_drawn_and_named_so():
+    """Down at 03:50 Z; at take-off, 02:07 Z, the TEMPO doesn't count yet."""
+    taf = "TAF XXNB 291700Z 2918/3024 20014KT 9999 SCT045 TEMPO 3003/3006 4000 BKN016"
+    typed = "{cloud: [SCT 4500 ft AGL], visibility: 10 km, wind: 200T/14kt, temperature: 22 C, qnh: 1017 hPa}"
+    given = f'{{taf: "{taf}", temperature: 22 C, qnh: 1017 hPa}}'
+    mission, found = load_mission_text(
+        changed(regatta(), f"NORTHBOURNE: {typed}", f"NORTHBOURNE: {given}"), "m"
+    )
+    assert mission is not None, found
+    plan, found = make_plan(mission)
+    assert plan is not None, found
+    scene = weather_columns.make(plan)(CANVASES["slide"])
+    said = [text.text.replace("\n", " ") for text in shapes_of(scene, Text)]
+    assert len(shapes_of(scene, Rect, "cloud_at_times")) == 1 and "TEMPO BKN 1600" in said
+    assert "10 km or more, TEMPO 4000 m (min 5 km)" in said
+    assert "TEMPO BKN 1600 ft AGL, 4000 m; ceiling PASS, visibility FAIL" in scene.alt
 
 
 def test_cloud_and_minimum_stand_at_their_heights():

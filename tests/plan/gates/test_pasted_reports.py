@@ -9,6 +9,7 @@ from briefgen.brief.wording.gates import value_words
 from tests.plan.gates.gate_reading import gates
 
 TAF = "TAF XXNB 291700Z 2918/3024 20014KT 9999 SCT045"
+CEILINGS = ("takeoff-ceiling", "landing-ceiling")
 
 
 def only(*texts: str) -> tuple[tuple[str, str], ...]:
@@ -86,6 +87,26 @@ def test_a_gate_names_the_group_that_it_fails_by():
     assert found["report-fog"].value == "FG at NORTHBOURNE (TEMPO 3003/3006)"
     # less than a kilometre never reads as one
     assert value_words(found["landing-visibility"]) == "0.5 km"
+
+
+@pytest.mark.parametrize(("minimum", "verdict"), [("1500 ft AGL", "PASS"), (None, "NOT CHECKED")])
+def test_a_ceiling_that_is_only_temporary_is_told_also_where_it_is_within_the_limit(minimum, verdict):
+    """The lowest that there may be decides, and no ceiling is above any."""
+    typed = "temperature: 22 C, qnh: 1017 hPa"
+    taf = ("weather.at.NORTHBOURNE", f'{{taf: "{TAF} TEMPO 3002/3006 BKN016", {typed}}}')
+    limits = tuple(
+        (
+            f"limits.weather.{which}",
+            f"{{ceiling: {minimum}, visibility: 5 km}}" if minimum else "{visibility: 5 km}",
+        )
+        for which in ("takeoff", "landing")
+    )
+    found = gates("regatta", (taf, *limits))
+    told = {id: (found[id].title, found[id].value, found[id].verdict) for id in found if id in CEILINGS}
+    assert told == {
+        "takeoff-ceiling": ("Take-off: ceiling (TEMPO 3002/3006)", 1600.0, verdict),
+        "landing-ceiling": ("Landing: ceiling (TEMPO 3002/3006)", 1600.0, verdict),
+    }
 
 
 @pytest.mark.parametrize(
