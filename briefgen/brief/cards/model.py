@@ -156,7 +156,7 @@ class Card:
 
     ``reductions``: for each side, in the order in which they are made; one that gives no room is
     passed over. ``options``: how the templates set it, ``least`` and ``table`` the smallest sizes of all
-    letters and of a table's, in points (else 8).
+    letters and of a table's, in points (else 8). ``marks``: what the whole plan lacks, on every side.
     """
 
     heading: str
@@ -164,12 +164,14 @@ class Card:
     sides: tuple[tuple[str, Side], ...]
     options: Mapping[str, Any] = field(default_factory=dict)
     reductions: tuple[tuple[Reduction, ...], ...] = ()
+    marks: tuple[str, ...] = ()
 
     def data(self) -> dict[str, Any]:
         """As plain mappings, lists and texts, for the template."""
         return {
             "heading": self.heading,
             "under": self.under,
+            "marks": list(self.marks),
             "sides": [self._side(i, name, side) for i, (name, side) in enumerate(self.sides)],
             "options": dict(self.options),
         }

@@ -10,10 +10,11 @@ from datetime import UTC, datetime, time
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.inputs.report import WINDS_TEXT
 from briefgen.mission.inputs.winds_text import used_over
-from briefgen.mission.resolve.sections import BlockSection
+from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.resolve.sections import BlockSection, PassSection
 from briefgen.plan.fuel.of_mission import DEPARTURE, climbs_home, without_way_out
 from briefgen.plan.gates.texts import text
-from briefgen.plan.gates.valid import somebodys
+from briefgen.plan.gates.valid import Judge, somebodys, unknown_by
 from briefgen.plan.gates.verdicts import About, landing_late_s, not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
@@ -80,6 +81,26 @@ def way_out(s: Sortie) -> Iterator[Gate]:
             "no departure leg is given: training is timed from take-off on, and no fuel is known without the"
             " way to the area",
         )
+
+
+def timed_from_takeoff(judge: Judge) -> Judge:
+    """A function whose gates are judged by when the flight comes into its area, up to the first pass: NOT
+    CHECKED where nothing says how long the way there takes. What FAILs all the same stays so."""
+
+    def judged(s: Sortie) -> Iterator[Gate]:
+        pieces = _up_to_first_pass(s.mission) if without_way_out(s.mission, s.clock) else ()
+        for gate in judge(s):
+            counts_way = gate.piece in pieces and gate.verdict == "PASS"
+            yield unknown_by(gate, "no way to the area is given", DEPARTURE) if counts_way else gate
+
+    return judged
+
+
+def _up_to_first_pass(mission: Mission) -> tuple[str, ...]:
+    """The blocks and the pass that are timed from take-off on; what follows a pass is timed from that."""
+    own = [piece for piece in mission.flow if isinstance(piece, BlockSection | PassSection)]
+    last = next((i for i, piece in enumerate(own) if isinstance(piece, PassSection)), len(own))
+    return tuple(piece.id for piece in own[: last + 1])
 
 
 def takeoff_wait(s: Sortie) -> Iterator[Gate]:

@@ -133,6 +133,9 @@ def _by_wind(
     return _row(topic, stake, judge, *ids, aloft=where)
 
 
+_timed = assumed.timed_from_takeoff
+
+
 def _by_forecast(judge: GateFunction, *ids: str | GateIds) -> Row:
     """A row of the weather at some place, as the forecast has it."""
     return _row("weather", "weather", judge, *ids, forecast=True)
@@ -140,8 +143,14 @@ def _by_forecast(judge: GateFunction, *ids: str | GateIds) -> Row:
 
 GATES: tuple[Row, ...] = (
     # the second
-    _by_wind("time", "the second", of_pass(timing.time_reachable), "t-reachable"),
-    _by_wind("time", "the second", of_pass(timing.hold_bounds), "hold-minimum", "hold-maximum"),
+    _by_wind("time", "the second", _timed(of_pass(timing.time_reachable)), "t-reachable"),
+    _by_wind(
+        "time",
+        "the second",
+        _timed(of_pass(timing.hold_bounds)),
+        "hold-minimum",
+        "hold-maximum",
+    ),
     _by_wind("time", "the second", of_pass(timing.hold_entry), "hold-entry"),
     _by_wind("time", "the second", of_pass(timing.hold_leg), "hold-leg"),
     _by_wind("time", "the second", of_pass(timing.cue_first), "cue-first"),
@@ -234,9 +243,15 @@ GATES: tuple[Row, ...] = (
     _row("crew", "people", formation.second_leader, "second-leader"),
     _row("crew", "people", formation.first_time_lead, "first-time-lead"),
     # the training
-    _by_wind("area", "not allowed", of_block(area.area_reserved), "area-entry", "area-exit"),
+    _by_wind(
+        "area",
+        "not allowed",
+        _timed(of_block(area.area_reserved)),
+        "area-entry",
+        "area-exit",
+    ),
     _row("area", "not allowed", of_block(area.entry_and_exit), "area-points"),
-    _by_wind("area", "people", of_block(area.setups_enough), "set-ups"),
+    _by_wind("area", "people", _timed(of_block(area.setups_enough)), "set-ups"),
     _row("formation", "meeting", of_block(area.blocks), "blocks-inside", "blocks-overlap", "blocks-buffer"),
     _row("area", "ground", of_block(area.aerobatics), "aerobatics-floor", "aerobatics-place"),
     _row("formation", "meeting", of_block(area.yardstick), "yardstick-own", "yardstick-pairs"),

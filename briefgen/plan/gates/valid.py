@@ -81,11 +81,11 @@ def _within_forecast(s: Sortie, gate: Gate, rests: Rests) -> Gate:
         return gate
     valid, (first, last) = s.mission.times.weather_valid, rests.used
     if valid is None:
-        return _unknown(gate, "the forecast's validity isn't given", VALID)
+        return unknown_by(gate, "the forecast's validity isn't given", VALID)
     if valid.end < last:
-        return _unknown(gate, "the forecast ends before this is flown, slip included", VALID)
+        return unknown_by(gate, "the forecast ends before this is flown, slip included", VALID)
     if first < valid.start:
-        return _unknown(gate, "the forecast begins after this is flown", VALID)
+        return unknown_by(gate, "the forecast begins after this is flown", VALID)
     return somebodys(s, gate)
 
 
@@ -105,10 +105,10 @@ def somebodys(s: Sortie, gate: Gate) -> Gate:
     weather = s.mission.file.weather
     if weather is None or gate.verdict in ("FAIL", "NOT CHECKED") or not only_keeps_place(weather.source):
         return gate
-    return _unknown(gate, NOBODYS, SOURCE)
+    return unknown_by(gate, NOBODYS, SOURCE)
 
 
-def _unknown(gate: Gate, why: str, key: KeyPath) -> Gate:
+def unknown_by(gate: Gate, why: str, key: KeyPath) -> Gate:
     """A gate that was judged by what can't be relied on: its figure stays, its limit decides nothing."""
     return replace(
         gate,
@@ -208,7 +208,7 @@ def at_airfield(s: Sortie, place: str, judge: Judge, *, temporary: Temporary = "
     for gate in in_every_state(s, rests, judge):
         known = gate.verdict in ("FAIL", "NOT CHECKED")
         why = "how long the way there takes can't be worked out"
-        yield gate if known else _unknown(gate, why, way_key(s))
+        yield gate if known else unknown_by(gate, why, way_key(s))
 
 
 def way_key(s: Sortie) -> KeyPath:

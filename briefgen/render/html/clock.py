@@ -14,6 +14,7 @@ from briefgen.airmath.authority import Authority
 from briefgen.airmath.clocks import clock_changes, offset_at
 from briefgen.airmath.hold import Racetrack
 from briefgen.brief.wording.format import listed, time_limit, weekday, zone_letters, zone_words
+from briefgen.brief.wording.lacks import lacks_words, unchecked_words
 from briefgen.brief.wording.lost_contact import (
     home_words,
     lost_contact_does,
@@ -82,6 +83,7 @@ def ground_clock(plan: Plan, context: Context) -> tuple[list[tuple[str, bytes]],
     first = own[0].passes[0]
     values = {
         "stamp": context.stamp,
+        "lacks": (*lacks_words(plan), unchecked_words(plan)),
         "data": json_for_script([clock_data(seen, context) for seen in own]),
         "style": own_file("clock.css"),
         "passes": [
