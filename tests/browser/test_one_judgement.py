@@ -16,7 +16,7 @@ from briefgen.brief.cards import cards
 from briefgen.brief.slides.view.view import make_view
 from briefgen.plan.event.motion import motion_of
 from briefgen.plan.event.wait_limits import earliest_times
-from briefgen.plan.event.waits import verdict, wait_limits
+from briefgen.plan.event.waits import IN_TWO, verdict, wait_limits
 from briefgen.retime.answer import retime
 from briefgen.retime.typed import Typed, wanted
 from tests.browser.phone import page_of, z
@@ -55,7 +55,7 @@ def printed(plan) -> dict[float, list[tuple[str, datetime]]]:
     card = dict(cards.ground_contact(plan).sides[0][1])["slips"]
     found = {}
     for row in card.rows:
-        if re.fullmatch(CLOCK, row[1]):
+        if re.fullmatch(CLOCK, row[1]) and row[2] != IN_TWO:
             then = re.findall(rf"(worked again|by speed) to ({CLOCK})", row[5])
             found[seconds_of(row[0])] = [
                 ("as printed", on_day(plan, row[1])),

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from briefgen.brief.cards.by_speed import TITLE, by_speed
 from briefgen.brief.cards.common import abort_words, grid, large_time, last_begin_t, under_judged
@@ -28,7 +28,6 @@ from briefgen.brief.wording.wait_limits import (
     go_home_words,
     hold_lost_words,
     holes_words,
-    in_two_by,
     latest_in_short,
     loses_words,
     lost_words,
@@ -361,8 +360,9 @@ def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reas
     new = _columns(w, at)
     then = then_words(w.plan, row, w.column, relay_s=relay_s)
     if said:
+        if said == IN_TWO:
+            return (head, _laps_by(w, row, relay_s), said, *new, because)
         why = "tell the flight now" if not row.slip_s else because if reasons else ""
-        why = in_two_by(row, w.column, relay_s=relay_s) if said == IN_TWO else why
         if end := span_end(w.plan, row, last):
             return (head, end, said, "", "", why)
         return (head, "", said, *new, then or why)
@@ -374,6 +374,12 @@ def _slip_row(w: Words, event: EventPlan, span: tuple[SlipRow, SlipRow], *, reas
     by = ("", "") if row.say_by is None else _by_columns(w, row.say_by)
     beside = ", ".join(filter(None, (loses_words(w.plan, row), then)))
     return (head, *by, *new, beside or "nothing")
+
+
+def _laps_by(w: Words, row: SlipRow, relay_s: float) -> str:
+    """SAY BY of the first of two calls."""
+    assert row.first_until is not None, "laps that are flown have a last moment"
+    return w.column(words.time_limit(row.first_until - timedelta(seconds=relay_s), "latest"))
 
 
 def _wait(w: Words, event: EventPlan, *, most: int | None = None) -> Grid | None:

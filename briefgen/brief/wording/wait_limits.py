@@ -250,13 +250,12 @@ def then_words(plan: Plan, row: SlipRow, clock: Callable[[datetime], str], *, re
     )
 
 
-def in_two_by(row: SlipRow, clock: Callable[[datetime], str], *, relay_s: float = 0.0) -> str:
+def in_two_by(row: SlipRow, clock: Callable[[datetime], str]) -> str:
     """``laps +2 min 10 s by 12:35:22, then FAST 10 s``: of a slip that is told in two calls; empty for any
     other."""
     if row.first_s is None or row.first_until is None:
         return ""
-    last = words.time_limit(row.first_until - timedelta(seconds=relay_s), "latest")
-    return in_two_words(row.first_s, row.slip_s, clock(last))
+    return in_two_words(row.first_s, row.slip_s, clock(words.time_limit(row.first_until, "latest")))
 
 
 def lost_words(plan: Plan) -> str:
