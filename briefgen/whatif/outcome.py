@@ -86,7 +86,7 @@ def outcome_of(s: Sortie, *, most_setups: int | None = None, place: int = 0) -> 
     run_in = s.mission.file.event.pass_.run_in if s.mission.file.event is not None else None
     return SortieOutcome(
         ships=tuple(ship.ship for ship in s.mission.file.flight),
-        may_lead=s.mission.file.flight[0].can_lead,
+        may_lead=s.mission.file.flight[0].may_lead,
         formation=run_in.formation if run_in is not None and event is not None else None,
         takeoff=s.clock.takeoff,
         setups=training.setups_flown if training is not None else None,

@@ -131,7 +131,7 @@ def _crew(w: Words, *, first: bool = False) -> Grid | None:
             ),
             file.aircraft[ship.aircraft].name,
             ship.tail or "",
-            *[_lead_words(ship.can_lead)][several],
+            *[_lead_words(ship.may_lead)][several],
             "" if ship.flypasts_led is None else str(ship.flypasts_led),
         )
         for ship in file.flight

@@ -118,7 +118,7 @@ def _fuel(plan: Plan, ship: Ship) -> str:
 def _lead(plan: Plan, ship: Ship) -> str:
     if plan.mission.alone:
         return ""
-    return "leads" if ship.ship == 1 else "may lead" if ship.can_lead else ""
+    return "leads" if ship.ship == 1 else "may lead" if ship.may_lead else ""
 
 
 def _strip(plan: Plan, canvas: Canvas) -> list[Shape]:

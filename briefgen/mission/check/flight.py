@@ -12,6 +12,8 @@ from briefgen.mission.check.fuel_units import DENSITY_EXAMPLE, approach_example,
 from briefgen.mission.schema.flows import FlowTable
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import as_far_as_read, given
+from briefgen.units.blank import names_nothing
+from briefgen.units.people import names_nobody
 from briefgen.units.values import VOLUMES, Level, Speed
 
 STEPS = (("fuel", "round_up_to"), ("aircraft", "*", "fuel_step"))  # of what is shown, whatever it weighs
@@ -67,10 +69,12 @@ def _number_of(i: int, numbers: list[int | None]) -> str:
 
 
 def nobody_flies_twice(check: Checker, file: MissionFile) -> Iterator[Diagnostic]:
-    """A name or a tail stands in one ship only."""
+    """A name or a tail stands in one ship only; of those still to come there may be several."""
     seen: dict[tuple[bool, str], KeyPath] = {}
     for path, text in check.at(("flight", "*", "tail"), ("flight", "*", "crew", "*")):
         is_tail = path[2] == "tail"
+        if names_nothing(text) if is_tail else names_nobody(text):
+            continue
         if (is_tail, text) in seen:
             code, what = (
                 ("duplicate-tail", f"tail {text} is given twice")

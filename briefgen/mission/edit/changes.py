@@ -242,7 +242,7 @@ def without_ship(mission: Mission, number: int) -> Mission:
 def _next_leader(left: tuple[Ship, ...], named: int | None) -> int:
     if named is not None and any(ship.ship == named for ship in left):
         return named
-    return next((ship.ship for ship in left if ship.can_lead), left[0].ship)
+    return next((ship.ship for ship in left if ship.may_lead), left[0].ship)
 
 
 def _without_place(run_in: RunIn, number: int, lead: int, formation: str | None) -> RunIn:

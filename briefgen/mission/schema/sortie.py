@@ -49,6 +49,7 @@ from briefgen.mission.schema.units import (
     ZoneName,
 )
 from briefgen.units.blank import names_nothing, says_nothing
+from briefgen.units.people import names_nobody
 
 
 class Book(Part):
@@ -225,6 +226,21 @@ class Ship(Part):
     """Fuel used against the leader's; wingmen use more. 1 unless it is given."""
     can_lead: YesNo | None = None
     flypasts_led: Count | None = None
+
+    @property
+    def captain(self) -> str | None:
+        """The first of the crew; None where that entry only keeps the place of a name."""
+        return None if names_nobody(self.crew[0]) else self.crew[0]
+
+    @property
+    def crew_named(self) -> bool:
+        """Whether every entry of the crew names somebody."""
+        return not any(names_nobody(name) for name in self.crew)
+
+    @property
+    def may_lead(self) -> bool | None:
+        """``can_lead``; None where a yes is said of nobody."""
+        return None if self.can_lead and self.captain is None else self.can_lead
 
 
 class TimeHack(Part):

@@ -7,10 +7,12 @@ from itertools import combinations
 
 from briefgen.airmath.formation import apart_ft
 from briefgen.core.diagnostics import KeyPath
+from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.gates.texts import text
 from briefgen.plan.gates.verdicts import (
     PASS,
     UNIT,
+    About,
     against,
     at_least,
     at_most,
@@ -157,12 +159,12 @@ def minimum_ships(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     )
 
 
-def _may_lead(s: Sortie, number: int) -> KeyPath:
-    return (
-        "flight",
-        next(i for i, ship in enumerate(s.mission.file.flight) if ship.ship == number),
-        "can_lead",
-    )
+def _unknown_lead(s: Sortie, about: About, ship: Ship, why: str = "") -> Gate:
+    """Of a ship of which nobody has said whether it may lead, or who flies it."""
+    at = ("flight", s.mission.file.flight.index(ship))
+    if ship.captain is None:
+        return not_checked(about, f"who flies ship {ship.ship} is still to be named", key=(*at, "crew"))
+    return not_checked(about, why, key=(*at, "can_lead"))
 
 
 def second_leader(s: Sortie) -> Iterator[Gate]:
@@ -172,28 +174,20 @@ def second_leader(s: Sortie) -> Iterator[Gate]:
     if len(flight) < 2:
         return
     about = text("second-leader")
-    others = {ship.ship: ship.can_lead for ship in flight if ship.ship != 1}
+    others = {ship.ship: ship for ship in flight if ship.ship != 1}
     named = fall_out.leads if fall_out is not None else None
     if named is not None:
         about = about.but(cause=("contingencies", "fall_outs", "1"))
-        if others[named] is None:
-            yield not_checked(
-                about, f"nobody has said whether ship {named} may lead", key=_may_lead(s, named)
-            )
+        able = others[named].may_lead
+        if able is None:
+            yield _unknown_lead(s, about, others[named], f"nobody has said whether ship {named} may lead")
         else:
-            yield words(
-                about,
-                others[named],
-                f"ship {named} {'may lead' if others[named] else 'may not lead'}",
-                "one who may lead",
-            )
-    elif able := next((ship for ship, can in others.items() if can), None):
-        yield words(about, True, f"ship {able} may lead", "one more")
-    elif any(can is None for can in others.values()):
-        silent = next(ship for ship, can in others.items() if can is None)
-        yield not_checked(
-            about, "nobody has said of every ship whether it may lead", key=_may_lead(s, silent)
-        )
+            said = f"ship {named} {'may lead' if able else 'may not lead'}"
+            yield words(about, able, said, "one who may lead")
+    elif second := next((ship for ship in others.values() if ship.may_lead), None):
+        yield words(about, True, f"ship {second.ship} may lead", "one more")
+    elif silent := next((ship for ship in others.values() if ship.may_lead is None), None):
+        yield _unknown_lead(s, about, silent, "nobody has said of every ship whether it may lead")
     else:
         yield words(about, False, "only ship 1 may lead", "one more")
 
@@ -203,9 +197,11 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
     if not s.passes:
         return
     lead = s.mission.file.flight[0]
-    about = text("first-time-lead", leader=lead.crew[0])
-    if lead.flypasts_led is None:
-        yield not_checked(about, f"nobody has said how many flypasts {lead.crew[0]} has led")
+    about = text("first-time-lead", leader=_name(lead))
+    if lead.captain is None:
+        yield _unknown_lead(s, about, lead)
+    elif lead.flypasts_led is None:
+        yield not_checked(about, f"nobody has said how many flypasts {lead.captain} has led")
     else:
         yield at_least(about, float(lead.flypasts_led), 1.0, worse="CAUTION")
 
@@ -213,12 +209,14 @@ def first_time_lead(s: Sortie) -> Iterator[Gate]:
 def lead_can_lead(s: Sortie) -> Iterator[Gate]:
     """The leader may lead."""
     lead = s.mission.file.flight[0]
-    about = text("lead-qualified", leader=lead.crew[0])
     if len(s.mission.file.flight) < 2:
         return
-    if lead.can_lead is None:
-        yield not_checked(
-            about, f"nobody has said whether {lead.crew[0]} may lead", key=(*about.cause, "can_lead")
-        )
+    about = text("lead-qualified", leader=_name(lead))
+    if lead.may_lead is None:
+        yield _unknown_lead(s, about, lead, f"nobody has said whether {lead.captain} may lead")
     else:
-        yield words(about, lead.can_lead, "yes" if lead.can_lead else "no", "yes")
+        yield words(about, lead.may_lead, "yes" if lead.may_lead else "no", "yes")
+
+
+def _name(ship: Ship) -> str:
+    return ship.captain or f"Captain of ship {ship.ship}"

@@ -11,7 +11,7 @@ from briefgen.plan.gates.verdicts import not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.risk import risk_view
 from briefgen.plan.sortie import Sortie
-from briefgen.units.people import crew_member, names_no_person, names_nobody, same_person
+from briefgen.units.people import crew_member, names_no_person, same_person
 
 
 def risks(s: Sortie) -> Iterator[Gate]:
@@ -58,7 +58,7 @@ def _flies(name: str, crew: tuple[str, ...]) -> bool:
 def _unnamed(s: Sortie) -> tuple[str, KeyPath] | None:
     """The first ship whose crew is still to be named: whoever it will be may be the one who must not fly."""
     for i, ship in enumerate(s.mission.file.flight):
-        if any(names_nobody(name) for name in ship.crew):
+        if not ship.crew_named:
             return f"who flies ship {ship.ship} is still to be named", ("flight", i, "crew")
     return None
 

@@ -753,6 +753,22 @@ FORMATION = [
     ("lead-qualified", R, [("flight.1.can_lead", "yes")], PASS),
     ("lead-qualified", R, [("flight.1.can_lead", "no")], FAIL),
     ("lead-qualified", R, [("flight.1.can_lead", "")], MISSING),
+    *(
+        (id, R, [(f"flight.{ship}.crew", f"[{blank}]")], MISSING)
+        for id, ship in (("lead-qualified", 1), ("first-time-lead", 1), ("second-leader", 3))
+        for blank in ("TBD", '"?"', "TBA", '"-"', "N.N.", "Maj TBD")
+    ),
+    ("lead-qualified", R, [("flight.1.crew", "[TBD]"), ("flight.1.can_lead", "no")], FAIL),
+    (
+        "lead-qualified",
+        R,
+        [
+            ("flight.1.crew", "[TBD]"),
+            ("flight.2.crew", "[TBD]"),
+            *((f"flight.{n}.tail", "TBD") for n in (1, 2)),
+        ],
+        MISSING,
+    ),
     ("second-leader", R, [], PASS),
     ("second-leader", R, [("flight.3.can_lead", "no")], FAIL),
     ("second-leader", R, [("flight.3.can_lead", "")], MISSING),

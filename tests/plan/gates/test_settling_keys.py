@@ -74,6 +74,7 @@ VALUES = {
     "event.pass.obstacles.1.source": "survey 2026",
     "ground_ops.time_hack.source": "GPS",
     "flight.1.crew": "[Maj R. Okafor-Lind]",
+    "flight.3.crew": "[Capt L. Aune]",
     "notices.read_by": "Capt T. Wessel",
     "event.permission.valid": "14:15 to 14:50 event",
     "event.permission.lowest": "1000 ft AGL",

@@ -49,7 +49,7 @@ def crew(w: Words) -> Table:
     )
     rows: list[list[str | Cell]] = []
     for ship in file.flight:
-        lead = NOT_GIVEN if ship.can_lead is None else words.yes_no(ship.can_lead)
+        lead = NOT_GIVEN if ship.may_lead is None else words.yes_no(ship.may_lead)
         led = str(ship.flypasts_led) if ship.flypasts_led is not None else NOT_GIVEN
         fuel = _start_fuel(w, ship.ship)
         rows.append(
