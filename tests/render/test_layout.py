@@ -235,7 +235,7 @@ def test_a_units_own_title_place_moves_the_body():
 @pytest.mark.parametrize(
     ("rows", "columns", "words", "size"),
     [
-        (1, 3, LONG, 18), (2, 3, LONG, 18),  # a row or two of many words wrap in a larger type,
+        (1, 3, LONG, 22), (2, 3, LONG, 22),  # a row or two of many words wrap in the largest type,
         (3, 3, LONG, 16), (1, 6, LONG, 16),  # more rows or columns in the smaller one,
         (1, 3, "short", 22),  # and what needs no second line stays in the largest
     ],

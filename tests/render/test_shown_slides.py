@@ -11,8 +11,8 @@ from briefgen.draw.scene.geometry import flat
 from briefgen.draw.scene.model import Canvas, Text
 from briefgen.draw.scene.palette import text_size_pt
 from briefgen.render.pptx import grid
-from briefgen.render.pptx.layout import Slide, lay_out
-from briefgen.render.pptx.sizes import BigRow, SetTable
+from briefgen.render.pptx.layout import Placed, Slide, lay_out
+from briefgen.render.pptx.sizes import BigRow, SetTable, bullets_height
 from tests.brief.briefs import STAMP, pages_of, plan_of
 from tests.places import REPOSITORY
 from tests.planned import brief_of
@@ -124,6 +124,25 @@ def test_a_drawing_that_is_shown_is_large_and_readable(mission):
         assert (slide.page, small) == (slide.page, [])
         assert (slide.page, [p.size_pt for p in slide.placed if p.size_pt < LEAST_PT]) == (slide.page, [])
     assert found >= 6
+
+
+@pytest.mark.parametrize("mission", MISSIONS)
+def test_no_shown_slide_leaves_its_lower_half_empty(mission):
+    """What stands on it reaches below the middle of the room under the title."""
+    for slide in slides_of(mission):
+        body = grid.body_box(slide.title_lines, slide.title_pt)
+        ends = max(end_of(placed) for placed in slide.placed)
+        assert (slide.page, ends > body.top + 0.55 * body.height) == (slide.page, True)
+
+
+def end_of(placed: Placed) -> float:
+    """The lower end of what stands in a box; a drawing takes all of it."""
+    match placed.content:
+        case Bullets():
+            return placed.box.top + bullets_height(placed.content, placed.size_pt, placed.box.width)
+        case BigRow() | SetTable():
+            return placed.box.top + placed.content.height
+    return placed.box.bottom
 
 
 @pytest.mark.parametrize("mission", MISSIONS)

@@ -85,7 +85,7 @@ def _cells(plan: Plan, hold: HoldPlan, laps: Sequence[tuple[int, Lap]], canvas: 
 def _cells_of(count: int, least_pt: float, style: str, canvas: Canvas) -> list[_Cell]:
     """The rooms of so many racetracks, each at least so wide where the canvas is."""
     fitting = max(1, min(_A_ROW, int((canvas.width_pt + _GAP) / (least_pt + _GAP))))
-    columns = min(fitting, 2 if count in (1, 4) else count)
+    columns = min(fitting, 2 if count == 4 else count)
     rows = -(-count // columns)
     width = (canvas.width_pt - (columns - 1) * _GAP) / columns
     height = (canvas.height_pt - canvas.pitch_pt("label")) / rows

@@ -19,7 +19,12 @@ from briefgen.plan.sortie import Plan
 _LEFT = 12.0
 _NEXT_TO = 24.0  # points between a name, its T and its SET
 # of T, of SET beside or below it, of the words: the first that fits is taken
-_SIZES = (("huge", "large_soft", "body"), ("large", "head", "body"), ("head", "head", "label"))
+_SIZES = (
+    ("huge", "large_soft", "body"),
+    ("huge", "head", "body"),
+    ("large", "head", "body"),
+    ("head", "head", "label"),
+)
 
 
 @record

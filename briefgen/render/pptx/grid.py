@@ -14,6 +14,7 @@ STATE_ENDS = 150.0  # of a failing plan's bar: hatched from each edge of the sli
 HEADER = Box(MARGIN, 21, RIGHT, 35)
 TITLE_TOP = 36.0
 # with the lines that a title may have in each: large on one, else smaller on two
+FEW_WORDS_STEPS_PT = (28.0, 26.0, 24.0)  # of bullets that share their slide with large values alone
 TITLE_STEPS = ((34.0, 1), (30.0, 1), (26.0, 2), (24.0, 2), (20.0, 2), (18.0, 3))
 TITLE_PITCH = 1.12  # in sizes
 TITLE = Box(MARGIN, TITLE_TOP, RIGHT, TITLE_TOP + 2 * TITLE_PITCH * 28.0)

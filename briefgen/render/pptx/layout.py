@@ -135,7 +135,11 @@ def _fit_title(title: str, box: Box) -> tuple[float, int] | None:
 def _best_flow(page: Page, body: Box) -> _Flow:
     tries: list[_Flow] = []
     drawn = any(isinstance(block, Figure) for block in page.blocks)
-    for size in (size for size in BODY_STEPS_PT if not drawn or size <= grid.BESIDE_FIGURE_PT):
+    few = any(isinstance(block, BigFigures) for block in page.blocks) and all(
+        isinstance(block, (BigFigures, Bullets)) for block in page.blocks
+    )
+    steps = (*grid.FEW_WORDS_STEPS_PT, *BODY_STEPS_PT) if few else BODY_STEPS_PT
+    for size in (size for size in steps if not drawn or size <= grid.BESIDE_FIGURE_PT):
         flow = _Flow(page, body, size).run()
         tries.append(flow)
         if len(flow.slides) == 1 and not flow.diagnostics:

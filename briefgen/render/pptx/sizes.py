@@ -39,7 +39,7 @@ _MANY_BIG, _MANY_STEPS = 4, 2  # so many in a row are counts, without the larges
 STRETCH = 1.6  # the most that a table's columns are drawn wider than their content,
 NEARLY_FULL = 1.25  # unless that leaves it a little short of the full width
 WRAPPED_TABLE_PT = 16.0
-FEW_ROWS, FEW_ROWS_PT = 2, 18.0  # so few rows are set in this size, though their cells then wrap,
+FEW_ROWS, FEW_ROWS_PT = 2, 22.0  # so few rows are set in this size, though their cells then wrap,
 FEW_COLUMNS, WORDY = 5, 30  # when they have so few cells, and one with so many characters
 
 
@@ -196,7 +196,7 @@ def set_table(table: Table, size: float, width: float) -> SetTable:
     """A table set out in a width, each column by its content or its share, in type no larger than ``size``.
 
     It takes the largest step at which no cell needs a second line; when there is none, cells wrap in a small
-    step. A row or two of many words wrap in a larger one: they have the room.
+    step. A row or two of many words wrap in the largest: they have the room.
     """
     steps = [step for step in BODY_STEPS_PT if step <= size]
     flat = next(

@@ -402,6 +402,13 @@ def seconds_of(clock):
     return sum(int(part) * unit for part, unit in zip(clock.split(":"), (3600, 60, 1), strict=False))
 
 
+def test_a_lap_alone_takes_the_whole_width():
+    """Overcommitted's hold of one lap."""
+    scene = scene_of("missions/overcommitted.yaml", "hold_laps")
+    across = [x for line in shapes_of(scene, Line, "hold") for x, _ in line.points]
+    assert max(across) - min(across) == pytest.approx(scene.canvas.width_pt, abs=1)
+
+
 @pytest.mark.parametrize("mission", MISSIONS)
 def test_the_lines_over_the_slips_are_named_in_one_row_apart(mission):
     """Cues, leave-hold, abort only and T, however near they stand to each other."""
