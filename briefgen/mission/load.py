@@ -67,9 +67,9 @@ def diagnostics_from(
     path = PurePath(source.name)
     own = ((folder / path.name).resolve(),) if folder is not None else ()
     book, found = book_of(source, path.name, folder, own)
-    book = open_ended(book)
+    book, unreadable = read_terrain(open_ended(book))
     file, more = _file_of(book, {}, whole=False)
-    _, told = resolve(file, book, [*problems, *found, *more], {})
+    _, told = resolve(file, book, [*problems, *found, *unreadable, *more], {})
     return told_once(in_file_order([book.told_where(d) for d in told], source.name))
 
 

@@ -196,3 +196,22 @@ def test_an_approval_names_what_changed_in_the_book(capsys, here, monkeypatch):
             words.words.startswith("in the unit's book book.yaml: ") and new in words.words
             for words in (*found.changes, *found.outside)
         )
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "words"),
+    [
+        ("N53W009.hgt", b"\0" * 2_884_800, "N53W009.hgt has 2884800 bytes"),  # two fewer than 1201 x 1201 x 2
+        ("N53W9.hgt", b"\0" * 2_884_802, "N53W9.hgt is no name of a tile"),
+        ("N53W009.hgt", None, 'there is no file "N53W009.hgt" beside the file that names it'),
+    ],
+)
+def test_a_book_checked_by_itself_reads_the_tiles_that_it_names(capsys, here, name, data, words):
+    run(capsys, "new", "--book", "book.yaml")
+    if data is not None:
+        (here / name).write_bytes(data)
+    with (here / "book.yaml").open("a", encoding="utf-8") as book:
+        book.write(f"terrain: {{files: [{name}], product: SRTM}}\n")
+    code, out, _ = run(capsys, "check", "book.yaml")
+
+    assert code == 2 and words in out and "mission" not in out

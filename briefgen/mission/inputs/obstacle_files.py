@@ -39,7 +39,7 @@ _READERS: Mapping[str, Reader] = {
     ".csv": partial(read_csv, height="top"),
     **dict.fromkeys(_JSON, partial(read_geojson, height="top")),
 }
-_NAMES = "name a .csv or .geojson file below the folder of the mission, such as obstacles.csv"
+_NAMES = "name a .csv or .geojson file below this folder, such as obstacles.csv"
 _TOP = "above the sea, its unit and datum behind it: 1290 ft MSL, or 1290 and a unit `ft MSL`"
 
 

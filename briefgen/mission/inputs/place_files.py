@@ -49,8 +49,8 @@ class Kind:
 
 
 WITH_AREAS = (".kml", ".geojson", ".json")
-_POINTS = "name a .gpx, .kml, .geojson or .csv file below the folder of the mission, such as fields.csv"
-_AREAS = "name a .kml or .geojson file below the folder of the mission, such as area.kml"
+_POINTS = "name a .gpx, .kml, .geojson or .csv file below this folder, such as fields.csv"
+_AREAS = "name a .kml or .geojson file below this folder, such as area.kml"
 
 
 def include_place_files(source: Source, folder: Path | None) -> tuple[Source, list[Diagnostic]]:

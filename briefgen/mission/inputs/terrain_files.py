@@ -28,7 +28,7 @@ SECTION, CODE = "terrain", "terrain-file"
 PATH: KeyPath = (SECTION, FILES)
 SUFFIXES = (".hgt", ".HGT", ".asc", ".tif", ".tiff")
 MOST_TILES = 40  # our own bound
-_HELP = "name a .hgt, .asc or .tif file below the folder of the mission, such as N42W094.hgt"
+_HELP = "name a .hgt, .asc or .tif file below this folder, such as N42W094.hgt"
 
 
 def find_terrain_files(source: Source, folder: Path | None) -> tuple[Source, list[Diagnostic]]:

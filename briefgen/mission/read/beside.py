@@ -33,7 +33,7 @@ def find_beside(
             root = root.parent
         target = (root / below).resolve(strict=True)
     except FileNotFoundError:
-        return f'there is no file "{name}" beside the mission'
+        return f'there is no file "{name}" beside the file that names it'
     except (OSError, RuntimeError) as problem:  # a ring of links is one or the other
         return f'"{name}" cannot be read: {getattr(problem, "strerror", None) or problem}'
     return target if target.is_relative_to(root) else f'"{name}" leads out of the folder in which it is named'
@@ -64,10 +64,12 @@ def named_here(problems: Iterable[Diagnostic], span: Span | None) -> list[Diagno
     """What is wrong in a file, with the place where the mission names it."""
     if span is None:
         return list(problems)
-    here = Related("the mission names this file here", span)
+    here = Related("this file is named here", span)
     return [replace(problem, related=(*problem.related, here)) for problem in problems]
 
 
 def refused(code: str, message: str, span: Span | None, help: str) -> Diagnostic:
     """That a file is not read, at the place where the mission names it."""
-    return Diagnostic(code, "error", message, span, "a mission may read only what lies with it", help)
+    return Diagnostic(
+        code, "error", message, span, "only what lies with the file that names it is read", help
+    )

@@ -110,7 +110,7 @@ WRONG = {
         "the file has no obstacle in it",
     ),
     "a KML": ("o.kml", "<kml/>", "m.yaml:", None),
-    "not there": ("o.csv", None, "m.yaml:", 'there is no file "o.csv" beside the mission'),
+    "not there": ("o.csv", None, "m.yaml:", 'there is no file "o.csv" beside the file that names it'),
 }
 
 

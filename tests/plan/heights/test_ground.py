@@ -239,7 +239,7 @@ def test_what_the_heights_are_must_be_said(tmp_path, sea, more, message):
 @pytest.mark.parametrize(
     ("names", "message"),
     [
-        ("[N59E010.hgt]", 'there is no file "N59E010.hgt" beside the mission'),
+        ("[N59E010.hgt]", 'there is no file "N59E010.hgt" beside the file that names it'),
         ("N59E010.hgt", "`files` wants a list of names of tiles, 40 at most"),
         ("[../N59E010.hgt]", '"../N59E010.hgt" is not the name of a file'),
         ("[a.vrt]", '"a.vrt" is not the name of a file'),
