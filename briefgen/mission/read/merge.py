@@ -2,8 +2,8 @@
 
 What the mission says wins: mappings are merged key by key; lists and single values are replaced whole, but
 for ships and presets, whose entries are known by their number, so that one of the mission adds to the book's
-or changes it. ``{drop: yes}`` takes an entry of the book away. What the book says of ``training`` and
-``event`` counts where the mission has them, in a ``flow`` for each of them.
+or changes it. ``{drop: yes}`` takes an entry of the book away, a ship with what the book says of it. What
+the book says of ``training`` and ``event`` counts where the mission has them, in a ``flow`` for each of them.
 """
 
 from __future__ import annotations
@@ -21,6 +21,11 @@ UNIT, DROP = "unit", "drop"
 # what names the entries of a list, in which they otherwise have none
 NAMED: Mapping[KeyPath, str] = {("flight",): "ship", ("radio",): "preset"}
 IF_FLOWN = ("training", "event")
+FLIGHT: KeyPath = ("flight",)
+# what is said of a ship under its number, and lists in which a ship's number, or an entry of it, stands
+BY_SHIP: tuple[KeyPath, ...] = (("training", "yardstick"), ("contingencies", "fall_outs"))
+OFFSETS: KeyPath = ("event", "pass", "run_in", "offsets")
+LISTENS = "listens"  # of a preset
 # what these say is of the files that stand beside it: a mission with files of its own takes none of it
 ABOUT_FILES: tuple[KeyPath, ...] = (("obstacles",), ("terrain",))
 
@@ -56,6 +61,7 @@ class _Merge:
         self.doubtful: set[KeyPath] = set()
         self.replaced: dict[Span, Span] = {}
         self.notes: list[Diagnostic] = []
+        self.gone = _ships_dropped(mission)
 
     def mapping(self, old_at: KeyPath, new_at: KeyPath, path: KeyPath) -> dict[str, TextTree]:
         """The mappings at two key paths, of the book and of the mission, as one."""
@@ -72,6 +78,8 @@ class _Merge:
                     tree[key] = self._both((*old_at, key), (*new_at, key), below)
             elif key in new:
                 tree[key] = self._taken(self.mission, (*new_at, key), below)
+            elif self._of_a_ship_gone(key, path):
+                continue
             elif path or not (key in IF_FLOWN or (key in KINDS and FLOW in new)):
                 tree[key] = self._taken(self.book, (*old_at, key), below)
         return tree
@@ -125,11 +133,26 @@ class _Merge:
             kind = path[-1:]
             if path[-1] in KINDS and isinstance(tree, dict) and isinstance(self.book.at(kind), dict):
                 return self.mapping(kind, at, path)
+        kept = [
+            (step, part)
+            for step, part in parts_of(tree)
+            if source is self.mission
+            or not self._of_a_ship_gone(part if isinstance(tree, list) else step, path)
+        ]
         if isinstance(tree, dict):
-            return {key: self._taken(source, (*at, key), (*path, key)) for key in tree}
+            return {str(key): self._taken(source, (*at, key), (*path, key)) for key, _ in kept}
         if isinstance(tree, list):
-            return [self._taken(source, (*at, i), (*path, i)) for i in range(len(tree))]
+            return [self._taken(source, (*at, i), (*path, k)) for k, (i, _) in enumerate(kept)]
         return tree
+
+    def _of_a_ship_gone(self, said: TextTree | int, path: KeyPath) -> bool:
+        """Whether what the book says at a key path, by a key or as an entry, is of a ship that the mission
+        drops."""
+        section = path[2:] if path[:1] == (FLOW,) else path
+        if section == OFFSETS and isinstance(said, dict):
+            said = said.get(NAMED[FLIGHT])
+        listens = section[:1] == ("radio",) and section[-1:] == (LISTENS,)
+        return said in self.gone and (section in (*BY_SHIP, OFFSETS) or listens)
 
     def _stands(self, source: Source, at: KeyPath, path: KeyPath) -> None:
         if span := source.spans.keys.get(at):
@@ -150,6 +173,13 @@ def _in_place_of(number: int, path: KeyPath, here: Span) -> list[Diagnostic]:
         f"`{dotted(path)}` takes the place of the {entries} of the unit's book: a list is replaced whole"
     )
     return [Diagnostic("book-list", "note", message, here, cause=path)]
+
+
+def _ships_dropped(mission: Source) -> tuple[str, ...]:
+    """The numbers of the ships that a mission takes out of its book's flight."""
+    flight = mission.at(FLIGHT)
+    entries = flight if isinstance(flight, list) else []
+    return tuple(_name(entry, FLIGHT) for entry in entries if dropped(entry, (*FLIGHT, 0)))
 
 
 def _name(entry: TextTree, path: KeyPath) -> str:

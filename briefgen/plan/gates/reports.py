@@ -22,6 +22,11 @@ from briefgen.plan.sortie import Sortie
 MOST_TOLD = 4  # of a list in the row of a gate: our own bound
 OWN_NM = 1.0  # as near as this a place is at the aerodrome: our own bound
 
+_ROWS_OF_WINDS = (
+    "begin each row of winds aloft with its height, as 2000FT 240/15 P10 or FL050 260/25 M02 (SFC and GND"
+    " name none: write that of the ground there, in FT)"
+)
+
 
 def used(s: Sortie) -> Stretch:
     """From the first take-off to the last landing wherever it may be, slips included."""
@@ -55,6 +60,8 @@ def understood(s: Sortie) -> Iterator[Gate]:
         return
     odd = [row for row in pasted if row[2]]
     about = text("report-words").but(cause=(odd or pasted)[0][0])
+    if any(path == WINDS_TEXT for path, _, _ in odd):
+        about = about.but(remedy=f"{_ROWS_OF_WINDS}; else {about.remedy}")
     said = "; ".join(f"{whose}: {_first(unknown, ' ')}" for _, whose, unknown in odd)
     yield words(about, not odd, said or "all of them", "all of them", worse="CAUTION")
 

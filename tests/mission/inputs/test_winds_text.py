@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from datetime import UTC, datetime
 
 import pytest
@@ -147,6 +148,19 @@ def test_winds_for_other_hours_are_not_checked(use, verdict):
     plan, _ = make_plan(mission)
     assert plan is not None
     assert next(gate.verdict for gate in plan.gates if gate.id == "winds-aloft") == verdict
+
+
+@pytest.mark.parametrize("ground", ["SFC", "GND"])
+def test_a_row_that_names_no_height_is_told_with_the_forms_that_do(ground):
+    """Each row that the remedy shows is read, with the height that it names."""
+    pasted = PASTED.replace("0FT 200/12 21", f"{ground} 200/12 21", 1)
+    text = changed(regatta(), "  winds:\n" + ROWS, f"  winds_text: {pasted}\n")
+    mission, _ = load_mission_text(text, "m.yaml")
+    assert mission is not None
+    gate = next(gate for gate in make_plan(mission)[0].gates if gate.id == "report-words")
+    assert gate.verdict == "CAUTION" and f"winds aloft: {ground} 200/12 21" in str(gate)
+    shown = re.findall("(?:[0-9]{4}FT|FL[0-9]{3}) [^ ]+ [MP][0-9]{2}", gate.why)
+    assert [read_winds(row).rows[0].level.feet for row in shown] == [2000, 5000]
 
 
 def test_typed_winds_win_and_say_so():

@@ -72,6 +72,27 @@ def merge(book, mission):
         ("places: {A: {p: x}, B: {p: y}}\n", "places: {A: {drop: yes}}\n", {"places": {"B": {"p": "y"}}}),
         ("limits: {a: 1, b: 2}\n", "limits: {a: {drop: yes}}\n", {"limits": {"b": "2"}}),
         (SHIPS, "flight: [{ship: 1, drop: yes}]\n", {"flight": [{"ship": "2", "tail": "0466"}]}),
+        # with a ship goes what the book says of it; who follows another ship, and the mission's words, stay
+        (
+            "flight: [{ship: 1}, {ship: 2}]\ntraining: {yardstick: {1: 29Y, 2: 92Y}}\n"
+            "contingencies: {fall_outs: {1: {leads: 2}, 2: {a: b}}}\nradio: [{preset: 1, listens: [2, 1]}]\n"
+            "event: {pass: {run_in: {offsets: [{ship: 2, back: 1}, {ship: 1, back: 2}]}}}\n",
+            "flight: [{ship: 2, drop: yes}]\ntraining: {setups: 2}\nevent: {a: 1}\n"
+            "limits: {yardstick: {2: x}}\n",
+            {
+                "flight": [{"ship": "1"}],
+                "training": {"yardstick": {"1": "29Y"}, "setups": "2"},
+                "contingencies": {"fall_outs": {"1": {"leads": "2"}}},
+                "radio": [{"preset": "1", "listens": ["1"]}],
+                "event": {"pass": {"run_in": {"offsets": [{"ship": "1", "back": "2"}]}}, "a": "1"},
+                "limits": {"yardstick": {"2": "x"}},
+            },
+        ),
+        (
+            "flight: [{ship: 1}, {ship: 2}]\ntraining: {yardstick: {2: 92Y}}\n",
+            "flight: [{ship: 2, drop: yes}]\ntraining: {yardstick: {2: 10Y}}\n",
+            {"flight": [{"ship": "1"}], "training": {"yardstick": {"2": "10Y"}}},
+        ),
         (RADIO, "radio: [{preset: 2, drop: yes}]\n", {"radio": [{"preset": "1", "use": "Ground"}]}),
         # what the book says of training and event counts where the mission has them
         ("event: {a: 1}\ntraining: {b: 2}\n", "event: {c: 3}\n", {"event": {"a": "1", "c": "3"}}),
