@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 @click.option(
     "--fix",
     is_flag=True,
-    help="First mend in each FILE the misspelt keys, and units in another spelling, that can mean one thing"
-    " only, and show the difference. No figure, datum or clock is changed, and none added.",
+    help="First mend in each FILE the misspelt keys, and units and words in another spelling, that can mean"
+    " one thing only, and show the difference. No figure, datum or clock is changed, and none added.",
 )
 @click.option("--dry-run", is_flag=True, help="Show what --fix would change, and write nothing.")
 def command(files: tuple[Path, ...], as_json: bool, templates: Path | None, fix: bool, dry_run: bool) -> int:

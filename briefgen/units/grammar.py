@@ -342,6 +342,11 @@ def respelt(text: str) -> str:
     return _WORD.sub(unit, text)
 
 
+def direction_without_unit(text: str) -> str:
+    """``249 T`` for ``249 deg T``: its figures and its reference are degrees as they stand."""
+    return re.sub(r"^([0-9]{3}(?:\.[0-9]+)?) *(?:°|deg|degrees) *([TM])$", r"\1 \2", text)
+
+
 _WORD = re.compile(r"(?<![A-Za-z])[A-Za-z]+(?![A-Za-z])")
 
 

@@ -56,11 +56,13 @@ class Part(BaseModel):
 
 class Unreadable(ValueError):
     """A text that does not mean what its key needs: what is wrong, why it matters, how to mend it; ``kind``
-    where the whole mission may know more."""
+    where the whole mission may know more; ``readings``: the one word that it is but for its capitals."""
 
-    def __init__(self, message: str, why: str = "", help: str = "", *, kind: str = "") -> None:
+    def __init__(
+        self, message: str, why: str = "", help: str = "", *, kind: str = "", readings: tuple[str, ...] = ()
+    ) -> None:
         super().__init__(message)
-        self.message, self.why, self.help, self.kind = message, why, help, kind
+        self.message, self.why, self.help, self.kind, self.readings = message, why, help, kind, readings
 
 
 @record
@@ -233,6 +235,7 @@ def choice(name: str, *choices: str) -> Scalar:
             f'"{text}" is not {name}',
             "what is not known is not read",
             f"one of: {', '.join(choices)}{_choice_meant(text, choices)}",
+            readings=tuple(choice for choice in choices if choice.casefold() == text.casefold())[:1],
         )
 
     return Scalar(name, read, choices[:2], lambda: {"enum": list(choices)})

@@ -26,7 +26,7 @@ from briefgen.mission.schema.models import (
     part_in,
     parts_of,
 )
-from briefgen.units.grammar import Refusal, listed, respelt
+from briefgen.units.grammar import Refusal, direction_without_unit, listed, respelt
 from briefgen.units.nearest import surely_meant
 from briefgen.units.parse_clock import PASS_TIME
 
@@ -181,11 +181,14 @@ def _diagnostic(path: KeyPath, item: ErrorDetails, source: Source, root: type[Pa
 
 
 def _respelling(item: ErrorDetails) -> Mend | None:
-    """The value with its units as they are written here, where that is its one reading."""
-    typed, readings = item["input"], item["ctx"].get("readings", ())  # a rule of a section has none
-    if item["loc"][-1] == "[key]" or not isinstance(typed, str) or tuple(readings) != (respelt(typed),):
+    """The value with its units as they are written here, or a word without its capitals, where that is its
+    one reading."""
+    typed, readings = item["input"], tuple(item["ctx"].get("readings", ()))  # a rule of a section has none
+    if item["loc"][-1] == "[key]" or not isinstance(typed, str) or len(readings) != 1:
         return None
-    return Mend(typed, respelt(typed))
+    is_word = not item["ctx"].get("kind")  # of a quantity a capital may decide
+    same = (respelt(typed), direction_without_unit(typed), *(readings if is_word else ()))
+    return Mend(typed, readings[0]) if readings[0] in same else None
 
 
 def _as_list(text: str, path: KeyPath, root: type[Part]) -> tuple[str, str]:

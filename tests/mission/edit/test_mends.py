@@ -178,6 +178,8 @@ UNITS = {
         "12000 Feet MSL, speed: 360 KTAS",
         "12000 ft MSL, speed: 360 KTAS",
     ),
+    "a word with a capital": ("no_cue: hold", "no_cue: Hold", "no_cue: hold"),
+    "a direction in degrees": ("course: 052 T", "course: 052 deg T", "course: 052 T"),
     # and what decides
     "a datum": ("level: 16000 ft MSL,", "level: 16000 ft AMSL,", None),
     "no datum": ("level: 16000 ft MSL,", "level: 16000 feet,", None),
@@ -190,7 +192,8 @@ UNITS = {
     "a figure written out": ("level: 16000 ft MSL,", "level: 16k ft MSL,", None),
     "a misspelt unit": ("bank: 30 deg\n", "bank: 30 dge\n", None),
     "one letter": ("late_bias: 15 s\n", "late_bias: 15 S\n", None),
-    "a word": ("no_cue: hold", "no_cue: Hold", None),
+    "a misspelt word": ("no_cue: hold", "no_cue: holt", None),
+    "a small t": ("course: 052 T", "course: 052 deg t", None),
     "a place": ("      at: HOLD", "      at: HOLE", None),
 }
 
