@@ -45,7 +45,8 @@ def check_lines(checked: Checked) -> Iterator[str]:
         yield ""
         if (unit := planned.mission.file.unit) is not None:
             below = f", which stands on {_book(unit.unit)}" if unit.unit is not None else ""
-            yield wrapped(f"On the unit's book {_book(unit)}{below}.")
+            mark = planned.mission.source.book_mark
+            yield wrapped(f"On the unit's book {_book(unit)}, fingerprint {mark}{below}.")
         yield wrapped(
             f"Time zone database {_tz_version()}. Cards of this plan read {planned.fingerprint.spoken}."
         )

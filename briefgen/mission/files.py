@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path, PurePath
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
+from briefgen.core.fingerprint import fingerprint
 from briefgen.mission.inputs.obstacle_files import include_obstacle_files
 from briefgen.mission.inputs.place_files import include_place_files
 from briefgen.mission.inputs.report import is_pasted
@@ -132,7 +133,8 @@ def book_of(
     values |= {(UNIT,): top, (UNIT, "book"): top}
     keys[(UNIT,)] = top
     tree = {**sections, UNIT: {"book": name, **told}}
-    return replace(whole, tree=tree, spans=Spans(keys, values)), problems + found
+    mark = fingerprint(text_tree=whole.canonical(), plan=None, files={}, versions={}).spoken
+    return replace(whole, tree=tree, spans=Spans(keys, values), book_mark=mark), problems + found
 
 
 def _not_of_a_book(book: Source) -> list[Diagnostic]:

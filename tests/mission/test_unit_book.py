@@ -53,6 +53,20 @@ def test_the_canonical_text_changes_with_the_book(tmp_path):
     assert same == comment and len({same, capacity, edition}) == 3
 
 
+def test_a_book_has_one_mark_wherever_the_mission_lies_and_another_once_it_says_else(tmp_path):
+    book = f"{HEAD}aircraft:\n{TYPE}"
+    near = changed(SHORT, "unit: ../book.yaml", "unit: book.yaml")
+    loads = (
+        load(tmp_path, SHORT, book=book),
+        load(tmp_path, SHORT, book=f"# a comment\n{book}"),
+        load(tmp_path, near, missions__book=book),
+        load(tmp_path, SHORT, book=book.replace("5600", "5500")),
+    )
+    same, comment, below, other = (mission.source.book_mark for mission, _ in loads)
+
+    assert len(same) == 4 and same == comment == below != other
+
+
 def test_a_wing_s_book_stands_below_the_squadron_s(tmp_path):
     wing = f"{HEAD}limits: {{crosswind: 15 kt, duty_period: 12 h}}\nfuel: {{display: lb}}\n"
     squadron = f"{HEAD}unit: wing/book.yaml\nlimits: {{crosswind: 20 kt}}\nfuel: {{drop: yes}}\n"

@@ -56,11 +56,19 @@ def approval(plan: Plan, decision: Decision = (), reasons: Mapping[str, str] | N
     )
     return Card(
         w.callsign,
-        f"{w.mission.file.sortie.name}  ·  {under_line(w)}",
+        f"{w.mission.file.sortie.name}  ·  {under_line(w)}{_book(w)}",
         sides,
         options={"least": LEAST_PT, "table": LEAST_PT},
         reductions=(_shorter(w, decision), details_reductions(w)),
     )
+
+
+def _book(w: Words) -> str:
+    """The unit's book that the mission stands on: its file, edition, and the mark that changes with it."""
+    unit = w.mission.file.unit
+    if unit is None:
+        return ""
+    return f"  ·  unit's book {unit.book} of {words.day(unit.date)}, fingerprint {w.mission.source.book_mark}"
 
 
 def _first(w: Words) -> Side:

@@ -45,6 +45,7 @@ def merged(book: Source, mission: Source) -> tuple[Source, list[Diagnostic]]:
         texts={**mission.texts, **book.texts},
         doubtful=doubtful,
         books=(book.name, *book.books),
+        book_mark=book.book_mark,
         replaced={**book.replaced, **mission.replaced, **merge.replaced},
         ground=mission.ground.over(book.ground) if mission.ground else book.ground,
     )

@@ -50,7 +50,7 @@ class Source:
     ``doubtful``: where the tree does not hold all that the file says, because its text has errors there: a
     value given twice, a mapping in which a key was lost. A value that was lost whole is None in the tree.
     ``replaced``: where a value stands, and where the unit's book says otherwise; ``books``: the names of the
-    books that took part.
+    books that took part; ``book_mark``: four characters of the first one's fingerprint.
     ``ground``: what was read of the files on the ground, which are too large for the tree.
     """
 
@@ -62,6 +62,7 @@ class Source:
     replaced: Mapping[Span, Span] = field(default_factory=dict)
     ground: GroundFiles | None = None
     books: tuple[str, ...] = ()
+    book_mark: str = ""
 
     def at(self, path: KeyPath) -> TextTree:
         """The part of the tree at ``path``, None where there is none."""

@@ -63,6 +63,14 @@ def test_the_first_line_is_the_answer(name, answer):
     assert side["answer"].dark == ((0,) if "FAIL" in answer else ())
 
 
+def test_the_sheet_names_the_unit_s_book():
+    """Three harbours: `unit: books/displays.yaml`, whose `date` is 2027-03-01; regatta stands on none."""
+    mark = plan_of("missions/three-harbours.yaml").mission.source.book_mark
+    named = f"  ·  unit's book books/displays.yaml of 1 Mar 2027, fingerprint {mark}"
+    assert mark and sheet("three-harbours").under.endswith(named)
+    assert "fingerprint" not in sheet("regatta").under
+
+
 def test_once_approved_it_says_how_many_reasons_are_recorded():
     plan = plan_of(REGATTA)
     reasons = {gate.id: f"because of {gate.id}" for gate in plan.gates if gate.verdict in ORDER[1:3]}
