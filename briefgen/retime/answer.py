@@ -11,6 +11,7 @@ from briefgen.airmath.authority import authority_at
 from briefgen.airmath.script import last_is_heard
 from briefgen.brief.wording import spoken
 from briefgen.brief.wording.format import rounded_instant
+from briefgen.brief.wording.lost_contact import briefed_no_cue
 from briefgen.brief.wording.spoken import Call
 from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.core.records import record
@@ -28,7 +29,7 @@ from briefgen.plan.event.judge import (
     judge_unheard,
 )
 from briefgen.plan.event.motion import Motion, motion_of
-from briefgen.plan.event.silence import while_holding, within_limits
+from briefgen.plan.event.silence import GIVEN_UP, while_holding, within_limits
 from briefgen.plan.event.speed_alone import by_speed_s
 from briefgen.plan.event.waits import accepted_s, printed_slips_s, verdict
 from briefgen.plan.model import EventPlan, Gate, Party
@@ -111,11 +112,11 @@ class Retimed:
     tolerance of T. ``rest_s``: what is told later, by speed, of a change that neither laps nor speed give
     alone; ``change_s`` and the times are then those of the laps. ``soonest``: the earliest T that a
     flight told to hold can still reach, where the one asked for lies before it. ``later``: what becomes
-    of the passes behind this one, and ``later_training`` of the blocks of training. ``goes_home``:
-    instead of a return to the hold that leads to no T. ``question``: of a flight told to hold that has
-    left all the same, the T that its leaving would make, only asked about; ``new_true`` is then None and
-    ``change_s`` 0. ``once``: the cue that is waited for; ``authority_s`` is then what speed gives when it is
-    heard, so early or late, and told."""
+    of the passes behind this one, and ``later_training`` of the blocks of training. ``gives_up``:
+    home or on instead of a return to the hold that leads to no T. ``question``: of a flight told to hold
+    that has left all the same, the T that its leaving would make, only asked about; ``new_true`` is then
+    None and ``change_s`` 0. ``once``: the cue that is waited for; ``authority_s`` is then what speed gives
+    when it is heard, so early or late, and told."""
 
     kind: str
     change_s: float
@@ -146,7 +147,7 @@ class Retimed:
     soonest: datetime | None
     later: tuple[LaterPass, ...]
     later_training: tuple[LaterBlock, ...]
-    goes_home: bool
+    gives_up: bool
     question: datetime | None
     once: str
 
@@ -275,10 +276,10 @@ def _silent(wanted: Wanted) -> bool:
 
 
 def _silence_call(plan: Plan, ruling: Ruling, wanted: Wanted) -> Call:
-    who, no_cue = spoken.callers(plan.mission), plan.mission.the_event.pass_.no_cue
+    who, briefed = spoken.callers(plan.mission), briefed_no_cue(plan)
     found = wanted.predicted
     assert found is not None, "only a script has a cue that is overdue"
-    return spoken.not_started(who, found.overdue[0], ruling.added, no_cue, mark=found.mark)
+    return spoken.not_started(who, found.overdue[0], ruling.added, briefed, mark=found.mark)
 
 
 def _held(plan: Plan, story: Story) -> datetime:
@@ -375,7 +376,7 @@ def _retimed(plan: Plan, changed: _Changed, ruled: _Ruled, wanted: Wanted) -> Re
         short_s=ruling.short_s,
         rest_s=ruled.rest_s,
         soonest=_soonest(ruled),
-        goes_home=ruling.added == "go home",
+        gives_up=ruling.added in GIVEN_UP,
         question=held + timedelta(seconds=change_s) if left and ruling.kind == "ask" else None,
         once=ruling.once,
         later=tuple(later_passes(ruled.sortie, changed.plan, place)) if is_new else (),

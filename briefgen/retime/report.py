@@ -18,7 +18,7 @@ from briefgen.brief.wording.format import (
     time_limit,
 )
 from briefgen.brief.wording.gates import figures_words
-from briefgen.brief.wording.lost_contact import home_words, no_cue_words
+from briefgen.brief.wording.lost_contact import FROM_HOLD, given_up_words, no_cue_words
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.speed_span import span_words
 from briefgen.brief.wording.spoken import left_words, off_words, silent_fact
@@ -368,9 +368,12 @@ def _silence(answer: Retimed, plan: Plan) -> Iterator[list[str]]:
         ]
     if not _holding(answer):  # it has not left
         left = "leave-hold" if plan.the_pass.hold is not None else "the IP"
-        yield [f"Briefed for it after {left}", home_words() if answer.goes_home else no_cue_words(plan)]
+        yield [
+            f"Briefed for it after {left}",
+            given_up_words(plan) if answer.gives_up else no_cue_words(plan),
+        ]
     elif (end := wait_end(plan)) is not None:
-        yield ["HOME FROM HOLD", _z(time_limit(end.at, "latest"), plan)]
+        yield [FROM_HOLD[end.then], _z(time_limit(end.at, "latest"), plan)]
 
 
 def _times(answer: Retimed, times: NewTimes, plan: Plan) -> Iterator[list[str]]:

@@ -441,16 +441,17 @@ def test_the_same_sentences(phone):
         ]
         own += [spoken.ask(who, change, further=further) for further in (True, False)]
         own += [
-            spoken.not_started(who, "ANTHEM", added, no_cue, mark=mark)
-            for added in ("", "hold", "no cue")
-            for no_cue in ("hold", "go home", None)
+            spoken.not_started(who, "ANTHEM", added, spoken.Briefed(no_cue, "HILL"), mark=mark)
+            for added in ("", "hold", "no cue", "go home", "next pass", "intentions")
+            for no_cue in ("hold", "go home", "next pass", None)
             for mark in (False, True)
         ]
         page = phone.run(
             "const [w, o, n, c, p] = arguments; return [callNewTime(w, o, n), callSeconds(w, c),"
             "callUnable(w, c, p), callAskWhich(w, n), callAsk(w, c, true), callAsk(w, c, false),"
-            "...['', 'hold', 'no cue'].flatMap((a) => ['hold', 'go home', null].flatMap("
-            "(n) => [false, true].map((m) => callNotStarted(w, 'ANTHEM', a, n, m))))]",
+            "...['', 'hold', 'no cue', 'go home', 'next pass', 'intentions'].flatMap("
+            "(a) => ['hold', 'go home', 'next pass', null].flatMap((then) => [false, true].map("
+            "(m) => callNotStarted(w, 'ANTHEM', a, {then, to: 'HILL'}, m))))]",
             {"flight": "GANNET", "ground": "PIER"},
             old.timestamp() * 1000,
             new.timestamp() * 1000,

@@ -204,7 +204,7 @@ def _home(w: Words) -> str:
     if w.plan.event is None or w.plan.event.hold is None:
         return beginning(latest_in_short(w.plan, w.by, because=False))
     home = go_home_words(w.plan, w.by)
-    return f"Go-home time {NOT_CHECKED if home is None else ': '.join(home)}"
+    return f"Go-home time {NOT_CHECKED}" if home is None else f"{home[0]} {': '.join(home[1:])}"
 
 
 def _hack_words(hack) -> str:

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.brief.cards.model import Lines
+from briefgen.brief.wording.lost_contact import briefed_no_cue
 from briefgen.brief.wording.spoken import callers, not_started, order_words
 from briefgen.brief.wording.words import NOT_GIVEN, Words
 from briefgen.plan.event.ceremony import script_parts
@@ -48,10 +49,10 @@ def steps_words(
 ) -> str:
     """From when to when which words are said of a cue or ``mark`` that is not heard. ``in_short``: only what
     follows the fact."""
-    said, no_cue = [], w.mission.the_event.pass_.no_cue
+    said, briefed = [], briefed_no_cue(w.plan)
     for step in steps:
-        call = not_started(callers(w.mission), name, step.added, no_cue, mark=mark)
+        call = not_started(callers(w.mission), name, step.added, briefed, mark=mark)
         back = f" Read-back: {call.read_back}" if call.read_back else ""
-        words_of = order_words(step.added, no_cue) or "only that." if in_short else f"{call.say}{back}"
+        words_of = order_words(step.added, briefed) or "only that." if in_short else f"{call.say}{back}"
         said.append(f"{w.bare(step.start)} to {w.bare(step.until)}: {words_of}")
     return " ".join(said)

@@ -13,6 +13,7 @@ from briefgen.brief.cards.ground_stops import steps_words, stop_hint
 from briefgen.brief.cards.model import Grid, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.lost_contact import event_phone_rows, no_cue_words, supervisor_rows
+from briefgen.brief.wording.passes import next_name
 from briefgen.brief.wording.spoken import (
     Call,
     Callers,
@@ -22,6 +23,7 @@ from briefgen.brief.wording.spoken import (
     unable,
 )
 from briefgen.brief.wording.words import Words
+from briefgen.plan.event.judge import Added
 from briefgen.plan.event.lost_contact import home_before_leave
 from briefgen.plan.event.silence import Step, cues_to_t, silence_steps
 from briefgen.plan.model import EventPlan, Party
@@ -131,8 +133,8 @@ def _silence(w: Words, event: EventPlan, *, middle: Middle) -> Iterator[tuple[st
     if not last[1]:
         return
     left = "after leave-hold" if event.hold is not None else "after the IP"
-    no_cue = w.mission.file.event.pass_.no_cue
-    briefed = f" Briefed for it {left}: {no_cue_words(w.plan)}." if no_cue is None else ""
+    unsaid = event.section.no_cue is None
+    briefed = f" Briefed for it {left}: {no_cue_words(w.plan)}." if unsaid else ""
     for n, (cue, steps) in enumerate(before[:1] if middle == "none" else before):
         yield (
             f"{cue} not heard, Z:",
@@ -144,11 +146,14 @@ def _silence(w: Words, event: EventPlan, *, middle: Middle) -> Iterator[tuple[st
     yield f"{last[0]} not heard, Z:", f"{steps_words(w, *last)}{briefed} {moved}"
 
 
+_BY_LIMIT: dict[Added, str] = {"go home": "Go home", "next pass": "Go on"}
+
+
 def _if_late(w: Words, each: Sequence[tuple[Step, ...]]) -> str:
     """What a cue that came late does to the times of a later one, and which line counts. What a limit begins
     does not move with T."""
     added = {step.added for step in each[-1]}
-    by_limit = ["Go home"] if {"no cue", "go home"} <= added else []
+    by_limit = [words_ for then, words_ in _BY_LIMIT.items() if {"no cue", then} <= added]
     if any((a.added, b.added) == ("hold", "intentions") for s in each[1:] for a, b in pairwise(s)):
         by_limit.append("Say intentions")
     but = f", but not to {' and '.join(by_limit)}" if by_limit else ""
@@ -166,10 +171,11 @@ def _in_hold(w: Words, event: EventPlan) -> Iterator[tuple[str, str]]:
         yield "The hold:", f"reached only at {at}, too late for T; the flight has no T until it is told one."
     elif event.hold is not None and (home := home_before_leave(w.plan)) is not None:
         when = "on reaching it" if home.on_arrival else f"at {w.by(home.at)}"
+        where = "home" if home.then == "go home" else f"on to {next_name(w.plan)}"
         yield (
             "Still in the hold:",
-            f"the flight goes home {when}, before leave-hold {w.z(event.hold.leave)}, unless it has accepted"
-            f" an earlier T ({home.short}).",
+            f"the flight goes {where} {when}, before leave-hold {w.z(event.hold.leave)}, unless it has"
+            f" accepted an earlier T ({home.short}).",
         )
     elif event.hold is not None and event.cue_check is not None:
         yield (

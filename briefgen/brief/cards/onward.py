@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import datetime
 
 from briefgen.brief.cards.common import left_in_column, never_left
@@ -25,23 +24,16 @@ def onward(w: Words, event: EventPlan | None, ship: Ship) -> Run | None:
     name, own = pass_name(found.to), found.fuel.get(ship.ship)
     flight = max(found.fuel.values(), default=None)
     fuel = NOT_CHECKED if own is None or flight is None else w.fuel(flight)
+    goes_on = event.section.given_up == "next pass"
     until = "its T moves with this one" if found.latest is None else _by(w, event, found.latest)
     return Run(
         "",
         (
             (f"CONTINUE TO {name}", f"with {fuel} at the end of egress, {until}"),
-            *_stopped(event, name),
+            ("Aborted or UNABLE", f"on to {name}" if goes_on else f"GO HOME, not to {name}"),
             *_way(w, event, ship),
         ),
     )
-
-
-def _stopped(event: EventPlan, name: str) -> Iterator[tuple[str, str]]:
-    """What is flown when this pass comes to nothing: after an abort, and without its cue."""
-    pass_ = event.section.written
-    yield "Aborted or UNABLE", f"on to {name}" if pass_.then == "next pass" else f"GO HOME, not to {name}"
-    if event.cue_check is not None and pass_.no_cue == "go home":
-        yield f"No {event.cue_check.cue}", f"GO HOME, not to {name}"
 
 
 def _by(w: Words, event: EventPlan, latest: datetime) -> str:

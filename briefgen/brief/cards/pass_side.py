@@ -24,7 +24,7 @@ from briefgen.brief.cards.slip_table import changes, changes_note, told_speeds
 from briefgen.brief.cards.watch import watch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import flown_level, height_boxes
-from briefgen.brief.wording.lost_contact import contact_words, no_cue_rows, radio_rows
+from briefgen.brief.wording.lost_contact import FROM_HOLD, contact_words, no_cue_rows, radio_rows
 from briefgen.brief.wording.passes import after_hold
 from briefgen.brief.wording.speed_span import allowed_beyond
 from briefgen.brief.wording.wait_limits import go_home_why, hold_lost_words
@@ -41,7 +41,6 @@ from briefgen.plan.sortie import Plan
 
 SKETCH_PT = Canvas(304.0, 100.0, "card")
 NO_WAIT = "NO WAIT"
-_HOME_BY = "HOME FROM HOLD"
 _PUSH_AT = "push,\nnm to go"
 Box = tuple[str, str, str]
 
@@ -184,7 +183,7 @@ def _flown(leg: Leg) -> str:
 
 
 def _home(w: Words, ship: Ship) -> Large:
-    """Bingo of the pass, and when a flight still in the hold goes home."""
+    """Bingo of the pass, and when a flight still in the hold goes home, or on."""
     fuel, own = w.plan.fuel, w.ship_fuel(ship.ship)
     if fuel is None or own is None or fuel.bingo_event is None:
         return Large("Bingo", ((EVENT_BINGO, NOT_CHECKED, "the fuel cannot be worked out"),))
@@ -195,9 +194,9 @@ def _home(w: Words, ship: Ship) -> Large:
         sooner = f"BEFORE LEAVE HOLD: this counts; {why}" if home_before_leave(w.plan) else why
         at = words.time_limit(end.at, "latest")
         boxes.append(
-            (_HOME_BY, NO_WAIT, f"on reaching the hold; {why}")
+            (FROM_HOLD[end.then], NO_WAIT, f"on reaching the hold; {why}")
             if end.on_arrival
-            else large_time(w, _HOME_BY, at, sooner)
+            else large_time(w, FROM_HOLD[end.then], at, sooner)
         )
     return Large("Bingo and going home", tuple(boxes))
 

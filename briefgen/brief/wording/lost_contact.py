@@ -7,15 +7,17 @@ from datetime import datetime
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import flown_level
-from briefgen.brief.wording.passes import pass_name
+from briefgen.brief.wording.passes import later_passes, next_name, pass_name
+from briefgen.brief.wording.spoken import Briefed
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, UNREACHABLE, Words, magnetic_or_true
 from briefgen.core.records import record
-from briefgen.mission.schema.event import Contingency, NoGroundContact
+from briefgen.mission.resolve.sections import GivenUp
+from briefgen.mission.schema.event import Contingency, LostContact, NoCue, NoGroundContact
 from briefgen.mission.schema.home import Contingencies
 from briefgen.mission.schema.sortie import Supervisor
 from briefgen.plan.event.back_to_hold import BackToHold, back_to_hold, read_back
 from briefgen.plan.event.lost_contact import briefed, hold_end, home_before_leave, lost_contact_at, shared_mhz
-from briefgen.plan.event.silence import home_from, no_cue_from
+from briefgen.plan.event.silence import given_up_from, no_cue_from
 from briefgen.plan.gates.contingencies import required
 from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.one_pass import each_pass
@@ -88,9 +90,6 @@ def event_phone_rows(w: Words) -> Rows:
     return [("Phone at the event", ground.phone)] if ground is not None and ground.phone else []
 
 
-_LOST_CONTACT = {"hold": "HOLD", "go home": "GO HOME"}
-
-
 @record
 class Briefing:
     """A contingency as it is briefed, ``key`` in the file; without the ground contact of ``passes``, the plan
@@ -150,24 +149,27 @@ def without_contact(w: Words) -> tuple[Briefing, ...]:
 
 
 def stay_words(w: Words, briefing: Briefing, *, because: bool = True) -> str:
-    """``; home at 03:38:21 Z, no later (slip accepted)``: when a flight that stays in the hold unheard goes
-    home, and with ``because`` what ends its stay; of several passes what tells it on the side of each. Empty
-    where it doesn't stay or nobody knows, and for another contingency."""
+    """``; home at 03:38:21 Z, no later (slip accepted)``, ``; on to HILL at …``: when a flight that stays in
+    the hold unheard leaves it for good, and with ``because`` what ends its stay; of several passes what tells
+    it on the side of each. Empty where it doesn't stay or nobody knows, and for another contingency."""
     ends = [end for end in map(hold_end, briefing.passes) if end is not None]
     if not ends:
         return ""
     if len(w.plan.passes) > 1:
-        return "; home at HOME FROM HOLD of that pass, no later"
+        said = {"next pass": f"on at {FROM_HOLD['next pass']}", "go home": f"home at {FROM_HOLD['go home']}"}
+        found = [words_ for then, words_ in said.items() if then in {end.then for end in ends}]
+        return f"; {words.listed(found, 'or')} of that pass, no later"
+    where = "home" if ends[0].then == "go home" else f"on to {next_name(briefing.passes[0])}"
     when = "on reaching the hold" if ends[0].on_arrival else f"at {w.by(ends[0].at)}"
     last = "" if ends[0].on_arrival else ", no later"
-    return f"; home {when}{last} ({ends[0].short})" if because else f"; home {when}"
+    return f"; {where} {when}{last} ({ends[0].short})" if because else f"; {where} {when}"
 
 
 def does_words(w: Words, briefing: Briefing, action: str) -> str:
     """``GO HOME. Climb to 3000 ft MSL``: what is done in a contingency; without the ground contact its typed
     fact stands first, and last when a stay in the hold ends."""
     then = briefing.given.then if isinstance(briefing.given, NoGroundContact) else None
-    fact = f"{_LOST_CONTACT[then]}. " if then is not None else ""
+    fact = f"{_lost_contact(briefing, then)}. " if then is not None else ""
     return f"{fact}{action}{stay_words(w, briefing)}"
 
 
@@ -190,7 +192,7 @@ def lost_contact_in_short(w: Words) -> str | None:
     found = without_contact(w)[:1]
     return next(
         (
-            _LOST_CONTACT[briefing.given.then] + stay_words(w, briefing, because=False)
+            _lost_contact(briefing, briefing.given.then) + stay_words(w, briefing, because=False)
             if isinstance(briefing.given, NoGroundContact) and briefing.given.then
             else lost_contact_does(w)
             for briefing in found
@@ -200,33 +202,58 @@ def lost_contact_in_short(w: Words) -> str | None:
     )
 
 
-_NO_CUE = {
-    "hold": "RETURN TO THE HOLD",
-    "go home": "GO HOME",
-    None: f"{NOT_BRIEFED} (event.pass.no_cue)",
-}
+def _lost_contact(briefing: Briefing, then: LostContact) -> str:
+    """The typed fact; of several passes with different ones behind them those are not named."""
+    if then == "hold":
+        return "HOLD"
+    if then == "go home":
+        return GO_HOME
+    return go_on(briefing.passes[0]) if len(briefing.passes) == 1 else "GO ON TO THE NEXT PASS"
 
 
-def later_passes(plan: Plan) -> list[str]:
-    """By name, those after the pass that the plan is seen from: who goes home flies none of them."""
-    place = plan.the_pass.section.place
-    return [pass_name(to.chain.section) for to in plan.route.passes if to.chain.section.place > place]
+GO_HOME, BACK = "GO HOME", "RETURN TO THE HOLD"
+FROM_HOLD: dict[GivenUp, str] = {"go home": "HOME FROM HOLD", "next pass": "ON FROM HOLD"}
+
+
+def go_on(plan: Plan) -> str:
+    """``GO ON TO HILL``: the pass behind the one that the plan is seen from."""
+    return f"GO ON TO {next_name(plan)}"
+
+
+def briefed_no_cue(plan: Plan) -> Briefed:
+    """What is briefed for a cue not heard of the pass that the plan is seen from, for the words that are
+    said."""
+    return Briefed(plan.the_pass.section.no_cue, next_name(plan))
 
 
 def no_cue_words(plan: Plan) -> str:
-    """What the flight does when it has left the hold and the cue has not been heard: ``GO HOME``, ``NOT
-    BRIEFED (event.pass.no_cue)``. Never "abort": those words end the pass and send the flight home."""
-    words_, home = _NO_CUE[plan.mission.the_event.pass_.no_cue], home_from(plan)
-    if plan.mission.the_event.pass_.no_cue == "go home" and later_passes(plan):
-        words_ = f"{words_}, not to {words.listed(later_passes(plan), 'or')}"
-    if home is None:
+    """What the flight does when it has left the hold and the cue has not been heard: ``GO HOME``, ``GO ON TO
+    HILL``, ``NOT BRIEFED (event.pass.no_cue)``. Never "abort": those words end the pass."""
+    words_, given_up = _no_cue(plan, plan.the_pass.section.no_cue), given_up_from(plan)
+    if given_up is None:
         return words_
-    return home_words() if home == no_cue_from(plan) else f"{words_}, later {home_words()}"
+    instead = given_up_words(plan)
+    return instead if given_up == no_cue_from(plan) else f"{words_}, later {instead}"
 
 
-def home_words() -> str:
+def _no_cue(plan: Plan, no_cue: NoCue | None) -> str:
+    if no_cue is None:
+        return f"{NOT_BRIEFED} (event.pass.no_cue)"
+    if no_cue == "hold":
+        return BACK
+    return go_on(plan) if no_cue == "next pass" else go_home(plan)
+
+
+def go_home(plan: Plan) -> str:
+    """``GO HOME, not to HILL``: what that leaves out."""
+    none = f", not to {words.listed(later_passes(plan), 'or')}" if later_passes(plan) else ""
+    return f"{GO_HOME}{none}"
+
+
+def given_up_words(plan: Plan) -> str:
     """What it does instead of a return to the hold that leads to no T."""
-    return f"{_NO_CUE['go home']}, back in the hold it is too late for any T"
+    on = go_on(plan) if plan.the_pass.section.given_up == "next pass" else GO_HOME
+    return f"{on}, back in the hold it is too late for any T"
 
 
 def no_cue_rows(w: Words, p: EventPlan) -> Rows:
@@ -242,23 +269,23 @@ def no_cue_rows(w: Words, p: EventPlan) -> Rows:
 
 
 def _order(w: Words, p: EventPlan, at: datetime | None) -> str:
-    """``RETURN TO THE HOLD: left, 221 M, 2000 ft MSL``, with its time once it is GO HOME."""
-    back, home = back_to_hold(w.mission, p, at), read_back(p, home_from(w.plan))
-    if back is None or (home is not None and home == at):
+    """``RETURN TO THE HOLD: left, 221 M, 2000 ft MSL``, with its time once it is GO HOME, or on."""
+    back, given_up = back_to_hold(w.mission, p, at), read_back(p, given_up_from(w.plan))
+    if back is None or (given_up is not None and given_up == at):
         return no_cue_words(w.plan)
-    none = f", not to {words.listed(later_passes(w.plan), 'or')}" if later_passes(w.plan) else ""
-    later = f"; from {w.z(home)} {_NO_CUE['go home']}{none}" if home is not None else ""
-    return f"{_NO_CUE['hold']}: {_way_back(w, back)}{later}"
+    then = _no_cue(w.plan, p.section.given_up)
+    later = f"; from {w.z(given_up)} {then}" if given_up is not None else ""
+    return f"{BACK}: {_way_back(w, back)}{later}"
 
 
 def _no_cue_in_hold(w: Words, cue: str, hold: HoldPlan) -> tuple[str, str]:
     """When a flight still in the hold leaves it without its cue: T stands until it is told otherwise. Where
-    it must go home before that, this counts, and no leave-hold stands beside it."""
-    home = home_before_leave(w.plan)
-    if home is not None and hold.reached:
-        when = "on reaching the hold" if home.on_arrival else w.by(home.at)
-        said = f"GO HOME {when}, before LEAVE HOLD: T can't be held ({home.short})"
-        return f"No {cue} in the hold", said
+    it must go home, or on, before that, this counts, and no leave-hold stands beside it."""
+    end = home_before_leave(w.plan)
+    if end is not None and hold.reached:
+        when = "on reaching the hold" if end.on_arrival else w.by(end.at)
+        then = GO_HOME if end.then == "go home" else go_on(w.plan)
+        return f"No {cue} in the hold", f"{then} {when}, before LEAVE HOLD: T can't be held ({end.short})"
     if not hold.reached:
         return f"No {cue} in the hold", UNREACHABLE
     return f"No {cue} by {w.z(hold.leave)}", "leave unless told HOLD"

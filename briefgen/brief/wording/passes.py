@@ -24,6 +24,17 @@ def of_pass(section: PassSection) -> str:
     return f" of {pass_name(section)}" if section.among > 1 else ""
 
 
+def later_passes(plan: Plan) -> list[str]:
+    """By name, in flying order, those after the pass that the plan is seen from: who goes home flies none."""
+    place = plan.the_pass.section.place
+    return [pass_name(to.chain.section) for to in plan.route.passes if to.chain.section.place > place]
+
+
+def next_name(plan: Plan) -> str:
+    """By name, the pass behind the one that the plan is seen from; empty after the last."""
+    return next(iter(later_passes(plan)), "")
+
+
 def hangs_on(event: EventPlan) -> str:
     """What the T of a pass is: ``the end of ANTHEM``, ``a fixed clock time``; of one that follows another,
     that it moves with it."""

@@ -31,6 +31,7 @@ _THEN = {
     "hold lap": ("HOLD.", "HOLD."),
     "hold": ("Return to the hold.", "returning to the hold."),
     "go home": ("Go home.", "going home."),
+    "next pass": ("Go on to {to}.", "going on to {to}."),
 }
 
 
@@ -192,23 +193,33 @@ def silent_fact(name: str, *, mark: bool) -> str:
     return f"{name} {'NOT HEARD' if mark else 'NOT STARTED'}"
 
 
-def not_started(who: Callers, cue: str, added: Added, no_cue: NoCue | None, *, mark: bool = False) -> Call:
+@record
+class Briefed:
+    """What the unit has briefed for a cue that is not heard; ``to``: the next pass by name, empty after the
+    last."""
+
+    no_cue: NoCue | None
+    to: str = ""
+
+
+def not_started(who: Callers, cue: str, added: Added, briefed: Briefed, *, mark: bool = False) -> Call:
     """Of a cue that nobody has heard: the fact alone, a lap with it, what the unit has briefed for it, the
-    way home where a return to the hold leads to no T, or the wish for intentions where no lap can be had; no
-    time in it. ``mark``: it is a mark."""
-    order, answer = _order(added, no_cue)
+    way home or on where a return to the hold leads to no T, or the wish for intentions where no lap can be
+    had; no time in it. ``mark``: it is a mark."""
+    order, answer = _order(added, briefed)
     said = f"{who.flight}, {silent_fact(cue, mark=mark)}. {order}".rstrip()
     return Call(said, f"{who.flight}, {answer}") if answer else Call(said)
 
 
-def order_words(added: Added, no_cue: NoCue | None) -> str:
+def order_words(added: Added, briefed: Briefed) -> str:
     """What is said after the fact; empty where it is said alone."""
-    return _order(added, no_cue)[0]
+    return _order(added, briefed)[0]
 
 
-def _order(added: Added, no_cue: NoCue | None) -> tuple[str, str]:
+def _order(added: Added, briefed: Briefed) -> tuple[str, str]:
     """And how it is read back; empty where it isn't."""
     if added == "intentions":
         return "Say intentions.", ""
-    then = {"hold": "hold lap", "no cue": no_cue, "go home": "go home"}.get(added)
-    return ("", "") if then is None else _THEN[then]
+    then = {"hold": "hold lap", "no cue": briefed.no_cue}.get(added, added)
+    say, back = _THEN.get(then or "", ("", ""))
+    return say.format(to=briefed.to), back.format(to=briefed.to)

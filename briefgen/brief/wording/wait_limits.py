@@ -9,7 +9,7 @@ from math import ceil
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.by_speed import INSIDE
-from briefgen.brief.wording.passes import pass_name
+from briefgen.brief.wording.passes import next_name, pass_name
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.plan.event.lost_contact import HoldEnd, wait_end
 from briefgen.plan.event.slips import in_two_words
@@ -115,19 +115,30 @@ def go_home_why(
 ) -> tuple[HoldEnd, str] | None:
     """When a flight still in the hold goes home, and why: ``no T after 03:40:02 Z (slip accepted); by fuel
     03:56:22 Z``, ``because``: with what ends T; the earliest of all that ends the wait, its fuel beside it.
-    None where there is none to tell."""
+    Where it goes on: ``no T after …; home by fuel …``. None where there is none to tell."""
     end = wait_end(plan)
     if end is None or plan.fuel is None or plan.fuel.go_home is None:
         return None
-    return end, f"{latest_in_short(plan, by, because=because)}; by fuel {by(plan.fuel.go_home)}"
+    by_fuel = f"{'' if end.then == 'go home' else 'home '}by fuel {by(plan.fuel.go_home)}"
+    return end, f"{latest_in_short(plan, by, because=because)}; {by_fuel}"
 
 
 def go_home_words(
     plan: Plan, by: Callable[[datetime], str], *, because: bool = True
-) -> tuple[str, str] | None:
-    """The same in words: ``03:38:21 Z`` and why."""
-    home = go_home_why(plan, by, because=because)
-    return None if home is None else (by(home[0].at), home[1])
+) -> tuple[str, str, str] | None:
+    """The same in words: ``Go-home time``, ``03:38:21 Z`` and why; where it goes on ``Go-on time`` and first
+    ``to HILL``."""
+    found = go_home_why(plan, by, because=because)
+    if found is None:
+        return None
+    end, why = found
+    to = "" if end.then == "go home" else f"to {next_name(plan)}; "
+    return f"Go-{where(end)} time", by(end.at), f"{to}{why}"
+
+
+def where(end: HoldEnd) -> str:
+    """``home``, or ``on`` to the next pass."""
+    return "home" if end.then == "go home" else "on"
 
 
 def too_late_note(plan: Plan) -> str:

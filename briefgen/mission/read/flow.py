@@ -171,6 +171,8 @@ def _further(source: Source, event: KeyPath, again: KeyPath, where: dict[KeyPath
         del kept["no_cue"]  # nobody returns to a hold that this pass hasn't
     if "hold" not in own and _waits(kept.get("no_ground_contact")):
         del kept["no_ground_contact"]  # nor waits in it
+    if own.get("then") != "next pass":  # nor goes on where this one doesn't
+        kept = {key: value for key, value in kept.items() if not _goes_on(key, value)}
     hold = first.get("hold") if isinstance(first, dict) else None
     if "hold" in own and isinstance(hold, dict):
         kept["hold"] = {key: value for key, value in hold.items() if key not in OWN_OF_A_HOLD}
@@ -180,6 +182,12 @@ def _further(source: Source, event: KeyPath, again: KeyPath, where: dict[KeyPath
     for path in [path for path in where if path[:2] == pass_]:
         del where[path]
     return {**whole, "pass": _merged((kept, written), ((*event, "pass"), again), pass_, where)}
+
+
+def _goes_on(key: str, value: TextTree) -> bool:
+    """Whether what is done without the cue, or the ground contact, leads to a pass behind."""
+    then = value.get("then") if isinstance(value, dict) and key == "no_ground_contact" else value
+    return key in ("no_cue", "no_ground_contact") and then == "next pass"
 
 
 def _waits(lost: TextTree | None) -> bool:

@@ -173,9 +173,29 @@ def of_the_whole(mission: Mission) -> Iterator[Diagnostic]:
     for before, after in pairwise(mission.passes):
         yield from _after(before, after)
     for last in mission.passes[-1:]:
-        if last.written.then == "next pass":
+        yield from _nothing_follows(mission, last)
+
+
+def _nothing_follows(mission: Mission, last: PassSection) -> Iterator[Diagnostic]:
+    """Nobody goes on from the last pass to another one."""
+    apart = last.written.no_ground_contact is None
+    lost = (
+        mission.file.contingencies.no_ground_contact if apart else last.written.no_ground_contact,
+        ("contingencies", "no_ground_contact", "then") if apart else last.key("no_ground_contact", "then"),
+    )
+    own = f", or give {last.id} a `no_ground_contact` of its own" if apart and last.among > 1 else ""
+    for given_, key, help in (
+        (last.written.then, last.key("then"), "write home"),
+        (last.written.no_cue, last.key("no_cue"), "write go home"),
+        (given(lost[0], "then"), lost[1], f"write go home{own}"),
+    ):
+        if given_ == "next pass":
             message, why = "no other pass follows this one", "it is the last that is written"
-            yield Diagnostic("then", "error", message, why=why, help="write home", cause=last.key("then"))
+            if own and key == lost[1]:
+                message = (
+                    f"no other pass follows {last.id}, which goes on to the next one without its contact"
+                )
+            yield Diagnostic("then", "error", message, why=why, help=help, cause=key)
 
 
 def _after(before: PassSection, after: PassSection) -> Iterator[Diagnostic]:

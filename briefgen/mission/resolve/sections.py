@@ -17,7 +17,7 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.read.flow import place_in
 from briefgen.mission.resolve.times import PartyTimes
-from briefgen.mission.schema.event import Event, Pass
+from briefgen.mission.schema.event import Event, NoCue, Pass
 from briefgen.mission.schema.training import RouteLeg, Training
 
 
@@ -63,6 +63,9 @@ class EventSection:
         return self.written.accept_slip.late if self.written.accept_slip is not None else 0.0
 
 
+GivenUp = Literal["go home", "next pass"]
+
+
 @record
 class PassSection:
     """One pass over an event, ``written`` at ``cause`` in the file, and its true time over target; ``number``
@@ -91,6 +94,16 @@ class PassSection:
     def key(self, *path: str | int) -> KeyPath:
         """Where something of the pass stands in the file."""
         return place_in(self.where, ("event", "pass", *path))
+
+    @property
+    def no_cue(self) -> NoCue | None:
+        """What the flight does without its cue; left out, the next pass where that follows anyhow."""
+        return self.written.no_cue or ("next pass" if self.given_up == "next pass" else None)
+
+    @property
+    def given_up(self) -> GivenUp:
+        """What it does once this pass can't be flown any more."""
+        return "next pass" if self.written.then == "next pass" else "go home"
 
     @property
     def cue_of_t(self) -> str | None:

@@ -52,7 +52,8 @@ from briefgen.units.values import ClockTime, Frequency
 
 Turns = Annotated[Literal["left", "right"], choice("a way to turn", "left", "right")]
 NoCue = Annotated[
-    Literal["hold", "go home"], choice("what the flight does without its cue", "hold", "go home")
+    Literal["hold", "go home", "next pass"],
+    choice("what the flight does without its cue", "hold", "go home", "next pass"),
 ]
 FormationName = Annotated[str, choice("the name of a formation", *FORMATIONS)]
 
@@ -271,7 +272,8 @@ class Contingency(Part):
 
 
 LostContact = Annotated[
-    Literal["hold", "go home"], choice("what the flight does without its ground contact", "hold", "go home")
+    Literal["hold", "go home", "next pass"],
+    choice("what the flight does without its ground contact", "hold", "go home", "next pass"),
 ]
 
 
@@ -281,7 +283,9 @@ class NoGroundContact(Contingency):
     after: BeforePointField | None = None
     """When it acts, counted back from leave-hold, without a hold from the IP."""
     then: LostContact | None = None
-    """What it does then. ``hold``: stay in the hold until heard or the go-home time. There is no default."""
+    """What it does then. ``hold``: stay in the hold until heard, or until the wait ends: by fuel it then goes
+    home, by the latest T as ``then`` of the pass says. ``next pass``: on to the pass after this one, which
+    keeps its T. There is no default."""
 
 
 class ObstaclesChecked(Part):
@@ -309,8 +313,9 @@ class Pass(Part):
     push_up_to: GroundSpeedField | None = None
     after_leaving_hold: Phrase | None = None
     no_cue: NoCue | None = None
-    """What the flight does when it has left the hold and the cue is not heard. ``hold``: return to the
-    hold. There is no default."""
+    """What the flight does when it has left the hold and the cue is not heard. ``hold``: return to the hold,
+    and once no T can follow there, as ``then`` says. ``next pass``: on to the pass after this one, which
+    keeps its T. Left out: ``next pass`` where ``then`` says so; there is no other default."""
     return_turn: Turns | None = None
     """Which way it then turns, back to the hold. There is no default."""
     no_ground_contact: NoGroundContact | None = None
@@ -318,7 +323,7 @@ class Pass(Part):
     abort_only_after: TOffsetField | None = None
     abort: Abort | None = None
     then: Then = "home"
-    """What follows the pass, flown or stopped."""
+    """What follows the pass, flown, stopped or given up."""
     egress: Egress | None = None
     minimum_ships: Count | None = None
     obstacles: tuple[Obstacle, ...] = listed(200)

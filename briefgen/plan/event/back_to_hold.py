@@ -26,7 +26,7 @@ def back_to_hold(mission: Mission, p: EventPlan, told: datetime | None) -> BackT
     """Told at ``told`` (None: at no time that is known, taken at the IP); None where the unit has not briefed
     to return to the hold."""
     written = p.section.written
-    if written.no_cue != "hold" or written.hold is None or p.hold is None:
+    if p.section.no_cue != "hold" or written.hold is None or p.hold is None:
         return None
     leg, _ = leg_between(
         mission,

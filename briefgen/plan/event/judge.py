@@ -87,7 +87,7 @@ UNKNOWN_REASON = (
 Kind = Literal[
     "no call", "new time", "fast", "slow", "unable", "abort only", "ask", "over", "not started", "wait"
 ]
-Added = Literal["", "hold", "no cue", "go home", "intentions"]
+Added = Literal["", "hold", "no cue", "go home", "next pass", "intentions"]
 BY_SPEED: tuple[Kind, ...] = ("fast", "slow", "ask")
 
 
@@ -148,10 +148,11 @@ class Ruling:
     laps are those of the printed slip row, until ``row_until_s``. ``one_more_lap_s``: what a further lap
     would cost. ``early_s``, ``late_s``: what speed still gives; ``short_s``: so much less than the change,
     inside the tolerance. ``added``: what is said after NOT STARTED, HOLD, what the unit has briefed, or, for
-    a HOLD beyond a limit, the wish for intentions, for a return beyond one GO HOME; ``until_s`` is then
-    leave-hold while that is ahead. ``soonest_s``: the earliest T of a flight that holds on, or returns.
-    ``closed``: no call, and it is too late for any, also for a question. ``once``: the cue that is waited
-    for; what speed gives is then what it gives when that is heard, so early or late, and told."""
+    a HOLD beyond a limit, the wish for intentions, for a return beyond one GO HOME or the next pass;
+    ``until_s`` is then leave-hold while that is ahead. ``soonest_s``: the earliest T of a flight that holds
+    on, or returns. ``closed``: no call, and it is too late for any, also for a question. ``once``: the cue
+    that is waited for; what speed gives is then what it gives when that is heard, so early or late, and
+    told."""
 
     kind: Kind
     until_s: float | None = None

@@ -8,8 +8,9 @@ from datetime import datetime, timedelta
 from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
-from briefgen.mission.resolve.sections import PassSection
+from briefgen.mission.resolve.sections import GivenUp, PassSection
 from briefgen.mission.schema.event import NoGroundContact
+from briefgen.plan.event.onward import leave_hold_for_next
 from briefgen.plan.event.waits import latest_t
 from briefgen.plan.model import EventPlan
 from briefgen.plan.sortie import Plan
@@ -19,12 +20,13 @@ from briefgen.units.values import Frequency
 
 @record
 class HoldEnd:
-    """When a flight that waits in the hold goes home, and what ends its wait, in short. ``arrival``: when it
-    comes there."""
+    """When a flight that waits in the hold goes home, or on, and what ends its wait, in short. ``arrival``:
+    when it comes there."""
 
     at: datetime
     short: str
     arrival: datetime
+    then: GivenUp
 
     @property
     def on_arrival(self) -> bool:
@@ -53,8 +55,8 @@ def lost_contact_at(mission: Mission, event: EventPlan | None) -> datetime | Non
 
 
 def hold_end(plan: Plan) -> HoldEnd | None:
-    """When a flight that is briefed to stay unheard goes home; None where it is not, and where the fuel is
-    not known."""
+    """When a flight that is briefed to stay unheard leaves for good; None where it is not, and
+    where the fuel is not known."""
     given = None if plan.event is None else briefed(plan.mission, plan.event.section)[0]
     return None if given is None or given.then != "hold" else wait_end(plan)
 
@@ -62,16 +64,21 @@ def hold_end(plan: Plan) -> HoldEnd | None:
 def wait_end(plan: Plan) -> HoldEnd | None:
     """When a flight that is still in the hold goes home: the go-home time by fuel, or leave-hold for the
     latest true time where that is earlier: after it no pass can be flown, and nothing is left to wait for.
-    Never before the hold is entered. None without a hold, and where the fuel is not known."""
+    Where ``then`` leads to the next pass it goes on to that one while that can still be met. The fuel for
+    it is that of the sortie as planned: T of the next one stays, and what is not flown of this pass is held
+    there. Never before the hold is entered. None without a hold, and where the fuel is not known."""
     fuel, event = plan.fuel, plan.event
     if event is None or event.hold is None or fuel is None or fuel.go_home is None:
         return None
     last, hold = latest_t(plan), event.hold
     leave = None if last is None else last.latest_t - (event.true_time - hold.leave)
-    if last is None or leave is None or leave >= fuel.go_home:
-        return HoldEnd(fuel.go_home, "fuel", hold.arrival)
+    short, on = "" if last is None else last.short, leave_hold_for_next(plan, event)
+    if event.section.given_up == "next pass" and on is not None and (leave is None or on < leave):
+        leave, short = on, "the next pass"
+    if leave is None or leave >= fuel.go_home:
+        return HoldEnd(fuel.go_home, "fuel", hold.arrival, "go home")
     # the second that leave-hold prints in the row of that slip: it is flown, and no deadline
-    return HoldEnd(nearest_second(max(leave, hold.arrival)), last.short, hold.arrival)
+    return HoldEnd(nearest_second(max(leave, hold.arrival)), short, hold.arrival, event.section.given_up)
 
 
 def home_before_leave(plan: Plan) -> HoldEnd | None:

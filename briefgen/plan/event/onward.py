@@ -10,7 +10,9 @@ from datetime import datetime, timedelta
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.event.hold import most_taken_up_s
-from briefgen.plan.model import EventPlan, NextFixed
+from briefgen.plan.model import EventPlan, NextFixed, Phase
+from briefgen.plan.route.air import position
+from briefgen.plan.route.legs import leg_between
 from briefgen.plan.sortie import Plan
 
 
@@ -39,6 +41,51 @@ def continue_to(whole: Plan, pass_: EventPlan) -> ContinueTo | None:
     fixed = None if after[0].section.follows else pass_.next_fixed
     latest = None if fixed is None else pass_.chain.ends + timedelta(seconds=fixed.spare_s)
     return ContinueTo(after[0].section, fuel, latest)
+
+
+def leave_hold_for_next(plan: Plan, pass_: EventPlan) -> datetime | None:
+    """When a flight in the hold of a pass that it gives up leaves it for the next one at the latest, whose T
+    then stays: direct to where the first leg behind the egress leads, and on as planned, to be there in time
+    for the shortest hold, or without one for its T. None after the last pass, without a hold, and where no
+    such leg can be flown."""
+    leg, hold = _first_behind(plan, pass_), pass_.hold
+    if leg is None or leg.leg is None or hold is None:
+        return None
+    way, to = leg.leg, leg.leg.end
+    direct_s = 0.0
+    if position(hold.fix) != position(to):
+        direct, _ = leg_between(
+            plan.mission,
+            "transit",
+            hold.fix,
+            to,
+            level=way.level,
+            speed=way.speed,
+            begins=hold.height,
+            cause=way.cause,
+        )
+        if direct is None:
+            return None
+        direct_s = direct.time_s
+    return leg.end + timedelta(seconds=_spare_s(plan, pass_) - direct_s)
+
+
+def _first_behind(plan: Plan, pass_: EventPlan) -> Phase | None:
+    """The first leg of the way behind a pass that another one follows."""
+    if all(to.chain.section.place <= pass_.section.place for to in plan.route.passes):
+        return None
+    phases = list(plan.clock.phases)
+    last = max(i for i, phase in enumerate(phases) if phase.piece == pass_.section.id)
+    return next((phase for phase in phases[last + 1 :] if phase.kind == "transit"), None)
+
+
+def _spare_s(plan: Plan, pass_: EventPlan) -> float:
+    """By so much the wait of the next pass may be shorter, also where its T moves with this one."""
+    after = next(to.chain.section for to in plan.route.passes if to.chain.section.place > pass_.section.place)
+    follower = next((own for own in pass_.moved.followers if own.section.id == after.id), None)
+    if follower is not None:
+        return 0.0 if follower.hold is None else follower.hold.spare_s
+    return 0.0 if pass_.next_fixed is None else pass_.next_fixed.spare_s
 
 
 def with_next(passes: Sequence[tuple[EventPlan, float]]) -> tuple[EventPlan, ...]:

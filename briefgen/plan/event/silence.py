@@ -18,7 +18,8 @@ from briefgen.plan.model import EventPlan
 from briefgen.plan.one_pass import each_pass
 from briefgen.plan.sortie import Plan
 
-BRIEFED: tuple[Added, ...] = ("no cue", "go home")  # what the fact is said with once nothing else helps
+GIVEN_UP: tuple[Added, ...] = ("go home", "next pass")  # no T can follow: on as ``then`` says
+BRIEFED: tuple[Added, ...] = ("no cue", *GIVEN_UP)  # what the fact is said with once nothing else helps
 
 
 @record
@@ -112,9 +113,10 @@ def _of_pass(
 def within_limits(plan: Plan, ruling: Ruling, at_least: datetime) -> Ruling:
     """No HOLD where the T that it leads to, ``at_least`` or later, lies beyond a limit: the flight then says
     what it can. No return to the hold where the earliest T after it lies beyond a limit of this pass: the
-    flight then goes home."""
+    flight then goes home, or on to the next pass."""
     if ruling.added == "no cue":
-        return replace(ruling, added="go home") if _back_for_nothing(plan, ruling) else ruling
+        given_up = plan.passes[0].section.given_up
+        return replace(ruling, added=given_up) if _back_for_nothing(plan, ruling) else ruling
     if ruling.added != "hold":
         return ruling
     origin = motion_of(plan.passes[0]).origin
@@ -123,16 +125,18 @@ def within_limits(plan: Plan, ruling: Ruling, at_least: datetime) -> Ruling:
 
 
 def while_holding(plan: Plan, at_least: datetime, told: datetime) -> Ruling:
-    """The same of a flight that was told to hold: it goes home once no T can follow, since ``at_least`` lies
-    beyond a limit of this pass, or the call is read back after HOME FROM HOLD."""
+    """The same of a flight that was told to hold: it goes home, or on, once no T can follow, since
+    ``at_least`` lies beyond a limit of this pass, or the call is read back after HOME or ON FROM HOLD."""
     end = wait_end(plan)
-    gone = end is not None and told > end.at
-    return Ruling("not started", added="go home" if gone or _is_too_late(plan, at_least) else "")
+    if end is not None and told > end.at:
+        return Ruling("not started", added=end.then)
+    too_late = _is_too_late(plan, at_least)
+    return Ruling("not started", added=plan.passes[0].section.given_up if too_late else "")
 
 
 def _back_for_nothing(plan: Plan, ruling: Ruling) -> bool:
     pass_ = plan.passes[0]
-    if pass_.section.written.no_cue != "hold" or ruling.soonest_s is None:
+    if pass_.section.no_cue != "hold" or ruling.soonest_s is None:
         return False
     return _is_too_late(plan, motion_of(pass_).origin + timedelta(seconds=ruling.soonest_s))
 
@@ -145,16 +149,19 @@ def _is_too_late(plan: Plan, at_least: datetime) -> bool:
 
 def no_way_back(plan: Plan) -> Iterator[Diagnostic]:
     """A typed return to the hold that leads to no T, whenever it would be flown: the flight is then told to
-    go home instead, on every product."""
+    go home, or on, instead, on every product."""
     for seen in each_pass(plan):
         (pass_,) = seen.passes
-        if pass_.section.written.no_cue == "hold" and _first_briefed(seen) == "go home":
+        given_up = pass_.section.given_up
+        if pass_.section.no_cue == "hold" and _first_briefed(seen) in GIVEN_UP:
             yield Diagnostic(
                 "no-way-back",
                 "caution",
                 "no_cue: hold leads to no T",
-                why="back in the hold it is too late for any T within its limits: the products say GO HOME",
-                help="write no_cue: go home, or give the hold what it lacks: time, fuel, or a later limit",
+                why="back in the hold it is too late for any T within its limits: the products say "
+                + ("GO HOME" if given_up == "go home" else "GO ON to the next pass"),
+                help=f"write no_cue: {given_up}, or give the hold what it lacks:"
+                " time, fuel, or a later limit",
                 cause=pass_.section.key("no_cue"),
             )
 
@@ -189,6 +196,7 @@ def no_cue_from(plan: Plan) -> datetime | None:
 
 
 @kept
-def home_from(plan: Plan) -> datetime | None:
-    """From when on a flight briefed to return to its hold goes home, since no T can follow; None: never."""
-    return next((step.start for step in silence_steps(plan) if step.added == "go home"), None)
+def given_up_from(plan: Plan) -> datetime | None:
+    """From when on a flight briefed to return to its hold goes home, or on, since no T can follow; None:
+    never."""
+    return next((step.start for step in silence_steps(plan) if step.added in GIVEN_UP), None)

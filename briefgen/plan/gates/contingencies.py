@@ -103,13 +103,13 @@ def _unsaid(p: EventPlan, given: NoGroundContact | None, cause: KeyPath) -> Iter
     if p.hold is not None and (given is None or given.after is None):
         yield "nobody has said how long before leave-hold the flight acts by itself", (*cause, "after")
     if given is None or given.then is None:
-        yield "nobody has said whether the flight stays or goes home without it", (*cause, "then")
+        yield "nobody has said whether the flight stays, goes home or goes on without it", (*cause, "then")
     written = p.section.written
     if p.cue_check is None:
         return
-    if written.no_cue is None:
+    if p.section.no_cue is None:
         yield "nobody has said what the flight does if it never hears its cue", p.section.key("no_cue")
-    if written.no_cue == "hold" and written.return_turn is None:
+    if p.section.no_cue == "hold" and written.return_turn is None:
         yield "nobody has said which way the flight turns back to its hold", p.section.key("return_turn")
 
 

@@ -89,6 +89,11 @@ class HoldPlan:
         return self.wait_s - self.taken_up_s
 
     @property
+    def spare_s(self) -> float:
+        """By so much it may be shorter: what is left beyond the shortest; 0 where none can be flown."""
+        return 0.0 if self.shortest_s is None else max(self.left_s - self.shortest_s, 0.0)
+
+    @property
     def reached(self) -> bool:
         """False where the flight would come to the fix only after it must leave it."""
         return self.arrival <= self.leave
@@ -390,9 +395,7 @@ class NextFixed:
     @property
     def spare_s(self) -> float:
         """By so much this one may be later and leave it its shortest hold; 0 where it has none."""
-        if self.hold is None or self.hold.shortest_s is None:
-            return 0.0
-        return max(self.hold.left_s - self.hold.shortest_s, 0.0)
+        return 0.0 if self.hold is None else self.hold.spare_s
 
 
 @record

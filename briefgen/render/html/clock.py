@@ -16,14 +16,14 @@ from briefgen.airmath.hold import Racetrack
 from briefgen.brief.wording.format import listed, time_limit, weekday, zone_letters, zone_words
 from briefgen.brief.wording.lacks import lacks_words, unchecked_words
 from briefgen.brief.wording.lost_contact import (
-    home_words,
+    given_up_words,
     lost_contact_does,
     lost_contact_words,
     no_cue_words,
     phone_rows,
     radio_rows,
 )
-from briefgen.brief.wording.passes import moved_with, pass_name
+from briefgen.brief.wording.passes import moved_with, next_name, pass_name
 from briefgen.brief.wording.spoken import callers
 from briefgen.brief.wording.wait_limits import go_home_words, unable_words
 from briefgen.brief.wording.words import NOT_GIVEN, card_words
@@ -145,9 +145,16 @@ def clock_data(plan: Plan, context: Context) -> dict[str, Any]:
             for to in plan.route.passes
             if to.chain.section.place > event.section.place
         ],
-        "no_cue": {"then": file.pass_.no_cue, "words": no_cue_words(plan), "home": home_words()},
+        "no_cue": {
+            "then": event.section.no_cue,
+            "words": no_cue_words(plan),
+            "given_up": event.section.given_up,
+            "given_up_words": given_up_words(plan),
+            "to": next_name(plan),
+        },
         "waits": waits_data(plan, motion),
         "home": None if end is None else motion.seconds(time_limit(end.at, "latest")),
+        "home_then": None if end is None else end.then,
         "unheard": lost_contact_data(plan, motion),
     }
 
@@ -255,7 +262,7 @@ def reach_data(plan: Plan) -> dict[str, Any]:
     rows = [
         *radio_rows(w),
         *phone_rows(w),
-        *([("Go-home time", ": ".join(home))] if home is not None else []),
+        *([(home[0], ": ".join(home[1:]))] if home is not None else []),
     ]
     supervisor, event = plan.mission.file.sortie.supervisor, plan.mission.file.event
     abort = event.pass_.abort if event is not None else None

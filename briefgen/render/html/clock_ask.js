@@ -30,19 +30,19 @@ function answerTo(answers, side, target) {
 }
 
 // No HOLD where the T that it leads to, at least as late as the cue is, lies beyond a limit: then the flight says what it can. No return to the
-// hold where the earliest T after it lies beyond a limit of this pass: it goes home.
+// hold where the earliest T after it lies beyond a limit of this pass: it goes home, or on to the next pass.
 function withinLimits(data, found, target) {
   if (found.added === "no cue" && data.no_cue.then === "hold" && found.soonest !== null) {
-    return isTooLate(data, found.soonest) ? { ...found, added: "go home" } : found;
+    return isTooLate(data, found.soonest) ? { ...found, added: data.no_cue.given_up } : found;
   }
   if (found.added !== "hold" || beyondLimit(data, found.soonest ?? target) === null) return found;
   return { ...found, added: "intentions" };
 }
 
-// The same of a flight that was told to hold: it goes home once no T can follow, or the call is read back after HOME FROM HOLD.
+// The same of a flight that was told to hold: it goes home, or on, once no T can follow, or the call is read back after HOME or ON FROM HOLD.
 function whileHolding(data, target, told) {
-  const gone = data.home !== null && told > data.home + SAME_INSTANT_S;
-  return ruling("not started", { added: gone || isTooLate(data, target) ? "go home" : "" });
+  if (data.home !== null && told > data.home + SAME_INSTANT_S) return ruling("not started", { added: data.home_then });
+  return ruling("not started", { added: isTooLate(data, target) ? data.no_cue.given_up : "" });
 }
 
 const isTooLate = (data, target) => data.waits.limits.some((limit) => !limit.loses && target > limit.at + SAME_SECOND_S);

@@ -22,8 +22,9 @@ function shiftBefore(i) {
 function stoppedBefore() {
   if (liveEntries(log).some((entry) => entry.k === "flown")) return null;
   for (const [i, pass] of passes.slice(0, place).entries()) {
-    const { sentHome, aborted } = replay(prepared(followed(pass, shiftBefore(i))), storedLog(i)), entry = sentHome ?? (pass.then === "home" ? aborted : null);
-    if (entry !== null) return { name: pass.name, home: sentHome !== null, t: entry.t };
+    const { sent, aborted } = replay(prepared(followed(pass, shiftBefore(i))), storedLog(i));
+    const home = sent?.then === "go home", entry = home ? sent : pass.then === "home" ? aborted : null;
+    if (entry !== null) return { name: pass.name, home, t: entry.t };
   }
   return null;
 }
@@ -39,8 +40,8 @@ function nextMs() {
 // Whether the pass whose T this one follows was stopped, as its log on this phone has it: moving that moves nothing any more.
 function leaderStopped() {
   if (place === 0 || !data.follows) return false;
-  const { sentHome, aborted } = replay(prepared(followed(passes[place - 1], shiftBefore(place - 1))), storedLog(place - 1));
-  return sentHome !== null || aborted !== null;
+  const { sent, aborted } = replay(prepared(followed(passes[place - 1], shiftBefore(place - 1))), storedLog(place - 1));
+  return sent !== null || aborted !== null;
 }
 const seen = () => ({ ...viewAt(data, log, trueNow()), stopped: stoppedBefore() });
 const unheardCell = document.querySelectorAll(".unheard")[place], unheardAsPlanned = unheardCell.textContent;
@@ -202,7 +203,7 @@ function toldText(now) {
   if (now.told === null) return `The flight holds ${z(instantOf(data, now.held))}, ${shift === 0 ? "as planned. Nothing was told" : "moved with the pass before. Nothing was told for this pass"} yet.`;
   const { said, readAt, refused, late } = now.told;
   const state = readAt !== null ? `read back ${runningText(readAt)} Z${late ? ", after the last moment" : ""}` : refused ? "NOT READ BACK" : said.readBack === "" ? "no read-back wanted" : "read-back not heard yet";
-  const holds = now.holding ? `The flight was told to hold${inHold(now) ? "" : ", left all the same,"} and has no T` : now.sentHome ? "The flight was sent home" : `The flight holds ${z(instantOf(data, now.held))}`;
+  const holds = now.holding ? `The flight was told to hold${inHold(now) ? "" : ", left all the same,"} and has no T` : now.sent ? sentText(now.sent) : `The flight holds ${z(instantOf(data, now.held))}`;
   return `${holds}. Last told ${runningText(said.t)} Z: \u201c${said.short}\u201d, ${state}.`;
 }
 
@@ -217,7 +218,7 @@ function showHand(view) {
 // Why nothing would come of a move by hand; "" where it is taken.
 function handClosed(view) {
   if (view.stopped) return `${stoppedText(view.stopped)} T is moved no more.`;
-  if (isOver(view)) return `${view.now.aborted !== null ? "ABORT was said" : "The flight was sent home"}: T is moved no more.`;
+  if (isOver(view)) return `${view.now.aborted !== null ? "ABORT was said" : sentText(view.now.sent)}: T is moved no more.`;
   const over = view.now.leftFor ?? view.now.held;
   return !inHold(view.now) && view.at >= over - SAME_INSTANT_S ? `T ${z(instantOf(data, over))} has passed: it is moved no more.` : "";
 }
@@ -280,7 +281,7 @@ function say() {
   if (view.question) { write({ k: "asked", target: view.first.target, side: view.first.limit.side, say: view.call.say }); return; }
   const asksTime = found.kind === "ask" && asksForTime(view.now), worded = SHORT[!asksTime ? found.kind : view.now.leftFor !== null ? "which" : "new time"];
   const short = worded ? worded(view) : `${fastOrSlow(view.change)} ${Math.round(Math.abs(view.change))} seconds`;
-  const then = { "": null, hold: "hold", "no cue": data.no_cue.then, "go home": "go home" }[found.added];
+  const then = found.added === "no cue" ? data.no_cue.then : found.added === "intentions" ? "" : found.added;
   write({ k: "said", kind: found.kind, change: view.change, say: view.call.say, readBack: view.call.readBack, short, ...(then && { then }) });
 }
 

@@ -15,7 +15,7 @@ function titleOf(view) {
   if (now.aborted) return ["ABORT WAS SAID", "bad"];
   if (now.pending) return ["WAIT FOR READ-BACK", "call"];
   if (waitsForAnswer(view)) return ["WAIT FOR THE ANSWER", "call"];
-  if (now.sentHome) return ["SENT HOME", "bad"];
+  if (now.sent) return [now.sent.then === "go home" ? "SENT HOME" : `SENT ON TO ${data.no_cue.to}`, "bad"];
   if (view.stopped) return [`NOT FLOWN: ${view.stopped.home ? "SENT HOME" : "ABORT"} BEFORE`, "bad"];
   if (found.kind === "doubt") return KINDS.doubt;
   if (found.kind === "not started") return [`OVERDUE: ${view.predicted.overdue[0]}${barrier ? ". T CANNOT BE HELD" : ""}`, "bad"];
@@ -45,13 +45,13 @@ function sayText(view, only) {
   return only || view.ruling.kind === "over" ? "" : (view.question ? "Ask: " : "") + view.call.say;
 }
 
-// Nothing is proposed any more: the pass was stopped, or the flight was sent home, on this pass or before it.
-const isOver = (view) => view.now.aborted !== null || view.now.sentHome !== null || Boolean(view.stopped);
+// Nothing is proposed any more: the pass was stopped, or the flight was sent home or on, on this pass or before it.
+const isOver = (view) => view.now.aborted !== null || view.now.sent !== null || Boolean(view.stopped);
 
 // What becomes of the later passes, and who is told: going home ends them all, an abort as the mission has it.
 function laterText({ now }) {
   if (data.later.length === 0) return "No later pass is planned.";
-  if (now.aborted !== null && now.sentHome === null && data.then === "next pass") return `Next, unless the flight says otherwise: ${data.later[0].name}${nextText()}.`;
+  if (now.sent === null ? now.aborted !== null && data.then === "next pass" : now.sent.then === "next pass") return `Next, unless the flight says otherwise: ${data.later[0].name}${nextText()}.`;
   return data.later.map(({ name, tell }) => `${name} is not flown either, unless the flight says otherwise.${tell ? ` Tell ${tell}.` : ""}`).join(" ");
 }
 
@@ -62,7 +62,7 @@ function nextText() {
 }
 
 function showEnded(view) {
-  const { aborted, abortHeard, sentHome } = view.now, entry = aborted || sentHome, before = entry ? null : view.stopped;
+  const { aborted, abortHeard, sent } = view.now, entry = aborted || sent, before = entry ? null : view.stopped;
   $("verdict").className = "verdict bad ended";
   text("figures", before ? `${stoppedText(before)} ${data.name} is not flown unless the flight says otherwise.` : `${aborted ? "Said at" : "Read back at"} ${runningText(entry.t)} Z.`);
   text("say", aborted ? aborted.words : "");
@@ -75,6 +75,7 @@ function showEnded(view) {
   visible("take-back", takingBack);
 }
 
+const sentText = ({ then }) => `The flight was sent ${then === "go home" ? "home" : `on to ${data.no_cue.to}`}`;
 const stoppedText = ({ name, home, t }) => `${name}: ${home ? "sent home, read back" : "ABORT said"} ${runningText(t)} Z.`;
 
 // What to do now stands over the page wherever it is scrolled to.
@@ -166,11 +167,11 @@ const reachText = (seconds) => `${(Math.floor(seconds * 10 + 1e-6) / 10).toFixed
 const offText = (change, short) => `${change < 0 ? "late" : "early"} by ${(Math.ceil(short * 10 - 1e-6) / 10).toFixed(1)} s, inside the tolerance`;
 
 function silenceUntil(view) {
-  const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = found.added === "go home" ? `${data.no_cue.home}.` : `briefed for it: ${data.no_cue.words}.`;
+  const { ruling: found } = view, until = instantOf(data, found.until ?? 0), briefed = GIVEN_UP.includes(found.added) ? `${data.no_cue.given_up_words}.` : `briefed for it: ${data.no_cue.words}.`;
   const gives = found.late === null || inHold(view.now) ? "" : ` Speed still gives ${reachText(found.late)} later.`;
   if (found.until !== null) return `Say it by ${limitClock(until - data.relay_s * 1000, "latest")}: it ${data.flying.hasHold ? `leaves the hold ${z(until)} unless told HOLD` : `is at the IP ${z(until)}`}. Once it has ${data.flying.hasHold ? "left" : "passed it"}, ${briefed}${gives}`;
-  if (inHold(view.now)) return `${found.added === "go home" ? "No T can follow any more: it goes home. " : ""}${data.home === null ? "" : `HOME FROM HOLD ${limitClock(instantOf(data, data.home), "latest")}.`}`;
-  return ["no cue", "go home"].includes(found.added) || gives === "" ? capital(briefed) + gives : `The fact alone.${gives} Later than that, ${briefed}`;
+  if (inHold(view.now)) return `${GIVEN_UP.includes(found.added) ? `No T can follow any more: it goes ${found.added === "go home" ? "home" : `on to ${data.no_cue.to}`}. ` : ""}${data.home === null ? "" : `${data.home_then === "go home" ? "HOME" : "ON"} FROM HOLD ${limitClock(instantOf(data, data.home), "latest")}.`}`;
+  return ["no cue", ...GIVEN_UP].includes(found.added) || gives === "" ? capital(briefed) + gives : `The fact alone.${gives} Later than that, ${briefed}`;
 }
 
 // To a tenth where a tenth can matter to the dead-band.

@@ -43,7 +43,7 @@ function undoable(log) {
 
 // Reads the log from the start: what was heard, where the flight is, what it holds, what it was told.
 function replay(data, log) {
-  const now = { flying: data.flying, held: data.true_time, heard: [], missing: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, leftFor: null, sentHome: null, pending: null, told: null, late: null, asking: null, answers: [], parties: new Map() };
+  const now = { flying: data.flying, held: data.true_time, heard: [], missing: [], hack: null, stationAt: null, leftAt: null, hand: null, aborted: null, abortHeard: null, holding: false, leftFor: null, sent: null, pending: null, told: null, late: null, asking: null, answers: [], parties: new Map() };
   for (const entry of liveEntries(log)) {
     if (entry.k === "hack") now.hack = entry;
     else if (entry.k === "station") now.stationAt = secondsOf(data, entry.t);
@@ -84,10 +84,10 @@ function saidNow(now, entry) {
   now.told = { said: entry, readAt: null, refused: false, late: false };
 }
 
-// NOT STARTED with what is added, read back: in the hold with laps that nobody here knows, until a time is accepted; or on the way home.
+// NOT STARTED with what is added, read back: in the hold with laps that nobody here knows, until a time is accepted; or on its way home, or to the next pass.
 function silenceReadBack(data, now, entry) {
   const said = now.pending;
-  if (said.then === "go home") now.sentHome = entry;
+  if (GIVEN_UP.includes(said.then)) now.sent = { t: entry.t, then: said.then };
   else Object.assign(now, { holding: true, flying: toldToHold(now.flying, inFlight(now, secondsOf(data, entry.t))), leftAt: null, leftFor: null });
   now.told = { said, readAt: entry.t, refused: false, late: false };
   now.pending = now.late = null;
@@ -214,7 +214,7 @@ function viewAt(data, log, nowMs) {
 const asksForTime = (now) => now.holding || now.late !== null;
 
 function callFor(data, now, found, { change, newMs, price, cue }) {
-  if (found.kind === "not started") return callNotStarted(data, cue, found.added, data.no_cue.then, isMark(data.script.parts, cue));
+  if (found.kind === "not started") return callNotStarted(data, cue, found.added, data.no_cue, isMark(data.script.parts, cue));
   if (found.kind === "new time") return callNewTime(data, instantOf(data, now.held), newMs);
   if (found.kind === "fast" || found.kind === "slow") return callSeconds(data, change);
   if (found.kind === "unable") return callUnable(data, change, price);

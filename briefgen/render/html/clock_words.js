@@ -82,18 +82,22 @@ function callAskWhich(who, madeMs) {
   };
 }
 
+const GIVEN_UP = ["go home", "next pass"]; // no T can follow: on as the mission has it
 const THEN = {
   "hold lap": ["HOLD.", "HOLD."], hold: ["Return to the hold.", "returning to the hold."], "go home": ["Go home.", "going home."],
+  "next pass": ["Go on to {to}.", "going on to {to}."],
 };
 
 // A cue that has not begun; a mark inside a part that has.
 const silentFact = (name, mark) => `${name} ${mark ? "NOT HEARD" : "NOT STARTED"}`;
 
-// The fact alone, a lap with it, what the unit has briefed for it (null: nothing), or the wish for intentions where no lap can be had; no time in it, since nobody has heard the cue.
-function callNotStarted(who, cue, added, noCue, mark = false) {
-  const say = `${who.flight}, ${silentFact(cue, mark)}.`, then = added === "hold" ? "hold lap" : added === "no cue" ? noCue : added === "go home" ? added : null;
+// The fact alone, a lap with it, what the unit has briefed for it (then; null: nothing; to: the next pass), or the wish for intentions where no lap can be had; no time in it, since nobody has heard the cue.
+function callNotStarted(who, cue, added, briefed, mark = false) {
+  const say = `${who.flight}, ${silentFact(cue, mark)}.`, then = added === "hold" ? "hold lap" : added === "no cue" ? briefed.then : added === "" ? null : added;
   if (added === "intentions") return { say: `${say} Say intentions.`, readBack: "" };
-  return then === null ? { say, readBack: "" } : { say: `${say} ${THEN[then][0]}`, readBack: `${who.flight}, ${THEN[then][1]}` };
+  if (then === null) return { say, readBack: "" };
+  const [order, answer] = THEN[then].map((words) => words.replace("{to}", briefed.to));
+  return { say: `${say} ${order}`, readBack: `${who.flight}, ${answer}` };
 }
 
 function callAsk(who, change, further) {

@@ -7,7 +7,16 @@ from datetime import UTC, datetime
 
 import pytest
 
-from briefgen.brief.wording.spoken import Callers, ask, new_time, not_started, seconds, spoken_length, unable
+from briefgen.brief.wording.spoken import (
+    Briefed,
+    Callers,
+    ask,
+    new_time,
+    not_started,
+    seconds,
+    spoken_length,
+    unable,
+)
 
 WHO = Callers("GANNET", "PIER")
 
@@ -106,8 +115,11 @@ def test_a_second_change_of_speed_is_asked_not_told():
         ),
         ("no cue", "go home", "GANNET, ANTHEM NOT STARTED. Go home.", "GANNET, going home."),
         ("no cue", None, "GANNET, ANTHEM NOT STARTED.", ""),
+        ("no cue", "next pass", "GANNET, ANTHEM NOT STARTED. Go on to HILL.", "GANNET, going on to HILL."),
+        ("next pass", "hold", "GANNET, ANTHEM NOT STARTED. Go on to HILL.", "GANNET, going on to HILL."),
+        ("go home", "hold", "GANNET, ANTHEM NOT STARTED. Go home.", "GANNET, going home."),
     ],
 )
 def test_a_cue_that_nobody_has_heard_is_told_without_a_time(added, no_cue, say, read_back):
-    call = not_started(WHO, "ANTHEM", added, no_cue)
+    call = not_started(WHO, "ANTHEM", added, Briefed(no_cue, "HILL"))
     assert (call.say, call.read_back) == (say, read_back)

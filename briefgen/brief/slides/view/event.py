@@ -16,8 +16,10 @@ from briefgen.brief.wording.wait_limits import (
     latest_in_short,
     latest_said,
     latest_words,
+    where,
 )
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, leg_course, text_or
+from briefgen.plan.event.lost_contact import wait_end
 from briefgen.plan.event.waits import hold_lost
 from briefgen.plan.heights.listed import list_words
 from briefgen.plan.model import EventPlan
@@ -163,6 +165,7 @@ def hold_values(w: Words) -> dict[str, Any] | None:
     if hold is None:
         return None
     home, in_short = go_home_words(w.plan, w.by), go_home_words(w.plan, w.by, because=False)
+    end = wait_end(w.plan)
     return {
         "fix": hold.fix.id,
         "level": f"{words.height(hold.altitude_ft)} MSL",
@@ -184,9 +187,10 @@ def hold_values(w: Words) -> dict[str, Any] | None:
         "nearest": words.listed((words.duration(s) for s in hold.nearest_s), "or") or "none",
         "entry": entry_words(hold) or None,
         "lap_price": words.duration(hold.price_of_lap_s) if hold.price_of_lap_s is not None else None,
-        "go_home": home[0] if home else None,
-        "go_home_because": home[1] if home else None,
-        "go_home_short": in_short[1] if in_short else None,
+        "go_home": home[1] if home else None,
+        "go_home_where": where(end) if end else None,
+        "go_home_because": home[2] if home else None,
+        "go_home_short": in_short[2] if in_short else None,
         "sums": _lap_lines(w),
     }
 
