@@ -177,7 +177,8 @@ def _taken_up(clock: Clock, first: Timed) -> list[Diagnostic]:
     if hold is None and to is not None and abs(off_s := taken_up_s(clock, to.ip_time)) > ON_TIME_S:
         message = f"this take-off reaches the IP {abs(off_s):.1f} s {'late' if off_s > 0 else 'early'}"
         why = f"speed on the leg to it takes that up; up to {TAKEN_UP_S:.0f} s are taken up so (default)"
-        help = f"keep it, or take off {ceil(abs(off_s))} s {'earlier' if off_s > 0 else 'later'}"
+        moved_s = ceil(off_s)  # never so much later that training would end after END BY
+        help = f"keep it, or take off {abs(moved_s)} s {'earlier' if moved_s > 0 else 'later'}"
         return [
             Diagnostic("ip-left", "caution", message, why=why, help=help, cause=("ground_ops", "takeoff"))
         ]

@@ -150,6 +150,31 @@ def test_seconds_of_a_typed_take_off_are_taken_up_on_the_leg_to_the_ip(moved_s, 
     assert (max(ends) == plan.event.ip_time) is (verdict == "PASS")
 
 
+@pytest.mark.parametrize(
+    ("moved_s", "proposed", "ends"),
+    [
+        (-1, "1 s later", "PASS"),  # 1.97 s early: 2 s later would be 0.03 s late
+        (3, "3 s earlier", "CAUTION"),  # 2.03 s late
+        (4, "4 s earlier", "CAUTION"),  # 3.03 s late
+    ],
+)
+def test_a_proposed_take_off_ends_training_by_end_by(moved_s, proposed, ends):
+    """Whole seconds, rather early than late; what speed takes up all the same is told."""
+    takeoff = base().clock.takeoff + timedelta(seconds=moved_s)
+    plan, found = make_plan(mission(("ground_ops.takeoff", f"{takeoff:%H:%M:%S} Z")))
+    gates = {gate.id: gate for gate in plan.gates}
+    told = [gates["t-reachable"].why, *(d.help or "" for d in found if d.code == "ip-left")]
+    assert any(text.endswith(f"take off {proposed}") for text in told), told
+    assert gates["end-by"].verdict == ends
+
+    seconds, way = int(proposed.split()[0]), proposed.split()[-1]
+    mended = takeoff + timedelta(seconds=seconds if way == "later" else -seconds)
+    plan, found = make_plan(mission(("ground_ops.takeoff", f"{mended:%H:%M:%S} Z")))
+    gates = {gate.id: gate.verdict for gate in plan.gates}
+    assert (gates["t-reachable"], gates["end-by"]) == ("PASS", "PASS")
+    assert not [d for d in found if d.code == "ip-left"]
+
+
 @cache
 def before_others():
     """PARK straight from its IP, 10 nm at 300 KGS, its second pass 23 min later, and HILL with a hold: from

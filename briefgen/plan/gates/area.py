@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 from itertools import combinations
+from math import ceil
 
 from briefgen.airmath.areas import distance_to_edge_nm, inside_area
 from briefgen.airmath.times import TimeSpan
@@ -25,6 +26,7 @@ from briefgen.plan.gates.verdicts import (
     not_after,
     not_before,
     not_checked,
+    span_words,
     words,
 )
 from briefgen.plan.heights.altimeter import Column, column_at, true_altitude_ft, without_temperature
@@ -98,6 +100,16 @@ def setups_enough(s: Sortie) -> Iterator[Gate]:
         yield no_limit(about, s.the_block.setups_flown, key=("training", "setups", "minimum"))
         return
     yield at_least(about, s.the_block.setups_flown, s.the_block.setups_minimum)
+
+
+def ends_by(s: Sortie) -> Iterator[Gate]:
+    """Training ends, as planned, by END BY: what speed could make up behind it is kept for slips."""
+    end, latest = s.clock.training_end, s.clock.knock_off
+    if not s.trainings or end is None or latest is None:
+        return
+    over_s = (end - latest).total_seconds()
+    about = text("end-by", gap=span_words(ceil(max(over_s, 0.0))))
+    yield not_after(about, end, latest, worse="CAUTION")
 
 
 # ---------------------------------------------------------------- blocks

@@ -252,6 +252,7 @@ GATES: tuple[Row, ...] = (
     ),
     _row("area", "not allowed", of_block(area.entry_and_exit), "area-points"),
     _by_wind("area", "people", _timed(of_block(area.setups_enough)), "set-ups"),
+    _by_wind("time", "the second", _timed(of_block(area.ends_by)), "end-by"),
     _row("formation", "meeting", of_block(area.blocks), "blocks-inside", "blocks-overlap", "blocks-buffer"),
     _row("area", "ground", of_block(area.aerobatics), "aerobatics-floor", "aerobatics-place"),
     _row("formation", "meeting", of_block(area.yardstick), "yardstick-own", "yardstick-pairs"),

@@ -375,6 +375,14 @@ _ROWS = (
         "take off earlier, or carry more fuel",
     ),
     About(
+        "end-by",
+        "Training as planned ends by END BY",
+        "instant",
+        SUMS,
+        ("training", "setups", "planned"),
+        "take off {gap} earlier, or plan a set-up fewer",
+    ),
+    About(
         "blocks-inside",
         "Blocks inside the area's heights",
         "ft",

@@ -86,13 +86,13 @@ def _remedy_t(s: Sortie, p: EventPlan) -> str:
         )
     if hold is not None and not hold.flyable:
         waits = " or ".join(
-            f"{span_words(abs(wait - hold.wait_s))} {'longer' if wait > hold.wait_s else 'shorter'}"
+            f"{span_words(ceil(abs(wait - hold.wait_s)))} {'longer' if wait > hold.wait_s else 'shorter'}"
             for wait in hold.nearest_s
         )
         return f"wait {waits}: move the take-off or the time over target"
     if p.push_problem:
         return p.push_problem
-    late = _late_at_ip_s(s, p)
+    late = ceil(_late_at_ip_s(s, p))  # rather early than late: speed is kept for slips
     return f"take off {span_words(abs(late))} {'earlier' if late > 0 else 'later'}" if late else ""
 
 

@@ -56,6 +56,10 @@ TRAINING = [
     ("set-ups", R, [("training.setups.minimum", "4")], PASS),
     ("set-ups", R, [("training.setups.minimum", "5")], FAIL),
     ("set-ups", R, [("training.setups.minimum", "")], MISSING),
+    # of the hold of 8 min 32.8 s 4 min are its minimum: 4 min 32.8 s after 12:37 it is 12:41:32.8
+    ("end-by", R, [("ground_ops.takeoff", "12:41:32 base")], PASS),
+    ("end-by", R, [("ground_ops.takeoff", "12:41:33 base")], CAUTION),
+    *((id, R, [("departure", "")], MISSING) for id in ("t-reachable", "end-by")),
     ("blocks-inside", R, [(f"{AREA}.floor", "10000 ft MSL")], PASS),
     ("blocks-inside", R, [(f"{AREA}.floor", "10001 ft MSL")], FAIL),
     ("blocks-inside", R, [(f"{AREA}.floor", "5000 ft AGL")], MISSING),

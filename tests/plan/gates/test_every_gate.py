@@ -48,7 +48,6 @@ NEVER = {
         for verdict in (PASS, FAIL, MISSING)
     },
     ("over-again", MISSING): "every leg has its positions and levels",
-    ("t-reachable", MISSING): "without an event there is no such gate; with one it is arithmetic",
     (
         "hold-leg",
         FAIL,
