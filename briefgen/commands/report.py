@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from briefgen.plan.sortie import Plan
 
 MOST_SHOWN = 5  # lines that are written out
+IN_DOUBT_FIRST = ("qnh-agrees",)  # gates about a figure on which others rest
 
 
 def print_json(document: Any) -> None:
@@ -89,11 +90,16 @@ def verdict_line(checked: Checked) -> str:
 
 def gate_rows(plan: Plan) -> list[list[str]]:
     """Verdict, title with the id of what is open, value against limit, reason with source, place in the file;
-    the worst first, then as in the list of gates; those that lack the same one thing in one row."""
+    the worst first, then as in the list of gates, before them a figure in doubt on which they rest; those
+    that lack the same one thing in one row."""
     from briefgen.brief.wording.open_limits import by_reason, told_gates
     from briefgen.plan.model import WORST_FIRST
 
-    gates = sorted(told_gates(plan.gates), key=lambda gate: WORST_FIRST.index(gate.verdict))
+    def order(gate: Gate) -> int:
+        in_doubt = gate.id in IN_DOUBT_FIRST and gate.verdict == "CAUTION"
+        return -1 if in_doubt else WORST_FIRST.index(gate.verdict)
+
+    gates = sorted(told_gates(plan.gates), key=order)
     return [
         _gate_row(group[0], plan) if len(group) == 1 else _row_of_many(group, plan)
         for group in by_reason(gates)

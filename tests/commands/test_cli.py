@@ -15,7 +15,9 @@ from briefgen.commands.report import gate_rows
 from briefgen.core import resources
 from briefgen.core.fingerprint import ALPHABET
 from tests.commands.command_line import REGATTA, run, start
+from tests.mission.mission_texts import regatta
 from tests.places import REPOSITORY
+from tests.planned import plan_of_text
 
 pytestmark = pytest.mark.usefixtures("one_plan_a_text")
 
@@ -216,6 +218,14 @@ def test_an_older_schema_of_ours_is_brought_up_to_date(capsys, here):
     )
     run(capsys, "new", "mine.yaml")
     assert len((here / "mission.schema.json").read_bytes()) > 1000
+
+
+def test_a_qnh_in_doubt_is_told_before_what_fails():
+    """73 hPa are 2190 ft of height; of its neighbour, 36 nm away, 6 hPa are believed."""
+    text = re.sub(r"(?m)^(    PONTOON: .*qnh: )1017 hPa", r"\g<1>1090 hPa", regatta())
+    rows = gate_rows(plan_of_text(re.sub("duty_period: [0-9]+ h", "duty_period: 1 h", text)))
+
+    assert "[qnh-agrees]" in rows[0][1] and rows[1][0] == "FAIL"
 
 
 def test_gates_that_lack_the_same_stand_in_one_row_with_their_ids(tmp_path):

@@ -151,6 +151,8 @@ def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagno
     if "found character" in said and where == "problem" and "cannot start" in said:
         message = f"{message}: {_character(text, problem.index)}" if "tab" not in message else message
     mark, other = (problem, context) if where == "problem" else (context, problem)
+    if where == "context" and (spaces := _text_above(text, mark.line)):
+        help = f"indent it by {spaces} spaces, as the text above it, if it belongs to that; else {help}"
     if figure := _more_than(text, problem.line):
         message, help = (
             "a value cannot begin with this sign: >",
@@ -162,6 +164,27 @@ def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagno
     return Diagnostic(
         "syntax", "error", message, _span(mark, name), "the file cannot be read here", help, related
     ), mark.line
+
+
+def _text_above(text: str, line: int) -> int:
+    """How far a text is indented that begins with ``>`` or ``|`` and reaches down to this line (from 0),
+    which stands less far in; 0 where there is none."""
+    lines = text.split("\n")
+    own, spaces = _indent(lines[line]), 0
+    for above in reversed(lines[:line]):
+        if _OPENS_A_TEXT.search(above):
+            return spaces or _indent(above) + 2
+        if above.strip() and _indent(above) <= own:
+            return 0
+        spaces = _indent(above) if above.strip() else spaces
+    return 0
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))
+
+
+_OPENS_A_TEXT = re.compile(r": *[>|][-+0-9]{0,2} *(?:#.*)?$")
 
 
 def _more_than(text: str, line: int) -> str:

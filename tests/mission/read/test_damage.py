@@ -55,6 +55,18 @@ def test_a_slip_is_one_error_at_its_own_line(mission, old, new, words):
     assert [(d.span.line, words in d.message, bool(d.help)) for d in errors] == [(line, True, True)], errors
 
 
+@pytest.mark.parametrize("spaces", [0, 4, 6])
+def test_a_line_of_a_pasted_text_that_stands_too_far_left_is_told_where_it_belongs(spaces):
+    """Its text is indented by 8 spaces; written so, the file is the one that was meant."""
+    taf = "      taf: >\n        TAF XXNB 291700Z 2918/3024 20010KT\n{}9999 SCT040\n"
+    good = changed(regatta(), "    NORTHBOURNE: {", "    ODD:\n" + taf.format(8 * " ") + "    NORTHBOURNE: {")
+    text = good.replace(taf.format(8 * " "), taf.format(spaces * " "))
+    (told,) = [d for d in load_mission_text(text, "m.yaml")[1] if d.code == "syntax"]
+
+    assert told.help.startswith("indent it by 8 spaces, as the text above it, if it belongs to that; else")
+    assert not [d for d in load_mission_text(good, "m.yaml")[1] if d.code == "syntax"]
+
+
 def test_what_is_wrong_in_another_section_is_told_beside_it():
     text = changed(regatta(), "  - {preset: 2,", "- {preset: 2,")
     text = changed(text, "callsign: GANNET", "calsign: GANNET")
