@@ -23,7 +23,9 @@ def find_beside(
     found = _SAFE.fullmatch(name)
     up = found["up"] if found is not None else ""
     below = name[len(up) :]
-    if found is None or (up and not above) or ".." in below or PurePath(name).suffix not in suffixes:
+    if up and not above:
+        return f'"{name}" lies above this folder, where only a unit\'s book is read: copy it into the folder'
+    if found is None or ".." in below or PurePath(name).suffix not in suffixes:
         return f'"{name}" is not the name of a file below the folder of the file that names it'
     if folder is None:
         return "this mission has no folder, so it cannot name a file"
@@ -65,7 +67,7 @@ def named_here(problems: Iterable[Diagnostic], span: Span | None) -> list[Diagno
     if span is None:
         return list(problems)
     here = Related("this file is named here", span)
-    return [replace(problem, related=(*problem.related, here)) for problem in problems]
+    return [p if p.span == span else replace(p, related=(*p.related, here)) for p in problems]
 
 
 def refused(code: str, message: str, span: Span | None, help: str) -> Diagnostic:

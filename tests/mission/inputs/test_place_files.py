@@ -586,3 +586,11 @@ def test_an_outline_below_a_misspelt_section_is_no_cause_of_its_own(tmp_path):
     assert told(problems) == [("m.yaml:12", "there is no key `trainning` at the top of the file")]
     fixed = mended(text, "m.yaml", tmp_path)
     assert fixed.errors == 0 and "\ntraining:\n" in fixed.text
+
+
+def test_an_area_above_the_mission_is_told_once_with_what_to_do(tmp_path):
+    """The unit's area.kml lies beside its book; a second area of it is wanted by one mission."""
+    (problem,) = loaded(tmp_path, bounded("file: ../area.kml, name: Bogland"), {})[1]
+
+    assert problem.message.endswith("where only a unit's book is read: copy it into the folder")
+    assert problem.help.endswith("such as area.kml") and not problem.related

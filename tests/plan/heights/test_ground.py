@@ -241,7 +241,7 @@ def test_what_the_heights_are_must_be_said(tmp_path, sea, more, message):
     [
         ("[N59E010.hgt]", 'there is no file "N59E010.hgt" beside the file that names it'),
         ("N59E010.hgt", "`files` wants a list of names of tiles, 40 at most"),
-        ("[../N59E010.hgt]", '"../N59E010.hgt" is not the name of a file'),
+        ("[../N59E010.hgt]", '"../N59E010.hgt" lies above this folder'),
         ("[a.vrt]", '"a.vrt" is not the name of a file'),
         ("[short.hgt]", "short.hgt is no name of a tile"),
         ("[N59E011.hgt]", "N59E011.hgt has 5 bytes, and a tile has 2884802 or 25934402"),
