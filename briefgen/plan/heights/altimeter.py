@@ -53,7 +53,7 @@ def column_at(mission: Mission, point: Point) -> Column:
     id = qnh_station(mission, point)
     place = mission.places.get(point.id if id is None else id)
     elevation_ft = place.elevation_ft if place is not None else None
-    levels = tuple(level for level in forecast(mission) if level.temperature_c is not None)
+    levels = tuple(level for level in forecast(mission, point) if level.temperature_c is not None)
     shift_ft = atmosphere.pressure_altitude_ft(0.0, qnh_at(mission, point) or STANDARD_QNH_HPA)
     return Column(Station(id, elevation_ft or 0.0, _temperature_c(mission, id, point)), levels, shift_ft)
 

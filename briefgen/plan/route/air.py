@@ -3,7 +3,7 @@ formula."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from math import ceil
 
@@ -190,28 +190,37 @@ def flow_height_ft(mission: Mission, point: Point, level: Level) -> float | None
 # ---------------------------------------------------------------- forecast
 
 
+def forecast(mission: Mission, point: Point) -> tuple[ForecastLevel, ...]:
+    """The forecast aloft over a point, lowest first, in pressure altitudes: a flight level is its own, a
+    height MSL becomes one by the QNH that is set there. So what is flown at 5000 ft MSL has the wind forecast
+    for 5000 ft MSL under every QNH. Of two levels at one height the last counts. Empty: no winds are
+    given."""
+    return _forecasts(mission)[qnh_at(mission, point) or STANDARD_QNH_HPA]
+
+
 @kept
-def forecast(mission: Mission) -> tuple[ForecastLevel, ...]:
-    """The forecast aloft, lowest first; heights MSL become pressure altitudes with the base's QNH, and of two
-    levels at one height the last counts.  Empty: the mission gives no winds."""
+def _forecasts(mission: Mission) -> Mapping[float, tuple[ForecastLevel, ...]]:
+    """By each QNH in hPa that may be set; a height above the ground is one above the base."""
     weather = mission.file.weather
     base = point_of(mission, mission.file.ground_ops.base)
-    levels: dict[float, ForecastLevel] = {}
-    for row in () if weather is None else weather.aloft:
-        height = altitude_ft(mission, base, row.level)
-        vector = wind_vector(mission, base, row.wind)
-        if height is None or vector is None:
-            continue
-        pressure_height = (
-            row.level.feet if row.level.datum == "FL" else pressure_altitude_ft(mission, base, height)
-        )
-        levels[pressure_height] = ForecastLevel(pressure_height, vector, row.temperature)
-    return tuple(levels[height] for height in sorted(levels))
+    found: dict[float, tuple[ForecastLevel, ...]] = {}
+    for qnh_hpa in {STANDARD_QNH_HPA, *mission.qnh_hpa.values()}:
+        levels: dict[float, ForecastLevel] = {}
+        for row in () if weather is None else weather.aloft:
+            height = row.level.feet if row.level.datum == "FL" else altitude_ft(mission, base, row.level)
+            vector = wind_vector(mission, base, row.wind)
+            if height is None or vector is None:
+                continue
+            if row.level.datum != "FL":
+                height = atmosphere.pressure_altitude_ft(height, qnh_hpa)
+            levels[height] = ForecastLevel(height, vector, row.temperature)
+        found[qnh_hpa] = tuple(levels[height] for height in sorted(levels))
+    return found
 
 
 def air_at(mission: Mission, point: Point, height_ft: float) -> Air:
     """Wind and temperature at an altitude MSL over a point."""
-    return _air(mission, height_ft, pressure_altitude_ft(mission, point, height_ft))
+    return _air(mission, point, height_ft, pressure_altitude_ft(mission, point, height_ft))
 
 
 def air_of_leg(mission: Mission, end: Point, level: Level) -> Air | None:
@@ -220,20 +229,20 @@ def air_of_leg(mission: Mission, end: Point, level: Level) -> Air | None:
     height = altitude_ft(mission, end, level)
     if height is None:
         return None
-    return _air(
-        mission, height, level.feet if level.datum == "FL" else pressure_altitude_ft(mission, end, height)
-    )
+    own = level.feet if level.datum == "FL" else pressure_altitude_ft(mission, end, height)
+    return _air(mission, end, height, own)
 
 
 def air_between(mission: Mission, end: Point, air: Air, start_ft: float) -> Air:
     """The air half way between a leg's level and the altitude MSL at which it begins, by the QNH at its
     end."""
     start_pressure_ft = pressure_altitude_ft(mission, end, start_ft)
-    return _air(mission, (start_ft + air.altitude_ft) / 2, (start_pressure_ft + air.pressure_altitude_ft) / 2)
+    between_ft = (start_pressure_ft + air.pressure_altitude_ft) / 2
+    return _air(mission, end, (start_ft + air.altitude_ft) / 2, between_ft)
 
 
-def _air(mission: Mission, height_ft: float, pressure_height: float) -> Air:
-    levels = forecast(mission)
+def _air(mission: Mission, point: Point, height_ft: float, pressure_height: float) -> Air:
+    levels = forecast(mission, point)
     if not levels:
         return Air(
             height_ft,
@@ -254,9 +263,9 @@ def _air(mission: Mission, height_ft: float, pressure_height: float) -> Air:
     )
 
 
-def mean_wind(mission: Mission, low_pressure_ft: float, high_pressure_ft: float) -> WindVector:
-    """Mean wind between two pressure altitudes."""
-    levels = forecast(mission)
+def mean_wind(mission: Mission, point: Point, low_pressure_ft: float, high_pressure_ft: float) -> WindVector:
+    """Mean wind between two pressure altitudes over a point."""
+    levels = forecast(mission, point)
     return mean_air(levels, low_pressure_ft, high_pressure_ft).wind if levels else CALM
 
 

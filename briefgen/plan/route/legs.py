@@ -161,7 +161,7 @@ def with_climb(mission: Mission, leg: Leg) -> tuple[Leg, list[Diagnostic]]:
             )
         ]
     ground = plan_air.pressure_altitude_ft(mission, leg.end, leg.start_altitude_ft)
-    wind = plan_air.mean_wind(mission, ground, leg.air.pressure_altitude_ft)
+    wind = plan_air.mean_wind(mission, leg.end, ground, leg.air.pressure_altitude_ft)
     over = climb_over_ground(
         leg.course_true_deg, time_s=slowest.time, still_air_nm=slowest.distance, mean_wind=wind
     )

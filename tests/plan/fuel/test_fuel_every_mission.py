@@ -35,10 +35,8 @@ IDS = [f"{m['file'].removesuffix('.yaml')}-{i + 1}" for m, i in SHIPS]
 every_ship = pytest.mark.parametrize("m, i", SHIPS, ids=IDS)
 every_mission = pytest.mark.parametrize("m", EVERY, ids=lambda m: m["file"])
 # What two libraries, and a mean wind of slices and one of integrals, may differ by in the unit of the cards.
-# Founders' day has two QNHs, which move the forecast's levels against the legs' by some 30 ft; the sheet
-# knows of no pressure.
-NEAR = {"founders-day.yaml": 0.3}
-ELSE_NEAR = 0.02
+# The sheet knows of no pressure, also where two QNHs meet: winds and legs are both at heights MSL.
+NEAR = 0.02
 
 
 @cache
@@ -93,18 +91,14 @@ def test_rows_last_as_long_to_the_second(m):
     )
 
 
-def near(m: dict) -> float:
-    return NEAR.get(m["file"], ELSE_NEAR)
-
-
-def required(m: dict, printed: float, exact: float, step: float) -> bool:
+def required(printed: float, exact: float, step: float) -> bool:
     """Rounded up once, so at most a step above."""
-    return exact - near(m) <= printed < exact + step + near(m)
+    return exact - NEAR <= printed < exact + step + NEAR
 
 
-def there(m: dict, printed: float, exact: float, step: float) -> bool:
+def there(printed: float, exact: float, step: float) -> bool:
     """Rounded down once, so at most a step below."""
-    return exact - step - near(m) < printed <= exact + near(m)
+    return exact - step - NEAR < printed <= exact + NEAR
 
 
 @every_ship
@@ -114,22 +108,22 @@ def test_every_row_of_the_clock(m, i):
     rows = [r for r in made.rows if r.phase_id not in ("ground", "landing-wait")]
     assert made.scale.step == ship["step"]
     assert [r.burn.exact_lb for r in rows] == pytest.approx(
-        [fuel * m["lb"] for fuel in expected["burns"]], abs=near(m) * m["lb"]
+        [fuel * m["lb"] for fuel in expected["burns"]], abs=NEAR * m["lb"]
     )
     assert all(
-        there(m, r.remaining_printed, exact, ship["step"])
+        there(r.remaining_printed, exact, ship["step"])
         for r, exact in zip(rows, expected["left"], strict=True)
     )
     assert made.start_printed == down(ship["start"], ship["step"])
-    assert there(m, made.landing_predicted, expected["landing predicted"], ship["step"])
+    assert there(made.landing_predicted, expected["landing predicted"], ship["step"])
 
 
 @every_ship
 def test_joker_bingo_and_landing(m, i):
     ship = m["ships"][i]
     expected, made, step = sheet(m, ship), flown(m["file"]).fuel.ships[i], ship["step"]
-    assert required(m, made.reserve.figure, expected["reserve"], step) and required(
-        m, made.landing_required, expected["landing"], step
+    assert required(made.reserve.figure, expected["reserve"], step) and required(
+        made.landing_required, expected["landing"], step
     )
     at_point = {b.point.id: b.sum for b in made.bingos}
     ends = {"AREA": "area", "HOLD": "hold", "IP": "ip", m["centre id"]: "centre"}
@@ -143,7 +137,7 @@ def test_joker_bingo_and_landing(m, i):
         *bingos.values(),
         (made.joker, max(expected["joker"], expected["bingo"]["area"] + m["pad"])),
     ):
-        assert required(m, total.total, exact, step), (total.title, total.total, exact)
+        assert required(total.total, exact, step), (total.title, total.total, exact)
         assert total.figure == up(total.total, m["round_up_to"])
 
 

@@ -31,11 +31,11 @@ def pressure_altitude_ft(feet: float, qnh_hpa: float) -> float:
     return feet + float(Atmosphere.from_pressure(qnh_hpa * 100).H[0]) / 0.3048
 
 
-def transit(level: str):
+def transit(level: str, winds: tuple[str, str] = WINDS):
     """ROA to HOLD: ROA has 1028 hPa, the hold lies nearest to CENTRE with 998. It is left near the level of
     the leg, so that nothing is flown between."""
     mission, problems = load_mission(
-        FAR, (WINDS, TWO_QNH, ("transit.1.level", level), ("training.rejoin.level", "20000 ft MSL"))
+        FAR, (winds, TWO_QNH, ("transit.1.level", level), ("training.rejoin.level", "20000 ft MSL"))
     )
     assert mission is not None, [p.message for p in problems]
     found, _ = lay(mission)
@@ -62,6 +62,16 @@ def test_feet_take_the_qnh_of_the_legs_end():
     assert 20400 < pressure_ft < 20500  # 15.25 hPa below standard, about 27.6 ft each
     assert leg.altitude_ft == 20000.0 and leg.air.pressure_altitude_ft == pytest.approx(pressure_ft, abs=1.0)
     assert leg.air.wind_kt == pytest.approx(pressure_ft / 1000, abs=1e-3)
+
+
+def test_a_wind_at_a_height_msl_blows_there_under_every_qnh():
+    """By 998 hPa at its end the leg has another pressure altitude than by the base's 1028, and the same
+    height as the wind; FL200 is lower there by what 15.25 hPa are, so 1 kt less for each 1000 ft."""
+    by_msl = (WINDS[0], WINDS[1].replace("FL000", "0 ft MSL").replace("FL300", "30000 ft MSL"))
+    _, leg = transit("20000 ft MSL", by_msl)
+    assert leg.air.wind_kt == pytest.approx(20.0, abs=1e-3)
+    _, leg = transit("FL200", by_msl)
+    assert leg.air.wind_kt == pytest.approx((20000 - pressure_altitude_ft(0, 998)) / 1000, abs=2e-3)
 
 
 def test_clearance_takes_the_lowest_qnh_along_the_leg():
