@@ -25,8 +25,10 @@ CORBROOK_60 = (
 def without_dunwater() -> str:
     """Neither the last event nor the way to it; the flight goes home after CORBROOK."""
     cut = HARBOURS[: HARBOURS.index("  - transit:\n      - {to: PIERHOLD")]
-    before, after = cut.rsplit("then: next pass", 1)
-    return before + "then: home" + after + HARBOURS[HARBOURS.index("  - recovery:") :]
+    for onward, home in (("no_cue: next pass", "no_cue: go home"), ("    then: next pass", "    then: home")):
+        before, after = cut.rsplit(onward, 1)
+        cut = before + home + after
+    return cut + HARBOURS[HARBOURS.index("  - recovery:") :]
 
 
 def of_harbours(capsys, text: str) -> dict:
@@ -58,7 +60,10 @@ def test_a_pass_that_only_one_side_has_is_told_once(here, capsys):
     rows = [row["id"] for rows in found.values() if isinstance(rows, list) for row in rows if "id" in row]
     assert [id for id in rows if id.startswith("DUNWATER/")] == ["DUNWATER/pass"]
     assert [row["where"] for row in found["file"]] == [
-        "flow[CORBROOK].event.pass.then", "flow[to DUNWATER]", "flow[DUNWATER]"
+        "flow[CORBROOK].event.pass.no_cue",
+        "flow[CORBROOK].event.pass.then",
+        "flow[to DUNWATER]",
+        "flow[DUNWATER]",
     ]  # fmt: skip
 
 
