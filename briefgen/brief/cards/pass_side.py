@@ -71,8 +71,8 @@ def back_side(w: Words, ship: Ship, *, diverts_too: bool) -> Side:
 
 def back_reductions(w: Words, ship: Ship, *, diverts_too: bool) -> tuple[Reduction, ...]:
     """What such a side gives up when it is too full, in this order, first what stands on it only where there
-    is room (deck and sheet have it): never T, set time, heights, bingo, slips, push-up or the words of an
-    abort."""
+    is room (deck and sheet have it), the headings last of all: never T, set time, heights, bingo, slips,
+    push-up or the words of an abort."""
     event = w.plan.event
     return (
         Reduction("sketch", "", early=True, only="sketch"),
@@ -86,10 +86,11 @@ def back_reductions(w: Words, ship: Ship, *, diverts_too: bool) -> tuple[Reducti
         *(() if event is None else _less_speeds(w, event)),
         *(_less_diverts(w, ship) if diverts_too else ()),
         Reduction("reach", "the other parties' frequencies left out", _reach(w, parties=False)),
-        Reduction("headings", "headings of the way home left out", headings_run(w, home=False)),
         *(() if event is None else _cut_short(w, event)),
         *((fewer_diverts(w, ship, most=1),) if diverts_too else ()),
         Reduction("reach", "only the first to call", _reach(w, contact_only=True)),
+        *(() if event is None else _less_notes(w, event)),
+        Reduction("headings", "headings of the way home left out", headings_run(w, home=False)),
         Reduction("headings", "headings only up to the run-in", headings_run(w, home=False, egress=False)),
         Reduction("headings", "headings left out"),
     )
@@ -99,6 +100,15 @@ def _less_speeds(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     return (
         Reduction("speeds", "", told_speeds(w, event, until=False), only="until when fast or slow is told"),
         Reduction("speeds", "", only="speeds when told fast or slow"),
+    )
+
+
+def _less_notes(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
+    said = "what is done once a slip's row is lost left out"
+    return (
+        (Reduction("notes", said, _notes(w, event, each=False, later=False)),)
+        if event.hold is not None and event.leader is None
+        else ()
     )
 
 
@@ -267,10 +277,11 @@ def _push_note(w: Words, event: EventPlan) -> str:
     )
 
 
-def _notes(w: Words, event: EventPlan, *, each: bool = True) -> Lines | None:
-    """Under slips and push-up: what holds of their rows. ``each``: until when every slip still goes once its
-    row is lost."""
-    said = " ".join(filter(None, (changes_note(w, event, each=each), _push_note(w, event))))
+def _notes(w: Words, event: EventPlan, *, each: bool = True, later: bool = True) -> Lines | None:
+    """Under slips and push-up: what holds of their rows. ``later``: what is done with a slip whose row is
+    lost, ``each``: until when with every one."""
+    noted = changes_note(w, event, each=each, later=later)
+    said = " ".join(filter(None, (noted, _push_note(w, event))))
     return Lines("", (("", said),)) if said else None
 
 
@@ -282,7 +293,7 @@ def _late(seconds: float) -> str:
 
 def _push_words(row: PushRow) -> str:
     """Where to push; nowhere where it would be over the centre."""
-    return words.distance_bare(row.to_go_nm) if row.to_go_nm else "no push"
+    return words.distance_bare(row.to_go_nm) if row.to_go_nm else "none"
 
 
 def _abort(w: Words, event: EventPlan, *, shortened: bool = False) -> Large:

@@ -66,12 +66,12 @@ def changes(w: Words, event: EventPlan | None) -> Grid | Lines | None:
     return _speeds(w, event) if event.hold is None else _slips(w, event)
 
 
-def changes_note(w: Words, event: EventPlan, *, each: bool = True) -> str:
-    """What holds of its rows. ``each``: until when every slip still goes once its row is lost, else
-    until when at least. Empty where it has none."""
+def changes_note(w: Words, event: EventPlan, *, each: bool = True, later: bool = True) -> str:
+    """What holds of its rows. ``later``: what is done with a slip whose row is lost, ``each``: until when
+    with every one, else until when at least. Empty where it has none."""
     if event.leader is not None:
         return ""
-    return _speeds_note(w, event) if event.hold is None else _slips_note(w, event, each=each)
+    return _speeds_note(w, event) if event.hold is None else _slips_note(w, event, each=each, later=later)
 
 
 def _shown(w: Words) -> list[tuple[SlipRow, SlipRow]]:
@@ -95,13 +95,13 @@ def _slips(w: Words, event: EventPlan) -> Grid | None:
     )
 
 
-def _slips_note(w: Words, event: EventPlan, *, each: bool) -> str:
+def _slips_note(w: Words, event: EventPlan, *, each: bool, later: bool) -> str:
     spans = _shown(w)
     rows = [_slip_row(w, event, first, last) for first, last in spans]
     shown = [at for r in rows for at in (r.true, r.set, r.turn, r.leave, r.told) if at is not None]
     notes = [
         f"All {w.days(shown)}.{_slip_headings(w, event)}",
-        _later(w.plan, event, each=each),
+        _later(w.plan, event, each=each) if later else "",
         _unable([span for span in spans if lost(w.plan, span[0])[0] == UNABLE]),
         _in_two(w.plan, spans),
         too_late_note(w.plan),
