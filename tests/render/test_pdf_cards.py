@@ -466,7 +466,7 @@ def test_no_card_is_lost_to_every_list_and_every_text_at_its_longest(ship, unbro
         word
         for word in (
             "TRUE TIME T",
-            "in the aircraft: T",
+            "SET IN THE AIRCRAFT",
             "MINIMUM",
             "YOU",
             "EVENT BINGO",
@@ -531,7 +531,7 @@ def test_of_waivers_those_in_force_are_told_first_and_the_rest_is_counted():
 
 NEVER_REDUCED = (
     "TRUE TIME T",
-    "in the aircraft: T",
+    "SET IN THE AIRCRAFT",
     "MINIMUM",
     "YOU",
     "EVENT BINGO",

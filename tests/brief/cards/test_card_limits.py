@@ -10,11 +10,13 @@ from math import floor
 import pytest
 
 from briefgen.brief.cards import cards
+from briefgen.brief.cards.pass_side import back_reductions
 from briefgen.brief.figures import clock_bar, slip_reach
 from briefgen.brief.figures.fuel_clock import fuel_chart
 from briefgen.brief.slides.view.view import make_view
 from briefgen.brief.wording.gates import limit_words
 from briefgen.brief.wording.spoken import callers, unable
+from briefgen.brief.wording.words import card_words
 from briefgen.draw.scene.model import Canvas, Text
 from briefgen.plan.build import make_plan
 from tests.brief.briefs import pages_of
@@ -616,3 +618,11 @@ def test_behind_a_hold_that_cannot_be_flown_nothing_is_offered_by_speed(mission,
     assert "speed can still make" not in script and "speed alone can still" not in script
     # nor does the drawing of the slips have its wedge
     assert "speed alone" not in [text.text for text in scene_texts(plan)]
+
+
+def test_the_headings_of_a_full_side_give_way_last_of_all():
+    """What is only set smaller says nothing; what is lost is said, of the headings after everything else."""
+    w = card_words(plan_of("missions/regatta.yaml"))
+    lost = [r.name for r in back_reductions(w, w.mission.file.flight[0], diverts_too=True) if r.said]
+    first = lost.index("headings")
+    assert set(lost[first:]) == {"headings"} and {"reach", "notes", "abort"} <= set(lost[:first])
