@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime
 from typing import Literal
 
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
-from briefgen.mission.edit.changes import with_setups
+from briefgen.mission.edit.changes import with_each_setups
 from briefgen.plan.build import fly
 from briefgen.plan.event.lost_contact import briefed, hold_end, lost_contact_at
 from briefgen.plan.gates.timing import T_KEPT_BY, on_t_of
@@ -108,25 +108,61 @@ def what_if(base: Plan, wanted: Callable[[Case, Sortie], bool] = lambda case, ba
 def _answer(case: Case, base: Sortie, known: tuple[Gate, ...]) -> Answer:
     if case.unknown:
         return replace(_unplanned(case, []), problem=case.unknown, unknown=True)
-    sortie, found = fly(case.mission, tables=False)
-    capped = _too_many(sortie, case)
-    if capped and case.most_setups is not None:
-        sortie, found = _with_at_most(case, case.most_setups, base)
+    sortie, found, given = _flown(case, base)
     if sortie is None:
         return _unplanned(case, [d for d in found if d.severity == "error"])
-    flown = kept(base, sortie, waits=case.most_setups is not None, place=case.place)
-    return _told(case, flown, known, capped=capped)
+    flown = kept(base, sortie, waits=bool(case.most_setups), place=case.place)
+    return _told(case, flown, known, given)
 
 
-def _with_at_most(case: Case, most: int, base: Sortie) -> tuple[Sortie | None, list[Diagnostic]]:
-    """With as many set-ups as are planned, or with the most below them that keep T, where so many miss it;
-    none does: as planned."""
-    planned = fly(with_setups(case.mission, most), tables=False)
-    for setups in range(most, -1, -1):
-        sortie, found = planned if setups == most else fly(with_setups(case.mission, setups), tables=False)
-        if sortie is None or not _time_lost(kept(base, sortie, waits=True).failing(T_KEPT_BY)):
-            return sortie, found
-    return planned
+def _flown(case: Case, base: Sortie) -> tuple[Sortie | None, list[Diagnostic], frozenset[str]]:
+    """The changed sortie, its blocks with no more set-ups than are planned (a change never asks for more);
+    the ids of those that would take more, or as many with room to spare, and are given so many."""
+    given: dict[str, int] = {}
+    sortie, found = fly(case.mission, tables=False)
+    while more := _too_many(sortie, case, given):
+        given |= more
+        sortie, found = fly(with_each_setups(case.mission, given), tables=False)
+    if given:
+        sortie, found = _shorter(case, base, given, (sortie, found))
+    return sortie, found, frozenset(given)
+
+
+def _too_many(sortie: Sortie | None, case: Case, given: Mapping[str, int]) -> dict[str, int]:
+    """The first block behind those given that takes as many as are planned, or more: with less before it
+    the next one may too."""
+    if sortie is None or case.pass_off:
+        return {}
+    most = {id: number for id, number in case.most_setups.items() if id not in given}
+    over = ({id: most[id]} for id, flown in sortie.setups.items() if id in most and flown >= most[id])
+    return next(over, {})
+
+
+def _shorter(
+    case: Case, base: Sortie, given: Mapping[str, int], planned: tuple[Sortie | None, list[Diagnostic]]
+) -> tuple[Sortie | None, list[Diagnostic]]:
+    """With fewer in a block on the way to the first pass whose T is lost, until every T is kept; where none
+    is left to give, as planned. The others are settled anew each time."""
+    (sortie, found), fewer = planned, dict(given)
+    while sortie is not None:
+        lost = _time_lost_at(kept(base, sortie, waits=True).failing(T_KEPT_BY))
+        before = next((id for id in _on_the_way(sortie, lost) if fewer.get(id)), None)
+        if before is None:
+            return planned if lost else (sortie, found)
+        fewer[before] -= 1
+        sortie, found = fly(with_each_setups(case.mission, fewer), tables=False)
+    return sortie, found
+
+
+def _time_lost_at(fails: tuple[Gate, ...]) -> frozenset[str]:
+    """The ids of the passes whose T is lost."""
+    return frozenset(gate.piece for gate in fails if gate.rule in T_KEPT_BY)
+
+
+def _on_the_way(s: Sortie, lost: frozenset[str]) -> tuple[str, ...]:
+    """The blocks that are flown right before the first of these passes, in flying order."""
+    ways = (way for way in s.route.stretches if way.to is not None and way.to.chain.section.id in lost)
+    return next((tuple(block.section.id for block in way.blocks) for way in ways), ())
 
 
 def _unplanned(case: Case, errors: list[Diagnostic]) -> Answer:
@@ -148,19 +184,11 @@ def _unplanned(case: Case, errors: list[Diagnostic]) -> Answer:
     )
 
 
-def _too_many(sortie: Sortie | None, case: Case) -> bool:
-    """More set-ups of the first block than are planned (a change never asks for more), or as many with room
-    to spare."""
-    if sortie is None or not sortie.trainings or case.most_setups is None or case.pass_off:
-        return False
-    return sortie.trainings[0].setups_flown >= case.most_setups
-
-
 def _time_lost(fails: tuple[Gate, ...]) -> set[str]:
     return {gate.rule for gate in fails} & set(T_KEPT_BY)
 
 
-def _told(case: Case, flown: Flown, known: tuple[Gate, ...], *, capped: bool) -> Answer:
+def _told(case: Case, flown: Flown, known: tuple[Gate, ...], given: frozenset[str]) -> Answer:
     sortie, fails = flown.sortie, flown.failing()
     lost = _time_lost(fails)
     kept = not lost if sortie.passes else None
@@ -171,7 +199,7 @@ def _told(case: Case, flown: Flown, known: tuple[Gate, ...], *, capped: bool) ->
         ships=case.ships,
         kt=case.kt,
         pass_off=case.pass_off,
-        after=outcome_of(sortie, most_setups=case.most_setups if capped else None, place=case.place),
+        after=outcome_of(sortie, most_setups=_most_of_first(case, sortie, given), place=case.place),
         problem="",
         time_kept=kept,
         failing=newly_failing(known, fails),
@@ -180,6 +208,12 @@ def _told(case: Case, flown: Flown, known: tuple[Gate, ...], *, capped: bool) ->
         piece=case.piece,
         missed=_missed(sortie, fails),
     )
+
+
+def _most_of_first(case: Case, s: Sortie, given: frozenset[str]) -> int | None:
+    """What is planned of the first block, where it is given no more."""
+    first = next(iter(s.setups), None)
+    return case.most_setups[first] if first is not None and first in given else None
 
 
 def _missed(s: Sortie, fails: tuple[Gate, ...]) -> tuple[str, ...]:

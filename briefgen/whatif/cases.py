@@ -7,7 +7,8 @@ happens in the air leaves the take-off where it was.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import field
 from datetime import timedelta
 
 from briefgen.core.records import record
@@ -27,9 +28,9 @@ class Case:
     ships that are out, knots.
 
     ``mission`` is the changed mission. ``piece``: of several passes or events the one that the change is
-    about, by its id, and ``place`` the pass among them. ``most_setups``: no more than these of the first
-    block are flown, where the changed mission leaves them open. ``pass_off``: fewer ships are left than fly
-    the pass. ``unknown``: why it can't be told, empty where it can.
+    about, by its id, and ``place`` the pass among them. ``most_setups``: the changed mission leaves the
+    set-ups of these blocks open, and no more than so many are flown of each. ``pass_off``: fewer ships are
+    left than fly the pass. ``unknown``: why it can't be told, empty where it can.
     """
 
     kind: str
@@ -37,7 +38,7 @@ class Case:
     seconds: float = 0.0
     ships: tuple[int, ...] = ()
     kt: float = 0.0
-    most_setups: int | None = None
+    most_setups: Mapping[str, int] = field(default_factory=dict)
     pass_off: bool = False
     piece: str = ""
     place: int = 0
@@ -71,14 +72,11 @@ def in_brief(case: Case, base: Sortie) -> bool:
     return True
 
 
-def _flown(base: Sortie) -> int | None:
-    """The set-ups of the first block, which gives way first; None without training."""
-    return base.trainings[0].setups_flown if base.trainings else None
-
-
-def _open(base: Sortie, mission: Mission | None = None) -> Mission:
-    """The mission with the take-off as it is and the set-ups left to time and fuel."""
-    return changes.with_setups(changes.with_takeoff(mission or base.mission, base.clock.takeoff), None)
+def _open(base: Sortie) -> Mission:
+    """The mission with the take-off as it is and the set-ups of every block left to time and fuel."""
+    return changes.with_each_setups(
+        changes.with_takeoff(base.mission, base.clock.takeoff), dict.fromkeys(base.setups)
+    )
 
 
 def takeoff_late(base: Sortie) -> Iterator[Case]:
@@ -87,7 +85,7 @@ def takeoff_late(base: Sortie) -> Iterator[Case]:
     timed = any(leg.kind in ("departure", "transit") for leg in base.legs) or base.trainings
     for minutes in LATE_MIN if timed else ():
         late = changes.with_takeoff(_open(base), base.clock.takeoff + timedelta(minutes=minutes))
-        yield Case("takeoff-late", late, seconds=60.0 * minutes, most_setups=_flown(base))
+        yield Case("takeoff-late", late, seconds=60.0 * minutes, most_setups=base.setups)
 
 
 def joker_early(base: Sortie) -> Iterator[Case]:
@@ -152,7 +150,7 @@ def _without(base: Sortie, out: tuple[int, ...]) -> Case:
     unknown = _no_way_between(base) if off else ""
     if off and not unknown:
         mission = changes.without_event(mission, takeoff=base.clock.takeoff)
-    return Case("ships-out", mission, ships=out, most_setups=_flown(base), pass_off=off, unknown=unknown)
+    return Case("ships-out", mission, ships=out, most_setups=base.setups, pass_off=off, unknown=unknown)
 
 
 def no_training(base: Sortie) -> Iterator[Case]:
@@ -172,7 +170,8 @@ def no_flypast(base: Sortie) -> Iterator[Case]:
 def cancelled_in_area(base: Sortie) -> Iterator[Case]:
     """The event is cancelled while the flight trains: the planned set-ups, then home from the area's exit."""
     if base.trainings and base.passes:
-        mission = changes.without_event(base.mission, takeoff=base.clock.takeoff, setups=_flown(base))
+        flown = base.trainings[0].setups_flown
+        mission = changes.without_event(base.mission, takeoff=base.clock.takeoff, setups=flown)
         yield Case("cancelled-in-area", mission, unknown=_no_way_between(base))
 
 
@@ -190,7 +189,7 @@ def slower(base: Sortie) -> Iterator[Case]:
     speeds = {leg.cause: leg.gs_kt for leg in base.legs if leg.kind not in ("run-in", "hold to IP")}
     if min(speeds.values(), default=0.0) > SLOWER_KT:
         mission = changes.slower_over_ground(_open(base), speeds, SLOWER_KT)
-        yield Case("slower", mission, kt=SLOWER_KT, most_setups=_flown(base))
+        yield Case("slower", mission, kt=SLOWER_KT, most_setups=base.setups)
 
 
 CASES: tuple[CaseMaker, ...] = (

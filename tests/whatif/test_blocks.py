@@ -11,7 +11,7 @@ from briefgen.brief.wording.whatif import edge_lines, lines_of
 from briefgen.whatif.answers import what_if
 from briefgen.whatif.edges import edges_of, latest_takeoff
 from briefgen.whatif.moves import Move
-from tests.flow_texts import AROUND, MOOR, PLACE, TO_MOOR, entry, three_passes
+from tests.flow_texts import AGAIN, AROUND, MOOR, PLACE, TO_MOOR, entry, three_passes
 from tests.planned import plan_of_text as plan_of
 from tests.test_blocks_by_hand import BEFORE
 
@@ -21,6 +21,23 @@ def told(text: str) -> dict[str, str]:
     return {line.change: line.outcome for line in lines_of(what_if(plan_of(text)))}
 
 
+# both before the pass, MOOR's two typed, which take-off 13:00 and FEN's one leave 4 min 21 s to hold
+TYPED = BEFORE.replace("setups: {minimum: 1, each: 5", "setups: {planned: 2, minimum: 1, each: 5")
+
+
+def between(setups: str) -> str:
+    """MOOR between PARK and HILL, whose T is 14:39:10, with fuel to spare."""
+    text = (
+        three_passes().replace(AGAIN, "", 1).replace(": 5000 lb", ": 9000 lb").replace("14:37:30", "14:36:40")
+    )
+    moor = MOOR.replace("1400 to 1420", "1400 to 1450").replace("setups: {minimum: 1", f"setups: {{{setups}")
+    to_hill = "  - transit: [{to: HILLHOLD"
+    text = text.replace(to_hill, TO_MOOR + entry(moor) + to_hill, 1).replace("\naircraft:\n", PLACE, 1)
+    return text.replace("  - training:\n", "  - training:\n      id: FEN\n", 1)
+
+
+ZERO = "FEN 0 set-ups (time), fewer than the 1 worth flying, "
+SLOWER = "20 kt less over the ground on every leg"
 NOT_WRITTEN = "NOT CHECKED: without the pass there is another way to or between the blocks"
 
 
@@ -33,6 +50,12 @@ NOT_WRITTEN = "NOT CHECKED: without the pass there is another way to or between 
         (AROUND, "Ceremony 5 min late", "MOOR 1 set-up, T 14:05:00 Z met"),
         (AROUND, "Ceremony 10 min late", "MOOR 0 set-ups, fewer than the 1 worth flying, T 14:10:00 Z met"),
         (AROUND, "Ceremony 2 min late", "T 14:02:00 Z met"),
+        # each 5 min late take a set-up of MOOR, two of them FEN's one of 10 min
+        (TYPED, "Take-off 5 min late", "FEN 1 set-up (all planned), MOOR 1 set-up, T kept, hold 4 min 21 s"),
+        (TYPED, "Take-off 10 min late", ZERO + "MOOR 2 set-ups, T kept"),
+        (TYPED, "Take-off 15 min late", ZERO + "MOOR 1 set-up, T kept"),
+        # HILL's hold of 4 min 5 s is 5 s over its minimum; the 10 nm to MOORIN alone take 5.9 s longer
+        (between("planned: 5, minimum: 1"), SLOWER, "FEN 2 set-ups (all planned), MOOR 4 set-ups, every T"),
         (AROUND, "FEN: joker one set-up early", "FEN 1 set-up, MOOR 2 set-ups"),
         (AROUND, "MOOR: joker one set-up early", "FEN 2 set-ups, MOOR 1 set-up"),
         (AROUND, "No flypast", NOT_WRITTEN),
@@ -42,6 +65,18 @@ NOT_WRITTEN = "NOT CHECKED: without the pass there is another way to or between 
 )  # fmt: skip
 def test_each_number_of_set_ups_is_told_of_its_block(text, change, outcome):
     assert told(text)[change].startswith(outcome)
+
+
+@pytest.mark.parametrize("text", [TYPED, AROUND, between("minimum: 1")])
+def test_no_change_before_take_off_flies_more_than_is_planned(text):
+    """Also of a block that the file leaves open: the first one's time would be the second's."""
+    plan = plan_of(text)
+    kinds = ("takeoff-late", "ships-out", "slower")
+    outcomes = [each.after for each in what_if(plan).answers if each.kind in kinds and each.after]
+    assert outcomes
+    for after in outcomes:
+        assert after.setups <= plan.setups["FEN"]
+        assert all(flown <= plan.setups[id] for id, flown in after.later_setups.items())
 
 
 def test_too_few_ships_for_the_pass_leave_what_is_not_written():

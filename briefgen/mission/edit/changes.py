@@ -99,8 +99,8 @@ def with_setups(mission: Mission, setups: int | None, *, of: str | None = None) 
     return _in_block(mission, of, changed)
 
 
-def with_each_setups(mission: Mission, setups: Mapping[str, int]) -> Mission:
-    """So many set-ups of each block, by its id."""
+def with_each_setups(mission: Mission, setups: Mapping[str, int | None]) -> Mission:
+    """So many set-ups of each block, by its id; None as above."""
     for id, count in setups.items():
         mission = with_setups(mission, count, of=id)
     return mission
