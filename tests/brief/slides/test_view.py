@@ -342,3 +342,13 @@ def test_what_speed_gives_is_what_can_be_flown():
     earlier can't be flown."""
     values = view_of("missions/founders-day.yaml").values["authority"]
     assert (values["early"], values["late"]) == ("19 s", "33 s")
+
+
+def test_the_slide_of_the_area_tells_how_long_it_is_ours_and_not_only_the_training():
+    """From the first ship in until the area is left: 45 s until the last of four is in, warm-up 4 min, four
+    set-ups of 11 min, 3 min to leave."""
+    training = view_of(REGATTA).values["training"]
+    entered, left = (datetime.strptime(training[key], "%H:%M:%S Z") for key in ("entered", "left"))
+    assert left - entered == timedelta(minutes=4 + 4 * 11 + 3, seconds=45)
+    title = f"from {training['entered']} to {training['left']}, "
+    assert sum(title in page.title for page in pages_of(view_of(REGATTA))) == 1

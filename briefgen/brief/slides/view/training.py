@@ -6,6 +6,7 @@ from typing import Any
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED, NOT_GIVEN, Words, text_or
+from briefgen.plan.gates.valid import training as in_area
 from briefgen.plan.model import TrainingPlan
 from briefgen.plan.timing.training_end import training_end
 
@@ -19,6 +20,7 @@ def training_values(w: Words) -> dict[str, Any] | None:
         return None
     area, clock = training.area, w.plan.clock
     reserved, stops = w.mission.times.reserved, _stops(w)
+    inside = in_area(w.plan)
     return {
         "area": area.name,
         "band": f"{words.level(area.floor)} to {words.level(area.top)}",
@@ -30,6 +32,8 @@ def training_values(w: Words) -> dict[str, Any] | None:
         "each": words.duration(plan.each_s),
         "warm_up": words.duration(plan.warm_up_s) if training.warm_up else None,
         "from": w.z(clock.training_start) if clock.training_start else NOT_GIVEN,
+        "entered": w.z(inside[0]) if inside else NOT_GIVEN,
+        "left": w.z(inside[1]) if inside else NOT_GIVEN,
         "to": w.z(clock.training_end) if clock.training_end else NOT_GIVEN,
         "bound": BOUNDS[plan.bound],
         "beyond": _beyond(plan),
