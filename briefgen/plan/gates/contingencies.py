@@ -182,7 +182,8 @@ def abort_briefed(s: Sortie, p: EventPlan) -> Iterator[Gate]:
 
 def abort_clear(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     """An abort begun at the last moment for one is at its level before the first end of the crowd line is
-    abeam."""
+    abeam. One begun sooner on the run-in, from its level or higher, is there sooner; what stands under all of
+    them is judged by "height-abort", the cloud over them by "abort-cloud"."""
     abort, crowd = p.abort, p.crowd
     about = text("abort-clear")
     doubt = _abort_doubt(s, p)

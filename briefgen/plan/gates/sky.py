@@ -32,7 +32,7 @@ from briefgen.plan.gates.verdicts import (
 )
 from briefgen.plan.gates.weather import at_place, forecast_at, key_of, lacks, visibility_gate
 from briefgen.plan.heights.altimeter import column_at, true_altitude_ft, unknown_air
-from briefgen.plan.model import EventPlan, Gate, Leg, Margin, Point, Source
+from briefgen.plan.model import Gate, Leg, Margin, Point, Source
 from briefgen.plan.route.air import (
     STANDARD_QNH_HPA,
     altitude_ft,
@@ -102,7 +102,7 @@ def separation(s: Sortie) -> Limit | None:
     return limit_of(s, minima.below_cloud if minima is not None else None, "below_cloud_ft")
 
 
-def _judged(about: About, worst: tuple[float, Layer], limit: Limit | None) -> Gate:
+def judged(about: About, worst: tuple[float, Layer], limit: Limit | None) -> Gate:
     """Broken and overcast layers FAIL; few and scattered ones can be flown around, and read CAUTION."""
     value, layer = worst
     about = about.but(
@@ -127,7 +127,7 @@ def _judged(about: About, worst: tuple[float, Layer], limit: Limit | None) -> Ga
     )
 
 
-def _sky_lacks(s: Sortie, place: str) -> tuple[str, KeyPath]:
+def sky_lacks(s: Sortie, place: str) -> tuple[str, KeyPath]:
     """What a place without layers lacks: its cloud, or the elevation that puts a base above ground into its
     height."""
     weather = forecast_at(s, place)
@@ -136,52 +136,14 @@ def _sky_lacks(s: Sortie, place: str) -> tuple[str, KeyPath]:
     return f"the cloud at {place} is given above the ground, whose elevation isn't given", elevation_of(place)
 
 
-def _worst(rows: list[tuple[float, Layer]], limit: Limit | None) -> tuple[float, Layer]:
+def worst(rows: list[tuple[float, Layer]], limit: Limit | None) -> tuple[float, Layer]:
     """The nearest layer; of those too near, a solid one comes first."""
     return min(
         rows, key=lambda row: (limit is None or row[0] >= limit.value or row[1].amount not in SOLID, row[0])
     )
 
 
-# ---------------------------------------------------------------- the gates
-
-
-def pass_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
-    """The leader over the centre stays below the clouds there by the separation."""
-    yield _below_centre_s_cloud(s, p, text("pass-cloud"), p.run_in.altitude_ft)
-
-
-def abort_cloud(s: Sortie, p: EventPlan) -> Iterator[Gate]:
-    """So does the level that an abort climbs to."""
-    written = p.section.written.abort
-    if p.abort is None or written is None:
-        return  # "abort-briefed" asks for it
-    about = text("abort-cloud")
-    if p.abort.altitude_ft is not None:
-        yield _below_centre_s_cloud(s, p, about, p.abort.altitude_ft)
-    elif written.level is None:
-        yield not_checked(about, "the abort's level isn't given")
-    else:
-        why = "the abort's level is above the ground, whose elevation under the pass isn't given"
-        yield not_checked(about, why, key=elevation_of(p.centre.id))
-
-
-def _below_centre_s_cloud(s: Sortie, p: EventPlan, about: About, height: float) -> Gate:
-    """A height over the centre against the clouds there."""
-    about = about.but(cause=at_place(p.centre.id))
-    layers, limit = layers_at(s, p.centre.id, p.centre), separation(s)
-    if layers is None:
-        why, key = _sky_lacks(s, p.centre.id)
-        return not_checked(about, why, key=key)
-    gate = (
-        _judged(about, _worst([(layer.base_ft - height, layer) for layer in layers], limit), limit)
-        if layers
-        else words(about, True, "no cloud", "clear of cloud")
-    )
-    unseen = _above_report(s, p.centre, height + (limit.value if limit is not None else 0.0))
-    if unseen is not None and gate.verdict == "PASS":
-        gate = not_checked(about, unseen, key=key_of(p.centre.id, "cloud"))
-    return gate
+# ---------------------------------------------------------------- the legs
 
 
 def legs_cloud(s: Sortie) -> Iterator[Gate]:
@@ -194,7 +156,7 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
     rows = [
         (clear_ft(layer, *heights), layer, leg)
         for leg in legs
-        for heights in [_heights(s, leg)]
+        for heights in [leg_heights(s, leg)]
         for place in near_leg(s, leg)
         for layer in _layers(s, place) or ()
     ]
@@ -206,7 +168,7 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
             else words(about.but(source=NEAR), True, f"no cloud at {places}", "clear of cloud")
         )
         return
-    value, layer = _worst([row[:2] for row in rows], limit)
+    value, layer = worst([row[:2] for row in rows], limit)
     leg = next(row[2] for row in rows if row[:2] == (value, layer))
     least_ft = 0.0 if limit is None else limit.value
     near: dict[str, float] = {}
@@ -215,9 +177,9 @@ def legs_cloud(s: Sortie) -> Iterator[Gate]:
             near[one.between] = min(away_ft - least_ft, near.get(one.between, 0.0))
     others = [between for between in near if between != leg.between]
     also = f" (so too {listed(others, 'and')})" if others else ""
-    gate = _judged(about.but(title=f"Formation leg {leg.between} below cloud{also}"), (value, layer), limit)
+    gate = judged(about.but(title=f"Formation leg {leg.between} below cloud{also}"), (value, layer), limit)
     gate = replace(gate, margins=tuple(Margin(name, margin) for name, margin in near.items()))
-    yield unknown(about) if gate.verdict == "PASS" and unknown else _by_what_is_near(gate)
+    yield unknown(about) if gate.verdict == "PASS" and unknown else by_what_is_near(gate)
 
 
 def legs_visibility(s: Sortie) -> Iterator[Gate]:
@@ -245,10 +207,10 @@ def legs_visibility(s: Sortie) -> Iterator[Gate]:
         return
     named = about.but(title=f"{about.title} at {worst}", cause=at_place(worst))
     gate = visibility_gate(s, named, worst, limit, ("limits", "weather", "formation_legs", "visibility"))
-    yield unknown(about) if gate.verdict == "PASS" and unknown else _by_what_is_near(gate)
+    yield unknown(about) if gate.verdict == "PASS" and unknown else by_what_is_near(gate)
 
 
-def _by_what_is_near(gate: Gate) -> Gate:
+def by_what_is_near(gate: Gate) -> Gate:
     """Beside its limit it rests on how near weather has to be to count."""
     return replace(gate, source=f"{gate.source}; {NEAR.words}", basis=(*gate.basis, *NEAR.basis))
 
@@ -267,7 +229,7 @@ def formation_time(s: Sortie) -> Stretch | None:
     return formation_legs(s, FORMATION_LEGS)
 
 
-def _heights(s: Sortie, leg: Leg) -> tuple[float, float]:
+def leg_heights(s: Sortie, leg: Leg) -> tuple[float, float]:
     """The lowest of a leg, as high as it really is in cold air, and the highest as it is read, ft MSL."""
     read = ((leg.start, leg.start_altitude_ft), (leg.end, leg.altitude_ft))
     really = (true_altitude_ft(column_at(s.mission, point), feet) for point, feet in read)
@@ -300,10 +262,10 @@ def _cloud_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
     near = [(leg, place) for leg in legs for place in near_leg(s, leg)]
     dark = next((place for _, place in near if _layers(s, place) is None), None)
     if dark is not None:
-        return _unknown_at(*_sky_lacks(s, dark))
+        return _unknown_at(*sky_lacks(s, dark))
     for leg, place in near:
         high_ft = max(leg.start_altitude_ft, leg.altitude_ft)
-        unseen = _above_report(s, point_of(s.mission, place), high_ft)
+        unseen = above_report(s, point_of(s.mission, place), high_ft)
         if unseen is not None:
             return _unknown_at(unseen, key_of(place, "cloud"))
     return None
@@ -316,7 +278,7 @@ def _unknown_at(why: str, key: KeyPath) -> Unknown:
 def _air_unknown(s: Sortie, legs: list[Leg]) -> Unknown | None:
     """What isn't given of the air in which a leg is flown above a cloud: how much lower than it reads."""
     for leg in legs:
-        low_ft, _ = _heights(s, leg)
+        low_ft, _ = leg_heights(s, leg)
         layers = [layer for place in near_leg(s, leg) for layer in _layers(s, place) or ()]
         if not any(_below(layer, low_ft) for layer in layers):
             continue
@@ -332,7 +294,7 @@ def _below(layer: Layer, low_ft: float) -> bool:
     return layer.top_ft is not None and low_ft >= layer.top_ft
 
 
-def _above_report(s: Sortie, point: Point, high_ft: float) -> str | None:
+def above_report(s: Sortie, point: Point, high_ft: float) -> str | None:
     """Why the cloud of a report says nothing of a height, ft MSL: it speaks of what is significant for its
     aerodrome alone. None where it does."""
     here = forecast_at(s, point.id)

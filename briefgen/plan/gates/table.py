@@ -22,6 +22,7 @@ from briefgen.plan.gates import (
     heights,
     legs,
     obstacle_lists,
+    pass_sky,
     permission,
     pressures,
     reports,
@@ -288,8 +289,16 @@ GATES: tuple[Row, ...] = (
         "event-ceiling",
         "event-visibility",
     ),
-    _row("heights", "weather", of_pass(valid.judged_at_pass(sky.pass_cloud)), "pass-cloud", forecast=True),
-    _row("heights", "weather", of_pass(valid.judged_at_pass(sky.abort_cloud)), "abort-cloud", forecast=True),
+    _row(
+        "heights", "weather", of_pass(valid.judged_at_pass(pass_sky.pass_cloud)), "pass-cloud", forecast=True
+    ),
+    _row(
+        "heights",
+        "weather",
+        of_pass(valid.judged_at_pass(pass_sky.abort_cloud, pass_sky.places_of_abort)),
+        "abort-cloud",
+        forecast=True,
+    ),
     _by_forecast(
         valid.judged_over(valid.at_base, valid.everywhere, sky.convective_cloud), "convective-cloud"
     ),

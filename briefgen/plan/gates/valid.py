@@ -134,11 +134,18 @@ def judged_over(stretch: Callable[[Sortie], Stretch | None], places: Places, jud
     return lambda s: in_every_state(s, Rests(stretch(s), places(s)), judge)
 
 
+def at_centre(_: Sortie, p: EventPlan) -> tuple[str, ...]:
+    """The spot that is flown over."""
+    return (p.centre.id,)
+
+
 def judged_at_pass(
     judge: Callable[[Sortie, EventPlan], Iterable[Gate]],
+    places: Callable[[Sortie, EventPlan], tuple[str, ...]] = at_centre,
 ) -> Callable[[Sortie, EventPlan], Iterator[Gate]]:
-    """The same of a pass at its centre, from the earliest to the latest T that is accepted."""
-    return lambda s, p: in_every_state(s, Rests(overhead(p), (p.centre.id,)), lambda seen: judge(seen, p))
+    """The same of a pass at its centre or at more ``places``, from the earliest to the latest T that is
+    accepted."""
+    return lambda s, p: in_every_state(s, Rests(overhead(p), places(s, p)), lambda seen: judge(seen, p))
 
 
 def base(s: Sortie) -> tuple[str, ...]:

@@ -56,10 +56,10 @@ TRAINING = [
     ("set-ups", R, [("training.setups.minimum", "4")], PASS),
     ("set-ups", R, [("training.setups.minimum", "5")], FAIL),
     ("set-ups", R, [("training.setups.minimum", "")], MISSING),
+    ("end-by", R, [(f"{AREA}.reserved", "12:40:00 to 13:30:00 base")], CAUTION),
     # of the hold of 8 min 32.8 s 4 min are its minimum: 4 min 32.8 s after 12:37 it is 12:41:32.8
     ("end-by", R, [("ground_ops.takeoff", "12:41:32 base")], PASS),
     ("end-by", R, [("ground_ops.takeoff", "12:41:33 base")], CAUTION),
-    *((id, R, [("departure", "")], MISSING) for id in ("t-reachable", "end-by")),
     ("blocks-inside", R, [(f"{AREA}.floor", "10000 ft MSL")], PASS),
     ("blocks-inside", R, [(f"{AREA}.floor", "10001 ft MSL")], FAIL),
     ("blocks-inside", R, [(f"{AREA}.floor", "5000 ft AGL")], MISSING),
@@ -451,6 +451,11 @@ WEATHER = [
     ("abort-cloud", R, [cloud("PONTOON", "[OVC 2489 ft AGL]")], FAIL),
     ("abort-cloud", R, [cloud("PONTOON", "[SCT 2489 ft AGL]")], CAUTION),
     ("abort-cloud", R, [cloud("PONTOON", "")], MISSING),
+    # begun at the IP, 8 nm before the pontoon, it climbs into what is forecast there
+    ("abort-cloud", R, [cloud("IP", "[OVC 2500 ft MSL]")], PASS),
+    ("abort-cloud", R, [cloud("IP", "[OVC 2499 ft MSL]")], FAIL),
+    ("abort-cloud", R, [cloud("IP", "[SCT 2499 ft MSL]")], CAUTION),
+    ("abort-cloud", R, [cloud("IP", "[OVC 300 ft MSL top 600 ft MSL]")], PASS),  # the run-in is above it
     ("abort-cloud", R, [("weather", "")], MISSING),
     ("abort-cloud", R, [(f"{P}.abort.level", "")], MISSING),
     ("alternate-fuel", R, [], PASS),

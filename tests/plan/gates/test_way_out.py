@@ -7,7 +7,7 @@ import pytest
 from tests.plan.gates.gate_reading import gates
 
 NO_WAY = (("departure", ""),)
-TIMED = ("t-reachable", "hold-minimum", "hold-maximum", "area-entry", "area-exit", "set-ups")
+TIMED = ("t-reachable", "hold-minimum", "hold-maximum", "area-entry", "area-exit", "set-ups", "end-by")
 
 
 @pytest.mark.parametrize("id", TIMED)
