@@ -143,6 +143,7 @@ INSTEAD: dict[tuple[str, str], tuple[list[tuple[str, str]], str] | None] = {
     ("two ships", "second-leader"): ([("flight.2.can_lead", "")], MISSING),
     ("two ships", "burn-factor"): ([("flight.2.burn_factor", "")], MISSING),
     ("no hold", "slip-late"): (NO_FASTEST, MISSING),
+    ("no hold", "t-reachable"): ([("departure", "")], FAIL),  # nothing takes up what it comes too early
     ("no event", "clocks"): None,  # one clock only
 }
 
