@@ -40,7 +40,7 @@ def test_a_large_figure_is_the_time_alone_with_its_date_small_below(midnight):
         for label, figure, detail in large.items
     }
     assert boxes["TRUE TIME  T"] == ("00:01:02 Z", "30 Jan Z; 11:01:02 AEDT (+11:00)")
-    assert boxes["SET IN THE AIRCRAFT"] == ("00:01:17 Z", "30 Jan Z; T +15 s, which the push-up makes up")
+    assert boxes["SET IN THE AIRCRAFT"] == ("00:01:17 Z", "30 Jan Z; T +15 s, for the push-up")
     assert boxes["IP"][0] == "23:59:41"
     figure, detail = boxes["HOME FROM HOLD"]
     assert figure == "00:09:21 Z" and detail.startswith("30 Jan Z; no T after ")

@@ -14,7 +14,7 @@ from briefgen.brief.wording.passes import name_of
 from briefgen.brief.wording.words import NONE, NOT_CHECKED, Words
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.fuel.flight import fuel_of_pass
-from briefgen.plan.model import Bingo, EventPlan, FuelPlan, ShipFuel
+from briefgen.plan.model import Bingo, FuelPlan, ShipFuel
 from briefgen.plan.timing.clock import ship_later_s
 from briefgen.plan.timing.training_end import training_end
 
@@ -50,14 +50,19 @@ def times_over_event(w: Words) -> Run | None:
         name = name_of(each.section) if len(w.plan.passes) > 1 else "T"
         rows.append((name, words.clock_both(each.true_time, each.section.event.zone)))
     if rows:
-        rows.append((EVENT_BINGO, ", ".join(_bingo_of_pass(w, each) for each in w.plan.passes)))
+        rows.append((EVENT_BINGO, _bingos(w)))
     return Run("OVER TARGET", tuple(rows)) if rows else None
 
 
-def _bingo_of_pass(w: Words, event: EventPlan) -> str:
+def _bingos(w: Words) -> str:
+    """``1600 lb``; of several passes ``720, 720, 700, 800 kg``."""
     fuel = w.plan.fuel
-    bingo = None if fuel is None else fuel_of_pass(fuel, event.section.id).bingo_event
-    return NOT_CHECKED if bingo is None else w.fuel(bingo)
+    found = [] if fuel is None else [fuel_of_pass(fuel, p.section.id).bingo_event for p in w.plan.passes]
+    known = [bingo for bingo in found if bingo is not None]
+    if fuel is None or not known or len(known) < len(found):
+        return NOT_CHECKED
+    step = fuel.ships[0].scale.step
+    return ", ".join((*(words.fuel_in_column(bingo, step) for bingo in known[:-1]), w.fuel(known[-1])))
 
 
 def _fuel_boxes(w: Words, own: ShipFuel | None, shown: Outbound) -> Iterator[Box]:

@@ -140,7 +140,7 @@ def _low(w: Words, ship: Ship, event: EventPlan | None) -> tuple[Reduction, ...]
 
 def _times(w: Words, event: EventPlan) -> Large:
     bias = (
-        f"T {words.signed_seconds(event.late_bias_s)}{', which the push-up makes up' if event.push else ''}"
+        f"T {words.signed_seconds(event.late_bias_s)}{', for the push-up' if event.push else ''}"
         if event.late_bias_s
         else "no bias: the same as T"
     )

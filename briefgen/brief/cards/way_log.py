@@ -57,7 +57,7 @@ def way_log(w: Words, ship: Ship, shown: Outbound, *, parts_only: bool = False) 
         for stop in stops
     ]
     columns = [("At", "1.25fr", "l"), ("Z", "auto", "r")]
-    columns += [(f"Fuel {fuel.scale.unit}", "auto", "r"), ("Go home", "auto", "r")] if fuel else []
+    columns += [(f"Fuel {fuel.scale.unit}", "auto", "r"), ("Go\nhome", "auto", "r")] if fuel else []
     columns += [("Actual", "15mm", "l")]
     columns += [("Radio", "auto", "r")] if radio else []
     columns += [("Then: heading, ft MSL, GS" if msl else "Then: heading, level, GS", "1.8fr", "l")]

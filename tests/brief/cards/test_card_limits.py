@@ -199,7 +199,7 @@ def test_a_planned_time_that_cannot_be_flown_needs_a_call_now():
     assert board_rows(plan)["planned"][2:] == ("TOO LATE", "", "", "")
     (_, t, under), (_, _, late) = section(cards.kneeboard(plan, 1), 1, "times").items
     assert (t, under) == ("13:31:30 Z", "TOO LATE: fuel of ship 2 in the hold. 14:31:30 BST (+01:00)")
-    assert late == "T +12 s, which the push-up makes up"
+    assert late == "T +12 s, for the push-up"
     assert section(cards.kneeboard(plan, 1), 1, "cues").items[1][:2] == ("IP", "13:30:02")
     note = "Planned T cannot be flown: tell the flight now."
     assert section(cards.ground_contact(plan), 0, "slips").note.startswith(note)

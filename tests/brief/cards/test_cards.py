@@ -241,7 +241,7 @@ def test_one_table_says_what_is_flown_from_each_point_and_on_which_preset():
     """The regatta's ship 3, red, 15 000 to 19 000 ft: its legs are at 16 000 and 2000 ft MSL, the rejoin at
     14 000; bingo of the pass 1600 lb. Presets of the file: 3 from take-off, 9 in training, 8 from HOLD."""
     table = section(cards.kneeboard(plan_of(REGATTA), 3), 0, "log")
-    assert table.heads == ("At", "Z", "Fuel lb", "Go home", "Actual", "Radio", "Then: heading, ft MSL, GS")
+    assert table.heads == ("At", "Z", "Fuel lb", "Go\nhome", "Actual", "Radio", "Then: heading, ft MSL, GS")
     found = {row[0]: (row[5], row[6]) for row in table.rows if row[5] or row[6]}
     assert found == {
         "Take-off": ("3", "222 M, 16000, 324"),
