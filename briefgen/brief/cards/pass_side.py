@@ -98,8 +98,8 @@ def back_reductions(w: Words, ship: Ship, *, diverts_too: bool) -> tuple[Reducti
 
 def _less_speeds(w: Words, event: EventPlan) -> tuple[Reduction, ...]:
     return (
-        Reduction("speeds", "", told_speeds(w, event, until=False), only="until when fast or slow is told"),
-        Reduction("speeds", "", only="speeds when told fast or slow"),
+        Reduction("speeds", "", told_speeds(w, event, until=False), only="until when speed is told"),
+        Reduction("speeds", "", only="told speeds"),
     )
 
 

@@ -124,7 +124,7 @@ def test_after_a_hold_the_pilot_has_the_speeds_that_the_push_table_does_not_know
         assert dict(rows)[name] == f"{kgs} by {last}"
     short, gone = (r for r in card.reductions[1] if r.name == "speeds")
     assert all(" by " not in said for _, said in short.instead.items)
-    assert (short.only, gone.only) == ("until when fast or slow is told", "speeds when told fast or slow")
+    assert (short.only, gone.only) == ("until when speed is told", "told speeds")
 
 
 def test_speeds_too_early_for_the_flight_are_not_offered():
