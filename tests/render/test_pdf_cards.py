@@ -308,18 +308,20 @@ def struck(page) -> list[str]:
         if d["rect"].height < 0.1 and d["rect"].width > 8 and (skip is None or not d["rect"].intersects(skip))
     ]
     spans = [
-        s
-        for b in page.get_text("dict")["blocks"]
+        (s, [letter for letter in s["chars"] if letter["c"].strip(" _\u200b")])
+        for b in page.get_text("rawdict")["blocks"]
         for line in b.get("lines", ())
         for s in line["spans"]
-        if s["text"].strip(" _\u200b")
     ]
     found = []
-    for span in spans:
-        left, _, right, _ = span["bbox"]
-        top, bottom = span["origin"][1] - 0.66 * span["size"], span["origin"][1] + 0.18 * span["size"]
+    for span, letters in spans:
+        if not letters:
+            continue
+        # of the letters alone: a space before a figure may be the reader's own, and stand on another line
+        (left, base), (_, _, right, _) = letters[0]["origin"], letters[-1]["bbox"]
+        top, bottom = base - 0.66 * span["size"], base + 0.18 * span["size"]
         if any(line.x0 < right - 1 and line.x1 > left + 1 and top < line.y0 < bottom for line in lines):
-            found.append(span["text"])
+            found.append("".join(letter["c"] for letter in letters))
     return found
 
 
