@@ -187,14 +187,26 @@ def parse_speed(text: object) -> Speed:
         return Speed(within(SPEED, text, float(found["mach"]), (0.05, 5), "Mach"), "MACH")
     kind = found["kind"].upper()
     return Speed(
-        within(SPEED, text, float(found["kt"]), (1, 2000), "kt"),
+        _knots(SPEED, text, float(found["kt"])),
         "KCAS" if kind == "KCAS" else "KTAS" if kind == "KTAS" else "KGS",
     )
 
 
 def parse_ground_speed(text: object) -> Speed:
     """Knots over the ground only: ``300 KGS``."""
-    return Speed(within(GROUND_SPEED, text, float(GROUND_SPEED.read(text)["kt"]), (1, 2000), "kt"), "KGS")
+    return Speed(_knots(GROUND_SPEED, text, float(GROUND_SPEED.read(text)["kt"])), "KGS")
+
+
+def _knots(grammar: Grammar, text: object, value: float) -> float:
+    """Of what can hover too: every second of the plan is flown at some speed."""
+    if value == 0.0:
+        kind = "KGS" if grammar is GROUND_SPEED else "KCAS"
+        raise grammar.because(
+            str(text),
+            "nothing is timed at a standstill, also of what can hover",
+            advice=f"write the slowest speed at which it flies here, such as 40 {kind} for a helicopter",
+        )
+    return within(grammar, text, value, (1, 2000), "kt")
 
 
 def parse_mach(text: object) -> float:

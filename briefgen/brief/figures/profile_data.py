@@ -8,7 +8,7 @@ from datetime import datetime
 from briefgen.airmath.geodesy import off_line, point_along
 from briefgen.brief.figures.common import Scale
 from briefgen.brief.figures.inbound import Approach, approach_of
-from briefgen.brief.figures.pass_places import MOST_OBSTACLES
+from briefgen.brief.figures.pass_places import MOST_OBSTACLES, listed_number
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.heights import least_read, near_track
 from briefgen.core.records import record
@@ -50,12 +50,15 @@ class Obstacle:
 
 @record
 class Profile:
-    """What is drawn, whatever the size of the drawing. ``ground``: seconds to T and the highest ground of the
-    corridor from there to the next, as an altimeter reads on it; empty where the mission names no tiles."""
+    """What is drawn, whatever the size of the drawing. ``listed``: how many obstacles are typed with the
+    pass, or stand in files near it, of which those drawn are the highest. ``ground``: seconds
+    to T and the highest ground of the corridor from there to the next, as an altimeter reads on it; empty
+    where the mission names no tiles."""
 
     event: EventPlan
     approach: Approach
     obstacles: tuple[Obstacle, ...]
+    listed: int
     minimum: tuple[float, str] | None
     clouds: tuple[tuple[float, float | None, str], ...]
     ground: tuple[tuple[float, float], ...]
@@ -114,6 +117,7 @@ def profile_of(plan: Plan) -> Profile | None:
         plan.event,
         approach,
         tuple(obstacles_near(plan, approach)),
+        listed_number(plan, plan.event),
         least_read(plan.mission, plan.the_pass),
         tuple(clouds_at_centre(plan)),
         ground_along(plan.mission, plan.event, approach),

@@ -255,9 +255,8 @@ def alt(profile: Profile) -> str:
     parts.append(f"minimum {feet_msl(minimum[0])} ({minimum[1]})" if minimum else "no minimum height given")
     if event.maximum_gs_kt is not None:
         parts.append(f"most {words.speed_kt(event.maximum_gs_kt, 'KGS')}, {event.maximum_because}")
-    listed = len(event.section.written.obstacles)
-    if listed > MOST_OBSTACLES:
-        parts.append(f"of {listed} obstacles the {MOST_OBSTACLES} highest near the track at most")
+    if profile.listed > MOST_OBSTACLES:
+        parts.append(f"of {profile.listed} obstacles the {MOST_OBSTACLES} highest near the track at most")
     parts += [f"ground{_highest(profile).removeprefix(',')}"] if profile.ground else []
     clouds = [text for _, _, text in profile.clouds]
     parts.append(f"cloud {words.listed(clouds)}" if clouds else "no cloud layer forecast or known")
