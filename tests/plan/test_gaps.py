@@ -109,8 +109,11 @@ def test_a_leg_above_the_forecast_is_told():
 
 def test_a_leg_below_the_forecast_by_its_qnh_says_its_pressure_altitude():
     """At 1080 hPa sea level lies 145366 x (1 - (1080 / 1013.25)^0.190263) = -1775 ft by pressure: 1500 ft are
-    some 270 ft below standard pressure (ICAO standard atmosphere), though a row of 0 ft is forecast."""
-    _, found = flown(("weather.at.PONTOON.qnh", "1080 hPa"))
+    some 270 ft below standard pressure (ICAO standard atmosphere), and below a row of FL000; not below one of
+    0 ft MSL, which every QNH leaves at 0 ft MSL."""
+    high = ("weather.at.PONTOON.qnh", "1080 hPa")
+    assert of_code(flown(high)[1], "outside-forecast") == []
+    _, found = flown(high, ("weather.winds.1.level", "FL000"))
     (caution,) = of_code(found, "outside-forecast")
     assert "IP to PONTOON at 1500 ft, pressure altitude -2" in caution.message
     assert caution.help.endswith("or look again at the QNH")
