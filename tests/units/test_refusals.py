@@ -328,7 +328,7 @@ ADVICE = [  # refused without a reading, with words the reader must find
     (p.parse_speed, "300 mph", "0.869"),
     (p.parse_speed, "300 km/h", "0.540"),
     (p.parse_speed, "300 KEAS", "compressibility"),
-    (p.parse_speed, "0 KTAS", "outside"),
+    (p.parse_speed, "0 KTAS", "standstill"),
     (p.parse_speed, "300 KIAS", "position error"),
     (p.parse_ground_speed, "300 KTAS", "wind"),
     (p.parse_ground_speed, "M0.80", "wind"),

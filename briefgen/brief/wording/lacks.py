@@ -5,7 +5,7 @@ from __future__ import annotations
 from briefgen.brief.wording.open_limits import counts_words, tally
 from briefgen.draw.typeset.bind import NO_BREAK
 from briefgen.plan.fuel.of_mission import without_way_out
-from briefgen.plan.gates.assumed import winds_given
+from briefgen.plan.gates.assumed import winds_given, without_climb
 from briefgen.plan.sortie import Plan
 
 
@@ -14,6 +14,7 @@ def lacks_words(plan: Plan) -> tuple[str, ...]:
     marks = (
         ("CALM AIR: NO WINDS GIVEN", not winds_given(plan)),
         ("NO DEPARTURE GIVEN: TIMES AND FUEL NOT CHECKED", without_way_out(plan.mission, plan.clock)),
+        ("NO CLIMB GIVEN: NONE IS IN TIMES AND FUEL", without_climb(plan) is not None),
     )
     return tuple(words for words, lacking in marks if lacking)
 

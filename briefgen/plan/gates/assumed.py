@@ -49,13 +49,19 @@ def winds_aloft(s: Sortie) -> Iterator[Gate]:
     yield given
 
 
+def without_climb(s: Sortie) -> str | None:
+    """The first type of the flight whose climb after take-off is not given, where one is flown."""
+    types, flown = s.mission.file.aircraft, (ship.aircraft for ship in s.mission.file.flight)
+    climbs_out = any(leg.kind == "departure" for leg in s.legs)
+    return next((type for type in flown if types[type].climb is None), None) if climbs_out else None
+
+
 def climbs(s: Sortie) -> Iterator[Gate]:
     """The climb after take-off is given for the type of each ship; and its fuel where the way home climbs."""
     types, recovery = s.mission.file.aircraft, s.mission.file.recovery
-    flown = dict.fromkeys(ship.aircraft for ship in s.mission.file.flight)
     if any(leg.kind == "departure" for leg in s.legs):
-        bare = next((type for type in flown if types[type].climb is None), None)
-        first = next(iter(flown)) if bare is None else bare
+        bare = without_climb(s)
+        first = s.mission.file.flight[0].aircraft if bare is None else bare
         key: KeyPath = ("aircraft", first, "climb")
         yield _given(
             text("climb-out").but(cause=key),

@@ -23,6 +23,7 @@ CALM, NO_WAY = "CALM AIR: NO WINDS GIVEN", "NO DEPARTURE GIVEN: TIMES AND FUEL N
         ((), ()),
         (("weather.winds",), (CALM,)),
         (("departure",), (NO_WAY,)),
+        (("aircraft.siskin.climb",), ("NO CLIMB GIVEN: NONE IS IN TIMES AND FUEL",)),
         (("weather.winds", "departure"), (CALM, NO_WAY)),
     ],
 )
