@@ -197,7 +197,7 @@ def _home(w: Words, ship: Ship) -> Large:
     fuel, own = w.plan.fuel, w.ship_fuel(ship.ship)
     if fuel is None or own is None or fuel.bingo_event is None:
         return Large("Bingo", ((EVENT_BINGO, NOT_CHECKED, "the fuel cannot be worked out"),))
-    when = "in the hold" if w.plan.the_pass.hold is not None else "at the IP"
+    when = "in hold" if w.plan.the_pass.hold is not None else "at the IP"
     boxes = [(EVENT_BINGO, w.fuel(fuel.bingo_event), and_whose(w, f"set {when}"))]
     if (found := _home_by(w, own)) is not None:
         end, why = found

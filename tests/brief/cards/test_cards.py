@@ -168,7 +168,7 @@ def test_both_sides_tell_the_bingo_of_the_pass_which_is_the_flights(ship):
     card = cards.kneeboard(plan_of(REGATTA), ship)
     assert section(card, 0, "over").items[-1] == ("EVENT BINGO", "1600 lb")
     box = section(card, 1, "home").items[0]
-    assert box == ("EVENT BINGO", "1600 lb", "set in the hold; flight's highest")
+    assert box == ("EVENT BINGO", "1600 lb", "set in hold; flight's highest")
 
 
 def test_missing_fuel_reads_not_checked_and_sections_without_data_are_left_out():
