@@ -282,7 +282,10 @@ def test_each_pass_is_judged_under_its_own_id_and_name(plan):
     assert own["PARK"] - own["HILL"] == of_next and own["HILL"] <= own["PARK"]
     assert len({gate.id for gate in plan.gates}) == len(plan.gates)
     assert all(
-        f"({id})" in gate.title for id in PASSES for gate in plan.gates if gate.id.startswith(f"{id}/pass-h")
+        f"({name})" in gate.title
+        for id, name in zip(PASSES, ("PARK", "PARK pass 2", "HILL"), strict=True)
+        for gate in plan.gates
+        if gate.id.startswith(f"{id}/pass-h")
     )
 
 

@@ -19,7 +19,7 @@ from briefgen.brief.wording.format import (
 )
 from briefgen.brief.wording.gates import figures_words
 from briefgen.core.records import record
-from briefgen.mission.resolve.sections import long_id
+from briefgen.mission.resolve.sections import long_id, pass_words
 from briefgen.plan.model import Gate, Margin, Verdict
 from briefgen.units.values import FuelUnit
 
@@ -122,7 +122,10 @@ def _lone(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[tuple[str,
     for piece in [*are, *(piece for piece in were if piece not in are)]:
         if piece not in were or piece not in are:
             was, now = (_time_of(plan, piece) for plan in (old, new))
-            yield piece, Difference("time", long_id(piece, "pass"), f"Pass over {piece}", was, now)
+            yield (
+                piece,
+                Difference("time", long_id(piece, "pass"), f"Pass over {pass_words(piece)}", was, now),
+            )
 
 
 def _time_of(plan: Mapping[str, Any], piece: str) -> str:
@@ -187,8 +190,8 @@ def _events(plan: Mapping[str, Any]) -> dict[str, Told]:
     }
     passes = _passes(plan)
     for piece, own in passes.items() if len(passes) > 1 else ():
-        named[long_id(piece, "set-time")] = (f"Set time ({piece})", own["set_time"], False)
-        named[long_id(piece, "go-home")] = (f"Go home ({piece})", _go_home(plan, piece), True)
+        named[long_id(piece, "set-time")] = (f"Set time ({pass_words(piece)})", own["set_time"], False)
+        named[long_id(piece, "go-home")] = (f"Go home ({pass_words(piece)})", _go_home(plan, piece), True)
     for block, own in _blocks(plan).items():
         named[long_id(block, "knock-off")] = (f"END BY ({block})", own["clock"]["end_by"], True)
     return {
@@ -234,7 +237,11 @@ def _amounts(plan: Mapping[str, Any]) -> dict[str, tuple[str, int | None, FuelUn
             for bingo in ship["bingos"]
             if bingo["piece"] == piece and bingo["phase"] == "event"
         ]
-        found[long_id(piece, "bingo")] = (f"Bingo, {piece}", max(figures, default=None), fuel["unit"])
+        found[long_id(piece, "bingo")] = (
+            f"Bingo, {pass_words(piece)}",
+            max(figures, default=None),
+            fuel["unit"],
+        )
     for block in _blocks(plan):
         own = [of for ship in fuel["ships"] for of in ship["blocks"] if of["piece"] == block]
         jokers = [of["joker"]["figure"] for of in own if of["joker"] is not None]

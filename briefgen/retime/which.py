@@ -54,7 +54,7 @@ def _lines(plan: Plan) -> str:
     """What may be typed, each with its T; a pass that follows another one with the pass to move."""
     free = [p for p in plan.passes if p.leader is None]
     lines = [f"--pass {p.section.id} for T {_z(p)}" for p in free]
-    moved = [f"{p.section.id} moves with {p.leader.id}" for p in plan.passes if p.leader is not None]
+    moved = [f"{p.section.name} moves with {p.leader.name}" for p in plan.passes if p.leader is not None]
     return "; ".join([f"add {listed(lines, 'or')}", *moved])
 
 

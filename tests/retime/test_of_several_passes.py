@@ -203,7 +203,7 @@ def test_a_pass_that_is_not_told_is_asked_for_with_the_lines_to_type(typed, mess
     assert pass_ is None and found.message.startswith(message)
     assert found.help == (
         "add --pass SALTMERE for T 14:00:00 Z, --pass CORBROOK for T 14:30:00 Z or --pass DUNWATER for T"
-        " 14:44:00 Z; SALTMERE/pass-2 moves with SALTMERE"
+        " 14:44:00 Z; SALTMERE pass 2 moves with SALTMERE"
     )
 
 

@@ -385,7 +385,7 @@ def _said(plan: Plan, source: str) -> list[tuple[str, str]]:
 
 def _alt(plan: Plan) -> str:
     legs = "; ".join(
-        f"{leg.start.id} to {leg.end.id} {short_course(leg)} {words.distance(leg.distance_nm)}"
+        f"{leg.start.said} to {leg.end.said} {short_course(leg)} {words.distance(leg.distance_nm)}"
         f" {words.duration(leg.time_s)}"
         for leg in plan.legs
     )

@@ -11,7 +11,7 @@ from briefgen.plan.sortie import Plan
 
 def pass_name(section: PassSection) -> str:
     """``HILL``, ``PARK pass 2``."""
-    return section.event.id + (f" pass {section.number}" if section.number > 1 else "")
+    return section.name
 
 
 def name_of(section: PassSection) -> str:

@@ -12,7 +12,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.passes import pass_name
 from briefgen.brief.wording.words import NOT_CHECKED
 from briefgen.core.records import record
-from briefgen.mission.resolve.sections import long_id
+from briefgen.mission.resolve.sections import long_id, pass_words
 from briefgen.plan.event.waits import verdict
 from briefgen.plan.model import TrainingPlan
 from briefgen.plan.one_pass import each_pass
@@ -158,7 +158,7 @@ class _Teller:
             case "takeoff-late":
                 return f"Take-off {words.duration(answer.seconds)} late"
             case "ceremony":
-                what = f"{answer.piece}: ceremony" if answer.piece else "Ceremony"
+                what = f"{pass_words(answer.piece)}: ceremony" if answer.piece else "Ceremony"
                 side = "late" if answer.seconds > 0 else "early"
                 return f"{what} {words.duration(abs(answer.seconds))} {side}"
             case "ships-out":
@@ -244,7 +244,7 @@ class _Teller:
     def times(self, answer: Answer, after: SortieOutcome) -> str:
         """Of several passes: which T can be met."""
         if answer.missed:
-            return f"T of {words.listed(answer.missed)} can't be met"
+            return f"T of {words.listed(map(pass_words, answer.missed))} can't be met"
         if answer.kind == "ceremony" and after.true_time is not None:
             said, because = self.beyond(answer, after)
             met = f"{said}: ask first ({because})" if said else "met"
@@ -343,7 +343,7 @@ def _pass_lines(own: PassEdges, day: date) -> list[WhatIfLine]:
 
 
 def _edge_title(edge: Edge) -> str:
-    return EDGE_TITLES[edge.kind] + (f" {edge.keeps}" if edge.keeps else "")
+    return EDGE_TITLES[edge.kind] + (f" {pass_words(edge.keeps)}" if edge.keeps else "")
 
 
 def _edge_line(edge: Edge, title: str, day: date) -> WhatIfLine:

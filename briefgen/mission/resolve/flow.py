@@ -183,7 +183,7 @@ def _nothing_follows(mission: Mission, last: PassSection) -> Iterator[Diagnostic
         mission.file.contingencies.no_ground_contact if apart else last.written.no_ground_contact,
         ("contingencies", "no_ground_contact", "then") if apart else last.key("no_ground_contact", "then"),
     )
-    own = f", or give {last.id} a `no_ground_contact` of its own" if apart and last.among > 1 else ""
+    own = f", or give {last.name} a `no_ground_contact` of its own" if apart and last.among > 1 else ""
     for given_, key, help in (
         (last.written.then, last.key("then"), "write home"),
         (last.written.no_cue, last.key("no_cue"), "write go home"),
@@ -193,7 +193,7 @@ def _nothing_follows(mission: Mission, last: PassSection) -> Iterator[Diagnostic
             message, why = "no other pass follows this one", "it is the last that is written"
             if own and key == lost[1]:
                 message = (
-                    f"no other pass follows {last.id}, which goes on to the next one without its contact"
+                    f"no other pass follows {last.name}, which goes on to the next one without its contact"
                 )
             yield Diagnostic("then", "error", message, why=why, help=help, cause=key)
 
@@ -201,15 +201,15 @@ def _nothing_follows(mission: Mission, last: PassSection) -> Iterator[Diagnostic
 def _after(before: PassSection, after: PassSection) -> Iterator[Diagnostic]:
     apart = after.true_time - before.true_time
     if not timedelta(0) < apart <= LONGEST:
-        message = f"{after.id} is flown after {before.id}, but its T lies {_hours(apart)}"
+        message = f"{after.name} is flown after {before.name}, but its T lies {_hours(apart)}"
         why, help = "passes are written in flying order", "put the two in order, or type the date of T"
         key = "time"
         if after.follows:
             key, help = "after", f"write a time up to {LONGEST.total_seconds() / 3600:.0f} h, such as 10 min"
         yield Diagnostic("flow-order", "error", message, why=why, help=help, cause=after.key(key))
     if "then" not in before.written.model_fields_set:
-        message = f"what follows {before.id} when it is stopped or lost is not said"
-        why, help = f"{after.id} comes after it", "add then: next pass, or then: home"
+        message = f"what follows {before.name} when it is stopped or lost is not said"
+        why, help = f"{after.name} comes after it", "add then: next pass, or then: home"
         yield Diagnostic("then", "error", message, why=why, help=help, cause=before.cause)
 
 

@@ -91,6 +91,11 @@ class PassSection:
         """The event's; of a further pass with its number."""
         return self.event.id if self.number == 1 else f"{self.event.id}/pass-{self.number}"
 
+    @property
+    def name(self) -> str:
+        """What a reader is told in its place: ``HILL``, ``PARK pass 2``."""
+        return pass_words(self.id)
+
     def key(self, *path: str | int) -> KeyPath:
         """Where something of the pass stands in the file."""
         return place_in(self.where, ("event", "pass", *path))
@@ -149,6 +154,11 @@ class WaySection:
 
 
 UNNAMED_EVENT, UNNAMED_BLOCK = "EVENT", "TRAINING"  # the ids of those to which the file gives none
+
+
+def pass_words(id: str) -> str:
+    """``PARK pass 2``: what a reader is told in place of the id of a pass; that of anything else as it is."""
+    return id.replace("/pass-", " pass ")
 
 
 def long_id(piece: str, id: str) -> str:

@@ -175,7 +175,7 @@ def _next(event: EventPlan) -> Iterator[WaitLimit]:
     that one goes first, this one is given up for it."""
     fixed = event.next_fixed
     if fixed is not None:
-        name = fixed.section.id
+        name = fixed.section.name
         lost = "has less than its shortest hold" if fixed.hold is not None else "is reached late"
         yield WaitLimit(
             later(event.true_time, fixed.spare_s),
@@ -191,7 +191,7 @@ def _next_before(plan: Plan, event: EventPlan) -> Iterator[EarlyLimit]:
     fixed, limit = event.next_fixed, early_for_next(plan, event.moved)
     if fixed is not None and limit is not None:
         then = EARLY_FOR_NEXT[limit.by].format(ship=of_ship(plan, limit.ship))
-        past = f"{fixed.section.id} then {then}{_first(fixed)}"
+        past = f"{fixed.section.name} then {then}{_first(fixed)}"
         yield EarlyLimit(later(event.true_time, -limit.seconds), past, _loses(fixed))
 
 
@@ -200,7 +200,7 @@ def holes_of_next(event: EventPlan) -> Iterator[HoleLimit]:
     flown."""
     fixed = event.next_fixed
     if fixed is not None:
-        past = f"{fixed.section.id} then {NO_LAPS}{_first(fixed)}"
+        past = f"{fixed.section.name} then {NO_LAPS}{_first(fixed)}"
         for low_s, high_s in holes_for_next(fixed):
             time = event.true_time
             yield HoleLimit(later(time, low_s), later(time, high_s), past, fixed.section, _loses(fixed))
@@ -226,7 +226,7 @@ def _moved(
     event: EventPlan, own: EventPlan, limits: Iterable[WaitLimit], *, loses: PassSection | None
 ) -> Iterator[WaitLimit]:
     """The limits of another pass that moves together with this one, as true times of this one."""
-    name, after = own.section.id, own.true_time - event.true_time
+    name, after = own.section.name, own.true_time - event.true_time
     for limit in limits:
         at, past = limit.latest_t - after, f"{name}: {limit.past or limit.because}"
         short = name if loses is not None else f"{name}: {limit.short}"
@@ -239,7 +239,7 @@ def _followers_before(plan: Plan, event: EventPlan) -> Iterator[EarlyLimit]:
         if own.section != event.section:
             after, loses = own.true_time - event.true_time, None if own is leader else own.section
             for limit in (*_permitted_before(own), *_others_before(plan, own)):
-                yield EarlyLimit(limit.earliest_t - after, f"{own.section.id}: {limit.past}", loses)
+                yield EarlyLimit(limit.earliest_t - after, f"{own.section.name}: {limit.past}", loses)
 
 
 def _first(fixed: NextFixed) -> str:

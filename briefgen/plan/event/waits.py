@@ -58,7 +58,7 @@ def latest_t(plan: Plan) -> WaitLimit | None:
     at = later(event.true_time, last_s)
     if hole is not None:
         return WaitLimit(at, f"beyond it {hole.past}", hole.next.id, hole.past, hole.loses)
-    whose = "" if event.moves_with is None else f"{event.moved.section.id}: "
+    whose = "" if event.moves_with is None else f"{event.moved.section.name}: "
     if event.moved.hold is None:
         return WaitLimit(at, f"{whose}speed alone gives no later one", f"{whose}speed")
     return WaitLimit(at, f"{whose}neither laps nor speed give a later one", f"{whose}laps")

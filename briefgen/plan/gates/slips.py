@@ -163,7 +163,7 @@ def next_pass(s: Sortie, p: EventPlan) -> Iterator[Gate]:
     kept, event = p.next_fixed, p.section.event
     if kept is None or p.section.follows:
         return
-    early, name = early_for_next(s, p), kept.section.id
+    early, name = early_for_next(s, p), kept.section.name
     holes = tuple(holes_for_next(kept))
     longer = "a longer hold" if kept.hold is not None else "a hold"
     room = longer if early is None else MORE_ROOM[early.by]

@@ -130,23 +130,24 @@ def slip_included(s: Sortie) -> str:
 
 def of_piece(s: Sortie, p: EventPlan, gate: Gate) -> Gate:
     """A gate that judged a pass, under its whole id; where there are several, named by it."""
-    return _placed(gate, p.section.id, p.section.where, several=len(s.passes) > 1)
+    name = p.section.name if len(s.passes) > 1 else ""
+    return _placed(gate, p.section.id, p.section.where, name)
 
 
 def of_training(s: Sortie, gate: Gate) -> Gate:
     """A gate that judged the block of training that a sortie is seen from, as ``of_piece``."""
     block = next(block for block in s.mission.blocks if block.id == s.the_block.id)
-    return _placed(gate, block.id, {TRAINING: block.cause}, several=len(s.mission.blocks) > 1)
+    return _placed(gate, block.id, {TRAINING: block.cause}, block.id if len(s.mission.blocks) > 1 else "")
 
 
-def _placed(gate: Gate, piece: str, where: Mapping[KeyPath, KeyPath], *, several: bool) -> Gate:
+def _placed(gate: Gate, piece: str, where: Mapping[KeyPath, KeyPath], name: str) -> Gate:
     settled_by = gate.settled_by
     return replace(
         gate,
         id=long_id(piece, gate.id),
         rule_id=gate.id,
         piece=piece,
-        title=f"{gate.title} ({piece})" if several else gate.title,
+        title=f"{gate.title} ({name})" if name else gate.title,
         cause=place_in(where, gate.cause),
         settled_by=None if settled_by is None else place_in(where, settled_by),
         also=tuple(place_in(where, key) for key in gate.also),

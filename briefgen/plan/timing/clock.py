@@ -372,6 +372,6 @@ def _pass_events(mission: Mission, timed: Timed) -> Iterator[ClockEvent]:
         ("push-up", "Push-up", chain.push.at if chain.push is not None else None, "push_up_to"),
         ("true-time", "True time over target", chain.true_time, "time"),
     ):
-        name = f"{label} ({section.id})" if len(mission.passes) > 1 else label
+        name = f"{label} ({section.name})" if len(mission.passes) > 1 else label
         if at is not None:
             yield ClockEvent(long_id(section.id, kind), name, at, section.key(key), kind)

@@ -112,7 +112,7 @@ BROKEN = {
         "pass",
     ),
     "home is nowhere": (("after: 20 min", "after: 20 mints"), "20 mints", "after: 20 mints"),
-    "out of order": (("14:37:30", "13:37:30"), "HILL is flown after PARK/pass-2, but its T lies", "time"),
+    "out of order": (("14:37:30", "13:37:30"), "HILL is flown after PARK pass 2, but its T lies", "time"),
     "next of the last": (
         (
             "        tolerance: 5 s\n        hold: {at: HILLHOLD",

@@ -322,10 +322,10 @@ def test_a_pass_ends_with_what_ends_the_one_whose_t_moves_with_its_own():
     whole, _ = make_plan(mission)
     first = each_pass(whole)[0]
     limit = latest_t(first)
-    assert (f"{limit.latest_t:%H:%M:%S}", limit.because) == ("14:01:00", "SALTMERE/pass-2: permission ends")
+    assert (f"{limit.latest_t:%H:%M:%S}", limit.because) == ("14:01:00", "SALTMERE pass 2: permission ends")
     lost_by = {row.slip_s: lost_with(first, row) for row in first.event.slips}
     assert lost_by[60.0] is None and lost_by[120.0].loses.id == "SALTMERE/pass-2"
-    for slip, told in (("60", ("", "")), ("61", ("TOO LATE", "SALTMERE/pass-2: permission ends"))):
+    for slip, told in (("60", ("", "")), ("61", ("TOO LATE", "SALTMERE pass 2: permission ends"))):
         question, _ = wanted(first, Typed(slip=slip))
         answer, _ = retime(whole, question, whole.passes[0])
         assert answer.limit == told

@@ -216,7 +216,7 @@ def route_values(w: Words) -> dict[str, Any]:
         if ground is None
         else f"{words.height(ground[0])} MSL, beside {ground[1].between}",
         "calm": any(not leg.air.forecast for leg in legs),
-        "extrapolated": [f"{leg.start.id} to {leg.end.id}" for leg in legs if leg.air.extrapolated],
+        "extrapolated": [f"{leg.start.said} to {leg.end.said}" for leg in legs if leg.air.extrapolated],
     }
 
 

@@ -214,7 +214,7 @@ def _start_fuel(w: Words) -> str:
 
 def _leg_line(leg) -> str:
     return (
-        f"{leg.start.id} to {leg.end.id}: {words.level(leg.level)}, {words.speed_kt(leg.tas_kt, 'KTAS')},"
+        f"{leg.start.said} to {leg.end.said}: {words.level(leg.level)}, {words.speed_kt(leg.tas_kt, 'KTAS')},"
         f" {words.duration(leg.time_s)}"
     )
 
