@@ -14,7 +14,7 @@ from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import BlockSection, PassSection
 from briefgen.plan.fuel.of_mission import DEPARTURE, climbs_home, without_way_out
 from briefgen.plan.gates.texts import text
-from briefgen.plan.gates.valid import Judge, somebodys, unknown_by
+from briefgen.plan.gates.valid import Judge, somebodys, unknown_by, way_key
 from briefgen.plan.gates.verdicts import About, landing_late_s, not_checked, words
 from briefgen.plan.model import Gate
 from briefgen.plan.sortie import Sortie
@@ -97,6 +97,34 @@ def timed_from_takeoff(judge: Judge) -> Judge:
         pieces = _up_to_first_pass(s.mission) if without_way_out(s.mission, s.clock) else ()
         for gate in judge(s):
             counts_way = gate.piece in pieces and gate.verdict == "PASS"
+            yield unknown_by(gate, "no way to the area is given", DEPARTURE) if counts_way else gate
+
+    return judged
+
+
+def timed_to_landing(judge: Judge) -> Judge:
+    """A function whose gates are judged by when the last ship lands: NOT CHECKED where nothing says how long
+    the way home or the approach takes. What FAILs all the same stays so."""
+
+    def judged(s: Sortie) -> Iterator[Gate]:
+        recovery = s.mission.file.recovery
+        known = recovery is not None and bool(recovery.legs) and recovery.approach is not None
+        for gate in judge(s):
+            open_end = not known and gate.verdict == "PASS"
+            why = "nothing says how long the way home and the approach take"
+            yield unknown_by(gate, why, way_key(s)) if open_end else gate
+
+    return judged
+
+
+def solved_from_way_out(judge: Judge) -> Judge:
+    """A function whose gates are judged by when the flight takes off: NOT CHECKED where that is worked out
+    back from T and nothing says how long the way to the area takes. What FAILs all the same stays so."""
+
+    def judged(s: Sortie) -> Iterator[Gate]:
+        unknown = s.clock.takeoff_solved and without_way_out(s.mission, s.clock)
+        for gate in judge(s):
+            counts_way = unknown and gate.verdict == "PASS"
             yield unknown_by(gate, "no way to the area is given", DEPARTURE) if counts_way else gate
 
     return judged

@@ -135,6 +135,7 @@ def _by_wind(
 
 
 _timed = assumed.timed_from_takeoff
+_to_landing, _from_takeoff = assumed.timed_to_landing, assumed.solved_from_way_out
 
 
 def _by_forecast(judge: GateFunction, *ids: str | GateIds) -> Row:
@@ -339,16 +340,20 @@ GATES: tuple[Row, ...] = (
     _row("weather", "weather", reports.own_aerodrome, "report-place"),
     _row("weather", "ground", reports.observed, "report-observed"),
     _by_wind("fuel", "fuel", fuel.alternate_fuel, "alternate-fuel", where=fuel.alternate_carried),
-    _by_wind("weather", "weather", weather.forecast_from, "forecast-from", where=_takeoff_solved),
-    _by_wind("weather", "weather", weather.forecast_until, "forecast-until"),
+    _by_wind(
+        "weather", "weather", _from_takeoff(weather.forecast_from), "forecast-from", where=_takeoff_solved
+    ),
+    _by_wind("weather", "weather", _to_landing(weather.forecast_until), "forecast-until"),
     _row("weather", "weather", weather.forecast_age, "forecast-age"),
     # light, hours, duty
-    _by_wind("weather", "weather", day.daylight_takeoff, "daylight-takeoff", where=_takeoff_solved),
+    _by_wind(
+        "weather", "weather", _from_takeoff(day.daylight_takeoff), "daylight-takeoff", where=_takeoff_solved
+    ),
     _row("weather", "weather", of_pass(day.daylight_pass), "daylight-pass"),
-    _by_wind("weather", "weather", day.daylight_landing, "daylight-landing"),
-    _by_wind("weather", "not allowed", day.base_open, "base-open"),
+    _by_wind("weather", "weather", _to_landing(day.daylight_landing), "daylight-landing"),
+    _by_wind("weather", "not allowed", _from_takeoff(_to_landing(day.base_open)), "base-open"),
     _by_wind("weather", "not allowed", day.diverts_open, "alternate-open", each("divert-{}-open")),
-    _by_wind("crew", "people", day.duty_period, "duty-period"),
+    _by_wind("crew", "people", _from_takeoff(_to_landing(day.duty_period)), "duty-period"),
     # what is done when something goes wrong
     _row(
         "briefed",

@@ -543,6 +543,15 @@ DAY = [
     # the take-off that is worked out is 12:36:32 base
     ("duty-period", R, [("ground_ops.takeoff", ""), ("ground_ops.report", "12:40 base")], FAIL),
     ("duty-period", R, [("ground_ops.takeoff", "12:37:00 base"), ("ground_ops.report", "23:00 base")], FAIL),
+    # nothing says when the last ship lands, or when a solved take-off is
+    *(
+        (id, R, [("recovery.approach", "")], MISSING)
+        for id in ("daylight-landing", "forecast-until", "base-open", "duty-period")
+    ),
+    *(
+        (id, R, [("departure", ""), ("ground_ops.takeoff", "")], MISSING)
+        for id in ("daylight-takeoff", "forecast-from", "base-open", "duty-period")
+    ),
     ("duty-period", R, [NO_FUEL], MISSING),
 ]
 
