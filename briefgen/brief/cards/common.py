@@ -7,7 +7,6 @@ from datetime import datetime
 
 from briefgen.brief.cards.model import Grid, Large, Sketch
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.lacks import unchecked_words
 from briefgen.brief.wording.words import NONE, NOT_GIVEN, Words, on_the_way
 from briefgen.draw.scene.model import Scene
 from briefgen.draw.scene.svg import svg
@@ -29,11 +28,6 @@ def under_line(w: Words) -> str:
     landed = words.rounded_instant(clock.last_landing).astimezone(w.mission.base_zone).date()
     days += [f"landing {words.day(landed, year=False)} at the base"] if landed != there else []
     return "  ·  ".join((words.weekday(file.sortie.date), *days, _zones(w)))
-
-
-def under_judged(w: Words) -> str:
-    """The same of a card without the verdicts of the gates: how many are NOT CHECKED."""
-    return "  ·  ".join(filter(None, (under_line(w), unchecked_words(w.plan))))
 
 
 def _zones(w: Words) -> str:

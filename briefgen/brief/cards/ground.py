@@ -8,13 +8,13 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.brief.cards.by_speed import TITLE, by_speed
-from briefgen.brief.cards.common import abort_words, grid, large_time, last_begin_t, under_judged
+from briefgen.brief.cards.common import abort_words, grid, large_time, last_begin_t, under_line
 from briefgen.brief.cards.ground_rows import LATER_MARK, is_heard_later, is_told
 from briefgen.brief.cards.ground_stops import stop_words
 from briefgen.brief.cards.ground_words import change_words, fewer_changes, fewer_others, fewer_words, others
 from briefgen.brief.cards.model import Card, Grid, Large, Lines, Pairs, Reduction, Side
 from briefgen.brief.wording import format as words
-from briefgen.brief.wording.lacks import lacks_words
+from briefgen.brief.wording.lacks import lacks_words, unchecked_words
 from briefgen.brief.wording.lost_contact import (
     NOT_BRIEFED,
     backup_words,
@@ -78,7 +78,15 @@ def ground_contact(plan: Plan, event: str = "") -> Card:
         reductions += [_front_reductions(each, pass_), _back_reductions(each, pass_)]
     heading = ground.callsign if ground else "GROUND CONTACT"
     options = {"least": LEAST_PT, "table": LEAST_PT}
-    return Card(heading, under_judged(own[0]), tuple(sides), options, tuple(reductions), lacks_words(plan))
+    return Card(
+        heading,
+        under_line(own[0]),
+        tuple(sides),
+        options,
+        tuple(reductions),
+        lacks_words(plan),
+        unchecked_words(plan),
+    )
 
 
 def _front_reductions(w: Words, event: EventPlan) -> tuple[Reduction, ...]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from briefgen.brief.cards.common import crew_words, first_clauses, hold_reached, under_judged
+from briefgen.brief.cards.common import crew_words, first_clauses, hold_reached, under_line
 from briefgen.brief.cards.diverts import diverts, fewer_diverts
 from briefgen.brief.cards.fuel_box import large_fuel, times_over_event
 from briefgen.brief.cards.model import Card, Reduction, Run, Side
@@ -26,7 +26,7 @@ from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import in_block
 from briefgen.brief.wording.fails import first_fails
 from briefgen.brief.wording.heights import area_band
-from briefgen.brief.wording.lacks import lacks_words
+from briefgen.brief.wording.lacks import lacks_words, unchecked_words
 from briefgen.brief.wording.lost_contact import (
     NOT_BRIEFED,
     Briefing,
@@ -65,11 +65,12 @@ def kneeboard(plan: Plan, number: int, what_if: WhatIf | None = None) -> Card:
     made += [] if plan.passes else [_back(w, w, ship, "the way home")]
     return Card(
         w.callsign if w.mission.alone else f"{w.callsign} {number}",
-        under_judged(w),
+        under_line(w),
         tuple((name, side) for name, side, _ in made),
         options={"least": LEAST_PT, "table": TABLE_PT},
         reductions=tuple(reductions for _, _, reductions in made),
         marks=lacks_words(plan),
+        unchecked=unchecked_words(plan),
     )
 
 

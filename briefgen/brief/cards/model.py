@@ -156,7 +156,8 @@ class Card:
 
     ``reductions``: for each side, in the order in which they are made; one that gives no room is
     passed over. ``options``: how the templates set it, ``least`` and ``table`` the smallest sizes of all
-    letters and of a table's, in points (else 8). ``marks``: what the whole plan lacks, on every side.
+    letters and of a table's, in points (else 8). ``marks``: what the whole plan lacks, on every side, and
+    ``unchecked`` how much of it is NOT CHECKED, empty on a card that says so itself.
     """
 
     heading: str
@@ -165,6 +166,7 @@ class Card:
     options: Mapping[str, Any] = field(default_factory=dict)
     reductions: tuple[tuple[Reduction, ...], ...] = ()
     marks: tuple[str, ...] = ()
+    unchecked: str = ""
 
     def data(self) -> dict[str, Any]:
         """As plain mappings, lists and texts, for the template."""
@@ -172,6 +174,7 @@ class Card:
             "heading": self.heading,
             "under": self.under,
             "marks": list(self.marks),
+            "unchecked": self.unchecked,
             "sides": [self._side(i, name, side) for i, (name, side) in enumerate(self.sides)],
             "options": dict(self.options),
         }

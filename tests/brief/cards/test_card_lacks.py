@@ -51,4 +51,4 @@ def test_each_card_counts_what_is_not_checked_as_the_sheet_does(mission):
     sheet = cards.approval(plan)
     assert f"{count} NOT CHECKED" in sheet.sides[0][1]["answer"].items[0][0]
     for card in (cards.kneeboard(plan, 1), cards.ground_contact(plan)):
-        assert card.under.endswith(f"  ·  {count}\u00a0NOT\u00a0CHECKED")
+        assert card.unchecked == f"{count}\u00a0NOT\u00a0CHECKED"

@@ -14,8 +14,8 @@ HARBOURS = plan_of("missions/three-harbours.yaml")
 
 
 def test_every_clock_stands_under_the_heading():
-    assert cards.kneeboard(HARBOURS, 1).under.startswith(
-        "Sat 5 Jun 2027  ·  base and SALTMERE WEST (+01:00), CORBROOK and DUNWATER CEST (+02:00)  ·  "
+    assert cards.kneeboard(HARBOURS, 1).under == (
+        "Sat 5 Jun 2027  ·  base and SALTMERE WEST (+01:00), CORBROOK and DUNWATER CEST (+02:00)"
     )
 
 
@@ -24,7 +24,7 @@ def test_every_clock_stands_under_the_heading():
     [("SALTMERE", "base and event WEST (+01:00)"), ("DUNWATER", "base WEST (+01:00), event CEST (+02:00)")],
 )
 def test_a_ground_contact_has_the_clock_of_its_own_event(event, clocks):
-    assert cards.ground_contact(HARBOURS, event).under.startswith(f"Sat 5 Jun 2027  ·  {clocks}  ·  ")
+    assert cards.ground_contact(HARBOURS, event).under == f"Sat 5 Jun 2027  ·  {clocks}"
 
 
 def test_a_flight_that_hears_nothing_is_told_when_it_leaves_each_hold_for_good():
