@@ -373,14 +373,15 @@ def test_the_fullest_mission_fits_or_says_what_does_not(tmp_path):
 
 def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(tmp_path):
     """Three contingencies of 230 letters: what stands there only where there is room (crews, what-ifs, rules)
-    has gone before, and the card alone says where that stands; then the hours of the diverts go, the
-    actions are cut short, and the clock keeps the end of each part."""
+    has gone before, and the card alone says where that stands; then the hours of the diverts and
+    the others' blocks go, and the actions are cut short."""
     found = made(full(tmp_path, contingency=230), context("8"), "kneeboard")
     assert found.pdf is not None and [d.code for d in found.diagnostics] == ["card-reduced"]
     told = found.sides[0].reduced
     assert told == (
+        "hours of the diverts left out",
+        "of the blocks only this ship's",
         "contingencies shortened to their first words",
-        "clock and fuel only at the end of each part",
     )
     named = re.findall('"([^"]*)"', found.diagnostics[0].help)
     text = flat(pymupdf.open(stream=found.pdf, filetype="pdf")[0])
