@@ -19,8 +19,8 @@ from tests.test_words_decide_nothing import PACKAGE, STATES, direct, literals, s
 from tests.trees import nodes_in, tree_of
 
 Members = dict[str, set[str]]
-# what a person typed is read there, before it becomes a type
-GRAMMARS = ("parse_heights", "parse_words", "elements", "read_report", "winds_text", "flow")
+# what a person typed is read there, sign by sign, and becomes a type
+GRAMMARS = ("parse_heights", "parse_words", "elements", "read_report", "winds_text")
 
 
 def _name(node: ast.expr) -> str:

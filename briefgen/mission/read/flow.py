@@ -171,7 +171,8 @@ def _further(source: Source, event: KeyPath, again: KeyPath, where: dict[KeyPath
         del kept["no_cue"]  # nobody returns to a hold that this pass hasn't
     if "hold" not in own and _waits(kept.get("no_ground_contact")):
         del kept["no_ground_contact"]  # nor waits in it
-    if own.get("then") != "next pass":  # nor goes on where this one doesn't
+    then = own.get("then")
+    if then != "next pass":  # nor goes on where this one doesn't
         kept = {key: value for key, value in kept.items() if not _goes_on(key, value)}
     hold = first.get("hold") if isinstance(first, dict) else None
     if "hold" in own and isinstance(hold, dict):

@@ -184,12 +184,12 @@ def _nothing_follows(mission: Mission, last: PassSection) -> Iterator[Diagnostic
         ("contingencies", "no_ground_contact", "then") if apart else last.key("no_ground_contact", "then"),
     )
     own = f", or give {last.name} a `no_ground_contact` of its own" if apart and last.among > 1 else ""
-    for given_, key, help in (
+    for then, key, help in (
         (last.written.then, last.key("then"), "write home"),
         (last.written.no_cue, last.key("no_cue"), "write go home"),
         (given(lost[0], "then"), lost[1], f"write go home{own}"),
     ):
-        if given_ == "next pass":
+        if then == "next pass":
             message, why = "no other pass follows this one", "it is the last that is written"
             if own and key == lost[1]:
                 message = (

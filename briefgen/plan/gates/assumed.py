@@ -4,10 +4,12 @@ CHECKED for each of them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, time
 
 from briefgen.core.diagnostics import KeyPath
+from briefgen.core.records import record
 from briefgen.mission.inputs.report import WINDS_TEXT
 from briefgen.mission.inputs.winds_text import used_over
 from briefgen.mission.resolve.mission import Mission
@@ -21,6 +23,23 @@ from briefgen.plan.sortie import Sortie
 from briefgen.plan.timing.clock import later
 
 WINDS: KeyPath = ("weather", "winds")
+
+
+@record
+class Lacking:
+    """What gates count on and nobody gives: why, the key that gives it, and the pieces whose gates count on
+    it; None: whatever they judged."""
+
+    why: str
+    key: KeyPath
+    pieces: tuple[str, ...] | None = None
+
+    def counts_for(self, gate: Gate) -> bool:
+        """Whether a gate counts on it."""
+        return self.pieces is None or gate.piece in self.pieces
+
+
+NO_WAY_OUT = Lacking("no way to the area is given", DEPARTURE)
 
 
 def winds_given(s: Sortie) -> bool:
@@ -93,39 +112,48 @@ def timed_from_takeoff(judge: Judge) -> Judge:
     """A function whose gates are judged by when the flight comes into its area, up to the first pass: NOT
     CHECKED where nothing says how long the way there takes. What FAILs all the same stays so."""
 
-    def judged(s: Sortie) -> Iterator[Gate]:
-        pieces = _up_to_first_pass(s.mission) if without_way_out(s.mission, s.clock) else ()
-        for gate in judge(s):
-            counts_way = gate.piece in pieces and gate.verdict == "PASS"
-            yield unknown_by(gate, "no way to the area is given", DEPARTURE) if counts_way else gate
+    def lacks(s: Sortie) -> Lacking | None:
+        if not without_way_out(s.mission, s.clock):
+            return None
+        return replace(NO_WAY_OUT, pieces=_up_to_first_pass(s.mission))
 
-    return judged
+    return _unless(lacks, judge)
 
 
 def timed_to_landing(judge: Judge) -> Judge:
-    """A function whose gates are judged by when the last ship lands: NOT CHECKED where nothing says how long
-    the way home or the approach takes. What FAILs all the same stays so."""
+    """The same of gates that are judged by when the last ship lands: where nothing says how long the way home
+    or the approach takes."""
 
-    def judged(s: Sortie) -> Iterator[Gate]:
+    def lacks(s: Sortie) -> Lacking | None:
         recovery = s.mission.file.recovery
         known = recovery is not None and bool(recovery.legs) and recovery.approach is not None
-        for gate in judge(s):
-            open_end = not known and gate.verdict == "PASS"
-            why = "nothing says how long the way home and the approach take"
-            yield unknown_by(gate, why, way_key(s)) if open_end else gate
+        why = "nothing says how long the way home and the approach take"
+        return None if known else Lacking(why, way_key(s))
 
-    return judged
+    return _unless(lacks, judge)
 
 
 def solved_from_way_out(judge: Judge) -> Judge:
-    """A function whose gates are judged by when the flight takes off: NOT CHECKED where that is worked out
-    back from T and nothing says how long the way to the area takes. What FAILs all the same stays so."""
+    """The same of gates that are judged by when the flight takes off: where that is worked out back from T
+    and nothing says how long the way to the area takes."""
+
+    def lacks(s: Sortie) -> Lacking | None:
+        unknown = s.clock.takeoff_solved and without_way_out(s.mission, s.clock)
+        return NO_WAY_OUT if unknown else None
+
+    return _unless(lacks, judge)
+
+
+def _unless(lacks: Callable[[Sortie], Lacking | None], judge: Judge) -> Judge:
+    """A function whose gates that PASS are NOT CHECKED where what they count on is lacking."""
 
     def judged(s: Sortie) -> Iterator[Gate]:
-        unknown = s.clock.takeoff_solved and without_way_out(s.mission, s.clock)
+        lacking = lacks(s)
         for gate in judge(s):
-            counts_way = unknown and gate.verdict == "PASS"
-            yield unknown_by(gate, "no way to the area is given", DEPARTURE) if counts_way else gate
+            if lacking is not None and gate.verdict == "PASS" and lacking.counts_for(gate):
+                yield unknown_by(gate, lacking.why, lacking.key)
+            else:
+                yield gate
 
     return judged
 

@@ -14,6 +14,7 @@ from dataclasses import replace
 from functools import partial
 from itertools import pairwise
 from math import inf, radians, sin, tan
+from typing import TYPE_CHECKING
 
 from briefgen.airmath.constants import GRAVITY_M_S2, M_PER_NM
 from briefgen.airmath.geodesy import distance_nm, from_plane, point_along, points_along
@@ -36,6 +37,9 @@ from briefgen.plan.model import HoldPlan, ShipOver
 from briefgen.plan.route.air import position
 from briefgen.plan.route.turning import BANK_DEG
 from briefgen.units.values import FT_PER_M, Position
+
+if TYPE_CHECKING:
+    from briefgen.mission.inputs.terrain import Terrain
 
 CORRIDOR_NM = 1.0  # a default of this program, to each side
 UNLISTED_FT = 200.0  # a default of this program: the highest thing that no list has
@@ -84,8 +88,12 @@ def margins_of(terrain: TerrainFiles) -> Margins:
 
 def is_read(mission: Mission) -> bool:
     """Whether the mission names tiles, and they have been read."""
+    return _tiles(mission) is not None
+
+
+def _tiles(mission: Mission) -> Terrain | None:
     ground = mission.source.ground
-    return mission.file.terrain is not None and ground is not None and ground.terrain is not None
+    return None if mission.file.terrain is None or ground is None else ground.terrain
 
 
 def turn_radius_nm(speed_kt: float, turn_deg: float = 180.0) -> float:
@@ -149,11 +157,11 @@ def highest_along(
 ) -> list[float | None]:
     """The highest ground in the corridor between each point and the next, ft MSL: None where no tile holds
     all of it, nothing at all where none is read."""
-    ground = mission.source.ground
-    if not is_read(mission) or ground is None or ground.terrain is None:
+    tiles = _tiles(mission)
+    if tiles is None:
         return []
     within_nm = margins_of(_terrain(mission)).corridor_nm + widest_nm(ships)
-    found = [ground.terrain.under_line(pair, within_nm) for pair in pairwise(points)]
+    found = [tiles.under_line(pair, within_nm) for pair in pairwise(points)]
     return [one.metres * FT_PER_M if one.metres is not None and one.whole else None for one in found]
 
 
@@ -161,10 +169,10 @@ def highest_along(
 def highest_under_area_ft(mission: Mission) -> float | None:
     """The highest ground under a training area, the error of the tiles added, ft MSL; None where no tile is
     read, or not all of it is known."""
-    ground = mission.source.ground
-    if not is_read(mission) or ground is None or ground.terrain is None:
+    tiles = _tiles(mission)
+    if tiles is None:
         return None
-    found = ground.terrain.under_area(tuple(mission.the_training.area.boundary), 0.0)
+    found = tiles.under_area(tuple(mission.the_training.area.boundary), 0.0)
     if found.metres is None or not found.whole:
         return None
     return found.metres * FT_PER_M + margins_of(_terrain(mission)).error_ft
@@ -174,9 +182,9 @@ class _Answering:
     """An answer as far as it has come."""
 
     def __init__(self, mission: Mission, name: str) -> None:
-        ground = mission.source.ground
-        assert ground is not None and ground.terrain is not None, "nothing else asks"
-        self.terrain, self.name = ground.terrain, name
+        tiles = _tiles(mission)
+        assert tiles is not None, "nothing else asks"
+        self.terrain, self.name = tiles, name
         self.overs: list[Over] = []
         self.voids: set[str] = set()
         self.missing: set[str] = set()
