@@ -19,7 +19,7 @@ from tests.plan.fuel.fuel_sheet import (
     way_home_s,
     wind_at,
 )
-from tests.plan.fuel.test_fuel_every_mission import FOUNDERS, LANTERN, REGATTA, flown, near, there
+from tests.plan.fuel.test_fuel_every_mission import FOUNDERS, LANTERN, NEAR, REGATTA, flown, there
 
 MISSIONS = (REGATTA, LANTERN, FOUNDERS)
 each_mission = pytest.mark.parametrize("m", MISSIONS, ids=lambda m: m["file"])
@@ -45,7 +45,7 @@ def test_low_cloud_in_the_hold(m):
     home_s = way_home_s(m, m["places"]["hold"], m["hold_ft"])
     expected = [left(m, ship, "hold") - to_land(m, ship, home_s, m["hold_ft"]) for ship in m["ships"]]
     for ship, made, exact in zip(m["ships"], sortie.fuel.ships, expected, strict=True):
-        assert there(m, made.landing_predicted, exact, ship["step"])
+        assert there(made.landing_predicted, exact, ship["step"])
     assert sortie.fuel.lowest_landing == min(ship.landing_predicted for ship in sortie.fuel.ships)
     landed = base.the_pass.hold.leave + timedelta(seconds=home_s + m["approach"])
     assert abs((sortie.clock.lead_landing - landed).total_seconds()) < 1.0
@@ -71,7 +71,6 @@ def test_no_contact_until_the_go_home_time(m):
     sortie, _ = home_from_hold(base, base.the_pass.hold, base.fuel.go_home)
     for ship, fuel, rate, made in zip(m["ships"], has, rates, sortie.fuel.ships, strict=True):
         assert there(
-            m,
             made.landing_predicted,
             fuel - rate * wait_s - to_land(m, ship, home_s, m["hold_ft"]),
             ship["step"],
@@ -94,7 +93,7 @@ def test_diverts_from_the_hold_and_the_centre(m):
         )
         last = {"hold": "hold", "centre": "push-up"}[divert.where]
         exact = [left(m, ship, last) - to_land(m, ship, way_s, from_ft) for ship in m["ships"]]
-        assert there(m, divert.fuel, min(exact), max(ship["step"] for ship in m["ships"]))
+        assert there(divert.fuel, min(exact), max(ship["step"] for ship in m["ships"]))
         assert exact[divert.ship - 1] == pytest.approx(
-            min(exact), abs=max(ship["step"] for ship in m["ships"]) + near(m)
+            min(exact), abs=max(ship["step"] for ship in m["ships"]) + NEAR
         )
