@@ -20,8 +20,7 @@ from briefgen.draw.scene.geometry import Box, clip_line
 from briefgen.draw.scene.labels import Label
 from briefgen.draw.scene.marks import triangle
 from briefgen.draw.scene.model import Ellipse, Line, Point, Polygon, Shape, Text
-from briefgen.plan.model import EventPlan
-from briefgen.plan.model.event import HoldPlan
+from briefgen.plan.model import EventPlan, HoldPlan
 from briefgen.plan.route.air import position
 
 _LEAST_PITCHES = 19.0  # of a drawing that has room for it

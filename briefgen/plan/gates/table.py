@@ -12,6 +12,7 @@ from dataclasses import replace
 from briefgen.core.records import record
 from briefgen.plan.gates import (
     area,
+    area_sky,
     assumed,
     contingencies,
     crowd,
@@ -280,7 +281,7 @@ GATES: tuple[Row, ...] = (
     _by_forecast(
         of_block(valid.judged_over(valid.training, valid.area, weather.area_visibility)), "area-visibility"
     ),
-    _by_forecast(of_block(valid.judged_over(valid.training, valid.area, sky.area_cloud)), "area-cloud"),
+    _by_forecast(of_block(valid.judged_over(valid.training, valid.area, area_sky.area_cloud)), "area-cloud"),
     _by_forecast(
         valid.judged_over(sky.formation_time, sky.near_legs, sky.legs_visibility), "legs-visibility"
     ),

@@ -18,20 +18,14 @@ from briefgen.plan.model.event import (
     Cue,
     CueCheck,
     EventPlan,
-    Floor,
-    HoldPlan,
-    Lap,
     LastUpdate,
-    LeastClearance,
     Means,
     NextFixed,
     Party,
-    PassHeights,
     PushRow,
     ShipOver,
     SlipRow,
     SpeedFix,
-    UnknownAir,
     Workload,
 )
 from briefgen.plan.model.fuel import (
@@ -47,6 +41,8 @@ from briefgen.plan.model.fuel import (
     ShipFuel,
     Tier,
 )
+from briefgen.plan.model.heights import Floor, LeastClearance, PassHeights, UnknownAir
+from briefgen.plan.model.hold import HoldPlan, Lap
 from briefgen.plan.model.judged import (
     WORST_FIRST,
     Basis,

@@ -1,4 +1,4 @@
-"""The pass: hold, run-in, push-up, slips, the ceremony on the ground. Units and conventions: the package's
+"""The pass: run-in, push-up, slips, the ceremony on the ground. Units and conventions: the package's
 docstring."""
 
 from __future__ import annotations
@@ -10,93 +10,9 @@ from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import inner, record
 from briefgen.mission.resolve.sections import PassSection
 from briefgen.plan.model.chain import HoldShape, PassChain, PushUp
-from briefgen.plan.model.legs import Height, Leg, Point
-
-
-@record
-class Lap:
-    """One lap of the hold: from the fix, first turn, outbound leg, inbound turn, inbound leg, to the fix.
-    ``entry``: it is the ICAO entry of an arrival that isn't direct (airmath/hold_entry.py), and its times are
-    "about"; empty for every other lap."""
-
-    start: datetime
-    outbound: datetime  # rolled out on the outbound heading
-    inbound_turn: datetime  # START INBOUND TURN
-    inbound: datetime  # rolled out on the inbound course
-    fix: datetime
-    outbound_heading_true_deg: float
-    entry: Literal["", "offset", "parallel"]
-
-
-@record
-class HoldPlan:
-    """The racetrack as planned. ``flyable`` False: no whole number of laps gives the wait; ``nearest_s`` are
-    the two waits that can be flown (fewer where there is none on a side).  ``taken_up_s``: seconds by which
-    the last leg to the hold is flown faster (negative: slower) than at its speed, so that whole laps give the
-    wait; 0 mostly.  Path points are (east nm, north nm) from the fix, of the last lap, for the drawing.
-    ``shortest_s`` is the shortest flyable wait of at least the minimum, None without.
-
-    The outbound heading is that of the laps after the first. The first lap has its own (in ``laps``): its
-    first turn begins on the heading of arrival, so it rolls out somewhere else.
-
-    ``off_inbound_deg``: the arrival heading against the inbound course, positive in the direction of the
-    turns. ``outbound_off_deg``: the most that a lap goes out off the reciprocal of the inbound course, None
-    without laps. ``entry``: the ICAO entry where the arrival isn't direct, else empty; then
-    ``leg_per_late_s`` is by how much the last outbound leg is shortened for each second that the fix is
-    passed late after it, and ``entry_path`` its drawing."""
-
-    fix: Point
-    altitude_ft: float
-    tas_kt: float
-    cas_kt: float
-    arrival: datetime
-    leave: datetime
-    wait_s: float
-    taken_up_s: float
-    planned_s: float | None
-    minimum_s: float | None
-    maximum_s: float | None
-    turns: Literal["left", "right"]
-    bank_deg: float
-    inbound_course_true_deg: float
-    inbound_heading_true_deg: float
-    outbound_heading_true_deg: float
-    outbound_heading_magnetic_deg: float | None
-    inbound_gs_kt: float
-    laps: tuple[Lap, ...]
-    outbound_leg_s: float | None
-    leg_s: float
-    flyable: bool
-    nearest_s: tuple[float, ...]
-    shortest_s: float | None
-    price_of_lap_s: float | None  # one more lap with the outbound leg as briefed
-    path: tuple[tuple[float, float], ...]
-    off_inbound_deg: float
-    outbound_off_deg: float | None
-    entry: Literal["", "offset", "parallel"]
-    leg_per_late_s: float | None
-    entry_path: tuple[tuple[float, float], ...]
-    cause: KeyPath
-
-    @property
-    def height(self) -> Height:
-        """The height at which it is flown."""
-        return Height(self.altitude_ft, (*self.cause, "level"))
-
-    @property
-    def left_s(self) -> float:
-        """The time there is for the wait: what speed on the way there takes up is no part of it."""
-        return self.wait_s - self.taken_up_s
-
-    @property
-    def spare_s(self) -> float:
-        """By so much it may be shorter: what is left beyond the shortest; 0 where none can be flown."""
-        return 0.0 if self.shortest_s is None else max(self.left_s - self.shortest_s, 0.0)
-
-    @property
-    def reached(self) -> bool:
-        """False where the flight would come to the fix only after it must leave it."""
-        return self.arrival <= self.leave
+from briefgen.plan.model.heights import PassHeights
+from briefgen.plan.model.hold import HoldPlan
+from briefgen.plan.model.legs import Leg, Point
 
 
 @record
@@ -225,72 +141,6 @@ class ShipOver:
     at: datetime
     altitude_ft: float
     true_altitude_ft: float
-
-
-@record
-class Floor:
-    """What the pass must not undercut: a true altitude in ft MSL, and what makes it. ``name`` is the
-    obstacle's or the place's, ``top_ft`` MSL what stands there, ``over_ft`` the least height over it; both
-    None for the lowest height of the permission. ``default``: that height is neither the unit's nor the
-    regime's."""
-
-    true_altitude_ft: float
-    made_by: Literal["obstacle", "ground", "permission"]
-    name: str
-    top_ft: float | None
-    over_ft: float | None
-    default: bool = False
-
-
-@record
-class UnknownAir:
-    """What is not given of the air that an altimeter is read in: standard air is taken for it, and nothing
-    found with it reads PASS; of what is given ``source`` alone, where that only keeps its place: the figures
-    are taken as they stand, and nothing found with them reads PASS either. ``key``: of the file, that gives
-    the first of them. ``far_nm``: how far away the only QNH is that could be set, where it is given too far
-    away to count; ``anywhere``: from the farthest part of the area, since nobody knows where in it the ground
-    stands."""
-
-    lacks: tuple[Literal["QNH", "temperature", "source"], ...]
-    key: KeyPath
-    far_nm: float | None
-    anywhere: bool = False
-
-    @property
-    def standard(self) -> bool:
-        """Standard air is taken, at least in part."""
-        return "source" not in self.lacks
-
-
-@record
-class LeastClearance:
-    """The least true height of a ship over what is known under its track: over an obstacle, or over the
-    ground of a place."""
-
-    ship: int
-    over: Literal["obstacle", "ground"]
-    name: str
-    clearance_ft: float
-
-
-@record
-class PassHeights:
-    """The least heights of the pass. ``minimum_ft`` and ``lead_ft`` are altimeter readings, the same for
-    every ship: the floor, and for whoever leads the floor and ``step_ft``, the largest step-down of every
-    planned or fall-out formation; each corrected for cold air from the station whose QNH is set (``station``,
-    a place id; ``station_c`` its temperature), up to the next 10 ft; ``cold_ft`` is what the cold adds to the
-    floor before that. None where it isn't known, which is so without a QNH or a temperature too (``air``).
-    ``under`` None: nothing under the track is known."""
-
-    floor: Floor | None
-    step_ft: float | None
-    minimum_ft: float | None
-    lead_ft: float | None
-    cold_ft: float
-    under: LeastClearance | None
-    station: str | None
-    station_c: float | None
-    air: UnknownAir | None
 
 
 @record
