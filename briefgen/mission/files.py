@@ -33,7 +33,7 @@ def read_text(data: bytes | str, name: str) -> tuple[Source | None, list[Diagnos
 
 
 def _is_list(path: KeyPath) -> bool:
-    from briefgen.mission.schema.errors import wants_list
+    from briefgen.mission.schema.asked import wants_list
 
     return wants_list(path)
 

@@ -124,7 +124,7 @@ def _of_a_key_without_value(problem: Diagnostic) -> Diagnostic:
     """That it may be left out is told only of a key that may, and of none that has its value in it."""
     if problem.code != "no-value" or not problem.cause:
         return problem
-    from briefgen.mission.schema.errors import needed_value, without_colon
+    from briefgen.mission.schema.asked import needed_value, without_colon
 
     if meant := without_colon(problem.cause):
         message = f"`{problem.cause[-1]}` has no colon behind its first word"

@@ -5,30 +5,27 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from typing import get_origin
 
 from pydantic import ValidationError
-from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Mend, Span
-from briefgen.mission.read.flow import FLOW, LIKE_THIS
+from briefgen.mission.read.flow import FLOW
 from briefgen.mission.read.tree import Source, TextTree, dotted, look_up, where_in
 from briefgen.mission.schema.base import WORD_PATTERN, Part, Scalar, nearest_word, suggestion
+from briefgen.mission.schema.missing import missing
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.models import (
     extra_model,
     field_at,
     field_of,
-    holds_ids,
     keys_of,
     model_at,
-    part_in,
     parts_of,
+    scalar_in,
 )
 from briefgen.units.grammar import Refusal, direction_without_unit, listed, respelt
 from briefgen.units.nearest import surely_meant
-from briefgen.units.parse_clock import PASS_TIME
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
 
@@ -103,7 +100,7 @@ def _paired(found: Found, source: Source, root: type[Part]) -> tuple[Found, dict
         beside = [(other, item["type"]) for other, item in found if other[:-1] == path[:-1]]
         unknown = [other for other, kind in beside if kind == "extra_forbidden"]
         field = field_at(path, root)
-        scalar, text = _scalar_in(field) if field else None, source.at(unknown[0]) if unknown else None
+        scalar, text = scalar_in(field) if field else None, source.at(unknown[0]) if unknown else None
         alone = len(unknown) == 1 == sum(kind == "missing" for _, kind in beside)
         fits = scalar is not None and isinstance(text, str) and _takes(scalar, text)
         if alone and fits and not _meant(unknown[0], root):
@@ -148,7 +145,7 @@ def _diagnostic(path: KeyPath, item: ErrorDetails, source: Source, root: type[Pa
                 help=_like(path, context["example"]),
             )
         case "missing":
-            return _missing(path, source, root)
+            return missing(path, source, root)
         case "extra_forbidden":
             return _unknown_key(path, source, root)
         case "too_short" | "too_long":
@@ -218,7 +215,7 @@ def _as_keys(given: object, path: KeyPath, root: type[Part]) -> str:
     it."""
     model = model_at(path, root)
     fields = {key: field for key in keys_of(model) if (field := field_of(model, key))}
-    scalars = {key: scalar for key, field in fields.items() if (scalar := _scalar_in(field))}
+    scalars = {key: scalar for key, field in fields.items() if (scalar := scalar_in(field))}
     needed = [key for key in scalars if fields[key].is_required()] or list(scalars)[:2]
     if not needed:
         return (
@@ -257,81 +254,6 @@ def _at(
     code: str, message: str, span: Span | None, path: KeyPath, *, why: str = "", help: str = ""
 ) -> Diagnostic:
     return Diagnostic(code, "error", message, span, why, help, cause=path)
-
-
-# What somebody has to look up: an example would be copied, and pass for what was found.
-_LOWEST = "add `lowest: ... ft`, with the least height above the ground and what stands on it as you read it"
-_READ_OFF: dict[KeyPath, str] = {
-    ("terrain_checked", "lowest"): f"{_LOWEST} off the chart",
-    ("turn_checked", "lowest"): f"{_LOWEST} off the chart",
-}
-
-
-def _missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
-    around, key = path[:-1], str(path[-1])
-    span, inside = source.spans.key(around), source.spans.value(around)
-    if span and inside and inside.file != span.file:
-        span = inside  # a part in a file of its own
-    if span and span.end_line > span.line:
-        span = Span(span.file, span.line, span.column, span.line, span.column + 1)
-    field = field_at(path, root)
-    scalar = _scalar_in(field) if field else None
-    value = _own_name(path, source) or (scalar.examples[0] if scalar and scalar.examples else "")
-    example = f"add `{key}`, for example `{key}: {value}`" if value else ""
-    help = _READ_OFF.get(path[-2:]) or example or _with_its_keys(key, field)
-    if source.books and around[:1] == ("flight",) and len(around) == 2:
-        help = _of_a_ship(help, around, source)
-    elif span and span.file in source.books:
-        help = f"{help}, here or in the mission"
-    owner = f"`{dotted(around)}`" if around else "the file"
-    return _at(
-        "missing-key",
-        f"{owner} has no `{key}`",
-        span,
-        path,
-        why=f"the {'mission' if root is MissionFile else 'file'} cannot be read without it",
-        help=help,
-    )
-
-
-def _own_name(path: KeyPath, source: Source) -> str:
-    """What the mission itself calls the thing that could stand there: an aircraft, the end of a cue."""
-    if path[:1] == ("flight",) and path[-1] == "aircraft":
-        aircraft = source.at(("aircraft",))
-        return next(iter(aircraft), "") if isinstance(aircraft, dict) else ""
-    if path[-2:] != ("pass", "time"):
-        return ""
-    script = source.at((*path[:-2], "script"))
-    lasting = [id for id, cue in script.items() if "lasts" in (cue or ())] if isinstance(script, dict) else []
-    return f"end of {lasting[-1]}" if lasting else PASS_TIME.examples[-1]
-
-
-def _of_a_ship(help: str, ship: KeyPath, source: Source) -> str:
-    """What a ship lacks, on a unit's book: of a ship of the book in the mission, which says who flies; of
-    another one perhaps its number is a slip."""
-    entries = source.at(("flight",))
-    numbers = {
-        k: entry.get("ship")
-        for k, entry in enumerate(entries if isinstance(entries, list) else [])
-        if isinstance(entry, dict)
-        and any(
-            (at := source.spans.keys.get(("flight", k, key))) and at.file in source.books for key in entry
-        )
-    }
-    if (number := numbers.get(int(ship[1]))) is not None:
-        return f"{help}, to ship {number} in the mission, or write there: - {{ship: {number}, drop: yes}}"
-    return f"{help}; the book has ships {', '.join(map(str, numbers.values()))}" if numbers else help
-
-
-def _with_its_keys(key: str, field: FieldInfo | None) -> str:
-    """What a section needs at least; whole ones stand in the file to start from."""
-    model = part_in(field.annotation) if field else None
-    needed = [name for name in keys_of(model) if (own := field_of(model, name)) and own.is_required()]
-    if field is None or not needed:
-        return f"add `{key}:`"
-    what = listed(needed, "and")
-    each = f"with names of your own, each with {what}" if holds_ids(field.annotation) else f"with {what}"
-    return f"add `{key}:` {each}; the file that `briefgen new` writes shows one"
 
 
 # Keys that people write for more than one event or pass, or at another place than where they are known.
@@ -407,41 +329,3 @@ def _kind(value: object) -> str:
     if isinstance(value, list):
         return "a list"
     return f'the text "{value}"' if len(str(value)) < 40 else "a text"
-
-
-def wants_list(path: KeyPath) -> bool:
-    """Whether a list stands at this key path of a mission, or may stand in the place of one value."""
-    field = _written_at(path)
-    if field is None or holds_ids(field.annotation):
-        return False
-    return any(get_origin(part) is tuple for part in parts_of(field.annotation))
-
-
-def _written_at(path: KeyPath) -> FieldInfo | None:
-    """The field behind a key path of the file, also of one that stands in a section of a flow."""
-    return field_at(path[2:] if path[:1] == (FLOW,) and len(path) > 2 else path, MissionFile)
-
-
-def without_colon(path: KeyPath) -> str:
-    """``by: NGATE`` for ``{by NGATE}``, where the first word is a key of that section; else empty."""
-    around = path[2:-1] if path[:1] == (FLOW,) and len(path) > 2 else path[:-1]
-    key, _, value = str(path[-1]).partition(" ")
-    return f"{key}: {value}" if value and key in keys_of(model_at(around, MissionFile)) else ""
-
-
-def needed_value(path: KeyPath) -> str:
-    """How to mend a key that has no value and that a mission needs; empty where it may be left out."""
-    if path == (FLOW,):
-        return f"write a list of sections in flying order: {LIKE_THIS}"
-    field = _written_at(path)
-    if field is None or not field.is_required():
-        return ""
-    scalar = _scalar_in(field)
-    example = f", for example `{path[-1]}: {scalar.examples[0]}`" if scalar and scalar.examples else ""
-    return f"give it one{example}"
-
-
-def _scalar_in(field: FieldInfo) -> Scalar | None:
-    inside = [part for part in parts_of(field.annotation) if isinstance(part, Scalar)]
-    own = [mark for mark in field.metadata if isinstance(mark, Scalar)]
-    return next(iter(own or inside), None) if part_in(field.annotation) is None else None

@@ -8,7 +8,7 @@ from typing import Any, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from briefgen.core.diagnostics import KeyPath
-from briefgen.mission.schema.base import Part
+from briefgen.mission.schema.base import Part, Scalar
 
 
 def keys_of(model: type[Part] | None) -> list[str]:
@@ -65,3 +65,10 @@ def parts_of(annotation: Any) -> Iterator[Any]:
     yield annotation
     for inner in get_args(annotation):
         yield from parts_of(inner)
+
+
+def scalar_in(field: FieldInfo) -> Scalar | None:
+    """What reads the value of a field, None where it has keys of its own."""
+    inside = [part for part in parts_of(field.annotation) if isinstance(part, Scalar)]
+    own = [mark for mark in field.metadata if isinstance(mark, Scalar)]
+    return next(iter(own or inside), None) if part_in(field.annotation) is None else None
