@@ -2,9 +2,9 @@
 up to the second; and the side of each further block.
 
 What stands on such a side, the first row first: joker, bingo, END BY; one table of clock, fuel, radio and way
-(`way_log.py`); then in paragraphs the presets, the block, what is done in need, the diverts as a table, and
-the landing fuels. What nobody looks for on the card stands there only where there is room: the what-ifs, the
-rules, the crews.
+(`way_log.py`); then in paragraphs the presets, the block, what is done in need, the diverts as a table, the
+landing fuels and the weather. What nobody looks for on the card stands there only where there is room: the
+what-ifs, the rules, the crews.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from briefgen.brief.cards.outbound import Outbound, sides_of
 from briefgen.brief.cards.pass_side import back_reductions, back_side
 from briefgen.brief.cards.presets import presets
 from briefgen.brief.cards.way_log import ground_run, way_log
+from briefgen.brief.cards.weather import less_weather, weather
 from briefgen.brief.cards.whatif import what_ifs
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.blocks import in_block
@@ -107,6 +108,7 @@ def _reductions(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None) -
         Reduction("what_if", "", what_ifs(w, what_if, few=True), early=True, only="more what-ifs"),
         Reduction("what_if", "", early=True, only="what-ifs"),
         Reduction("rules", "", early=True, only=_RULES),
+        *less_weather(w),
         Reduction("diverts", "hours of the diverts left out", diverts(w, ship, hours=False)),
         Reduction("blocks", "of the blocks only this ship's", _blocks(w, ship, shown, alone=True)),
         _less_presets(w, ship, _FEW_PRESETS),
@@ -158,6 +160,7 @@ def front_side(w: Words, ship: Ship, shown: Outbound, what_if: WhatIf | None = N
         "contingencies": _contingencies(w),
         "diverts": diverts(w, ship) if shown.to is not None else None,
         "tiers": _tiers(w, ship),
+        "weather": weather(w),
         "what_if": what_ifs(w, what_if),
         "flight": _flight(w),
     }

@@ -4,27 +4,22 @@ sight against the least, what is only temporary or likely named so; below them t
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 
 from briefgen.brief.figures.common import Scale, clock_words, name_of, time_scale, width_pt, wrapped
 from briefgen.brief.figures.daylight import bands, day_of, event_texts
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.weather import cloud_words, sight_words
-from briefgen.core.records import record
+from briefgen.brief.wording.weather_needed import Place, places_of
 from briefgen.draw.scene.geometry import Box, text_box
 from briefgen.draw.scene.marks import status_mark
 from briefgen.draw.scene.model import Anchor, Canvas, FigureMaker, Line, Rect, Scene, Shape, Text
 from briefgen.draw.scene.ticks import nice_step, ticks
 from briefgen.mission.resolve.weather import WeatherAt
-from briefgen.mission.schema.limits import TakeoffMinima, WeatherMinima
-from briefgen.plan.gates.valid import Stretch, arriving, landing, overhead, takeoff
-from briefgen.plan.gates.weather import above_ground_ft, elsewhere
-from briefgen.plan.model import WORST_FIRST, Gate, Point
-from briefgen.plan.route.air import point_of
-from briefgen.plan.route.reported import in_each_state, prevailing
+from briefgen.plan.gates.weather import above_ground_ft
+from briefgen.plan.model import WORST_FIRST, Gate
 from briefgen.plan.sortie import Plan
 from briefgen.units.rounding import decimals
-from briefgen.units.values import CloudLayer, Level
+from briefgen.units.values import CloudLayer
 
 _AMOUNT = {"FEW": 0.25, "SCT": 0.5, "BKN": 0.8, "OVC": 1.0}  # of the column's width, so much of the sky
 _THICK_PT = 9.0  # of a layer, whose top nobody drew
@@ -33,73 +28,9 @@ _LOWEST_TOP_FT, _HIGHEST_TOP_FT = 3000.0, 8000.0
 _STRIP_PITCHES = 4.2  # the light of the day
 
 
-@record
-class Place:
-    """A column: the place, what it is needed for and when, its weather then, what is temporary (TEMPO) or
-    only likely (PROB) beside it over the stretch that is judged, and how it is judged."""
-
-    point: Point
-    what: str
-    at: datetime
-    weather: WeatherAt | None
-    beside: tuple[tuple[str, WeatherAt], ...]
-    least_ft: float | None
-    ceiling: Gate | None
-    sight: Gate | None
-
-
 def make(plan: Plan) -> FigureMaker | None:
     """The maker; None without a forecast."""
     return (lambda canvas: _draw(plan, canvas)) if plan.mission.file.weather is not None else None
-
-
-def places_of(plan: Plan) -> list[Place]:
-    """Take-off, each spot flown over, landing, alternate and diverts, each when it is needed."""
-    base = point_of(plan.mission, plan.mission.file.ground_ops.base)
-    down, limits = plan.clock.last_landing, plan.mission.file.limits
-    least = limits.weather or WeatherMinima()
-
-    def place(
-        point: Point, what: str, at: datetime, rule: str, *, used: Stretch, own: Level | None, number: int = 0
-    ) -> Place:
-        ceiling, sight = (_gate(plan, f"{rule}-{figure}", number) for figure in ("ceiling", "visibility"))
-        least_ft = None if own is None else above_ground_ft(plan, point, own)
-        then, beside = prevailing(plan.mission, point.id, at), _beside(plan, point.id, used)
-        return Place(point, what, at, then, beside, least_ft, ceiling, sight)
-
-    up = plan.clock.takeoff
-    found = [place(base, "take-off", up, "takeoff", used=takeoff(plan), own=_ceiling(least.takeoff))]
-    lowest = limits.event_ceiling_minimum
-    found += [
-        place(each.centre, "T", each.true_time, "event", used=overhead(each), own=lowest, number=number)
-        for number, each in enumerate(plan.passes)
-        if each.centre not in [earlier.centre for earlier in plan.passes[:number]]
-    ]
-    found.append(place(base, "landing", down, "landing", used=landing(plan), own=_ceiling(least.landing)))
-    for airfield in elsewhere(plan):
-        what = "alternate" if airfield.n is None else "divert"
-        rule = what if airfield.n is None else f"divert-{airfield.n}"
-        own = _ceiling(least.alternate if airfield.n is None else least.landing)
-        there, used = point_of(plan.mission, airfield.place), arriving(plan, airfield.place)
-        found.append(place(there, what, down, rule, used=used, own=own))
-    return found
-
-
-def _beside(plan: Plan, id: str, used: Stretch) -> tuple[tuple[str, WeatherAt], ...]:
-    """What reports say of a place over a stretch of time beside what prevails."""
-    states = (seen for seen in in_each_state(plan.mission, *used) if seen.how != "prevailing")
-    found = ((seen.how, seen.mission.weather_at(id)) for seen in states)
-    return tuple((how, weather) for how, weather in found if weather is not None)
-
-
-def _ceiling(minima: TakeoffMinima | None) -> Level | None:
-    return None if minima is None else minima.ceiling
-
-
-def _gate(plan: Plan, rule: str, number: int) -> Gate | None:
-    """The gate of a rule, of several passes that of the one with this number."""
-    found = [gate for gate in plan.gates if gate.rule == rule]
-    return found[number] if number < len(found) else None
 
 
 # ---------------------------------------------------------------- drawing
@@ -158,7 +89,7 @@ def _top_ft(plan: Plan, places: list[Place]) -> float:
 
 def _layers(plan: Plan, place: Place) -> list[tuple[str, float, str]]:
     """Amount and base above the ground of each layer whose height is known, the lowest first, and for one
-    that doesn't prevail what it is, ``TEMPO`` or ``PROB``."""
+    that doesn't prevail then what it is, such as ``TEMPO``."""
     lasting = place.weather.cloud or () if place.weather is not None else ()
     layers: dict[CloudLayer, str] = dict.fromkeys(lasting, "")
     for how, weather in place.beside:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NOT_CHECKED, course_words
 from briefgen.mission.resolve.mission import Mission
 from briefgen.plan.gates.weather import elsewhere
+from briefgen.plan.model import Gate
 from briefgen.plan.route.diverts import Divert, open_at_landing
 from briefgen.plan.sortie import Plan
 
@@ -38,7 +40,12 @@ def weather_words(plan: Plan, id: str) -> str:
     where one of them was not judged; else empty."""
     field = next((field for field in elsewhere(plan) if field.place == id), None)
     asked = [] if field is None else [field.about(figure).id for figure in ("ceiling", "visibility")]
-    verdicts = {gate.verdict for gate in plan.gates if gate.rule in asked}
+    return judged_words(gate for gate in plan.gates if gate.rule in asked)
+
+
+def judged_words(gates: Iterable[Gate]) -> str:
+    """The same by the gates of a ceiling and a visibility."""
+    verdicts = {gate.verdict for gate in gates}
     if "FAIL" in verdicts:
         return "BELOW MINIMA"
     return f"weather {NOT_CHECKED}" if "NOT CHECKED" in verdicts else ""

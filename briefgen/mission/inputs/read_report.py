@@ -215,7 +215,7 @@ class _Reader(WordReader):
             at = DayTime(int(a), int(b), int(c)) if a else DayTime(None, int(hour), int(minute or 0))
             good = _possible(at)
             self.take(count, "change" if good else "not understood")
-            return _group("FM", Period(at)) if good else _group("BECMG", None)
+            return _group("FM", Period(at), "FM") if good else _group("BECMG", None)
         return None
 
     def _other_change(self) -> Group | None:
@@ -226,14 +226,14 @@ class _Reader(WordReader):
         if glued := _GLUED.fullmatch(word):
             period = self._period(glued[2])
             self.take(1, "change" if period else "not understood")
-            return _group("BECMG" if glued[1] == "BECMG" else "TEMPO", period)
+            return _group("BECMG" if glued[1] == "BECMG" else "TEMPO", period, glued[1])
         for count in (3, 2, 1):
             found = _CHANGE.fullmatch(self.next(count))
             if found is None or len(left) < count:
                 continue
             change: Change = "PROB" if found[1] else "BECMG" if found[3] == "BECMG" else "TEMPO"
-            self.take(count, "change")
-            return _group(change, self._period_behind())
+            name = self.take(count, "change")
+            return _group(change, self._period_behind(), name)
         return None
 
     def _period_behind(self) -> Period | None:
@@ -259,8 +259,8 @@ class _Reader(WordReader):
         return period if _possible_period(period) else None
 
 
-def _group(change: Change, period: Period | None) -> Group:
-    return Group(change, period, Elements(), "")
+def _group(change: Change, period: Period | None, name: str = "") -> Group:
+    return Group(change, period, Elements(), "", name=name)
 
 
 def _is_time(words: list[str]) -> bool:

@@ -120,13 +120,19 @@ class Elements:
 @record
 class Group:
     """A part of a report and what it changes; the first has no ``change``. ``head``: the change and its
-    period as they are written."""
+    period as they are written; ``name``: the change alone."""
 
     change: Change
     period: Period | None
     elements: Elements
     text: str
     head: str = ""
+    name: str = ""
+
+    @property
+    def brings(self) -> str:
+        """What it says as it is written, without the change and its period."""
+        return self.text.removeprefix(self.head).lstrip()
 
 
 @record

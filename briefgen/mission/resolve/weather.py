@@ -30,7 +30,8 @@ class WeatherAt:
     a report speaks of cloud, None: of the whole sky. ``or_more``: it can be seen at least as far.
     ``from_anywhere``: the wind's direction stands for none; ``sector``: it varies from the one to the other,
     clockwise, degrees true. ``warmest`` may be above ``temperature``, the
-    coldest. ``lacks``: why a report doesn't say what is not known."""
+    coldest. ``lacks``: why a report doesn't say what is not known. ``weather``: rain, fog and the like, as
+    a report writes them."""
 
     cloud: tuple[CloudLayer, ...] | None = None
     visibility: Visibility | None = None
@@ -43,6 +44,7 @@ class WeatherAt:
     sector: tuple[float, float] | None = None
     warmest: float | None = None
     lacks: str = ""
+    weather: tuple[str, ...] | None = None
 
 
 @record
@@ -176,4 +178,4 @@ def as_reported(typed: PlaceWeather, always: WeatherAt, elements: Elements) -> W
         found = replace(found, visibility=seen.seen, or_more=seen.or_more)
     if typed.cloud is None and cloud is not None:
         found = replace(found, cloud=cloud.layers, cloud_up_to_ft=cloud.up_to_ft)
-    return found
+    return replace(found, weather=elements.weather)

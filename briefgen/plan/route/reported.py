@@ -13,7 +13,7 @@ from datetime import datetime
 
 from briefgen.core.records import record
 from briefgen.mission.inputs.report import Elements
-from briefgen.mission.inputs.reported import DatedReport, How, State, covers, instants, states
+from briefgen.mission.inputs.reported import JUST_AFTER, DatedReport, How, State, covers, instants, states
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.weather import PlaceReports, WeatherAt, all_along, as_reported
 
@@ -70,6 +70,30 @@ def prevailing(mission: Mission, place: str, at: datetime) -> WeatherAt | None:
     if reports is None:
         return mission.weather_at(place)
     return _weather(mission, place, at, place_states(reports, at)[0])
+
+
+@record
+class Lasting:
+    """What prevails at a place from when to when; it goes on where ``end`` lies past what was asked for."""
+
+    weather: WeatherAt
+    start: datetime
+    end: datetime
+
+
+def lasting(mission: Mission, place: str, first: datetime, last: datetime) -> tuple[Lasting, ...]:
+    """All that prevails at a place between two instants; while a change is under way both what was and what
+    will be. None of a place without reports: what is typed doesn't change."""
+    reports, instants = mission.reports.get(place), moments(mission, first, last)
+    if reports is None:
+        return ()
+    found: dict[WeatherAt, Lasting] = {}
+    for at, end in zip(instants, [*instants[1:], last + JUST_AFTER], strict=True):
+        for state in place_states(reports, at):
+            if state.how == "prevailing":
+                weather = _weather(mission, place, at, state)
+                found[weather] = Lasting(weather, found[weather].start if weather in found else at, end)
+    return tuple(found.values())
 
 
 def _rows(mission: Mission, at: datetime) -> list[tuple[How, dict[str, State]]]:

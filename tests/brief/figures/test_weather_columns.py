@@ -3,6 +3,7 @@
 import pytest
 
 from briefgen.brief.figures import weather_columns
+from briefgen.brief.wording.weather_needed import places_of
 from briefgen.draw.scene.model import Line, Rect, Text
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import make_plan
@@ -39,30 +40,57 @@ REGATTA, OVERCOMMITTED = "missions/regatta.yaml", "missions/overcommitted.yaml"
     ],
 )
 def test_each_place_stands_at_its_time_with_its_minimum_and_verdict(mission, found):
-    places = weather_columns.places_of(plan_of(mission))
+    places = places_of(plan_of(mission))
     shown = [(p.point.id, p.what, f"{p.at:%H:%M}", p.least_ft, p.ceiling.verdict) for p in places]
     assert shown == found
 
 
 def test_each_column_of_a_place_has_the_weather_of_its_own_time():
     """Regatta takes off at 02:07 Z and is down at 03:50 Z; the change counts from 03:00 Z on."""
-    typed = "{cloud: [SCT 4500 ft AGL], visibility: 10 km, wind: 200T/14kt, temperature: 22 C, qnh: 1017 hPa}"
-    taf = "TAF XXNB 291700Z 2918/3024 20014KT 9999 SCT045 FM300300 21010KT 4000 OVC012"
-    given = f'{{taf: "{taf}", temperature: 22 C, qnh: 1017 hPa}}'
-    text = changed(regatta(), f"NORTHBOURNE: {typed}", f"NORTHBOURNE: {given}")
-    mission, found = load_mission_text(text, "m.yaml")
-    assert mission is not None, found
-    plan, found = make_plan(mission)
-    assert plan is not None, found
-    own = [p for p in weather_columns.places_of(plan) if p.point.id == "NORTHBOURNE"]
+    plan = _with_taf("FM300300 21010KT 4000 OVC012")
+    own = [p for p in places_of(plan) if p.point.id == "NORTHBOURNE"]
     shown = [(p.what, [(c.amount, c.base.feet) for c in p.weather.cloud]) for p in own]
     assert shown == [("take-off", [("SCT", 4500)]), ("landing", [("OVC", 1200)])]
 
 
 def test_what_is_only_temporary_is_drawn_and_named_so():
     """Down at 03:50 Z; at take-off, 02:07 Z, the TEMPO doesn't count yet."""
-    taf = "TAF XXNB 291700Z 2918/3024 20014KT 9999 SCT045 TEMPO 3003/3006 4000 BKN016"
+    plan = _with_taf("TEMPO 3003/3006 4000 BKN016")
+    scene = weather_columns.make(plan)(CANVASES["slide"])
+    said = [text.text.replace("\n", " ") for text in shapes_of(scene, Text)]
+    assert len(shapes_of(scene, Rect, "cloud_at_times")) == 1 and "TEMPO BKN 1600" in said
+    assert "10 km or more, TEMPO 4000 m (min 5 km)" in said
+    assert "TEMPO BKN 1600 ft AGL, 4000 m; ceiling PASS, visibility FAIL" in scene.alt
+
+
+# Down as planned at 03:50:21 Z, a minute early or ten late: the leader is down at 03:47:34 Z at the earliest.
+@pytest.mark.parametrize(
+    ("change", "then", "beside"),
+    [
+        ("FM300355 21010KT 4000 OVC012", 4500, ("from 03:55", 1200)),
+        ("FM300349 21010KT 4000 OVC012", 1200, ("until 03:49", 4500)),
+        ("BECMG 3003/3005 4000 OVC012", 4500, ("BECMG", 1200)),
+        ("BECMG 3003/3004 4000 OVC012", 4500, ("BECMG", 1200)),
+        ("BECMG 3002/3003 4000 OVC012", 1200, None),  # over before
+        ("FM300401 21010KT 4000 OVC012", 4500, None),  # after the latest
+    ],
+)
+def test_a_change_in_the_stretch_of_the_landing_is_drawn_and_named(change, then, beside):
+    plan = _with_taf(change)
+    landing = next(p for p in places_of(plan) if p.what == "landing")
+    assert [layer.base.feet for layer in landing.weather.cloud] == [then]
+    assert [(how, *(c.base.feet for c in at.cloud)) for how, at in landing.beside] == (
+        [beside] if beside else []
+    )
+    scene = weather_columns.make(plan)(CANVASES["slide"])
+    said = [text.text.replace("\n", " ") for text in shapes_of(scene, Text)]
+    assert beside is None or any(text.startswith(beside[0]) for text in said), said
+    assert beside is None or f"; {beside[0]} " in scene.alt.replace(", ", "; ")
+
+
+def _with_taf(groups):
     typed = "{cloud: [SCT 4500 ft AGL], visibility: 10 km, wind: 200T/14kt, temperature: 22 C, qnh: 1017 hPa}"
+    taf = f"TAF XXNB 291700Z 2918/3024 20014KT 9999 SCT045 {groups}"
     given = f'{{taf: "{taf}", temperature: 22 C, qnh: 1017 hPa}}'
     mission, found = load_mission_text(
         changed(regatta(), f"NORTHBOURNE: {typed}", f"NORTHBOURNE: {given}"), "m"
@@ -70,11 +98,7 @@ def test_what_is_only_temporary_is_drawn_and_named_so():
     assert mission is not None, found
     plan, found = make_plan(mission)
     assert plan is not None, found
-    scene = weather_columns.make(plan)(CANVASES["slide"])
-    said = [text.text.replace("\n", " ") for text in shapes_of(scene, Text)]
-    assert len(shapes_of(scene, Rect, "cloud_at_times")) == 1 and "TEMPO BKN 1600" in said
-    assert "10 km or more, TEMPO 4000 m (min 5 km)" in said
-    assert "TEMPO BKN 1600 ft AGL, 4000 m; ceiling PASS, visibility FAIL" in scene.alt
+    return plan
 
 
 def test_cloud_and_minimum_stand_at_their_heights():

@@ -35,6 +35,7 @@ def row(w: Words) -> list[str]:
         ("20014KT CAVOK", "", ["no cloud up to 5000 ft AGL", "10 km or more", "200T/14kt"]),
         ("VRB05KT P6SM SKC", "", ["clear sky", "6 SM or more", "variable, 5 kt"]),
         ("20014G25KT 4000 BKN010CB", "", ["BKN 1000 ft AGL CB", "4000 m", "200T/14G25kt"]),
+        ("20014KT 4000 -RA BR BKN010", "", ["BKN 1000 ft AGL", "4000 m -RA BR", "200T/14kt"]),
         ("20014KT 9999 BKN///", "", ["not given", "10 km or more", "200T/14kt"]),
         # take-off is at 02:07 Z: a TEMPO is no part of what prevails, a FM before it is
         ("20014KT 9999 NSC FM300207 21010KT 5000 OVC012 TEMPO 3002/3004 0500", "", [
@@ -58,9 +59,30 @@ def test_the_raw_text_stands_beside_what_changes_and_what_is_not_understood():
     assert table is not None
     rows = [[cell.text.replace("\N{NO-BREAK SPACE}", " ") for cell in row] for row in table.rows]
     assert [row[1:] for row in rows] == [
-        [taf, "BECMG 3003/3005 BKN020; PROB30 3004/3006 0500 FG", "XYZZY"],
-        [metar, "counts until 02:50:00 Z only", "nothing"],
+        [taf, "BECMG 03:00 to 05:00: BKN020; PROB30 04:00 to 06:00: 0500 FG", "XYZZY"],
+        [metar, "counts until 02:50:00 only", "nothing"],
     ]
+
+
+# Take-off at 02:07 Z; at HARTWELL, the alternate, the latest landing is some minutes later than 04:00:21 Z.
+@pytest.mark.parametrize(
+    ("groups", "expected"),
+    [
+        ("FM300100 21010KT 9999 SCT040 FM300207 21010KT 9000 SCT030", "no change"),
+        ("FM300208 21010KT 9000 SCT030", "FM 02:08: 21010KT 9000 SCT030"),
+        ("BECMG 3000/3002 SCT030", "no change"),
+        ("BECMG 3000/3003 SCT030", "BECMG 00:00 to 03:00: SCT030"),
+        ("TEMPO 2922/3006 3000 RA", "TEMPO 29 Jan 22:00 Z to 30 Jan 06:00: 3000 RA"),
+        ("PROB40 TEMPO 3002/3004 0800 FG", "PROB40 TEMPO 02:00 to 04:00: 0800 FG"),
+        ("BECMG3003/3005 SCT030 XYZZY", "BECMG 03:00 to 05:00: SCT030 XYZZY"),
+        ("BECMG 3099/3005 BKN005", "all along: BECMG 3099/3005 BKN005"),
+        ("PROB30 3009/3011 3000 BECMG 3003/3004 NSC", "BECMG 03:00 to 04:00: NSC"),
+    ],
+)
+def test_what_changes_from_take_off_to_the_last_landing(groups, expected):
+    table = reports(seen(f'{{taf: "TAF XXNB 291700Z 2918/3024 20014KT 9999 SCT045 {groups}"}}'))
+    assert table is not None
+    assert table.rows[0][2].text.replace("\N{NO-BREAK SPACE}", " ") == expected
 
 
 def test_a_mission_without_pasted_texts_has_no_such_slide():

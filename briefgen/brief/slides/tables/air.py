@@ -9,17 +9,16 @@ from briefgen.brief.content.blocks import Cell, Column, Table, text_table
 from briefgen.brief.slides.view.air import dated_alike, sun_for_words, to_set_times, weather_then
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.leg_times import flown_between, legs_s
-from briefgen.brief.wording.weather import cloud_words, sight_words, wind_words
+from briefgen.brief.wording.weather import change_words, changes, cloud_words, sight_words, wind_words
 from briefgen.brief.wording.words import NOT_GIVEN, Words, beginning, place_of, text_or
 from briefgen.mission.inputs.reported import DatedReport
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import BlockSection
 from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.mission.schema.base import RESERVED_ID
-from briefgen.plan.gates.verdicts import landing_late_s
+from briefgen.plan.gates.reports import used
 from briefgen.plan.model import Leg, SunAt
 from briefgen.plan.one_pass import each_pass
-from briefgen.plan.timing.clock import later
 from briefgen.units.values import Level
 
 Rows = list[list[str | Cell]]
@@ -59,7 +58,7 @@ def reports(w: Words) -> Table | None:
     columns = (
         Column("Place"),
         Column("Report as pasted"),
-        Column("Until the last landing"),
+        Column("Until the last landing, Z"),
         Column("NOT UNDERSTOOD"),
     )
     rows: Rows = []
@@ -75,16 +74,11 @@ def reports(w: Words) -> Table | None:
 
 
 def _changes(w: Words, report: DatedReport | None) -> str:
-    """The groups that count from take-off to the latest landing, beside what prevails."""
+    """What changes from take-off to the latest landing, beside what prevails."""
     if report is None:
         return "says nothing"
-    first, last = w.plan.clock.takeoff, later(w.plan.clock.last_landing, landing_late_s(w.plan))
-    own = [
-        part.group.text
-        for part in report.groups
-        if part.group.change and part.start <= last and part.end >= first
-    ]
-    ends = "" if report.end >= last else f"counts until {w.z(report.end)} only"
+    own = [": ".join(filter(None, change_words(w, part))) for part in changes(w, (report,))]
+    ends = "" if report.end >= used(w.plan)[1] else f"counts until {w.bare(report.end)} only"
     return "; ".join([*own, *([ends] if ends else [])]) or "no change"
 
 

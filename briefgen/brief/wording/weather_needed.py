@@ -1,0 +1,98 @@
+"""The weather where and when it is needed: each place at the instant at which it counts, what it is
+besides over the stretch that is judged, and how it is judged."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from briefgen.brief.wording import format as words
+from briefgen.core.records import record
+from briefgen.mission.resolve.weather import WeatherAt
+from briefgen.mission.schema.limits import TakeoffMinima, WeatherMinima
+from briefgen.plan.gates.valid import Stretch, arriving, landing, overhead, takeoff
+from briefgen.plan.gates.weather import above_ground_ft, elsewhere
+from briefgen.plan.model import Gate, Point
+from briefgen.plan.route.air import point_of
+from briefgen.plan.route.reported import in_each_state, lasting, prevailing
+from briefgen.plan.sortie import Plan
+from briefgen.units.values import Level
+
+
+@record
+class Place:
+    """The place, what it is needed for and when, its weather then, and how it is judged. ``beside``: what it
+    is besides over the stretch that is judged, each with what it is: temporary (``TEMPO``), only likely
+    (``PROB``), a change under way (``BECMG``), or one that comes or has come (``from 03:55``, ``until
+    03:45``)."""
+
+    point: Point
+    what: str
+    at: datetime
+    weather: WeatherAt | None
+    beside: tuple[tuple[str, WeatherAt], ...]
+    least_ft: float | None
+    ceiling: Gate | None
+    sight: Gate | None
+
+
+def places_of(plan: Plan) -> list[Place]:
+    """Take-off, each spot flown over, landing, alternate and diverts, each when it is needed."""
+    base = point_of(plan.mission, plan.mission.file.ground_ops.base)
+    down, limits = plan.clock.last_landing, plan.mission.file.limits
+    least = limits.weather or WeatherMinima()
+
+    def place(
+        point: Point, what: str, at: datetime, rule: str, *, used: Stretch, own: Level | None, number: int = 0
+    ) -> Place:
+        ceiling, sight = (_gate(plan, f"{rule}-{figure}", number) for figure in ("ceiling", "visibility"))
+        least_ft = None if own is None else above_ground_ft(plan, point, own)
+        then = prevailing(plan.mission, point.id, at)
+        beside = (*_changing(plan, point.id, at, used), *_beside(plan, point.id, used))
+        return Place(point, what, at, then, beside, least_ft, ceiling, sight)
+
+    up = plan.clock.takeoff
+    found = [place(base, "take-off", up, "takeoff", used=takeoff(plan), own=_ceiling(least.takeoff))]
+    lowest = limits.event_ceiling_minimum
+    found += [
+        place(each.centre, "T", each.true_time, "event", used=overhead(each), own=lowest, number=number)
+        for number, each in enumerate(plan.passes)
+        if each.centre not in [earlier.centre for earlier in plan.passes[:number]]
+    ]
+    found.append(place(base, "landing", down, "landing", used=landing(plan), own=_ceiling(least.landing)))
+    for airfield in elsewhere(plan):
+        what = "alternate" if airfield.n is None else "divert"
+        rule = what if airfield.n is None else f"divert-{airfield.n}"
+        own = _ceiling(least.alternate if airfield.n is None else least.landing)
+        there, used = point_of(plan.mission, airfield.place), arriving(plan, airfield.place)
+        found.append(place(there, what, down, rule, used=used, own=own))
+    return found
+
+
+def _beside(plan: Plan, id: str, used: Stretch) -> tuple[tuple[str, WeatherAt], ...]:
+    """What reports say of a place over a stretch of time beside what prevails."""
+    states = (seen for seen in in_each_state(plan.mission, *used) if seen.how != "prevailing")
+    found = ((seen.how, seen.mission.weather_at(id)) for seen in states)
+    return tuple((how, weather) for how, weather in found if weather is not None)
+
+
+def _changing(plan: Plan, id: str, at: datetime, used: Stretch) -> tuple[tuple[str, WeatherAt], ...]:
+    """What prevails there over a stretch of time, but for what does at ``at``."""
+    then = prevailing(plan.mission, id, at)
+    found = lasting(plan.mission, id, *used)
+    return tuple((_when(each.start, each.end, at), each.weather) for each in found if each.weather != then)
+
+
+def _when(start: datetime, end: datetime, at: datetime) -> str:
+    if start > at:
+        return f"from {words.clock_bare(start, seconds=False)}"
+    return "BECMG" if end > at else f"until {words.clock_bare(end, seconds=False)}"
+
+
+def _ceiling(minima: TakeoffMinima | None) -> Level | None:
+    return None if minima is None else minima.ceiling
+
+
+def _gate(plan: Plan, rule: str, number: int) -> Gate | None:
+    """The gate of a rule, of several passes that of the one with this number."""
+    found = [gate for gate in plan.gates if gate.rule == rule]
+    return found[number] if number < len(found) else None
