@@ -15,20 +15,25 @@ from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.mission.schema.base import RESERVED_ID
 
 _NEEDED = ("landing", "alternate", "T", "area")  # the first is missed most
+_BUT_THAT = "weather but for what prevails at the landing"
 
 
-def weather(w: Words, shown: tuple[str, ...] = _NEEDED) -> Run:
-    """``shown``: what the weather is needed for; all that changes where all of it is shown, else what changes
-    at the places shown."""
+def weather(w: Words, shown: tuple[str, ...] = _NEEDED, *, changing: bool = True) -> Run:
+    """``shown``: what the weather is needed for. Behind each place what changes there unless it isn't
+    ``changing``; where all is shown that of the diverts too."""
     if w.mission.file.weather is None:
         return _run([("forecast", f"{NOT_GIVEN}, {NOT_CHECKED}")])
-    needed = sorted(
-        (place for place in places_of(w.plan) if place.what in shown),
-        key=lambda place: _NEEDED.index(place.what),
-    )
-    ids = w.mission.reports if shown == _NEEDED else [place.point.id for place in needed]
-    area = _area(w) if "area" in shown else ()
-    return _run([*(_state(w, place) for place in needed), *area, *_changes(w, ids)])
+    places = places_of(w.plan)
+    needed = [place for what in shown for place in places if place.what == what]
+    ids = w.mission.reports if shown == _NEEDED else [place.point.id for place in needed if changing]
+    left = _changes(w, ids)
+    rows: list[tuple[str, str]] = []
+    for place in needed:
+        own = [change for change in left if place.point.id in change[1]]
+        left = [change for change in left if change not in own]
+        rows += [_state(w, place), *(_named(change, place.point.id) for change in own)]
+    rows += [_named(change) for change in left]
+    return _run([*rows, *(_area(w) if "area" in shown else ())])
 
 
 def less_weather(w: Words) -> tuple[Reduction, ...]:
@@ -39,6 +44,7 @@ def less_weather(w: Words) -> tuple[Reduction, ...]:
     return (
         Reduction("weather", "", weather(w, _NEEDED[:2]), only="weather of T and area"),
         Reduction("weather", "", weather(w, _NEEDED[:1]), only="weather but for the landing"),
+        Reduction("weather", "", weather(w, _NEEDED[:1], changing=False), only=_BUT_THAT),
         gone,
     )
 
@@ -60,12 +66,20 @@ def _area(w: Words) -> Iterator[tuple[str, str]]:
         yield "area", area_words(at)
 
 
-def _changes(w: Words, ids: Collection[str]) -> Iterator[tuple[str, str]]:
-    """Each once, with every place that it is for, in the order of the clock."""
+Change = tuple[tuple[str, str], list[str]]  # its words, and the places that it is for
+
+
+def _changes(w: Words, ids: Collection[str]) -> list[Change]:
+    """In the order of the clock; one that is for several places stands once."""
     near = {id: own.reports for id, own in w.mission.reports.items() if own.near and id in ids}
-    same: dict[tuple[str, str], list[str]] = {}
+    found: dict[tuple[str, str], list[str]] = {}
     for part in changes(w, (report for reports in near.values() for report in reports)):
         where = [id for id, reports in near.items() if any(part in report.groups for report in reports)]
-        same.setdefault(change_words(w, part), where)
-    for (when, brings), where in same.items():
-        yield f"{words.listed(where)} {when}", brings
+        found.setdefault(change_words(w, part), where)
+    return list(found.items())
+
+
+def _named(change: Change, behind: str = "") -> tuple[str, str]:
+    """With its places, but for one that stands behind its own."""
+    (when, brings), where = change
+    return when if where == [behind] else f"{words.listed(where)} {when}", brings

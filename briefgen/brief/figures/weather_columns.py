@@ -92,7 +92,7 @@ def _layers(plan: Plan, place: Place) -> list[tuple[str, float, str]]:
     that doesn't prevail then what it is, such as ``TEMPO``."""
     lasting = place.weather.cloud or () if place.weather is not None else ()
     layers: dict[CloudLayer, str] = dict.fromkeys(lasting, "")
-    for how, weather in place.beside:
+    for how, weather in (*place.changing, *place.passing):
         for layer in weather.cloud or ():
             layers.setdefault(layer, how)
     found = (
@@ -168,20 +168,21 @@ def _judged(place: Place, at: tuple[float, float], wide: float, canvas: Canvas) 
 
 
 def _sight(place: Place, wide: float, canvas: Canvas) -> str:
-    lasting = place.weather or WeatherAt()
-    return wrapped(f"{sight_words(lasting)}{_less_sight(place)}{_least_sight(place.sight)}", canvas, wide)
+    said = sight_words(place.weather or WeatherAt())
+    said += f"{_state_words(place.changing)}{_less_sight(place)}{_least_sight(place.sight)}"
+    return wrapped(said, canvas, wide)
 
 
 def _less_sight(place: Place) -> str:
-    """``, TEMPO 3 km``: the least that is seen beside what prevails; empty where nothing hides more."""
+    """``; TEMPO 3 km``: the least that is seen for a while; empty where nothing hides more."""
     lasting = place.weather.visibility if place.weather is not None else None
-    seen = [(at.visibility.nm, how, at) for how, at in place.beside if at.visibility is not None]
+    seen = [(at.visibility.nm, how, at) for how, at in place.passing if at.visibility is not None]
     less = [
         (how, at)
         for nm, how, at in sorted(seen, key=lambda each: each[0])
         if lasting is None or nm < lasting.nm
     ]
-    return "".join(f", {how} {sight_words(at)}" for how, at in less[:1])
+    return "".join(f"; {how} {sight_words(at)}" for how, at in less[:1])
 
 
 def _worst(place: Place) -> str | None:
@@ -224,10 +225,9 @@ def _zone(said: str, events: list[Text], bar: Box, canvas: Canvas) -> list[Text]
     return [text for text in tried if not any(map(text_box(text, canvas.medium).overlaps, taken))][:1]
 
 
-def _beside_words(place: Place) -> str:
-    """``, TEMPO BKN 1600 ft AGL, 3 km``: each state beside what prevails, where it differs."""
-    said = {f", {how} {cloud_words(at)}, {sight_words(at)}": at for how, at in place.beside}
-    return "".join(words for words, at in said.items() if at != place.weather)
+def _state_words(states: tuple[tuple[str, WeatherAt], ...]) -> str:
+    """``; TEMPO BKN 1600 ft AGL, 3 km``: each once."""
+    return "".join(dict.fromkeys(f"; {how} {cloud_words(at)}, {sight_words(at)}" for how, at in states))
 
 
 def _alt(plan: Plan, places: list[Place]) -> str:
@@ -241,6 +241,7 @@ def _alt(plan: Plan, places: list[Place]) -> str:
         )
         said.append(
             f"{name_of(place.point)}, {place.what} {clock_words(plan, place.at)}: {cloud_words(weather)},"
-            f" {sight_words(weather)}{_beside_words(place)}; {verdicts or 'not judged'}"
+            f" {sight_words(weather)}{_state_words((*place.changing, *place.passing))};"
+            f" {verdicts or 'not judged'}"
         )
     return f"The weather where and when it is needed. {'. '.join(said)}."

@@ -13,23 +13,24 @@ from briefgen.plan.gates.valid import Stretch, arriving, landing, overhead, take
 from briefgen.plan.gates.weather import above_ground_ft, elsewhere
 from briefgen.plan.model import Gate, Point
 from briefgen.plan.route.air import point_of
-from briefgen.plan.route.reported import in_each_state, lasting, prevailing
+from briefgen.plan.route.reported import Lasting, in_each_state, lasting, prevailing
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Level
 
 
 @record
 class Place:
-    """The place, what it is needed for and when, its weather then, and how it is judged. ``beside``: what it
-    is besides over the stretch that is judged, each with what it is: temporary (``TEMPO``), only likely
-    (``PROB``), a change under way (``BECMG``), or one that comes or has come (``from 03:55``, ``until
-    03:45``)."""
+    """The place, what it is needed for and when, its weather then, and how it is judged. Over the stretch
+    that is judged, each with its name: ``changing``, a change under way (``BECMG``), or one that comes or has
+    come (``from 03:55``, ``until 03:45``); ``passing``, what is temporary (``TEMPO``), only likely
+    (``PROB``) or was observed (``METAR``)."""
 
     point: Point
     what: str
     at: datetime
     weather: WeatherAt | None
-    beside: tuple[tuple[str, WeatherAt], ...]
+    changing: tuple[tuple[str, WeatherAt], ...]
+    passing: tuple[tuple[str, WeatherAt], ...]
     least_ft: float | None
     ceiling: Gate | None
     sight: Gate | None
@@ -47,8 +48,11 @@ def places_of(plan: Plan) -> list[Place]:
         ceiling, sight = (_gate(plan, f"{rule}-{figure}", number) for figure in ("ceiling", "visibility"))
         least_ft = None if own is None else above_ground_ft(plan, point, own)
         then = prevailing(plan.mission, point.id, at)
-        beside = (*_changing(plan, point.id, at, used), *_beside(plan, point.id, used))
-        return Place(point, what, at, then, beside, least_ft, ceiling, sight)
+        found = [each for each in lasting(plan.mission, point.id, *used) if each.weather != then]
+        changing = tuple((_when(each, at), each.weather) for each in found if not each.observed)
+        passing = tuple(("METAR", each.weather) for each in found if each.observed)
+        passing += tuple(seen for seen in _passing(plan, point.id, used) if seen[1] != then)
+        return Place(point, what, at, then, changing, passing, least_ft, ceiling, sight)
 
     up = plan.clock.takeoff
     found = [place(base, "take-off", up, "takeoff", used=takeoff(plan), own=_ceiling(least.takeoff))]
@@ -68,24 +72,18 @@ def places_of(plan: Plan) -> list[Place]:
     return found
 
 
-def _beside(plan: Plan, id: str, used: Stretch) -> tuple[tuple[str, WeatherAt], ...]:
+def _passing(plan: Plan, id: str, used: Stretch) -> tuple[tuple[str, WeatherAt], ...]:
     """What reports say of a place over a stretch of time beside what prevails."""
     states = (seen for seen in in_each_state(plan.mission, *used) if seen.how != "prevailing")
     found = ((seen.how, seen.mission.weather_at(id)) for seen in states)
     return tuple((how, weather) for how, weather in found if weather is not None)
 
 
-def _changing(plan: Plan, id: str, at: datetime, used: Stretch) -> tuple[tuple[str, WeatherAt], ...]:
-    """What prevails there over a stretch of time, but for what does at ``at``."""
-    then = prevailing(plan.mission, id, at)
-    found = lasting(plan.mission, id, *used)
-    return tuple((_when(each.start, each.end, at), each.weather) for each in found if each.weather != then)
-
-
-def _when(start: datetime, end: datetime, at: datetime) -> str:
-    if start > at:
-        return f"from {words.clock_bare(start, seconds=False)}"
-    return "BECMG" if end > at else f"until {words.clock_bare(end, seconds=False)}"
+def _when(each: Lasting, at: datetime) -> str:
+    """What to call a state that doesn't prevail at ``at``, or does so beside another."""
+    if each.start > at:
+        return f"from {words.clock_bare(each.start, seconds=False)}"
+    return "BECMG" if each.end > at else f"until {words.clock_bare(each.end, seconds=False)}"
 
 
 def _ceiling(minima: TakeoffMinima | None) -> Level | None:

@@ -185,10 +185,12 @@ class _Reader(WordReader):
         self._close(group, building, self.tokens[begin:])
 
     def _close(self, group: Group, building: Building, tokens: list[Token]) -> None:
-        text = " ".join(token.text for token in tokens if token.role not in ("end", "remark"))
+        said = [token for token in tokens if token.role not in ("end", "remark")]
+        head = [token for token in said if token.role == "change"]
+        brings = [token for token in said if token.role not in ("change", "temperature")]
         self.extremes += building.extremes
-        head = " ".join(token.text for token in tokens if token.role == "change")
-        self.groups.append(replace(group, elements=building.done(), text=text, head=head))
+        text, head_text, rest = (" ".join(token.text for token in own) for own in (said, head, brings))
+        self.groups.append(replace(group, elements=building.done(), text=text, head=head_text, brings=rest))
 
     def _remark(self) -> None:
         left = self.left

@@ -120,7 +120,8 @@ class Elements:
 @record
 class Group:
     """A part of a report and what it changes; the first has no ``change``. ``head``: the change and its
-    period as they are written; ``name``: the change alone."""
+    period as they are written, ``name``: the change alone; ``brings``: the rest, without what is of the whole
+    report, its highest and lowest temperature."""
 
     change: Change
     period: Period | None
@@ -128,11 +129,7 @@ class Group:
     text: str
     head: str = ""
     name: str = ""
-
-    @property
-    def brings(self) -> str:
-        """What it says as it is written, without the change and its period."""
-        return self.text.removeprefix(self.head).lstrip()
+    brings: str = ""
 
 
 @record

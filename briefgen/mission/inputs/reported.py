@@ -43,11 +43,12 @@ class DatedReport:
 @record
 class State:
     """What a report says of an instant, once: how often there may be more than one. ``words``: the group that
-    it is of, as it is written; empty for what prevails."""
+    it is of, as it is written; empty for what prevails. ``observed``: an observation says it."""
 
     how: How
     elements: Elements
     words: str = ""
+    observed: bool = False
 
 
 def dated(report: Report, near: datetime) -> DatedReport | None:

@@ -59,7 +59,8 @@ def place_states(reports: PlaceReports, at: datetime) -> tuple[State, ...]:
     forecast = [s for r in reports.reports if r.report.kind == "TAF" for s in states(r, at)]
     seen = [s for r in reports.reports if r.report.kind == "METAR" for s in states(r, at)]
     lasting = [s.elements for s in forecast if s.how == "prevailing"]
-    over = [replace(s, elements=e.under(s.elements)) for s in seen for e in lasting or [NOTHING]]
+    under = lasting or [NOTHING]
+    over = [replace(s, elements=e.under(s.elements), observed=True) for s in seen for e in under]
     return (*forecast, *over) or (State("prevailing", NOTHING),)
 
 
@@ -74,11 +75,13 @@ def prevailing(mission: Mission, place: str, at: datetime) -> WeatherAt | None:
 
 @record
 class Lasting:
-    """What prevails at a place from when to when; it goes on where ``end`` lies past what was asked for."""
+    """What prevails at a place from when to when; it goes on where ``end`` lies past what was asked for.
+    ``observed``: an observation says it, and no forecast."""
 
     weather: WeatherAt
     start: datetime
     end: datetime
+    observed: bool
 
 
 def lasting(mission: Mission, place: str, first: datetime, last: datetime) -> tuple[Lasting, ...]:
@@ -92,7 +95,8 @@ def lasting(mission: Mission, place: str, first: datetime, last: datetime) -> tu
         for state in place_states(reports, at):
             if state.how == "prevailing":
                 weather = _weather(mission, place, at, state)
-                found[weather] = Lasting(weather, found[weather].start if weather in found else at, end)
+                before = found.get(weather, Lasting(weather, at, end, state.observed))
+                found[weather] = replace(before, end=end)
     return tuple(found.values())
 
 

@@ -59,7 +59,7 @@ def test_what_is_only_temporary_is_drawn_and_named_so():
     scene = weather_columns.make(plan)(CANVASES["slide"])
     said = [text.text.replace("\n", " ") for text in shapes_of(scene, Text)]
     assert len(shapes_of(scene, Rect, "cloud_at_times")) == 1 and "TEMPO BKN 1600" in said
-    assert "10 km or more, TEMPO 4000 m (min 5 km)" in said
+    assert "10 km or more; TEMPO 4000 m (min 5 km)" in said
     assert "TEMPO BKN 1600 ft AGL, 4000 m; ceiling PASS, visibility FAIL" in scene.alt
 
 
@@ -79,13 +79,16 @@ def test_a_change_in_the_stretch_of_the_landing_is_drawn_and_named(change, then,
     plan = _with_taf(change)
     landing = next(p for p in places_of(plan) if p.what == "landing")
     assert [layer.base.feet for layer in landing.weather.cloud] == [then]
-    assert [(how, *(c.base.feet for c in at.cloud)) for how, at in landing.beside] == (
+    assert [(how, *(c.base.feet for c in at.cloud)) for how, at in landing.changing] == (
         [beside] if beside else []
     )
     scene = weather_columns.make(plan)(CANVASES["slide"])
     said = [text.text.replace("\n", " ") for text in shapes_of(scene, Text)]
-    assert beside is None or any(text.startswith(beside[0]) for text in said), said
-    assert beside is None or f"; {beside[0]} " in scene.alt.replace(", ", "; ")
+    if beside:
+        how, base = beside
+        seen = "10 km or more" if base == 4500 else "4000 m"
+        words = f"{how} {'SCT' if base == 4500 else 'OVC'} {base} ft AGL, {seen}"
+        assert any(f"; {words} (min 5 km)" in text for text in said) and f"; {words}; ceiling" in scene.alt
 
 
 def _with_taf(groups):
