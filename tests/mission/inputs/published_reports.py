@@ -10,6 +10,8 @@ AIM = "FAA AIM, figure 7-1-19"
 AIM_OLD = "FAA AIM, key card of the code before 2008"
 AIM_SPECI = "FAA AIM of 2014-04-03, 7-1-69"
 PHAK = "FAA-H-8083-25, chapter 13"
+AC = "FAA AC 00-45F, its example of a METAR, as insidethecockpit.com has it"
+CT8080 = "FAA-CT-8080, figure 15"
 P304 = "CNATRA P-304 (2003), figure {}"
 A3 = "ICAO Annex 3, appendix 3, example {}, as WMO's IWXXM has it"
 A5 = "ICAO Annex 3, appendix 5, example A5-1, as WMO's IWXXM has it"
@@ -24,6 +26,35 @@ USAF = "infojet.org, KCBM and KCLM as issued"
 QUICK = "moratech.com, quick METAR"
 
 REPORTS: list[tuple[str, str, str, str, str]] = [
+    (
+        AC,
+        "METAR",
+        "METAR KOKC 011955Z AUTO 22015G25KT 180V250 3/4SM R17L/2600FT +TSRA BR OVC010CB 18/16 A2992 RMK AO2"
+        " TSB25 TS OHD MOV E SLP132",
+        "220/15G25v180-250 0.75SM +TSRA BR OVC1000CB 18C 29.92inHg",
+        "",
+    ),
+    (
+        CT8080,  # some of its days are printed one too early
+        "TAF",
+        "KMEM 121720Z 1218/1324 20012KT 5SM HZ BKN030 PROB40 1220/1222 1SM TSRA OVC008CB\nFM122200 33015G20KT"
+        " P6SM BKN015 OVC025 PROB40 1220/1222 3SM SHRA\nFM120200 35012KT OVC008 PROB40 1202/1205 2SM -RASN"
+        " BECMG 1306/1308 02008KT BKN012\nBECMG 1310/1312 00000KT 3SM BR SKC TEMPO 1212/1214 1/2SM FG"
+        "\nFM131600 VRB06KT P6SM SKC=",
+        "200/12 5SM HZ BKN3000 | 1SM TSRA OVC800CB | 330/15G20 P6SM BKN1500 OVC2500 | 3SM SHRA |"
+        " 350/12 OVC800 | 2SM -RASN | 20/8 BKN1200 | calm 3SM BR clear | 0.5SM FG | VRB/6 P6SM clear",
+        "",
+    ),
+    (
+        CT8080,
+        "TAF",
+        "KOKC 051130Z 0512/0618 14008KT 5SM BR BKN030 TEMPO 0513/0516 1 1/2SM BR\nFM051600 18010KT P6SM SKC"
+        " BECMG 0522/0524 20013G20KT 4SM SHRA OVC020\nPROB40 0600/0606 2SM TSRA OVC008CB BECMG 0606/0608"
+        " 21015KT P6SM SCT040=",
+        "140/8 5SM BR BKN3000 | 1.5SM BR | 180/10 P6SM clear | 200/13G20 4SM SHRA OVC2000 |"
+        " 2SM TSRA OVC800CB | 210/15 P6SM SCT4000",
+        "",
+    ),
     (
         AIM,
         "TAF",
