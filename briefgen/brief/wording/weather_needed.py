@@ -13,7 +13,7 @@ from briefgen.plan.gates.valid import Stretch, arriving, landing, overhead, take
 from briefgen.plan.gates.weather import above_ground_ft, elsewhere
 from briefgen.plan.model import Gate, Point
 from briefgen.plan.route.air import point_of
-from briefgen.plan.route.reported import Lasting, in_each_state, lasting, prevailing
+from briefgen.plan.route.reported import Spell, prevailing, spells
 from briefgen.plan.sortie import Plan
 from briefgen.units.values import Level
 
@@ -48,10 +48,10 @@ def places_of(plan: Plan) -> list[Place]:
         ceiling, sight = (_gate(plan, f"{rule}-{figure}", number) for figure in ("ceiling", "visibility"))
         least_ft = None if own is None else above_ground_ft(plan, point, own)
         then = prevailing(plan.mission, point.id, at)
-        found = [each for each in lasting(plan.mission, point.id, *used) if each.weather != then]
-        changing = tuple((_when(each, at), each.weather) for each in found if not each.observed)
-        passing = tuple(("METAR", each.weather) for each in found if each.observed)
-        passing += tuple(seen for seen in _passing(plan, point.id, used) if seen[1] != then)
+        over = spells(plan.mission, point.id, min(at, used[0]), used[1])
+        found = [each for each in over if each.weather != then and each.end > used[0]]
+        changing = tuple((_when(each, at), each.weather) for each in found if _changes(each))
+        passing = tuple((_name(each), each.weather) for each in found if not _changes(each))
         return Place(point, what, at, then, changing, passing, least_ft, ceiling, sight)
 
     up = plan.clock.takeoff
@@ -72,14 +72,15 @@ def places_of(plan: Plan) -> list[Place]:
     return found
 
 
-def _passing(plan: Plan, id: str, used: Stretch) -> tuple[tuple[str, WeatherAt], ...]:
-    """What reports say of a place over a stretch of time beside what prevails."""
-    states = (seen for seen in in_each_state(plan.mission, *used) if seen.how != "prevailing")
-    found = ((seen.how, seen.mission.weather_at(id)) for seen in states)
-    return tuple((how, weather) for how, weather in found if weather is not None)
+def _changes(each: Spell) -> bool:
+    return each.how == "prevailing" and not each.observed
 
 
-def _when(each: Lasting, at: datetime) -> str:
+def _name(each: Spell) -> str:
+    return "METAR" if each.how == "prevailing" else each.how
+
+
+def _when(each: Spell, at: datetime) -> str:
     """What to call a state that doesn't prevail at ``at``, or does so beside another."""
     if each.start > at:
         return f"from {words.clock_bare(each.start, seconds=False)}"

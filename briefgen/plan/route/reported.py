@@ -74,29 +74,29 @@ def prevailing(mission: Mission, place: str, at: datetime) -> WeatherAt | None:
 
 
 @record
-class Lasting:
-    """What prevails at a place from when to when; it goes on where ``end`` lies past what was asked for.
-    ``observed``: an observation says it, and no forecast."""
+class Spell:
+    """One state of the weather at a place from when to when; it goes on where ``end`` lies past what was
+    asked for. ``observed``: an observation says it, and no forecast."""
 
+    how: How
     weather: WeatherAt
     start: datetime
     end: datetime
     observed: bool
 
 
-def lasting(mission: Mission, place: str, first: datetime, last: datetime) -> tuple[Lasting, ...]:
-    """All that prevails at a place between two instants; while a change is under way both what was and what
-    will be. None of a place without reports: what is typed doesn't change."""
+def spells(mission: Mission, place: str, first: datetime, last: datetime) -> tuple[Spell, ...]:
+    """All that the weather at a place is between two instants; while a change is under way both what was and
+    what will be. None of a place without reports: what is typed doesn't change."""
     reports, instants = mission.reports.get(place), moments(mission, first, last)
     if reports is None:
         return ()
-    found: dict[WeatherAt, Lasting] = {}
+    found: dict[tuple[How, WeatherAt], Spell] = {}
     for at, end in zip(instants, [*instants[1:], last + JUST_AFTER], strict=True):
         for state in place_states(reports, at):
-            if state.how == "prevailing":
-                weather = _weather(mission, place, at, state)
-                before = found.get(weather, Lasting(weather, at, end, state.observed))
-                found[weather] = replace(before, end=end)
+            weather = _weather(mission, place, at, state)
+            before = found.get((state.how, weather), Spell(state.how, weather, at, end, state.observed))
+            found[state.how, weather] = replace(before, end=end)
     return tuple(found.values())
 
 

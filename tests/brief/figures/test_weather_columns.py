@@ -91,13 +91,40 @@ def test_a_change_in_the_stretch_of_the_landing_is_drawn_and_named(change, then,
         assert any(f"; {words} (min 5 km)" in text for text in said) and f"; {words}; ceiling" in scene.alt
 
 
+def test_a_change_before_the_arrival_at_the_alternate_has_its_own_time():
+    """The flight is there some minutes after 03:55 Z; the column is of 03:50:21 Z, when it would be home."""
+    typed = "{cloud: [BKN 5000 ft AGL], visibility: 10 km, wind: 210T/10kt, temperature: 23 C, qnh: 1017 hPa}"
+    taf = "TAF XXHW 291700Z 2918/3024 20014KT 9999 SCT045 FM300352 21010KT 4000 OVC012"
+    plan = _planned((f"HARTWELL:    {typed}", f'HARTWELL: {{taf: "{taf}", qnh: 1017 hPa}}'))
+    alternate = next(p for p in places_of(plan) if p.what == "alternate")
+    assert [how for how, _ in alternate.changing] == ["from 03:52"]
+
+
+def test_what_is_temporary_at_one_place_is_told_of_no_other():
+    typed = "{cloud: [BKN 5000 ft AGL], visibility: 10 km, wind: 210T/10kt, temperature: 23 C, qnh: 1017 hPa}"
+    base = _given("FM300355 21010KT 4000 OVC012")
+    taf = "TAF XXHW 291700Z 2918/3024 20014KT 9999 SCT045 TEMPO 3003/3006 3000"
+    plan = _planned(base, (f"HARTWELL:    {typed}", f'HARTWELL: {{taf: "{taf}", qnh: 1017 hPa}}'))
+    found = {p.what: ([how for how, _ in p.changing], [how for how, _ in p.passing]) for p in places_of(plan)}
+    assert found["landing"] == (["from 03:55"], []) and found["alternate"] == ([], ["TEMPO"])
+
+
 def _with_taf(groups):
+    return _planned(_given(groups))
+
+
+def _given(groups):
     typed = "{cloud: [SCT 4500 ft AGL], visibility: 10 km, wind: 200T/14kt, temperature: 22 C, qnh: 1017 hPa}"
     taf = f"TAF XXNB 291700Z 2918/3024 20014KT 9999 SCT045 {groups}"
     given = f'{{taf: "{taf}", temperature: 22 C, qnh: 1017 hPa}}'
-    mission, found = load_mission_text(
-        changed(regatta(), f"NORTHBOURNE: {typed}", f"NORTHBOURNE: {given}"), "m"
-    )
+    return f"NORTHBOURNE: {typed}", f"NORTHBOURNE: {given}"
+
+
+def _planned(*changes):
+    text = regatta()
+    for old, new in changes:
+        text = changed(text, old, new)
+    mission, found = load_mission_text(text, "m")
     assert mission is not None, found
     plan, found = make_plan(mission)
     assert plan is not None, found
