@@ -373,7 +373,7 @@ def test_the_fullest_mission_fits_or_says_what_does_not(tmp_path):
 
 def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(tmp_path):
     """Three contingencies of 230 letters: what stands there only where there is room (crews, what-ifs, rules)
-    has gone before, and the card alone says where that stands; then the hours of the diverts and
+    has gone before, and the weather; the card alone says where that stands. Then the hours of the diverts and
     the others' blocks go, and the actions are cut short."""
     found = made(full(tmp_path, contingency=230), context("8"), "kneeboard")
     assert found.pdf is not None and [d.code for d in found.diagnostics] == ["card-reduced"]
@@ -387,7 +387,8 @@ def test_a_side_too_full_gives_up_what_is_least_needed_in_its_order_and_says_so(
     text = flat(pymupdf.open(stream=found.pdf, filetype="pdf")[0])
     assert "Stop at joker" not in text and "WHAT IF" not in text and "JOKER" in text
     assert len(named) == 3 and "IF" in named  # where it is long
-    assert f"Too full: {'; '.join(told)}. On the slides only: crews, what-ifs, TRAINING RULES." in text
+    only = "crews, what-ifs, TRAINING RULES, weather"
+    assert f"Too full: {'; '.join(told)}. On the slides only: {only}." in text
 
 
 # By the section: what it begins with, and what it is called where it has no room.
