@@ -53,7 +53,7 @@ def _draw(plan: Plan, canvas: Canvas) -> Scene:
     return Scene(canvas, tuple(shapes), _alt(plan, places))
 
 
-def _row(plan: Plan, places: list[Place], room: Box, canvas: Canvas) -> Iterator[Shape]:
+def _row(plan: Plan, places: tuple[Place, ...], room: Box, canvas: Canvas) -> Iterator[Shape]:
     """Columns side by side on one scale of heights."""
     pitch, wide = canvas.pitch_pt("label"), room.width / len(places)
     heads = [_head(plan, place, wide - 12, canvas) for place in places]
@@ -78,7 +78,7 @@ def _head(plan: Plan, place: Place, wide: float, canvas: Canvas) -> tuple[str, s
     return wrapped(name_of(place.point), canvas, wide, "label_bold"), wrapped(when, canvas, wide)
 
 
-def _top_ft(plan: Plan, places: list[Place]) -> float:
+def _top_ft(plan: Plan, places: tuple[Place, ...]) -> float:
     """As high as the lowest layers and the least ceilings ask."""
     asked = [_LOWEST_TOP_FT]
     for place in places:
@@ -230,7 +230,7 @@ def _state_words(states: tuple[tuple[str, WeatherAt], ...]) -> str:
     return "".join(dict.fromkeys(f"; {how} {cloud_words(at)}, {sight_words(at)}" for how, at in states))
 
 
-def _alt(plan: Plan, places: list[Place]) -> str:
+def _alt(plan: Plan, places: tuple[Place, ...]) -> str:
     said = []
     for place in places:
         weather = place.weather or WeatherAt()

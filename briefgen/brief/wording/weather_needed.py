@@ -6,7 +6,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from briefgen.brief.wording import format as words
-from briefgen.core.records import record
+from briefgen.core.records import kept, record
 from briefgen.mission.resolve.weather import WeatherAt
 from briefgen.mission.schema.limits import TakeoffMinima, WeatherMinima
 from briefgen.plan.gates.valid import Stretch, arriving, landing, overhead, takeoff
@@ -36,7 +36,8 @@ class Place:
     sight: Gate | None
 
 
-def places_of(plan: Plan) -> list[Place]:
+@kept
+def places_of(plan: Plan) -> tuple[Place, ...]:
     """Take-off, each spot flown over, landing, alternate and diverts, each when it is needed."""
     base = point_of(plan.mission, plan.mission.file.ground_ops.base)
     down, limits = plan.clock.last_landing, plan.mission.file.limits
@@ -69,7 +70,7 @@ def places_of(plan: Plan) -> list[Place]:
         own = _ceiling(least.alternate if airfield.n is None else least.landing)
         there, used = point_of(plan.mission, airfield.place), arriving(plan, airfield.place)
         found.append(place(there, what, down, rule, used=used, own=own))
-    return found
+    return tuple(found)
 
 
 def _changes(each: Spell) -> bool:
