@@ -116,6 +116,7 @@ def test_distance_to_the_boundary_is_the_least_over_points_of_it(corners):
         ("short lines", P(-38.4, 141.4), P(-38.3, 141.6), P(-38.3, 141.4), P(-38.4, 141.6)),
         ("long lines", P(40, -73), P(51, 0), P(20, -40), P(70, -30)),
         ("over the date line", P(-17, 178), P(-17, -178), P(-18, 179.5), P(-16, -179.5)),
+        ("half a mile from the start", P(0, -1 / 120), P(0, 1), P(-1, 0), P(1, 0)),
         ("at an acute angle", P(0, 0), P(0.01, 10), P(-0.01, 0), P(0.03, 10)),
         ("into the start of the other", P(10, 9), P(10, 11), P(10.0015, 10), P(12, 10)),
     ],

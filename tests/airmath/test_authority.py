@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 
-from briefgen.airmath.authority import authority_at, last_moments
+from briefgen.airmath.authority import authority_at, authority_once_heard, last_moments
 from briefgen.airmath.run_in import Inbound, speed_to_fly, state_at, total_s
 from briefgen.airmath.speed_change import Rates, SpeedWindow
 from tests.airmath.simulate import KT, NM, along_line
@@ -69,3 +69,25 @@ def test_last_moments():
     assert authority_at(INBOUND, five.early_until_s, WINDOW).early_s >= 5.0
     assert authority_at(INBOUND, five.early_until_s + 1, WINDOW).early_s < 5.0
     assert fifteen.late_until_s < ten.late_until_s < five.late_until_s
+
+
+# 10 nm at 60 kt, no push, 2 kt/s. So far from the centre, d nm, planned 60 d seconds: slow to 50 kt 5 s over
+# 0.076389 nm, the rest 72 s a mile: 12 d - 0.5 later. Fast to 72 kt 6 s over 0.11 nm, the rest 50 s a mile:
+# 10 d - 0.5 sooner. Told after t seconds, d is 10 - t / 60.
+EVEN, EVEN_WINDOW = Inbound(0.0, 60, 10, 60, 60, 0.0, Rates(2, 2)), SpeedWindow(50, 72)
+
+
+@pytest.mark.parametrize(
+    ("told_s", "until_s", "early_s", "late_s"),
+    [
+        # late s is heard s later: s = 12 (10 - (t + s) / 60) - 0.5; early s is heard s sooner, not before 0
+        (-200, None, 99.5, 119.5),  # heard in the hold, each way: all of it
+        (0, None, 99.5, 119.5 / 1.2),
+        (120, None, 79.5 * 6 / 5, 95.5 / 1.2),
+        (120, 150, 79.5 * 6 / 5, 30),  # nothing is told after 150 s, which is 30 s later
+        (160, 150, 0, 0),
+    ],
+)
+def test_what_speed_gives_of_a_slip_that_is_heard_as_much_earlier_or_later(told_s, until_s, early_s, late_s):
+    found = authority_once_heard(EVEN, EVEN_WINDOW, told_s, until_s)
+    assert (found.early_s, found.late_s) == pytest.approx((early_s, late_s), abs=1e-4)

@@ -134,7 +134,7 @@ def main(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser(
         prog="python -m tests.tools.mutants", description="Which changes of a room do its tests not notice?"
     )
-    parser.add_argument("room", help="a folder of briefgen/")
+    parser.add_argument("room", help="a folder of briefgen/, or one in it: plan/fuel")
     parser.add_argument("tests", nargs="*", help="the tests that should notice, where not all of the room")
     parser.add_argument("--most", type=int, default=40, help="try so many of the mutants")
     parser.add_argument("--seed", type=int, default=1, help="which ones")
@@ -147,7 +147,7 @@ def main(arguments: list[str]) -> int:
 
     def work(runs: SpoiltRuns) -> None:
         if options.again:
-            listed.append(again(runs, known, before))
+            listed.append(again(runs, known, before, before.of(options.room)))
         else:
             chosen = random.Random(options.seed).sample(known, min(options.most, len(known)))
             killed, survived = tried(runs, sorted(chosen, key=known.index))
@@ -173,9 +173,8 @@ def of_room(room: Path) -> list[Mutant]:
     return found
 
 
-def again(runs: SpoiltRuns, known: Sequence[Mutant], before: Survivors) -> Survivors:
-    """The list without what the tests kill of it."""
-    listed = set(before.of(runs.room.name))
+def again(runs: SpoiltRuns, known: list[Mutant], before: Survivors, listed: list[Survivor]) -> Survivors:
+    """The list without what the tests kill of some of it."""
     killed, survived = tried(runs, [mutant for mutant in known if named(mutant) in listed])
     say(f"{len(killed)} killed, {len(survived)} survived")
     return before.without(killed)

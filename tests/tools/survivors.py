@@ -2,13 +2,14 @@
 
     retime, seed 1: 40 tried of 788, 37 killed, 2026-11-30
 
-    briefgen/retime/which.py, column 7, Gt -> GtE, seed 1
+    briefgen/retime/which.py, column 7, Gt -> GtE, drawn by retime 1
         if a > b:
         equivalent: at equality both are the same pass
 
-First a line for each run of ``tests/tools/mutants.py``, then a block for each survivor: where and what was
-changed, the line as it reads, and what a person says of it: ``equivalent``, nobody can see it, or ``real``, a
-row is missing; until then ``not judged``. What is equivalent counts neither as killed nor as tried.
+First a line for each run of ``tests/tools/mutants.py``, of a room or of one of its folders (``plan/fuel``),
+then a block for each survivor: where and what was changed, which runs drew it, the line as it reads, and what
+a person says of it: ``equivalent``, nobody can see it, or ``real``, a row is missing; until then ``not
+judged``. What is equivalent counts neither as killed nor as tried.
 
     python -m tests.tools.survivors        takes out what no longer stands in the program
 """
@@ -26,12 +27,13 @@ from tests.places import REPOSITORY, TESTS
 COMMITTED = TESTS / "data" / "surviving_mutants.txt"
 LEAST = 90.0  # percent of the real ones that the tests of a room have to kill
 EQUIVALENT, REAL, NOT_JUDGED = "equivalent", "real", "not judged"
+Draw = tuple[str, int]  # the room and the seed of a run
 _RUN = re.compile(
     r"(?P<room>\S+), seed (?P<seed>\d+): (?P<tried>\d+) tried of (?P<known>\d+), (?P<killed>\d+) killed, "
     r"(?P<date>\d{4}-\d\d-\d\d)"
 )
 _WHERE = re.compile(
-    r"(?P<file>\S+), column (?P<column>\d+), (?P<words>.+?), seeds? (?P<seeds>\d+(?: \d+)*)\n"
+    r"(?P<file>\S+), column (?P<column>\d+), (?P<words>.+?), drawn by (?P<drawn>\S+ \d+(?:, \S+ \d+)*)\n"
     r" +(?P<line>.+)\n +(?P<judged>equivalent|real|not judged):? ?(?P<why>.*)"
 )
 
@@ -46,6 +48,11 @@ class Run:
     known: int
     killed: int
     date: str
+
+    @property
+    def draw(self) -> Draw:
+        """What tells it from other runs."""
+        return self.room, self.seed
 
     def __str__(self) -> str:
         return (
@@ -63,19 +70,14 @@ class Survivor:
     line: str
     column: int
     words: str
-    seeds: tuple[int, ...] = field(default=(), compare=False)
+    drawn: tuple[Draw, ...] = field(default=(), compare=False)
     judged: str = field(default=NOT_JUDGED, compare=False)
     why: str = field(default="", compare=False)
 
     def __str__(self) -> str:
-        seeds = ("seeds " if len(self.seeds) > 1 else "seed ") + " ".join(map(str, self.seeds))
+        drawn = "drawn by " + ", ".join(f"{room} {seed}" for room, seed in self.drawn)
         judged = f"{self.judged}: {self.why}" if self.why else self.judged
-        return f"{self.file}, column {self.column}, {self.words}, {seeds}\n    {self.line}\n    {judged}"
-
-    @property
-    def room(self) -> str:
-        """The room whose file it is."""
-        return self.file.split("/")[1]
+        return f"{self.file}, column {self.column}, {self.words}, {drawn}\n    {self.line}\n    {judged}"
 
     def is_there(self, repository: Path = REPOSITORY) -> bool:
         """Whether its file still has such a line."""
@@ -92,24 +94,26 @@ class Survivors:
 
     def rate(self, run: Run) -> float:
         """Percent of the real mutants of a run that were killed."""
-        alike = sum(run.seed in one.seeds and one.judged == EQUIVALENT for one in self.of(run.room))
+        alike = sum(one.judged == EQUIVALENT for one in self.drawn_by(run))
         return 100 * run.killed / (run.tried - alike)
 
+    def drawn_by(self, run: Run) -> list[Survivor]:
+        """What a run left."""
+        return [one for one in self.all if run.draw in one.drawn]
+
     def of(self, room: str) -> list[Survivor]:
-        """Those of a room."""
-        return [one for one in self.all if one.room == room]
+        """Those of a room or a folder of one."""
+        return [one for one in self.all if one.file.startswith(f"briefgen/{room}/")]
 
     def after(self, run: Run, killed: Sequence[Survivor], survived: Sequence[Survivor]) -> Survivors:
         """The list once a run has been done, in place of the run before from the same seed. What it killed is
         gone; what is there already keeps what a person said of it."""
         kept = self.without(killed)
         known = {one: one for one in kept.all}
-        of_room = {one: tuple(seed for seed in one.seeds if seed != run.seed) for one in kept.of(run.room)}
-        seeds = of_room | {one: (*of_room.get(one, ()), run.seed) for one in survived}
-        others = [one for one in kept.all if one.room != run.room]
-        mine = [replace(known.get(one, one), seeds=tuple(sorted(had))) for one, had in seeds.items() if had]
-        runs = [one for one in kept.runs if (one.room, one.seed) != (run.room, run.seed)]
-        return Survivors((*runs, run), (*others, *mine))
+        drawn = {one: tuple(draw for draw in one.drawn if draw != run.draw) for one in kept.all}
+        drawn |= {one: (*drawn.get(one, ()), run.draw) for one in survived}
+        listed = [replace(known.get(one, one), drawn=tuple(sorted(had))) for one, had in drawn.items() if had]
+        return Survivors((*(one for one in kept.runs if one.draw != run.draw), run), tuple(listed))
 
     def without(self, killed: Sequence[Survivor]) -> Survivors:
         """The list once new rows have killed some of it."""
@@ -121,11 +125,11 @@ class Survivors:
 
     def _less(self, gone: Sequence[Survivor], killed: int = 0, tried: int = 0) -> Survivors:
         """Without some, each of which counts so in the runs that had drawn it."""
-        times = Counter((one.room, seed) for one in self.all if one in gone for seed in one.seeds)
+        times = Counter(draw for one in self.all if one in gone for draw in one.drawn)
         runs = (
             replace(run, killed=run.killed + killed * number, tried=run.tried + tried * number)
             for run in self.runs
-            for number in [times[run.room, run.seed]]
+            for number in [times[run.draw]]
         )
         return Survivors(tuple(runs), tuple(one for one in self.all if one not in gone))
 
@@ -143,16 +147,16 @@ def read(text: str) -> Survivors:
     for block in blocks:
         if not (one := _WHERE.fullmatch(block)):
             raise ValueError(f"no survivor: {block}")
-        seeds = tuple(map(int, one["seeds"].split()))
+        drawn = tuple((room, int(seed)) for room, seed in map(str.split, one["drawn"].split(", ")))
         what = one["file"], one["line"], int(one["column"]), one["words"]
-        found.append(Survivor(*what, seeds, one["judged"], one["why"]))
+        found.append(Survivor(*what, drawn, one["judged"], one["why"]))
     return Survivors(tuple(runs), tuple(found))
 
 
 def written(survivors: Survivors) -> str:
-    """The same as text, by room, file and line."""
-    runs = sorted(survivors.runs, key=lambda run: (run.room, run.seed))
-    blocks = sorted(survivors.all, key=lambda one: (one.room, one.file, one.line, one.column, one.words))
+    """The same as text, by file and line."""
+    runs = sorted(survivors.runs, key=lambda run: run.draw)
+    blocks = sorted(survivors.all, key=lambda one: (one.file, one.line, one.column, one.words))
     return "\n\n".join(["\n".join(map(str, runs)), *map(str, blocks)]) + "\n"
 
 

@@ -6,7 +6,9 @@ from __future__ import annotations
 import pytest
 
 from briefgen.plan.build import fly
+from briefgen.plan.fuel.of_mission import heights_over
 from tests.places import TESTS
+from tests.plan.gates.gate_reading import sortie as sortie_of
 from tests.planned import load_mission
 
 BY_HAND = TESTS / "cases" / "ok-by-hand.yaml"
@@ -106,3 +108,11 @@ def test_a_leg_at_a_flight_level_is_read_at_its_level():
     home = next(phase for phase in sortie.clock.phases if phase.id == "recovery-1")
     row = next(row for row in sortie.fuel.ships[0].rows if row.phase_id == "recovery-1")
     assert row.burn.exact_lb == pytest.approx(1000 * home.seconds / 3600)
+
+
+def test_a_divert_from_a_place_on_the_way_home_begins_as_high_as_the_flight_is_there():
+    """Over EASTLEA at 9000 ft, then on at 12000 ft: neither the pass nor the way to it comes there."""
+    way = (("EASTLEA", 9000), ("NORTHBOURNE", 12000))
+    legs = [f"{{to: {to}, level: {ft} ft MSL, speed: 360 KTAS}}" for to, ft in way]
+    flown = sortie_of("regatta", (("recovery.legs", f"[{', '.join(legs)}]"),))
+    assert heights_over(flown.mission, flown.clock, flown.passes)["EASTLEA"].ft == 9000

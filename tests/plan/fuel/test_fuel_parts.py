@@ -387,11 +387,12 @@ def test_given_fuel_against_flow(row, given, codes):
 
 
 @pytest.mark.parametrize(
-    "start_s, codes", [(1800.0, []), (1500.0, []), (1499.0, ["fuel-apart"]), (2251.0, ["fuel-apart"])]
+    "start_s, codes",
+    [(1800.0, []), (1500.0, []), (1499.0, ["fuel-apart"]), (2251.0, ["fuel-apart"]), (0.0, [])],
 )
 def test_start_to_takeoff_against_the_ground_flow(start_s, codes):
     """300 lb given, 10 lb a minute: 25 min makes 250, exactly 20 % apart; 37.5 min makes 375, exactly 20 %
-    too."""
+    too. No time at all is no share of anything."""
     _, found = fuel_of(inputs(ship(1), start_s=start_s), clock(), WAYS)
     assert [d.code for d in found] == codes
 

@@ -91,3 +91,19 @@ def test_the_latest_t_by_fuel_is_the_same_sum(name):
             by_fuel = [row for row in latest_times(seen_from(plan, event), event) if row.short == short]
             moved = [(row.latest_t - event.true_time).total_seconds() for row in by_fuel]
             assert moved == [pytest.approx(limit[0] - own.hold.wait_s, abs=0.001)]
+
+
+@pytest.mark.parametrize(
+    ("edits", "added"),
+    [
+        ((), ""),
+        ((("flight.1.start_fuel", "100 lb"),), "not even without a wait"),  # less than to take-off
+    ],
+)
+def test_it_is_said_where_the_fuel_is_not_even_enough_without_a_wait(edits, added):
+    mission, _ = load_mission(REPOSITORY / "missions" / "regatta.yaml", edits)
+    plan, _ = make_plan(mission)
+    (event,) = plan.passes
+    (because,) = [row.because for row in latest_times(plan, event) if row.short == "fuel"]
+    assert because.startswith("fuel of ship ")
+    assert because.partition(": ")[2] == added

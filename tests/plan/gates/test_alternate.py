@@ -10,6 +10,7 @@ from __future__ import annotations
 import pytest
 
 from briefgen.plan.build import fly
+from briefgen.plan.fuel.alternate import arrivals
 from briefgen.plan.gates.table import judge
 from tests.planned import REPOSITORY, load_mission
 
@@ -112,6 +113,36 @@ def test_leaving_the_alternate_out_spares_none_that_the_weather_asks_for(edits, 
     gate = gates(("recovery.alternate", ""), *edits).get("alternate-fuel")
     assert (gate and ".".join(gate.settled_by)) == key
     assert gate is None or (gate.verdict == "NOT CHECKED" and gate.why)
+
+
+def taf(then: str, ceiling: str = "2000 ft AGL") -> tuple[tuple[str, str], ...]:
+    """A report in place of the base's weather, low cloud first, and what ceiling spares the alternate."""
+    report = f"TAF XXNB 291700Z 2918/3024 20014KT 9999 BKN010 {then}"
+    at = f'{{taf: "{report}", temperature: 22 C, qnh: 1017 hPa}}'
+    return ("weather.at.NORTHBOURNE", at), ("limits.weather.no_alternate", f"{{ceiling: {ceiling}}}")
+
+
+# The leader lands by 03:50:21 Z without a slip, and a slip is of 10 min at most: the hour before begins
+# between 02:40 and 02:51. CAVOK speaks of cloud below 5000 ft (ICAO Annex 3).
+@pytest.mark.parametrize(
+    ("edits", "key"),
+    [
+        (taf("FM300230 20014KT CAVOK"), None),
+        (taf("FM300255 20014KT CAVOK"), "recovery.alternate"),
+        (taf("FM300230 20014KT CAVOK", "5000 ft AGL"), None),
+        (taf("FM300230 20014KT CAVOK", "5100 ft AGL"), "weather.at.NORTHBOURNE.cloud"),
+    ],
+)
+def test_a_report_spares_the_alternate_from_an_hour_before_and_as_high_as_it_speaks(edits, key):
+    gate = gates(("recovery.alternate", ""), *edits).get("alternate-fuel")
+    assert (gate and ".".join(gate.settled_by)) == key
+
+
+def test_without_a_pass_the_landings_are_those_of_the_clock():
+    """There is no slip without a T."""
+    mission, _ = load_mission(REPOSITORY / "tests" / "cases" / "ok-training-only.yaml")
+    clock = fly(mission)[0].clock
+    assert arrivals(mission, clock) == (clock.lead_landing, clock.last_landing)
 
 
 @pytest.mark.parametrize("end", ["06:00", "04:15"])

@@ -63,3 +63,19 @@ def test_what_is_missing_from_it_is_asked_for_first():
         "event-visibility"
     ]
     assert gate.settled_by == ("weather", "at", "PONTOON", "visibility")
+
+
+BY_FORECAST = (
+    "pass-cloud",
+    "abort-cloud",
+    "area-cloud",
+    "legs-cloud",
+    "takeoff-ceiling",
+    "landing-visibility",
+)
+
+
+def test_what_is_held_against_the_forecast_is_told_from_what_is_held_against_its_age():
+    found = gates("regatta")
+    assert [found[id].forecast for id in BY_FORECAST] == [True] * len(BY_FORECAST)
+    assert [found[id].forecast for id in ("pass-height", "forecast-from", "forecast-age")] == [False] * 3

@@ -158,6 +158,17 @@ def test_a_rough_look_never_leaves_out_what_is_near():
                     ), (lat, lon, course, length_nm)
 
 
+@pytest.mark.parametrize("lat", [74.0, -74.0])
+def test_nor_what_a_long_leg_far_north_bends_to(lat):
+    """The great circle between two ends 40 degrees of longitude apart is 55 nm nearer the pole in its middle:
+    tan 74 / cos 20 is tan 74.92."""
+    line = (Position(lat, -20.0), Position(lat, 20.0))
+    length_nm = WGS84.inv(-20, lat, 20, lat)[2] / 1852
+    (mid_lon, mid_lat), *_ = WGS84.npts(-20, lat, 20, lat, 1)
+    assert abs(mid_lat) == pytest.approx(74.92, abs=0.01)
+    assert not surely_off(line, length_nm, Spot("near", Position(mid_lat, mid_lon), 0.0, 0.0), 1.0)
+
+
 def test_and_leaves_out_what_is_far():
     line = (Position(-38.0, 140.0), Position(-38.5, 141.0))
     assert surely_off(line, 56.0, Spot("far", Position(-37.0, 142.5), 0.0, 0.0), 1.0)

@@ -57,3 +57,20 @@ def test_one_ship_has_no_gate_of_a_formation(regime):
 
 def test_a_flight_of_four_has_them_all():
     assert set(gates("regatta")) >= OF_A_FORMATION
+
+
+RUN_IN = "event.pass.run_in"
+UNGIVEN = (
+    (f"{RUN_IN}.formation_acceleration", ""),
+    ("event.pass.late_bias", ""),
+    ("event.pass.push_up_to", ""),
+)
+
+
+@pytest.mark.parametrize(
+    ("edits", "key"),
+    [(UNGIVEN, "formation_acceleration"), ((*ALONE, *UNGIVEN), "acceleration")],
+)
+def test_how_fast_it_accelerates_is_asked_of_one_ship_and_of_several_by_its_own_key(edits, key):
+    asked = gates("regatta", edits)["authority-late"].settled_by
+    assert asked == ("event", "pass", "run_in", key)

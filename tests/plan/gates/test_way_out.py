@@ -29,3 +29,31 @@ def test_a_pass_behind_another_is_timed_from_that_one():
     of_t = {id: gate.verdict for id, gate in found.items() if gate.rule == "t-reachable"}
     first, *others = of_t.values()
     assert first == "NOT CHECKED" and set(others) == {"PASS"}
+
+
+SOLVED = ("ground_ops.takeoff", "")  # else typed: 12:37:00
+
+
+@pytest.mark.parametrize("id", ["forecast-from", "daylight-takeoff"])
+@pytest.mark.parametrize(
+    ("edits", "verdict"),
+    [(NO_WAY, "PASS"), ((SOLVED,), "PASS"), ((*NO_WAY, SOLVED), "NOT CHECKED")],
+)
+def test_a_takeoff_needs_the_way_only_where_it_is_worked_back_from_t(id, edits, verdict):
+    assert gates("regatta", edits)[id].verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("name", "edits", "said"),
+    [
+        (
+            "start",
+            (*NO_WAY, ("ground_ops.takeoff", "14:20:00 base")),
+            "the flight reaches the hold ",
+        ),  # as above
+        # the first row of this gate that fails: there in time, for less than a lap
+        ("regatta", (("ground_ops.takeoff", "12:43:30 base"),), "no whole number of laps makes a wait of "),
+    ],
+)
+def test_why_t_is_not_reached(name, edits, said):
+    assert gates(name, edits)["t-reachable"].value.startswith(said)

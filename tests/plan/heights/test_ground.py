@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from pyproj import Geod
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly
@@ -75,6 +76,10 @@ def test_flown_over_the_sea_every_row_passes(tmp_path, sea):
     # the transit ends at the hold's 2000 ft; the nearest QNH is 41 nm away: 1000 ft less
     assert rows["ground-transit-1"].value == pytest.approx(2000 - 30 - 16 * FT_PER_M - 200 - 1000)
     assert "200 ft for what is not listed (default, no authority)" in rows["ground-run-in"].source
+    # the 16 m of 90 % of SRTM are published; an error of the mission's own is nobody else's
+    assert "with 52 ft of error (16 m (90 %): Farr and others" in rows["ground-run-in"].source
+    own = judged(tmp_path, sea, f"{SRTM}, error: 30 ft")["ground-run-in"]
+    assert "with 30 ft of error (as given)" in own.source
 
 
 LIMITS = """  speed_below_10000_ft: 400 KCAS
@@ -166,6 +171,17 @@ def test_below_the_minimum_it_fails_and_within_the_error_it_is_a_caution(
     found = judged(tmp_path, sea, more, hill(high_m), edits=own)["ground-run-in"]
     assert found.verdict == verdict, found
     assert verdict == "PASS" or found.why
+
+
+@pytest.mark.parametrize(("high_m", "verdict"), [(294, "PASS"), (298, "CAUTION")])
+def test_only_a_climb_from_a_runway_is_spared_what_it_has_not_yet_climbed_above(
+    tmp_path, sea, high_m, verdict
+):
+    """1.6 nm beyond the spot, so within 1 nm of the first mile of the egress, which climbs from the level of
+    the pass; and 6 m lower within 1 nm of the turn to it. (pyproj)"""
+    lon, lat, _ = Geod(ellps="WGS84").fwd(TOP[1], TOP[0], 52, 1.6 * 1852)
+    tiles = {(-39, 141): cone(-39, 141, (lat, lon), high=high_m, slope=10)}
+    assert judged(tmp_path, sea, EXACT, tiles)["ground-egress"].verdict == verdict
 
 
 def test_the_corridor_is_as_wide_as_is_said(tmp_path, sea):

@@ -10,6 +10,7 @@ import pytest
 
 from briefgen.mission.load import load_mission_text
 from briefgen.plan.build import fly, make_plan
+from briefgen.plan.timing.clock import on_own_clock
 from tests.flow_texts import hill_without_hold
 from tests.places import REPOSITORY, TESTS
 from tests.planned import load_mission
@@ -170,3 +171,18 @@ def test_the_leg_to_an_ip_without_a_hold_ends_when_the_ip_is_passed(text):
     assert before.end == run_in.start == last.ip_time
     reached = [gate for gate in plan.gates if gate.rule == "t-reachable"][-1]
     assert (reached.verdict, reached.value) == ("PASS", "the IP on its second, without a hold")
+
+
+@pytest.mark.parametrize(
+    ("file", "own"),
+    [
+        (REGATTA, {"climb", "departure"}),  # up to the area; in formation from there
+        (TESTS / "cases" / "slip-without-hold.yaml", {"climb", "departure", "transit"}),  # up to the IP
+    ],
+)
+def test_each_ship_flies_on_its_own_clock_until_the_flight_is_together(file, own):
+    mission, _ = load_mission(file)
+    clock = fly(mission)[0].clock
+    kinds = {phase.kind for phase in clock.phases}
+    assert kinds > own & kinds
+    assert {phase.kind for phase in clock.phases if on_own_clock(mission, phase)} == own & kinds
