@@ -29,7 +29,7 @@ _LIKE = "write its way from here, such as `unit: ../book.yaml`"
 
 def read_text(data: bytes | str, name: str) -> tuple[Source | None, list[Diagnostic]]:
     """The text tree of a mission or a book, as ``read_source`` makes it."""
-    return read_source(data, name, is_list=_is_list, is_pasted=is_pasted)
+    return read_source(data, name, is_list=_is_list, is_pasted=is_pasted, is_key=_is_key)
 
 
 def _is_list(path: KeyPath) -> bool:
@@ -38,12 +38,23 @@ def _is_list(path: KeyPath) -> bool:
     return wants_list(path)
 
 
+def _is_key(path: KeyPath) -> bool:
+    from briefgen.mission.schema.asked import is_known
+
+    return is_known(path)
+
+
 def _read_part(data: bytes, name: str, at: KeyPath) -> tuple[Source | None, list[Diagnostic]]:
     def stand(inside: KeyPath) -> KeyPath:
         return (*at, *inside)
 
     return read_source(
-        data, name, is_list=lambda p: _is_list(stand(p)), is_pasted=lambda p: is_pasted(stand(p)), lists=True
+        data,
+        name,
+        is_list=lambda p: _is_list(stand(p)),
+        is_pasted=lambda p: is_pasted(stand(p)),
+        is_key=lambda p: _is_key(stand(p)),
+        lists=True,
     )
 
 

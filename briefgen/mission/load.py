@@ -127,7 +127,7 @@ def _of_a_key_without_value(problem: Diagnostic) -> Diagnostic:
     from briefgen.mission.schema.asked import needed_value, without_colon
 
     if meant := without_colon(problem.cause):
-        message = f"`{problem.cause[-1]}` has no colon behind its first word"
+        message = f"`{problem.cause[-1]}` lacks a colon and a space behind its first word"
         return replace(problem, message=message, why="what stands here is not read", help=f"write {meant}")
     return replace(problem, help=needed_value(problem.cause) or problem.help)
 

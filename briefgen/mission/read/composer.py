@@ -24,7 +24,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Span
 from briefgen.mission.read.brackets import Loader
 from briefgen.mission.read.characters import refused_in_value, span_at
 from briefgen.mission.read.syntax_errors import in_plain_words
-from briefgen.mission.read.tree import TextTree
+from briefgen.mission.read.tree import PAIR, TextTree
 
 MAXIMUM_DEPTH = 12
 MAXIMUM_ITEMS = 500
@@ -53,14 +53,16 @@ class _TooMuch(Exception):
 @dataclass
 class Composer:
     """Builds the tree and its places from the parser's events. ``lists``: the file may be a list, which then
-    stands in the tree at ``ENTRIES``."""
+    stands in the tree at ``ENTRIES``. ``inside``: the mapping whose keys are read."""
 
     text: str
     name: str
     blocks: frozenset[KeyPath] = frozenset()
     is_list: Callable[[KeyPath], bool] = lambda path: False
     is_pasted: Callable[[KeyPath], bool] = lambda path: False
+    is_key: Callable[[KeyPath], bool] = lambda path: False
     lists: bool = False
+    inside: KeyPath = ()
     tree: dict[str, TextTree] = field(default_factory=dict)
     keys: dict[KeyPath, Span] = field(default_factory=dict)
     values: dict[KeyPath, Span] = field(default_factory=dict)
@@ -94,7 +96,9 @@ class Composer:
             self.loader = Loader(text, self._report_at)
             self._document()
         except MarkedYAMLError as error:
-            problem, line = in_plain_words(error, text, self.name)
+            problem, line = in_plain_words(
+                error, text, self.name, lambda key: self.is_key((*self.inside, key))
+            )
             if not any(
                 cause.line <= line + 1 for cause in causes(earlier + self.problems, self.text.split("\n"))
             ):
@@ -218,8 +222,9 @@ class Composer:
     ) -> TextTree:
         last: KeyPath = path
         cut: dict[KeyPath, list[ScalarEvent]] = {}  # what commas have cut off from a value, by its key
+        self.inside = path
         while not self.loader.check_event(MappingEndEvent):
-            if start.flow_style and last != path and (piece := self._piece()) is not None:
+            if start.flow_style and last != path and (piece := self._piece(path)) is not None:
                 cut.setdefault(last, []).append(piece)
                 continue
             key = self._key(path, depth)
@@ -228,12 +233,13 @@ class Composer:
                 continue
             last = (*path, key)
             mapping[key] = self._node(last, depth)
+            self.inside = path
             self._check_endless(len(mapping), path)
             if mapping[key] is None and self.problems[-1:] and self.problems[-1].code == "no-value":
                 self.problems[-1] = replace(
                     self.problems[-1], message=f"`{key}` has no value", span=self.keys[last], cause=last
                 )
-                if " " in key:  # perhaps a key with its value, without the colon
+                if PAIR.fullmatch(key):  # perhaps a key with its value, without the colon
                     self.doubtful.add(path)
         self._close(path, start, self.loader.get_event(), last)
         self._check_length(len(mapping), path)
@@ -241,11 +247,13 @@ class Composer:
             self._cut(at, mapping[str(at[-1])], pieces)
         return mapping
 
-    def _piece(self) -> ScalarEvent | None:
+    def _piece(self, path: KeyPath) -> ScalarEvent | None:
         """A word of {} that has no colon, taken off the parser with the empty value that it makes up; None
-        where a key with its colon comes next."""
+        where a key comes next, with its colon or without."""
         event = self.loader.peek_event()
         if not isinstance(event, ScalarEvent) or event.style is not None or not event.value:
+            return None
+        if (pair := PAIR.fullmatch(event.value)) and self.is_key((*path, pair[1])):
             return None
         end = self.loader.peek_event().end_mark.index
         if self.text[end : end + 40].lstrip(" ")[:1] not in (",", "}"):

@@ -29,6 +29,7 @@ def read_source(
     blocks: frozenset[KeyPath] = frozenset(),
     is_list: Callable[[KeyPath], bool] = lambda path: False,
     is_pasted: Callable[[KeyPath], bool] = lambda path: False,
+    is_key: Callable[[KeyPath], bool] = lambda path: False,
     lists: bool = False,
 ) -> tuple[Source | None, list[Diagnostic]]:
     """The text tree of a file, or None where none came out of it.  ``name`` is printed in every message.
@@ -37,6 +38,7 @@ def read_source(
     ``is_list``: whether a list is wanted at a key path, for the remedy of one without its brackets.
     ``is_pasted``: whether a text is pasted there whole: it may run over lines, quoted or after ``|`` or
     ``>``, and its words are read with one space between them.
+    ``is_key``: whether a key of that name is known there, for one without its colon or the comma before it.
     ``lists``: the file may be a list, which then stands in the tree at ``ENTRIES``.
 
     Beside errors the tree holds what can still be trusted: None for a value that cannot, and no section whose
@@ -49,7 +51,7 @@ def read_source(
         return None, decode(text.encode("utf-8", errors="replace"), name)[1]
     clean, found = check_characters(text, name)
     problems += found + check_look_alikes(re.split(r"\r\n|\r|\n", clean), name)
-    composer = Composer(clean, name, blocks, is_list, is_pasted, lists)
+    composer = Composer(clean, name, blocks, is_list, is_pasted, is_key, lists)
     composer.run(problems)
     problems += composer.problems
     spans = Spans(composer.keys, composer.values)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from yaml.error import Mark, MarkedYAMLError
 
@@ -137,10 +138,15 @@ _WORDS = (
 )
 
 
-def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagnostic, int]:
+def in_plain_words(
+    error: MarkedYAMLError, text: str, name: str, is_key: Callable[[str], bool]
+) -> tuple[Diagnostic, int]:
     """The diagnostic for a parser's error, and the line (from 0) after which reading may go on: that of the
-    slip, never of the block around it, which would be read twice."""
+    slip, never of the block around it, which would be read twice. ``is_key``: whether a word is a key of the
+    section that was read."""
     said = f"{error.problem or ''}"
+    if no_comma := _no_comma(error, text, name, is_key):
+        return no_comma
     scanned = f"{said}, {error.context or ''}"
     where, message, help = next(
         ((w, m, h) for part, w, m, h in _WORDS if part in scanned),
@@ -164,6 +170,28 @@ def in_plain_words(error: MarkedYAMLError, text: str, name: str) -> tuple[Diagno
     return Diagnostic(
         "syntax", "error", message, _span(mark, name), "the file cannot be read here", help, related
     ), mark.line
+
+
+_RUN_ON = re.compile(r"(?P<value>[^\s,{\[][^,{\[]*?) +(?P<key>[a-z_0-9]+) *$")
+
+
+def _no_comma(
+    error: MarkedYAMLError, text: str, name: str, is_key: Callable[[str], bool]
+) -> tuple[Diagnostic, int] | None:
+    """A value inside {} behind which the next key follows without a comma."""
+    mark = error.problem_mark
+    if mark is None or "expected ',' or '}'" not in f"{error.problem}":
+        return None
+    before = text.split("\n")[mark.line][: mark.column]
+    found = _RUN_ON.search(before)
+    if found is None or not is_key(found["key"]):
+        return None
+    column = found.start("key") + 1
+    span = Span(name, mark.line + 1, column, mark.line + 1, column + len(found["key"]))
+    rest = re.match(r" *[^,}\]#\n]*", text[mark.index + 1 :])
+    help = f"write {found['value']}, {found['key']}: {rest[0].strip() if rest else ''}"
+    said = f"a comma is missing before the key `{found['key']}`"
+    return Diagnostic("syntax", "error", said, span, "the file cannot be read here", help), mark.line
 
 
 def _text_above(text: str, line: int) -> int:

@@ -8,6 +8,7 @@ from pydantic.fields import FieldInfo
 
 from briefgen.core.diagnostics import KeyPath
 from briefgen.mission.read.flow import FLOW, LIKE_THIS
+from briefgen.mission.read.tree import PAIR
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.models import field_at, holds_ids, keys_of, model_at, parts_of, scalar_in
 
@@ -20,11 +21,17 @@ def wants_list(path: KeyPath) -> bool:
     return any(get_origin(part) is tuple for part in parts_of(field.annotation))
 
 
-def without_colon(path: KeyPath) -> str:
-    """``by: NGATE`` for ``{by NGATE}``, where the first word is a key of that section; else empty."""
+def is_known(path: KeyPath) -> bool:
+    """Whether a key of that name may stand in that section of a mission."""
     around = path[2:-1] if path[:1] == (FLOW,) and len(path) > 2 else path[:-1]
-    key, _, value = str(path[-1]).partition(" ")
-    return f"{key}: {value}" if value and key in keys_of(model_at(around, MissionFile)) else ""
+    return path[-1] in keys_of(model_at(around, MissionFile))
+
+
+def without_colon(path: KeyPath) -> str:
+    """``by: NGATE`` for ``{by NGATE}`` and ``{by:NGATE}``, where the first word is a key of that section;
+    else empty."""
+    pair = PAIR.fullmatch(str(path[-1]))
+    return f"{pair[1]}: {pair[2]}" if pair and is_known((*path[:-1], pair[1])) else ""
 
 
 def needed_value(path: KeyPath) -> str:

@@ -178,6 +178,33 @@ def test_a_value_that_a_comma_cuts_is_told_once_with_the_line_that_is_accepted(o
     assert mission is not None, [p.message for p in problems]
 
 
+LEAVE = "leave: {by: GATE, time: 2 min, fuel: 30 lb}"
+# what is typed in {} where a colon, the space behind it or a comma is left out, and the words that are told
+NO_COLON = [
+    ("{time: 2 min, by GATE, fuel: 30 lb}", "by GATE", "by: GATE"),
+    ("{by GATE, time: 2 min, fuel: 30 lb}", "by GATE", "by: GATE"),
+    ("{by: GATE, time:2 min, fuel: 30 lb}", "time:2 min", "time: 2 min"),
+    ("{by: GATE, time 2 min, fuel 30 lb}", "time 2 min", "time: 2 min"),
+    ("{by: GATE time: 2 min, fuel: 30 lb}", "by: GATE time: 2 min", "by: GATE, time: 2 min"),
+    ("{by: GATE, time: 2 min fuel: 30 lb}", "time: 2 min fuel: 30 lb", "time: 2 min, fuel: 30 lb"),
+]
+
+
+@pytest.mark.parametrize(("typed", "wrong", "line"), NO_COLON)
+def test_a_sign_that_is_left_out_between_keys_is_offered(typed, wrong, line):
+    """The whole file holds: what stands behind the slip is read, so that nothing else is told."""
+    found = told(LEAVE, f"leave: {typed}")
+    assert found[0].help == f"write {line}"
+    assert all(d.help.startswith("write ") for d in found)
+    mended = typed.replace(wrong, line).replace("fuel 30", "fuel: 30")
+    assert told(LEAVE, f"leave: {mended}") == []
+
+
+def test_a_colon_of_a_text_is_no_key():
+    (problem,) = told("use: Tower", "use: Tower north: all")
+    assert "comma is missing before the key" not in problem.message
+
+
 def test_of_a_time_that_may_be_several_a_list_is_offered_that_is_accepted():
     """Both passes of the fields are held by the officer, each at its time."""
     text = (REPOSITORY / "missions" / "twin-fields.yaml").read_text(encoding="utf-8")
