@@ -222,7 +222,8 @@ def within(grammar: Grammar, text: object, value: float, bounds: tuple[float, fl
     raise grammar.because(
         str(text),
         f"{_plain(value)} lies outside {_plain(lowest)} to {_plain(highest)} {unit}".rstrip(),
-        advice="check the figure",
+        advice=f"write a figure from {_plain(lowest)} to {_plain(highest)} {unit}".rstrip()
+        + f", for example {grammar.examples[0]}",
     )
 
 
@@ -345,6 +346,15 @@ def respelt(text: str) -> str:
 def direction_without_unit(text: str) -> str:
     """``249 T`` for ``249 deg T``: its figures and its reference are degrees as they stand."""
     return re.sub(r"^([0-9]{3}(?:\.[0-9]+)?) *(?:°|deg|degrees) *([TM])$", r"\1 \2", text)
+
+
+def kind_with_its_k(text: str) -> str:
+    """``220 KTAS`` for ``220 knots TAS``: its figure, its unit and its kind as they stand."""
+    return re.sub(rf"^({NUM}) *(?:kts?|knots?)? *(CAS|TAS|GS)$", _knots_of_a_kind, text, flags=re.IGNORECASE)
+
+
+def _knots_of_a_kind(found: re.Match[str]) -> str:
+    return f"{found[1]} K{found[2].upper()}"
 
 
 _WORD = re.compile(r"(?<![A-Za-z])[A-Za-z]+(?![A-Za-z])")

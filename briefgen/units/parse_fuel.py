@@ -103,8 +103,8 @@ DENSITY = Grammar(
     "density",
     "a fuel density",
     f"(?P<value>{NUM}){GAP}{any_case('kg')}/L",
-    ("0.80 kg/L",),
-    "a density without its unit may be of the other system",
+    ("0.80 kg/L", "0.72 kg/L"),
+    "a density without its unit may be of the other system; jet fuel weighs about 0.80, avgas 0.72 kg/L",
     near=(
         Near(r"(?P<n>0\.[0-9]+)", "it lacks its unit", ("{n} kg/L",)),
         Near(

@@ -228,3 +228,15 @@ def test_a_file_that_is_not_there(there, capsys):
     code, out, _ = run(capsys, "check", "--fix", "none.yaml")
 
     assert code == 2 and "there is no such file" in out and listing() == ["m.yaml"]
+
+
+@pytest.mark.parametrize("typed", ["220 knots TAS", "220 kt TAS", "220 TAS", "220 knots tas"])
+def test_a_speed_gets_the_k_of_its_kind(there, capsys, typed):
+    """What is typed is a true airspeed in knots; the K decides nothing of it."""
+    leg = "{to: IP, level: 1000 ft MSL, speed: 220 KTAS}"
+    whole = SMALL.replace("event:\n", f"transit: [{leg}]\nevent:\n", 1)
+    Path("m.yaml").write_text(whole.replace("220 KTAS", typed))
+
+    run(capsys, "check", "--fix", "m.yaml")
+
+    assert content() == whole

@@ -128,7 +128,7 @@ def display_has_density(check: Checker, file: MissionFile) -> Iterator[Diagnosti
         keys = " and ".join(f"aircraft.{key}.fuel_density" for key in lacking)
         why, help = (
             "the plan adds up weights",
-            f"add the density to each, for example `{DENSITY_EXAMPLE}`, or show lb or kg",
+            f"add the density to each, for example {DENSITY_EXAMPLE}, or show lb or kg",
         )
         yield check.error(
             "no-density",
@@ -159,7 +159,7 @@ def _density_is_known(check: Checker, file: MissionFile, path: KeyPath, unit: st
         ]
         help = (
             f"add the density to {' and '.join(f'aircraft.{key}' for key in lacking)}, for example"
-            f" `{DENSITY_EXAMPLE}`, or write lb or kg"
+            f" {DENSITY_EXAMPLE}, or write lb or kg"
         )
         yield check.error(
             "no-density",

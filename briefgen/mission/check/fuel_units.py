@@ -11,7 +11,8 @@ from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.unread import given
 from briefgen.units.values import Fuel, FuelFlow, FuelUnit
 
-DENSITY_EXAMPLE = "fuel_density: 0.80 kg/L"
+# Jet A-1 (ASTM D1655) 0.775 to 0.840 kg/L; avgas 6 lb/US gal (FAA-H-8083-1B, chapter 2)
+DENSITY_EXAMPLE = "`fuel_density: 0.80 kg/L` of jet fuel or `fuel_density: 0.72 kg/L` of avgas"
 
 
 def units_of(value: Any) -> list[FuelUnit]:
@@ -46,4 +47,5 @@ def shown_as_typed(file: MissionFile) -> MissionFile:
     if not typed:
         return file
     fuel = file.fuel.model_copy(update={"display": typed.most_common(1)[0][0]})
-    return file.model_copy(update={"fuel": fuel})
+    written = set(file.model_fields_set)  # no section of fuel is written by what is taken for it
+    return MissionFile.model_construct(written, **{**dict(file), "fuel": fuel})

@@ -12,6 +12,8 @@ from yaml.scanner import Scanner
 
 _FIRST_HALF = re.compile(r"(?:^|[:\[{,])\s*(-?[0-9]{1,2}\.[0-9]+|[0-9][0-9.\u00b0'\u2032\"\u2033 ]*[NS])\s*$")
 _SECOND_HALF = re.compile(r", +(-?[0-9]{1,3}\.[0-9]+|[0-9][0-9.\u00b0'\u2032\"\u2033 ]*[EW])\s*[,}\]]")
+# a key that lacks its colon, or the space behind it, and what stands behind
+PAIR = re.compile(r"(\w+)[ :] *(\S.*)")
 _NUMBER_AFTER = re.compile(r",([0-9]{3})(?![0-9])([^\[\]{},\n#]*)")
 
 

@@ -21,10 +21,10 @@ from yaml.events import (
 )
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath, Related, Span
-from briefgen.mission.read.brackets import Loader
+from briefgen.mission.read.brackets import PAIR, Loader
 from briefgen.mission.read.characters import refused_in_value, span_at
 from briefgen.mission.read.syntax_errors import in_plain_words
-from briefgen.mission.read.tree import PAIR, TextTree
+from briefgen.mission.read.tree import TextTree
 
 MAXIMUM_DEPTH = 12
 MAXIMUM_ITEMS = 500

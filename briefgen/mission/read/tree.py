@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
 from pathlib import PurePath
@@ -14,9 +13,6 @@ from briefgen.core.records import record
 
 if TYPE_CHECKING:
     from briefgen.mission.inputs.ground import GroundFiles
-
-# a key that lacks its colon, or the space behind it, and what stands behind
-PAIR = re.compile(r"(\w+)[ :] *(\S.*)")
 
 TextTree = dict[str, "TextTree"] | list["TextTree"] | str | None  # None: a key with nothing behind its colon
 

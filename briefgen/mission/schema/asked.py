@@ -7,8 +7,8 @@ from typing import get_origin
 from pydantic.fields import FieldInfo
 
 from briefgen.core.diagnostics import KeyPath
+from briefgen.mission.read.brackets import PAIR
 from briefgen.mission.read.flow import FLOW, LIKE_THIS
-from briefgen.mission.read.tree import PAIR
 from briefgen.mission.schema.mission_file import MissionFile
 from briefgen.mission.schema.models import field_at, holds_ids, keys_of, model_at, parts_of, scalar_in
 

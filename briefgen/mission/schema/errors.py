@@ -24,7 +24,7 @@ from briefgen.mission.schema.models import (
     parts_of,
     scalar_in,
 )
-from briefgen.units.grammar import Refusal, direction_without_unit, listed, respelt
+from briefgen.units.grammar import Refusal, direction_without_unit, kind_with_its_k, listed, respelt
 from briefgen.units.nearest import surely_meant
 
 Offer = Callable[[Diagnostic, str, str, tuple[str, ...]], Diagnostic]
@@ -184,7 +184,8 @@ def _respelling(item: ErrorDetails) -> Mend | None:
     if item["loc"][-1] == "[key]" or not isinstance(typed, str) or len(readings) != 1:
         return None
     is_word = not item["ctx"].get("kind")  # of a quantity a capital may decide
-    same = (respelt(typed), direction_without_unit(typed), *(readings if is_word else ()))
+    spelt = (respelt(typed), direction_without_unit(typed), kind_with_its_k(typed))
+    same = (*spelt, *(readings if is_word else ()))
     return Mend(typed, readings[0]) if readings[0] in same else None
 
 

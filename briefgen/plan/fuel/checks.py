@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.core.diagnostics import Diagnostic, KeyPath
+from briefgen.mission.schema.line_to_add import add_below
 from briefgen.plan.fuel.flows import flow_lb_h, height_ft, time_words
 from briefgen.plan.fuel.inputs import FuelInputs, Given, ShipInput
 from briefgen.plan.fuel.rounding import amount_words
@@ -23,7 +24,7 @@ NOT_WORKED_OUT = "fuel isn't worked out, and every figure of it reads NOT CHECKE
 
 def missing(inputs: FuelInputs, clock: Clock) -> list[Diagnostic]:
     """Cautions for what the sums cannot do without. Any of them: no fuel plan."""
-    found: dict[tuple, Diagnostic] = {}
+    found: dict[tuple[str, KeyPath | None], Diagnostic] = {}
     for ship in inputs.ships:
         for problem in (*_missing_flows(ship, inputs, clock), *_missing_landing(ship, inputs)):
             found.setdefault((problem.message, problem.cause), problem)
@@ -42,8 +43,9 @@ def _missing_flows(ship: ShipInput, inputs: FuelInputs, clock: Clock) -> Iterato
     for flow, needed_by in needed.items():
         if flow not in ship.flows:
             message = f'{ship.aircraft} has no fuel flow "{flow}", which {needed_by} needs'
-            help = f"give {flow}: in fuel_flow of {ship.aircraft}, or a fuel of its own to what needs it"
-            yield not_known(message, help, ("aircraft", ship.aircraft, "fuel_flow", flow))
+            path = ("aircraft", ship.aircraft, "fuel_flow", flow)
+            line = add_below(path[:-1], path, f"600 {ship.scale.unit}/h")
+            yield not_known(message, f"{line}, or a fuel of its own to what needs it", path)
     for phase in clock.phases:
         if phase.given_fuel_lb is None and phase.flow is None:
             yield not_known(
@@ -69,15 +71,13 @@ def _missing_landing(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnostic
     if inputs.reserve is None and "normal_landing" not in ship.tiers:
         yield not_known(
             "there is neither a reserve nor a normal landing fuel",
-            "give fuel: {reserve: 30 min}, or tiers of the aircraft",
+            f"{inputs.add_reserve}, or give the aircraft its tiers",
             ("fuel", "reserve"),
         )
     if inputs.start_to_takeoff is None and inputs.start_s is None:
-        yield not_known(
-            "the fuel from start to take-off isn't known",
-            "give start_to_takeoff_fuel, or start",
-            ("ground_ops", "start_to_takeoff_fuel"),
-        )
+        path = ("ground_ops", "start_to_takeoff_fuel")
+        help = f"{add_below(path[:-1], path, f'100 {ship.scale.unit}')}, or `start`"
+        yield not_known("the fuel from start to take-off isn't known", help, path)
 
 
 # ---------------------------------------------------------------- what doesn't fit
@@ -86,7 +86,7 @@ def _missing_landing(ship: ShipInput, inputs: FuelInputs) -> Iterator[Diagnostic
 def checks(inputs: FuelInputs, clock: Clock) -> list[Diagnostic]:
     """Given fuels against flow x time, flow tables left, burn factors. Each is told once for a type of
     aircraft, a given fuel once for all of them: one that is too low for some type, before one far off."""
-    found: dict[tuple, Diagnostic] = {}
+    found: dict[tuple[str, KeyPath | None], Diagnostic] = {}
     given_fuels: dict[KeyPath, Diagnostic] = {}
     for ship in inputs.ships:
         problems = [*_start_against_flow(ship, inputs), *_outside_tables(ship, clock), *_factor(ship)]
@@ -191,6 +191,6 @@ def _factor(ship: ShipInput) -> Iterator[Diagnostic]:
             "caution",
             message,
             why=why,
-            help="give the ship burn_factor, such as 1.05",
+            help=add_below(ship.cause, (*ship.cause, "burn_factor"), "1.05"),
             cause=ship.cause,
         )

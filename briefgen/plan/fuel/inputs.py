@@ -118,11 +118,13 @@ class FuelInputs:
     ``start_s``: engine start to the leader's take-off; every other ship waits ``takeoff_interval_s`` more on
     the ground for each that takes off before it.  ``climb``: the extra fuel of the climb to the recovery's
     level.  ``waits``: of each pass, in flying order.  ``reserve_altitude_ft`` is where the reserve is flown
-    (only flow tables need it; None: the greatest flow of the table).
+    (only flow tables need it; None: the greatest flow of the table).  ``add_reserve``: the line that gives
+    a reserve.
     """
 
     ships: tuple[ShipInput, ...]
     reserve: Reserve | None
+    add_reserve: str
     pad: Given
     start_to_takeoff: Given | None
     start_s: float | None

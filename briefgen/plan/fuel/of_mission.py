@@ -13,6 +13,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath
 from briefgen.mission.check.fuel_units import approach_example
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import BlockSection, PassSection
+from briefgen.mission.schema.line_to_add import line_to_add
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.fuel.alternate import alternate_required
 from briefgen.plan.fuel.checks import not_known
@@ -47,6 +48,7 @@ def fuel_inputs(mission: Mission, clock: Clock) -> tuple[FuelInputs | None, list
             _ship(mission, place, ship, scales[ship.aircraft]) for place, ship in enumerate(file.flight)
         ),
         reserve=_reserve(mission),
+        add_reserve=_add_reserve(mission),
         pad=_given(mission, file.fuel.joker_pad, ("fuel", "joker_pad")) or Given(0.0, ("fuel",)),
         start_to_takeoff=_given(
             mission, ground.start_to_takeoff_fuel, ("ground_ops", "start_to_takeoff_fuel")
@@ -94,32 +96,51 @@ def _home_after(mission: Mission, clock: Clock, section: PassSection) -> WayHome
 def _lacking(mission: Mission, clock: Clock) -> Iterator[Diagnostic]:
     for place, ship in enumerate(mission.file.flight):
         if ship.start_fuel is None:
+            path: KeyPath = ("flight", place, "start_fuel")
             yield not_known(
-                f"ship {ship.ship} has no start fuel", "give it start_fuel", ("flight", place, "start_fuel")
+                f"ship {ship.ship} has no start fuel", line_to_add(mission.file, path, _full(mission)), path
             )
     for key in dict.fromkeys(ship.aircraft for ship in mission.file.flight):
         if mission.file.aircraft[key].fuel_flow is None:
-            yield not_known(f"{key} has no fuel flows", "give fuel_flow", ("aircraft", key, "fuel_flow"))
+            path = ("aircraft", key, "fuel_flow")
+            flows = ", ".join(f"{flow}: 600 {mission.file.fuel.display}/h" for flow in FLOWS)
+            yield not_known(f"{key} has no fuel flows", line_to_add(mission.file, path, f"{{{flows}}}"), path)
     recovery = mission.file.recovery
     if recovery is None or recovery.approach is None:
-        example = approach_example(mission.file)
-        help = f"give recovery: {{approach: {example}}}, with what it takes your type"
-        yield not_known(
-            "no approach is given, so the fuel at landing isn't known", help, ("recovery", "approach")
-        )
+        path, example = ("recovery", "approach"), approach_example(mission.file)
+        help = f"{line_to_add(mission.file, path, example)}, with what it takes your type"
+        yield not_known("no approach is given, so the fuel at landing isn't known", help, path)
     if _home_spec(mission, clock) is None:
+        path = ("recovery", "legs")
+        legs = f"[{{to: {mission.base.id}, level: 5000 ft MSL, speed: 240 KTAS}}]"
         yield not_known(
             "no leg says at what level and speed the flight goes home",
-            "give recovery: legs",
-            ("recovery", "legs"),
+            line_to_add(mission.file, path, legs),
+            path,
         )
     if without_way_out(mission, clock):
+        legs = f"[{{to: {_way_in(mission)}, level: 5000 ft MSL, speed: 240 KTAS}}]"
         yield not_known(
             "no departure leg is given: training begins at take-off, and what the way to the area takes and"
             " burns isn't known",
-            "give departure: [{to: ..., level: ..., speed: ...}]",
+            line_to_add(mission.file, DEPARTURE, legs),
             DEPARTURE,
         )
+
+
+def _full(mission: Mission) -> str:
+    """The start fuel of the first ship that has one, else a figure in the unit that is shown."""
+    given = next((ship.start_fuel for ship in mission.file.flight if ship.start_fuel is not None), None)
+    return f"1000 {mission.file.fuel.display}" if given is None else f"{given.value:g} {given.unit}"
+
+
+def _way_in(mission: Mission) -> str:
+    """A place that a way out of the base may lead to."""
+    return next((id for id in mission.places if id != mission.base.id), mission.base.id)
+
+
+def _add_reserve(mission: Mission) -> str:
+    return line_to_add(mission.file, ("fuel", "reserve"), "30 min")
 
 
 def without_way_out(mission: Mission, clock: Clock) -> bool:
@@ -134,21 +155,21 @@ def _left_out(mission: Mission) -> Iterator[Diagnostic]:
         yield _caution(
             "no-landing-interval",
             "no landing interval: all ships are taken to land at once",
-            "give landing_interval",
+            line_to_add(mission.file, ("recovery", "landing_interval"), "60 s"),
             ("recovery",),
         )
     if fuel.reserve is None:
         yield _caution(
             "no-reserve",
             "no reserve is given: the normal landing fuel alone is required at landing",
-            "give fuel: reserve",
+            _add_reserve(mission),
             ("fuel",),
         )
     if fuel.joker_pad is None and mission.file.training is not None:
         yield _caution(
             "no-joker-pad",
             "no joker pad is given: joker has none",
-            f"give fuel: joker_pad, 0 {fuel.display} if none is wanted",
+            f"{line_to_add(mission.file, ('fuel', 'joker_pad'), f'0 {fuel.display}')} if none is wanted",
             ("fuel",),
             "note",
         )

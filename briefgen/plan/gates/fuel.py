@@ -36,7 +36,7 @@ from briefgen.plan.timing.clock import later
 from briefgen.plan.timing.training import least_joker_margin
 from briefgen.units.grammar import listed
 from briefgen.units.rounding import typed
-from briefgen.units.values import Duration
+from briefgen.units.values import Duration, FuelUnit
 
 NO_FUEL = "fuel can't be worked out: the notes say what is missing"
 
@@ -75,7 +75,8 @@ def fuel_order(s: Sortie) -> Iterator[Gate]:
         for rise in _rises([*([_reserve_rung(s.fuel, ship)] if icao else []), *ladder])
     ]
     wrong = {rise.rung.key: (rise, ship) for rise, ship in sorted(found, key=lambda row: row[0].floor)}
-    about = about.but(remedy="; ".join(f"ship {ship}: {rise.words}" for rise, ship in wrong.values()))
+    unit = s.mission.file.fuel.display
+    about = about.but(remedy="; ".join(f"ship {ship}: {rise.words(unit)}" for rise, ship in wrong.values()))
     gate = words(about, not wrong, "in order" if not wrong else "out of order", "in order")
     lowest = [rise.onto.key for rise, _ in wrong.values()]
     yield replace(gate, keys=tuple(dict.fromkeys((*wrong, *lowest))))
@@ -104,13 +105,11 @@ class _Rise:
         """What it must reach."""
         return self.onto.figure
 
-    @property
-    def words(self) -> str:
-        """``minimum 500 must be above 500 (reserve)``."""
+    def words(self, unit: FuelUnit) -> str:
+        """``minimum 500 lb must be above 500 lb (reserve)``."""
         how = "above" if self.strict else "at least"
-        return (
-            f"{self.rung.name} {typed(self.rung.figure)} must be {how} {typed(self.floor)} ({self.onto.name})"
-        )
+        figure, floor = (f"{typed(amount)} {unit}" for amount in (self.rung.figure, self.floor))
+        return f"{self.rung.name} {figure} must be {how} {floor} ({self.onto.name})"
 
 
 def _rises(ladder: list[_Rung]) -> Iterator[_Rise]:

@@ -15,6 +15,7 @@ from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.sections import BlockSection, PassSection, Section, WaySection
+from briefgen.mission.schema.line_to_add import line_to_add
 from briefgen.plan.event.hold import heading_at_end, hold_shape
 from briefgen.plan.event.pass_chain import plan_pass_chain
 from briefgen.plan.model import Height, Leg, LegKind, PassChain, Point
@@ -281,7 +282,9 @@ def _assumed_way_home(
         "caution",
         message,
         why="landing time and fuel hang on it",
-        help="give recovery.legs",
+        help=line_to_add(
+            mission.file, section.cause, f"[{{to: {base.id}, level: 5000 ft MSL, speed: 240 KTAS}}]"
+        ),
         cause=cause,
     )
     return ((leg,) if leg is not None else ()), [caution, *found]

@@ -15,6 +15,7 @@ from itertools import takewhile
 from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import record
 from briefgen.mission.resolve.mission import Mission
+from briefgen.mission.schema.line_to_add import add_below
 from briefgen.plan.event.hold import wait_flown_s, waits_near
 from briefgen.plan.fuel.flows import time_words
 from briefgen.plan.model.laid import Block, LaidPass, Route, Stretch
@@ -254,11 +255,14 @@ def _of_block(
 
 def _no_takeoff() -> Diagnostic:
     message = "there is no take-off time and no event to work it back from"
-    help = "give ground_ops.takeoff, or an event to work back from"
+    help = (
+        "add `takeoff` to `ground_ops`, for example `takeoff: 12:37:00 base`, or an event to work back from"
+    )
     return Diagnostic("no-takeoff", "error", message, help=help, cause=("ground_ops",))
 
 
 def _no_setups(block: Block) -> Diagnostic:
     message = "neither time nor fuel says how many set-ups can be flown"
-    help = "give training.setups.planned, or the area's reservation"
-    return Diagnostic("no-setups", "error", message, help=help, cause=(*block.section.cause, "setups"))
+    setups = (*block.section.cause, "setups")
+    help = f"{add_below(setups, (*setups, 'planned'), '3')}, or the area's reservation"
+    return Diagnostic("no-setups", "error", message, help=help, cause=setups)

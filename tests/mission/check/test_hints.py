@@ -281,7 +281,9 @@ def test_one_cause_at_many_places_is_told_with_three_and_a_count():
         for d in told_of
         if d.related
     )
-    assert all("for example `fuel_density: 0.80 kg/L`," in d.help for d in told_of)  # as it is read
+    assert all(
+        "for example `fuel_density: 0.80 kg/L` of jet fuel or" in d.help for d in told_of
+    )  # as it is read
 
 
 # what is told without a line that could be certain: the words of the help, and what must not stand in it

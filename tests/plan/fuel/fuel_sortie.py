@@ -191,6 +191,7 @@ def inputs(*ships: ShipInput, scale: Scale = LB, unit: str = "lb", **changes) ->
     usual = {
         "ships": tuple(replace(one, scale=scale) for one in ships or (ship(1), ship(2, 1.05))),
         "reserve": Reserve(1800.0, None),
+        "add_reserve": "",
         "pad": given(100),
         "start_to_takeoff": given(300),
         "start_s": 1800.0,

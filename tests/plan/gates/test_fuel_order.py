@@ -28,18 +28,21 @@ def ladder(reserve: int, emergency: int | None, minimum: int, normal: int) -> tu
         # the emergency figure goes up to the reserve, so the minimum must go beyond it
         (
             (500, 400, 500, 600),
-            ["emergency 400 must be at least 500 (reserve)", "minimum 500 must be above 500 (reserve)"],
+            [
+                "emergency 400 lb must be at least 500 lb (reserve)",
+                "minimum 500 lb must be above 500 lb (reserve)",
+            ],
         ),
         (
             (500, 400, 450, 500),
             [
-                "emergency 400 must be at least 500 (reserve)",
-                "minimum 450 must be above 500 (reserve)",
-                "normal landing 500 must be above 500 (reserve)",
+                "emergency 400 lb must be at least 500 lb (reserve)",
+                "minimum 450 lb must be above 500 lb (reserve)",
+                "normal landing 500 lb must be above 500 lb (reserve)",
             ],
         ),
-        ((500, 700, 700, 800), ["minimum 700 must be above 700 (emergency)"]),
-        ((500, 700, 750, 740), ["normal landing 740 must be at least 750 (minimum)"]),
+        ((500, 700, 700, 800), ["minimum 700 lb must be above 700 lb (emergency)"]),
+        ((500, 700, 750, 740), ["normal landing 740 lb must be at least 750 lb (minimum)"]),
     ],
 )
 def test_all_that_must_rise_is_told_at_once(figures, said):
