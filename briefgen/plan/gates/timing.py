@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime
 from itertools import takewhile
 from math import ceil, floor
@@ -14,6 +15,7 @@ from briefgen.airmath.hold_wait import later_low_s
 from briefgen.core.diagnostics import KeyPath
 from briefgen.plan.event.ceremony import last_cue
 from briefgen.plan.event.hold import is_direct, turned_the_other_way
+from briefgen.plan.event.slip_heard import flown_once_heard_s
 from briefgen.plan.event.slip_reach import ON_TIME_S, late_at_ip_s, taken_up_s
 from briefgen.plan.event.speed_alone import authority, begins
 from briefgen.plan.gates.texts import text
@@ -254,7 +256,25 @@ def cue_first(_: Sortie, p: EventPlan) -> Iterator[Gate]:
         )
         return
     about = about.but(remedy=_later_run_in(check, hold))
-    yield relayed(p, about, not_after(about, check.known_at, later(check.known_at, check.margin_s)))
+    gate = relayed(p, about, not_after(about, check.known_at, later(check.known_at, check.margin_s)))
+    yield _slip_heard(p, gate) if gate.verdict == "PASS" else gate
+
+
+def _slip_heard(p: EventPlan, gate: Gate) -> Gate:
+    """The gate of a cue that is known in time, with a caution where not all of the accepted slip is: heard at
+    the first cue of the script. Without a hold the ends of the slip are judged by speed already."""
+    event, hold = p.section.event, p.hold
+    if hold is None or not hold.flyable or not p.speeds_known or event.written.accept_slip is None:
+        return gate
+    early, late = flown_once_heard_s(p, event.early_s, event.late_s)
+    if -early >= floor(event.early_s) and late >= floor(event.late_s):
+        return gate
+    why = (
+        f"once {p.cues[0].id} is heard, the flight can be told {span_words(-early)} earlier to"
+        f" {span_words(late)} later; accepted are {span_words(event.early_s)} and {span_words(event.late_s)}:"
+        " accept less slip, put a cue into the script that is heard sooner, or brief what is said then"
+    )
+    return replace(gate, verdict="CAUTION", why=why, cause=event.key("accept_slip"))
 
 
 def cues_in_hold(_: Sortie, p: EventPlan) -> Iterator[Gate]:
