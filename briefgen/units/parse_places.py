@@ -141,7 +141,7 @@ POSITION = Grammar(
             r"[-0-9.]+", "a position has a latitude and a longitude", advice="write both, the latitude first"
         ),
         Near(
-            r"[0-9]{1,2}[A-Z]{3}[ 0-9]+",
+            r"[0-9]{1,2} *[A-Z] *[A-Z]{2}[ 0-9]+",
             "grid references are not read",
             advice="write latitude and longitude",
         ),

@@ -289,7 +289,7 @@ def test_diverts_by_hand(row):
     approach 243.8 lb and 90 s of waiting, in all down to 10 lb."""
     divert, base = asked("regatta").diverts[row], flown("regatta")
     rows = {r.phase_id: r.remaining_exact_lb for r in next(s for s in base.fuel.ships if s.ship == 4).rows}
-    left = {"area": rows["set-up-4"], "hold": rows["hold"], "centre": rows["push-up"]}[divert.where]
+    left = {"area": rows["rejoin"], "hold": rows["hold"], "centre": rows["push-up"]}[divert.where]
     leg_s = (divert.arrives - divert.leaves).total_seconds() - 8 * 60
     assert 330 < divert.distance_nm / leg_s * 3600 < 440  # 360 KTAS with at most some 55 kt of wind
     burnt = 106.0 + 1700 / 3600 * leg_s * 1.06 + 230 * 1.06 + 1700 / 3600 * 90 * 1.06

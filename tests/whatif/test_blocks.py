@@ -60,7 +60,8 @@ NOT_WRITTEN = "NOT CHECKED: without the pass there is another way to or between 
         (AROUND, "MOOR: joker one set-up early", "FEN 2 set-ups, MOOR 1 set-up"),
         (AROUND, "No flypast", NOT_WRITTEN),
         (BEFORE, "Event cancelled in the area", NOT_WRITTEN),
-        (AROUND, "Divert from the area of MOOR to ENTRY", "40.0 nm, left at 14:15:20 Z"),
+        # training in MOOR ends at 14:15:20, and its exit, from which 40 nm count, is left 2 min later
+        (AROUND, "Divert from the area's exit of MOOR to ENTRY", "40.0 nm, left at 14:17:20 Z"),
     ],
 )  # fmt: skip
 def test_each_number_of_set_ups_is_told_of_its_block(text, change, outcome):

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime
+from typing import TypeVar
 
-from briefgen.brief.cards.model import Grid, Large, Sketch
+from briefgen.brief.cards.model import Grid, Large, Lines, Run, Sketch
 from briefgen.brief.wording import format as words
 from briefgen.brief.wording.words import NONE, NOT_GIVEN, Words, on_the_way
+from briefgen.core.diagnostics import KeyPath
 from briefgen.draw.scene.model import Scene
 from briefgen.draw.scene.svg import svg
+from briefgen.mission.read.tree import dotted
 from briefgen.mission.schema.limits import Risk
 from briefgen.mission.schema.sortie import Ship
 from briefgen.plan.model import EventPlan, FuelRow, Phase, ShipFuel
@@ -89,6 +93,15 @@ def left_in_column(row: FuelRow, fuel: ShipFuel) -> str:
     return NONE if left < 0 else words.fuel_in_column(left, fuel.scale.step)
 
 
+Filled = TypeVar("Filled", Grid, Large, Lines, Run)
+
+
+def filled_by(section: Filled | None, texts: Iterable[tuple[KeyPath, str | None]]) -> Filled | None:
+    """The section with the key of the longest of the mission's own ``texts`` that it holds."""
+    longest = max(texts, key=lambda text: len(text[1] or ""), default=None)
+    return section if section is None or longest is None else replace(section, key=dotted(longest[0]))
+
+
 def last_begin_t(event: EventPlan) -> str:
     """``T-30 s``: after that nothing but the abort words is said. It moves with T. Empty where it isn't
     given."""
@@ -102,7 +115,11 @@ def abort_words(event: EventPlan, then: str = "") -> Large:
         return Large("Abort", (("ABORT WORDS", NOT_GIVEN, ""),), dark=(0,))
     given = event.section.written.abort
     who = f", said by {given.said_by}" if given and given.said_by else ""
-    return Large("Abort", ((f"ABORT WORDS{who}", event.abort.words, then),), dark=(0,), wraps=True)
+    said = Large("Abort", ((f"ABORT WORDS{who}", event.abort.words, then),), dark=(0,), wraps=True)
+    texts = [(event.section.key("abort", "words"), event.abort.words)]
+    if given is not None and then:
+        texts.append((event.section.key("abort", "action"), given.action or ""))
+    return filled_by(said, texts) or said
 
 
 def traffic_rows(w: Words) -> list[tuple[str, str, str]]:

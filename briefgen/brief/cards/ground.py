@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.brief.cards.by_speed import TITLE, by_speed
-from briefgen.brief.cards.common import abort_words, grid, large_time, last_begin_t, under_line
+from briefgen.brief.cards.common import abort_words, filled_by, grid, large_time, last_begin_t, under_line
 from briefgen.brief.cards.ground_rows import LATER_MARK, is_heard_later, is_told
 from briefgen.brief.cards.ground_stops import stop_words
 from briefgen.brief.cards.ground_words import change_words, fewer_changes, fewer_others, fewer_words, others
@@ -278,7 +278,8 @@ def _script(w: Words, event: EventPlan, *, last: int = 0) -> Grid | None:
     cues = event.cues if not last else [cue for cue in event.cues if cue.at <= event.true_time][-last:]
     days = w.column_days(at for cue in cues for at in (cue.at, *(mark for _, mark in cue.marks)))
     note = " ".join(filter(None, (days, _hangs_on(w))))
-    return grid("Script", columns, _script_rows(w, cues), note=note)
+    table = grid("Script", columns, _script_rows(w, cues), note=note)
+    return filled_by(table, [((*cue.cause, "says"), cue.says) for cue in cues])
 
 
 def _script_rows(w: Words, cues: Sequence[Cue]) -> Iterator[tuple[str, ...]]:

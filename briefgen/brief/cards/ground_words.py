@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Literal
 
-from briefgen.brief.cards.common import grid, traffic_rows, window_words
+from briefgen.brief.cards.common import filled_by, grid, traffic_rows, window_words
 from briefgen.brief.cards.ground_rows import row_words
 from briefgen.brief.cards.ground_stops import steps_words, stop_hint
 from briefgen.brief.cards.model import Grid, Lines, Pairs, Reduction, Side
@@ -215,11 +215,14 @@ def _parties(w: Words, event: EventPlan, *, most: int | None = None) -> Grid | N
         ("Holds T", "1.2fr", "l"),
         ("Told new T", "22mm", "l"),
     ]
-    return grid(
-        "Other parties: their times move with T",
-        columns,
-        [_party_row(w, party) for party in event.parties[:most]],
-    )
+    shown = event.parties[:most]
+    table = grid("Other parties: their times move with T", columns, [_party_row(w, party) for party in shown])
+    texts = [
+        ((*party.cause, name), text)
+        for party in shown
+        for name, text in (("who", party.who), ("what", party.what), ("contact", party.contact))
+    ]
+    return filled_by(table, texts)
 
 
 def _party_row(w: Words, party: Party) -> tuple[str, ...]:

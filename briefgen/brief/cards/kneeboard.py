@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from briefgen.brief.cards.common import crew_words, first_clauses, hold_reached, under_line
+from briefgen.brief.cards.common import crew_words, filled_by, first_clauses, hold_reached, under_line
 from briefgen.brief.cards.diverts import diverts, fewer_diverts
 from briefgen.brief.cards.fuel_box import large_fuel, times_over_event
 from briefgen.brief.cards.model import Card, Reduction, Run, Side
@@ -31,6 +31,7 @@ from briefgen.brief.wording.lacks import lacks_words, unchecked_words
 from briefgen.brief.wording.lost_contact import (
     NOT_BRIEFED,
     Briefing,
+    briefed_at,
     briefings,
     does_words,
     key_words,
@@ -185,7 +186,11 @@ def _fails(w: Words) -> Run | None:
 def _flight(w: Words) -> Run | None:
     """The crews and tails of the others; a ship alone needs none."""
     rows = [(str(ship.ship), " ".join((crew_words(ship), ship.tail or ""))) for ship in w.mission.file.flight]
-    return None if w.mission.alone else Run("FLIGHT", tuple((a, b.strip()) for a, b in rows), told=True)
+    crews = [
+        (("flight", place, "crew"), crew_words(ship)) for place, ship in enumerate(w.mission.file.flight)
+    ]
+    said = Run("FLIGHT", tuple((a, b.strip()) for a, b in rows), told=True)
+    return None if w.mission.alone else filled_by(said, crews)
 
 
 def _blocks(w: Words, ship: Ship, shown: Outbound, *, alone: bool = False) -> Run | None:
@@ -223,7 +228,9 @@ def _blocks(w: Words, ship: Ship, shown: Outbound, *, alone: bool = False) -> Ru
 def _rules(w: Words) -> Run | None:
     training = w.mission.file.training
     rules = tuple(training.rules or ()) if training else ()
-    return Run("RULES", tuple(("", rule) for rule in rules), told=True) if rules else None
+    said = Run("RULES", tuple(("", rule) for rule in rules), told=True)
+    key = w.mission.blocks[0].key("rules") if w.mission.blocks else ("training", "rules")
+    return filled_by(said, [(key, "; ".join(rules))]) if rules else None
 
 
 def _tiers(w: Words, ship: Ship) -> Run | None:
@@ -265,7 +272,8 @@ def _contingencies(w: Words, *, most: int | None = None, required_only: bool = F
     items += [(f"{words.counted(own, 'more', 'more')}:", "on the slides")] if own else []
     falls = [] if required_only else _fall_outs(given.fall_outs)
     items += [("Fall-outs:", "; ".join(falls))] if falls else []
-    return Run("IF", tuple(items), told=True) if items else None
+    said = Run("IF", tuple(items), told=True) if items else None
+    return filled_by(said, [((*briefed_at(one), "action"), one.given.action) for one in shown])
 
 
 def _contingency(w: Words, one: Briefing, most: int | None) -> tuple[str, str]:

@@ -3,6 +3,9 @@
 The card templates (templates/cards/*.typ) say where a section goes; these records say what is in it.  A
 section that the mission gives no data for is None, and its place is given to the others.  Everything here is
 text: nothing downstream rounds, counts or converts.
+
+``key`` of a section is that of the longest text of the mission's own that it holds, ``training.rules``: where
+a side is too full, it can be shortened there. Empty where the program says it all.
 """
 
 from __future__ import annotations
@@ -39,6 +42,7 @@ class Grid:
     joined: tuple[int, ...] = ()
     wide: tuple[tuple[int, int], ...] = ()
     name: str = ""
+    key: str = ""
     kind: Literal["grid"] = "grid"
 
     def __post_init__(self) -> None:
@@ -54,6 +58,7 @@ class Pairs:
     title: str
     rows: tuple[tuple[str, str], ...]
     note: str = ""
+    key: str = ""
     kind: Literal["pairs"] = "pairs"
 
 
@@ -64,6 +69,7 @@ class Lines:
     title: str
     items: tuple[tuple[str, str], ...]
     note: str = ""
+    key: str = ""
     kind: Literal["lines"] = "lines"
 
 
@@ -78,6 +84,7 @@ class Run:
     items: tuple[tuple[str, str], ...]
     note: str = ""
     told: bool = False
+    key: str = ""
     kind: Literal["run"] = "run"
 
 
@@ -99,6 +106,7 @@ class Large:
     first: int | None = None
     beside: bool = False
     wraps: bool = False
+    key: str = ""
     kind: Literal["large"] = "large"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from briefgen.brief.cards.common import risk_left, traffic_rows
+from briefgen.brief.cards.common import filled_by, risk_left, traffic_rows
 from briefgen.brief.cards.model import Lines
 from briefgen.brief.wording.gates import figures_words
 from briefgen.brief.wording.words import Words
@@ -15,7 +15,11 @@ def watch(w: Words) -> Lines | None:
     """A line each: other traffic, then cloud, then the controls of the risks, the highest first; None where
     there is none of it."""
     items = tuple((f"{label}:", said) for label, said in (*_traffic(w), *_cloud(w), *_risks(w)))
-    return Lines("Look out for", items) if items else None
+    said = Lines("Look out for", items) if items else None
+    risks = enumerate(w.mission.file.risk)
+    return filled_by(
+        said, [(("risk", place, "control"), risk.control) for place, risk in risks if risk.control]
+    )
 
 
 def _traffic(w: Words) -> Iterator[tuple[str, str]]:

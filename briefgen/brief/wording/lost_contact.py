@@ -10,6 +10,7 @@ from briefgen.brief.wording.heights import flown_level
 from briefgen.brief.wording.passes import later_passes, next_name, pass_name
 from briefgen.brief.wording.spoken import Briefed
 from briefgen.brief.wording.words import NOT_GIVEN, NOT_KNOWN, UNREACHABLE, Words, magnetic_or_true
+from briefgen.core.diagnostics import KeyPath
 from briefgen.core.records import record
 from briefgen.mission.resolve.sections import GivenUp
 from briefgen.mission.schema.event import Contingency, LostContact, NoCue, NoGroundContact
@@ -117,6 +118,13 @@ def briefings(w: Words) -> tuple[Briefing, ...]:
     found = [Briefing(key, answer) for key, answer in given.items()]
     named = sum(key in Contingencies.model_fields for key in given)
     return (*found[:named], *without_contact(w), *found[named:])
+
+
+def briefed_at(one: Briefing) -> KeyPath:
+    """Where a contingency stands in the file."""
+    for each in one.passes:
+        return briefed(each.mission, each.passes[0].section)[1]
+    return ("contingencies", one.key)
 
 
 def not_briefed(w: Words) -> list[str]:

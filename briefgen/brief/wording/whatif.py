@@ -279,7 +279,7 @@ class _Teller:
             yield f"ship {after.thirstiest} is now the thirstiest"
 
     def divert(self, divert: Diversion) -> WhatIfLine:
-        start = {"area": "the area", "hold": "the hold", "centre": "the centre"}[divert.where]
+        start = {"area": "the area's exit", "hold": "the hold", "centre": "the centre"}[divert.where]
         of, whose = (f"-{divert.block}", f" of {divert.block}") if divert.block else ("", "")
         if len(self.base.passes) > 1 and divert.pass_ is not None:
             of, whose = f"-{divert.pass_.id}", f" of {pass_name(divert.pass_)}"

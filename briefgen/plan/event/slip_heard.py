@@ -1,5 +1,5 @@
-"""Which slips the flight can still be told once the ceremony shows them: at the first cue of the script, which
-comes early or late by the slip itself.
+"""Which slips the flight can still be told once the ceremony shows them: at the first cue of the script,
+which comes early or late by the slip itself.
 
 ``slip_reach`` counts a slip as told before the hold. A script whose first cue comes shortly before leave-hold
 tells an early T too late for whole laps, and a late one only where HOLD is said before the flight leaves.

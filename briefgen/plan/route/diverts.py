@@ -137,11 +137,11 @@ def open_at_landing(plan: Plan, id: str) -> TimeSpan | Literal["H24", "closed"] 
 
 @record
 class Diversion:
-    """From an area, a hold or a centre to one divert. ``arrives`` and the fuel are at touchdown after the
-    approach, of the ship that lands with least beyond what it must land with there, reserve or normal landing
-    (``required``); both are printed fuel in the display unit. All four are None when they can't be worked
-    out. ``block``: of several blocks of training whose area it is; ``pass_``: the pass whose hold or centre
-    it is."""
+    """From an area's exit, a hold or a centre to one divert. ``arrives`` and the fuel are at touchdown after
+    the approach, of the ship that lands with least beyond what it must land with there, reserve or normal
+    landing (``required``); both are printed fuel in the display unit. All four are None when they can't be
+    worked out. ``block``: of several blocks of training whose area it is; ``pass_``: the pass whose hold or
+    centre it is."""
 
     where: Where
     start: Point
@@ -171,8 +171,8 @@ class _Begin:
 
 
 def diversions(s: Sortie) -> tuple[Diversion, ...]:
-    """From the end of training, from leave-hold and from the centre at T, to each divert; empty where the
-    fuel isn't known."""
+    """From where the area is left when the way on begins there, from leave-hold and from the centre at T, to
+    each divert; empty where the fuel isn't known."""
     if s.fuel is None:
         return ()
     return tuple(
@@ -185,7 +185,8 @@ def _beginnings(s: Sortie) -> Iterator[_Begin]:
     clock = s.clock
     for block, at in zip(s.route.blocks, clock.blocks, strict=True):
         if at.end is not None:
-            yield _Begin("area", block.exit, at.end, at.id if len(clock.blocks) > 1 else "")
+            leaves = max(at.end, at.rejoined or at.end)
+            yield _Begin("area", block.exit, leaves, at.id if len(clock.blocks) > 1 else "")
     for pass_ in s.passes:
         hold, section = pass_.hold, pass_.section
         if hold is not None and hold.leave >= hold.arrival:

@@ -34,9 +34,20 @@ _PLACE = re.compile(r"┌─\s(.+):(\d+):(\d+)$", re.MULTILINE)  # of a mistake:
 
 
 @record
+class Box:
+    """A section as it was set: its title, height and lower edge, and the key of the longest text of the
+    mission in it, empty without one."""
+
+    title: str
+    mm: float
+    bottom_mm: float
+    key: str
+
+
+@record
 class SideRoom:
-    """What the template measured on one side: the room and the need in mm, the text size chosen, (title,
-    height, bottom) of each section.
+    """What the template measured on one side: the room and the need in mm, the text size chosen, its
+    sections.
 
     ``reduced``: what was shortened or left out, because not even the smallest size held it. ``over``: the
     large figures that are wider than their boxes, and the tables that are wider than their columns, with the
@@ -47,7 +58,7 @@ class SideRoom:
     room_mm: float
     need_mm: float
     size_pt: float
-    sections: tuple[tuple[str, float, float], ...]
+    sections: tuple[Box, ...]
     reduced: tuple[str, ...] = ()
     over: tuple[tuple[str, float], ...] = ()
 
@@ -235,7 +246,10 @@ def _word(word: str) -> str:
 
 
 def _side(value: dict[str, Any]) -> SideRoom:
-    sections = tuple((s["title"], float(s["mm"]), float(s["bottom"])) for s in value["sections"])
+    sections = tuple(
+        Box(s["title"], float(s["mm"]), float(s["bottom"]), _unbroken(s.get("key", "")))
+        for s in value["sections"]
+    )
     return SideRoom(
         value["name"],
         float(value["room"]),
@@ -253,15 +267,15 @@ def _too_tall(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
         if over <= _TOLERANCE_MM:
             continue
         beyond = [
-            (title, bottom - side.room_mm)
-            for title, _, bottom in side.sections
-            if bottom > side.room_mm + _TOLERANCE_MM
+            (box.title, box.bottom_mm - side.room_mm)
+            for box in side.sections
+            if box.bottom_mm > side.room_mm + _TOLERANCE_MM
         ]
         named = (
             ", ".join(f'"{title}" by {mm:.1f} mm' for title, mm in beyond) or f"the whole by {over:.1f} mm"
         )
         message = f"{side.name}: too tall for the page at the smallest size ({side.size_pt:g} pt): {named}"
-        help = f"shorten {_tallest(side)}"
+        help = _shorten(side)
         yield Diagnostic(
             "card-too-full",
             "error",
@@ -284,10 +298,15 @@ def _too_wide(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
             )
 
 
-def _tallest(side: SideRoom) -> str:
-    """The three sections that take most room on a side."""
-    tall = sorted(side.sections, key=lambda section: -section[1])[:3]
-    return " or ".join(f'"{title}" ({mm:.0f} mm)' for title, mm, _ in tall)
+def _shorten(side: SideRoom) -> str:
+    """What can be shortened where it is written: the texts of the mission in the three tallest sections that
+    hold one. Where none does, only the entries of the tallest can become fewer."""
+    tall = sorted(side.sections, key=lambda box: -box.mm)
+    own = [box for box in tall if box.key][:3]
+    if not own:
+        named = " or ".join(f'"{box.title}" ({box.mm:.0f} mm)' for box in tall[:3])
+        return f"give fewer entries for {named}, or more paper with --paper"
+    return "shorten " + " or ".join(f'`{box.key}` ("{box.title}", {box.mm:.0f} mm)' for box in own)
 
 
 def _reductions(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
@@ -299,7 +318,7 @@ def _reductions(sides: tuple[SideRoom, ...]) -> Iterator[Diagnostic]:
                 "caution",
                 message,
                 why="what is reduced stands whole in the slides and the review page",
-                help=f"shorten {_tallest(side)}",
+                help=_shorten(side),
             )
 
 

@@ -399,7 +399,7 @@ def test_the_sketch_stands_where_there_is_room(mission, there):
     """Nothing else is given up for it, so nothing is said."""
     made_card = made(plan_of(mission), context("1"), "kneeboard")
     side = made_card.sides[1]
-    assert ("The pass from above, north up" in [title for title, _, _ in side.sections]) == there
+    assert ("The pass from above, north up" in [box.title for box in side.sections]) == there
     assert side.reduced == ()
 
 

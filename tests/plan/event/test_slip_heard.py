@@ -17,11 +17,11 @@ def accepted(early: str, late: str):
     return (("event.accept_slip", f"{{early: {early}, late: {late}}}"),)
 
 
-# Leave-hold is 03:28:20.6 Z, PARADE 03:24:30 and ANTHEM 03:28:06, ten seconds of relay each: from the read-back
-# of a slip to the leave-hold that it asks for, both early by it, are 220.6 s and 4.6 s. In 4.6 s nothing of a
-# lap is left, and speed alone gives 11.19 s early from leave-hold with ANTHEM heard when it is due
-# (gate_rows.py), and more the earlier it is heard; HOLD is said for what is late by more than 27.19 s only, and
-# the flight has left the hold by then.
+# Leave-hold is 03:28:20.6 Z, PARADE 03:24:30 and ANTHEM 03:28:06, ten seconds of relay each: from the
+# read-back of a slip to the leave-hold that it asks for, both early by it, are 220.6 s and 4.6 s. In 4.6 s
+# nothing of a lap is left, and speed alone gives 11.19 s early from leave-hold with ANTHEM heard when it is
+# due (gate_rows.py), and more the earlier it is heard; HOLD is said for what is late by more than 27.19 s
+# only, and the flight has left the hold by then.
 ROWS = [
     ((), "PASS"),
     (accepted("60 s", "10 min"), "PASS"),
