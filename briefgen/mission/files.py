@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path, PurePath
 
-from briefgen.core.diagnostics import Diagnostic, KeyPath, has_errors
+from briefgen.core.diagnostics import Diagnostic, KeyPath, Mend, has_errors
 from briefgen.core.fingerprint import fingerprint
 from briefgen.mission.inputs.obstacle_files import include_obstacle_files
 from briefgen.mission.inputs.place_files import include_place_files
@@ -18,6 +18,7 @@ from briefgen.mission.read.merge import UNIT, merged, open_ended, without_drops
 from briefgen.mission.read.parts import SUFFIXES, include_parts
 from briefgen.mission.read.source import read_source
 from briefgen.mission.read.tree import Source, Spans, TextTree
+from briefgen.units.nearest import surely_meant
 
 VERSION, BOOK_VERSION, FORMAT = "briefgen", "briefgen_unit", "1"
 HEAD = ("owner", "date")  # what a book says of itself
@@ -131,7 +132,9 @@ def book_of(
 ) -> tuple[Source, list[Diagnostic]]:
     """A book as the sections that a mission takes from it, with its own files and its own book; what it says
     of itself stands below ``unit``."""
-    problems = list(_not_of_a_book(book))
+    problems = _not_of_a_book(book)
+    book, found = _with_its_head(book)
+    problems += found
     left = {key: part for key, part in book.tree.items() if key not in (BOOK_VERSION, VERSION, FLOW)}
     whole, found = with_book(replace(book, tree=left), folder, above)
     told = {key: whole.tree[key] for key in (*HEAD, UNIT) if key in whole.tree}
@@ -146,6 +149,24 @@ def book_of(
     tree = {**sections, UNIT: {"book": name, **told}}
     mark = fingerprint(text_tree=whole.canonical(), plan=None, files={}, versions={}).spoken
     return replace(whole, tree=tree, spans=Spans(keys, values), book_mark=mark), problems + found
+
+
+def _with_its_head(book: Source) -> tuple[Source, list[Diagnostic]]:
+    """The book with what it says of itself under its own key where that is mistyped, and what is told of
+    that."""
+    lacks = [key for key in HEAD if key not in book.tree]
+    meant = {key: near for key in book.tree if (near := surely_meant(key, lacks))}
+    why, found = "what is not known is not read", []
+    for key, near in meant.items():
+        message, span = f"there is no key `{key}` at the top of a book", book.spans.key((key,))
+        told = Diagnostic("unknown-key", "error", message, span, why, f"did you mean {near}?", cause=(key,))
+        found.append(replace(told, mend=Mend(key, near)))
+    tree = {meant.get(key, key): part for key, part in book.tree.items()}
+    keys, values = (
+        {(meant.get(str(at[0]), at[0]), *at[1:]) if at else at: span for at, span in spans.items()}
+        for spans in (book.spans.keys, book.spans.values)
+    )
+    return replace(book, tree=tree, spans=Spans(keys, values)), found
 
 
 def _not_of_a_book(book: Source) -> list[Diagnostic]:

@@ -240,3 +240,15 @@ def test_a_speed_gets_the_k_of_its_kind(there, capsys, typed):
     run(capsys, "check", "--fix", "m.yaml")
 
     assert content() == whole
+
+
+def test_the_head_of_a_book_is_mended(there, capsys):
+    run(capsys, "new", "--book", "book.yaml")
+    whole = content("book.yaml")
+    Path("book.yaml").write_text(whole.replace("\nowner:", "\nownr:"), encoding="utf-8", newline="")
+
+    _, out, _ = run(capsys, "check", "book.yaml")
+    assert out.count("error:") == 1 and "did you mean owner?" in out
+
+    run(capsys, "check", "--fix", "book.yaml")
+    assert content("book.yaml") == whole

@@ -342,6 +342,7 @@ ADVICE = [  # refused without a reading, with words the reader must find
     (p.parse_position, "90°00.1'N 140°51.0'E", "no latitude"),
     (p.parse_position, "-37.69", "longitude"),
     (p.parse_position, "55HBU1234567890", "grid"),
+    (p.parse_position, "29U NV 22000 79000", "grid"),
     (p.parse_fuel, "-100 lb", "never negative"),
     (p.parse_fuel, "80 %", "share"),
     (p.parse_fuel, "600 lb/h", "flow"),

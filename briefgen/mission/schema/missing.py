@@ -37,7 +37,7 @@ def missing(path: KeyPath, source: Source, root: type[Part]) -> Diagnostic:
         help = _of_a_ship(help, around, source)
     elif span and span.file in source.books:
         help = f"{help}, here or in the mission"
-    owner = f"`{dotted(around)}`" if around else "the file"
+    owner = "the book" if around == ("unit",) else f"`{dotted(around)}`" if around else "the file"
     why = f"the {'mission' if root is MissionFile else 'file'} cannot be read without it"
     return Diagnostic("missing-key", "error", f"{owner} has no `{key}`", span, why, help, cause=path)
 

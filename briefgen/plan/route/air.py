@@ -20,10 +20,11 @@ from briefgen.airmath.wind import (
     heading_for_course,
     tas_for_ground_speed,
 )
-from briefgen.core.diagnostics import Diagnostic, KeyPath
+from briefgen.core.diagnostics import Diagnostic
 from briefgen.core.records import kept, record
 from briefgen.mission.resolve.mission import Mission
 from briefgen.mission.resolve.weather import WeatherAt
+from briefgen.mission.schema.line_to_add import line_to_add
 from briefgen.plan.model import Air, Leg, Point
 from briefgen.units.values import Direction, Level, Position, Speed, Wind
 
@@ -335,7 +336,7 @@ def missing_air(mission: Mission) -> list[Diagnostic]:
     Winds that are not given have their gate."""
     found = [*_unreadable_winds(mission), *_variation_not_known(mission)]
     if all((here := mission.weather_at(id)) is None or here.qnh is None for id in mission.weather_places):
-        found.append(_note("no-qnh", f"no QNH is given: {STANDARD_QNH_HPA} hPa is taken", "weather.at"))
+        found.append(_no_qnh(mission))
     return found
 
 
@@ -420,7 +421,14 @@ def outside_forecast(legs: Sequence[Leg]) -> list[Diagnostic]:
     ]
 
 
-def _note(code: str, message: str, key: str) -> Diagnostic:
-    why = "times, fuel and airspeeds depend on it"
-    cause: KeyPath = ("weather",)
-    return Diagnostic(code, "caution", message, why=why, help=f"give {key} from the forecast", cause=cause)
+def _no_qnh(mission: Mission) -> Diagnostic:
+    """No figure is shown: copied, it would pass for what was forecast."""
+    line = line_to_add(mission.file, ("weather", "at", mission.base.id, "qnh"), "... hPa")
+    return Diagnostic(
+        "no-qnh",
+        "caution",
+        f"no QNH is given: {STANDARD_QNH_HPA} hPa is taken",
+        why="times, fuel and airspeeds depend on it",
+        help=f"{line}, as it is forecast",
+        cause=("weather",),
+    )
